@@ -1,0 +1,192 @@
+//! A policy that passed its check (P1), and what the steps want to know about it in advance (N4).
+
+use crate::clock::Duration;
+use crate::deflection::{AxisSet, Deflection};
+use crate::policy::{AxisRule, Policy, Rest, Scope, Transfer};
+use crate::policy_error::{PolicyError, Timing};
+
+/// A policy that passed [`Policy::check`]. It never changes, so it can stay in flash.
+///
+/// ```
+/// use handback::{AxisRule, Policy};
+/// let policy = Policy::new([AxisRule::sprung(); 2]);
+/// assert_eq!(*policy.check().unwrap().policy(), policy);
+/// ```
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(try_from = "Policy<N>", into = "Policy<N>"))]
+pub struct CheckedPolicy<const N: usize> {
+    policy: Policy<N>,
+    /// Watched axes whose rest is where the stick was left.
+    pub(crate) where_left: AxisSet,
+    /// Shared axes whose output waits to be picked up.
+    pub(crate) pickup: AxisSet,
+    /// Watched axes whose takeover keeps the craft.
+    pub(crate) keep: AxisSet,
+    /// Shared axes with a match window.
+    pub(crate) gated: AxisSet,
+}
+
+impl<const N: usize> CheckedPolicy<N> {
+    /// The policy that was checked.
+    pub const fn policy(&self) -> &Policy<N> {
+        &self.policy
+    }
+}
+
+/// Half the range of the clock, in microseconds.
+const LONGEST: u32 = 1 << 31;
+
+impl<const N: usize> Policy<N> {
+    /// Checks the policy (P1), in `const` too.
+    ///
+    /// # Errors
+    /// The first rule that the policy breaks, with the axis, the field and the value.
+    ///
+    /// ```
+    /// use handback::{AxisRule, Deflection, Policy, PolicyError};
+    /// let mut policy = Policy::new([AxisRule::sprung(); 4]);
+    /// policy.axes[3].engage = Deflection::CENTRE;
+    /// let why = policy.check().unwrap_err();
+    /// assert!(matches!(why, PolicyError::Engage { axis: 3, .. }));
+    /// assert_eq!(
+    ///     why.to_string(),
+    ///     "axis 3: engage is 0.00 points: it must be above 0 and below what the stick can reach from its rest, 150.00 points"
+    /// );
+    /// ```
+    pub const fn check(self) -> Result<CheckedPolicy<N>, PolicyError> {
+        const { assert!(N >= 1 && N <= 16, "a frame has 1 to 16 axes") };
+        if let Err(why) = self.check_whole() {
+            return Err(why);
+        }
+        let mut sets = [AxisSet::EMPTY; 4];
+        let [where_left, pickup, keep, gated] = &mut sets;
+        let mut rules = self.axes.as_slice();
+        let mut axis = 0;
+        while let [rule, rest @ ..] = rules {
+            if let Err(why) = rule.check(axis, self.plausible) {
+                return Err(why);
+            }
+            let watched = self.watched.contains(axis);
+            let shared = self.shared.contains(axis);
+            *where_left = where_left.with_if(axis, watched && matches!(rule.rest, Rest::WhereLeft { .. }));
+            *pickup = pickup.with_if(axis, shared && matches!(rule.transfer, Transfer::Pickup));
+            *keep = keep.with_if(axis, watched && rule.keep);
+            *gated = gated.with_if(axis, shared && rule.window.is_some());
+            rules = rest;
+            axis = axis.saturating_add(1);
+        }
+        let [where_left, pickup, keep, gated] = sets;
+        Ok(CheckedPolicy { policy: self, where_left, pickup, keep, gated })
+    }
+
+    /// What belongs to no axis.
+    const fn check_whole(&self) -> Result<(), PolicyError> {
+        if self.plausible.to_bits() < Deflection::FULL.to_bits() {
+            return Err(PolicyError::Plausible { plausible: self.plausible });
+        }
+        if self.watched.is_empty() {
+            return Err(PolicyError::NothingWatched);
+        }
+        let axes = AxisSet::first(N);
+        if let Some(axis) = self.watched.except(axes).lowest() {
+            return Err(PolicyError::WatchedPastLast { axis, axes: N });
+        }
+        if let Some(axis) = self.shared.except(axes).lowest() {
+            return Err(PolicyError::SharedPastLast { axis, axes: N });
+        }
+        if let (Scope::Axis, Some(axis)) = (self.scope, self.shared.except(self.watched).lowest()) {
+            return Err(PolicyError::SharedUnwatched { axis });
+        }
+        if let Some(beyond) = self.latches.beyond {
+            if beyond.to_bits() < 0 || beyond.to_bits() >= self.plausible.to_bits() {
+                return Err(PolicyError::Beyond { beyond, plausible: self.plausible });
+            }
+        }
+        self.check_durations()
+    }
+
+    const fn check_durations(&self) -> Result<(), PolicyError> {
+        let lasted = match self.latches.lasted {
+            Some(lasted) => lasted,
+            None => Duration::from_ticks(0),
+        };
+        let all = [
+            (Timing::Settle, self.settle),
+            (Timing::Dwell, self.dwell),
+            (Timing::Fade, self.fade),
+            (Timing::PickupMax, self.pickup_max),
+            (Timing::Timeout, self.timeout),
+            (Timing::Requalify, self.requalify),
+            (Timing::FailsafeAfter, self.failsafe_after),
+            (Timing::Stall, self.stall),
+            (Timing::Lasted, lasted),
+        ];
+        let mut rest = all.as_slice();
+        while let [(timing, value), tail @ ..] = rest {
+            if value.as_ticks() > LONGEST {
+                return Err(PolicyError::TooLong { axis: None, timing: *timing, value: *value });
+            }
+            if value.is_zero() && matches!(timing, Timing::Timeout | Timing::Stall) {
+                return Err(PolicyError::Zero { timing: *timing });
+            }
+            rest = tail;
+        }
+        if self.failsafe_after.as_ticks() < self.timeout.as_ticks() {
+            return Err(PolicyError::FailsafeBeforeTimeout {
+                failsafe_after: self.failsafe_after,
+                timeout: self.timeout,
+            });
+        }
+        Ok(())
+    }
+}
+
+impl AxisRule {
+    const fn check(&self, axis: u8, plausible: Deflection) -> Result<(), PolicyError> {
+        // The reach, and so the place of the rest, comes before what is measured against it.
+        let reach = match self.rest {
+            Rest::At(rest) if rest.magnitude() > plausible.magnitude() => {
+                return Err(PolicyError::Rest { axis, rest, plausible });
+            }
+            Rest::WhereLeft { still } if still.as_ticks() > LONGEST => {
+                return Err(PolicyError::TooLong { axis: Some(axis), timing: Timing::Still, value: still });
+            }
+            Rest::At(rest) => plausible.magnitude().saturating_add(rest.magnitude()),
+            Rest::WhereLeft { .. } => plausible.magnitude(),
+        };
+        if self.engage.to_bits() <= 0 || self.engage.magnitude() >= reach {
+            return Err(PolicyError::Engage { axis, engage: self.engage, reach });
+        }
+        if self.release.to_bits() < 0 || self.release.to_bits() >= self.engage.to_bits() {
+            return Err(PolicyError::Release { axis, release: self.release, engage: self.engage });
+        }
+        if self.confirm == 0 {
+            return Err(PolicyError::Confirm { axis });
+        }
+        if let Some(window) = self.window {
+            if window.to_bits() < 0 {
+                return Err(PolicyError::Window { axis, window });
+            }
+        }
+        if self.failsafe.magnitude() > plausible.magnitude() {
+            return Err(PolicyError::Failsafe { axis, failsafe: self.failsafe, plausible });
+        }
+        Ok(())
+    }
+}
+
+impl<const N: usize> TryFrom<Policy<N>> for CheckedPolicy<N> {
+    type Error = PolicyError;
+
+    fn try_from(policy: Policy<N>) -> Result<Self, PolicyError> {
+        policy.check()
+    }
+}
+
+impl<const N: usize> From<CheckedPolicy<N>> for Policy<N> {
+    fn from(checked: CheckedPolicy<N>) -> Self {
+        checked.policy
+    }
+}

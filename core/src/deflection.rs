@@ -1,0 +1,293 @@
+//! The quantities of a lesson: how far a stick is deflected, the sticks of one moment, and sets of axes.
+
+use core::fmt;
+use core::ops::{BitAnd, BitOr, Sub};
+
+use fixed::types::I2F14;
+
+/// How far a stick is from its centre: signed fixed point with 14 fraction bits.
+///
+/// 0 is centre, ±1.0 full nominal travel; a *point* is 0.01 of that, and 2 points are 10 us of a 1000..2000 us pulse.
+/// Range -2.0 to just under +2.0 in steps of 2^-14 (0.0061 points). Extended travel up to ±1.25 is normal.
+///
+/// ```
+/// use handback::Deflection;
+/// assert_eq!(Deflection::from_points(2).to_bits(), 328);
+/// assert_eq!(Deflection::from_points(-100), Deflection::from_bits(-16384));
+/// assert_eq!(Deflection::from_points(8).to_string(), "8.00 points");
+/// ```
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(from = "i16", into = "i16"))]
+pub struct Deflection(I2F14);
+
+impl Deflection {
+    /// The stick at its nominal centre.
+    pub const CENTRE: Self = Self::from_bits(0);
+    /// Full nominal travel, 100 points.
+    pub const FULL: Self = Self::from_bits(1 << 14);
+    /// The least deflection that can be written, -200 points.
+    pub const MIN: Self = Self::from_bits(i16::MIN);
+    /// The greatest deflection that can be written, one unit under 200 points.
+    pub const MAX: Self = Self::from_bits(i16::MAX);
+
+    /// A deflection of so many 2^-14ths of full travel.
+    pub const fn from_bits(bits: i16) -> Self {
+        Self(I2F14::from_bits(bits))
+    }
+
+    /// This deflection in 2^-14ths of full travel.
+    pub const fn to_bits(self) -> i16 {
+        self.0.to_bits()
+    }
+
+    /// A deflection in whole points, rounded to the nearest unit; beyond -200 or 199 points it saturates.
+    pub const fn from_points(points: i16) -> Self {
+        Self::from_centipoints(points as i32 * 100)
+    }
+
+    /// A deflection in hundredths of a point, rounded to the nearest unit, halves away from zero; saturates.
+    ///
+    /// ```
+    /// use handback::Deflection;
+    /// assert_eq!(Deflection::from_centipoints(150).to_bits(), 246); // 245.76
+    /// assert_eq!(Deflection::from_centipoints(99_999), Deflection::MAX);
+    /// ```
+    pub const fn from_centipoints(centipoints: i32) -> Self {
+        // 16384 / 10000 = 1024 / 625; 64 bits hold every product, and this is not on the way of a step.
+        let scaled = centipoints as i64 * 1024;
+        let half = if scaled < 0 { -312 } else { 312 };
+        let bits = (scaled + half) / 625;
+        Self::from_bits(if bits > i16::MAX as i64 {
+            i16::MAX
+        } else if bits < i16::MIN as i64 {
+            i16::MIN
+        } else {
+            bits as i16
+        })
+    }
+
+    /// The distance between two deflections in 2^-14ths; every distance fits, none wraps (N1).
+    pub(crate) const fn distance(self, other: Self) -> u16 {
+        self.to_bits().abs_diff(other.to_bits())
+    }
+
+    /// The distance from centre in 2^-14ths.
+    pub(crate) const fn magnitude(self) -> u16 {
+        self.to_bits().unsigned_abs()
+    }
+
+    /// This deflection less another, saturated at [`MIN`](Self::MIN) and [`MAX`](Self::MAX).
+    pub const fn saturating_sub(self, other: Self) -> Self {
+        Self::from_bits(self.to_bits().saturating_sub(other.to_bits()))
+    }
+}
+
+impl From<I2F14> for Deflection {
+    fn from(value: I2F14) -> Self {
+        Self(value)
+    }
+}
+
+impl From<Deflection> for I2F14 {
+    fn from(deflection: Deflection) -> Self {
+        deflection.0
+    }
+}
+
+impl From<i16> for Deflection {
+    fn from(bits: i16) -> Self {
+        Self::from_bits(bits)
+    }
+}
+
+impl From<Deflection> for i16 {
+    fn from(deflection: Deflection) -> Self {
+        deflection.to_bits()
+    }
+}
+
+impl fmt::Display for Deflection {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        // Fixed point all the way: a float formatter would cost a microcontroller kilobytes.
+        let bits = i64::from(self.to_bits());
+        let centipoints = bits.saturating_mul(625).saturating_add(if bits < 0 { -512 } else { 512 }) / 1024;
+        let sign = if centipoints < 0 { "-" } else { "" };
+        let size = centipoints.unsigned_abs();
+        write!(f, "{sign}{}.{:02} points", size / 100, size % 100)
+    }
+}
+
+#[cfg(feature = "defmt")]
+impl defmt::Format for Deflection {
+    fn format(&self, f: defmt::Formatter<'_>) {
+        defmt::write!(f, "{}/16384", self.to_bits());
+    }
+}
+
+/// The deflections of all `N` axes at one moment, `N` from 1 to 16.
+///
+/// ```
+/// use handback::{Deflection, Frame};
+/// let frame = Frame::new([Deflection::CENTRE, Deflection::from_points(-100)]);
+/// assert_eq!(frame.get(1), Some(Deflection::from_points(-100)));
+/// assert_eq!(frame.get(2), None);
+/// ```
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub struct Frame<const N: usize>(#[cfg_attr(feature = "serde", serde(with = "crate::array"))] [Deflection; N]);
+
+impl<const N: usize> Frame<N> {
+    /// Every axis at its centre.
+    pub const CENTRE: Self = Self([Deflection::CENTRE; N]);
+
+    /// A frame of these deflections, axis 0 first.
+    pub const fn new(axes: [Deflection; N]) -> Self {
+        Self(axes)
+    }
+
+    /// The deflections, axis 0 first.
+    pub const fn axes(&self) -> &[Deflection; N] {
+        &self.0
+    }
+
+    /// The deflections, axis 0 first, to change.
+    pub const fn axes_mut(&mut self) -> &mut [Deflection; N] {
+        &mut self.0
+    }
+
+    /// The deflection of one axis, `None` past the last.
+    pub fn get(&self, axis: u8) -> Option<Deflection> {
+        self.0.get(usize::from(axis)).copied()
+    }
+}
+
+/// A set of axes, 0 to 15.
+///
+/// ```
+/// use handback::AxisSet;
+/// let sticks = AxisSet::first(4);
+/// let all_but_throttle = sticks.without(2);
+/// assert_eq!(all_but_throttle, AxisSet::of(&[0, 1, 3]));
+/// assert_eq!((sticks - all_but_throttle).lowest(), Some(2));
+/// assert_eq!(all_but_throttle.iter().count(), 3);
+/// ```
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(transparent))]
+pub struct AxisSet(u16);
+
+impl AxisSet {
+    /// No axis.
+    pub const EMPTY: Self = Self(0);
+    /// All sixteen axes.
+    pub const ALL: Self = Self(u16::MAX);
+
+    /// The set whose bit `a` says whether axis `a` is in it.
+    pub const fn from_bits(bits: u16) -> Self {
+        Self(bits)
+    }
+
+    /// Bit `a` says whether axis `a` is in the set.
+    pub const fn to_bits(self) -> u16 {
+        self.0
+    }
+
+    /// The axes 0 to `count - 1`; all sixteen from 16 on.
+    pub const fn first(count: usize) -> Self {
+        if count >= 16 { Self::ALL } else { Self(!(u16::MAX << count)) }
+    }
+
+    /// The axes listed; numbers past 15 are no axes and are left out.
+    pub const fn of(axes: &[u8]) -> Self {
+        let mut set = Self::EMPTY;
+        let mut rest = axes;
+        while let [axis, tail @ ..] = rest {
+            set = set.with(*axis);
+            rest = tail;
+        }
+        set
+    }
+
+    const fn bit(axis: u8) -> u16 {
+        if axis < 16 { 1 << axis } else { 0 }
+    }
+
+    /// This set and one axis more.
+    #[must_use]
+    pub const fn with(self, axis: u8) -> Self {
+        Self(self.0 | Self::bit(axis))
+    }
+
+    /// This set less one axis.
+    #[must_use]
+    pub const fn without(self, axis: u8) -> Self {
+        Self(self.0 & !Self::bit(axis))
+    }
+
+    pub(crate) const fn with_if(self, axis: u8, condition: bool) -> Self {
+        if condition { self.with(axis) } else { self }
+    }
+
+    /// Set difference, for `const`.
+    pub(crate) const fn except(self, other: Self) -> Self {
+        Self(self.0 & !other.0)
+    }
+
+    /// Whether the axis is in the set.
+    pub const fn contains(self, axis: u8) -> bool {
+        self.0 & Self::bit(axis) != 0
+    }
+
+    /// Whether there is no axis in the set.
+    pub const fn is_empty(self) -> bool {
+        self.0 == 0
+    }
+
+    /// How many axes are in the set.
+    pub const fn len(self) -> u32 {
+        self.0.count_ones()
+    }
+
+    /// Whether every axis of this set is in the other.
+    pub const fn is_subset_of(self, other: Self) -> bool {
+        self.0 & !other.0 == 0
+    }
+
+    /// Whether the two sets have an axis in common.
+    pub const fn meets(self, other: Self) -> bool {
+        self.0 & other.0 != 0
+    }
+
+    /// The lowest axis in the set.
+    pub const fn lowest(self) -> Option<u8> {
+        if self.0 == 0 { None } else { Some(self.0.trailing_zeros() as u8) }
+    }
+
+    /// The axes in the set, lowest first.
+    pub fn iter(self) -> impl Iterator<Item = u8> {
+        (0..16).filter(move |&axis| self.contains(axis))
+    }
+}
+
+impl BitOr for AxisSet {
+    type Output = Self;
+    fn bitor(self, other: Self) -> Self {
+        Self(self.0 | other.0)
+    }
+}
+
+impl BitAnd for AxisSet {
+    type Output = Self;
+    fn bitand(self, other: Self) -> Self {
+        Self(self.0 & other.0)
+    }
+}
+
+/// Set difference: the axes of the left set that are not in the right one.
+impl Sub for AxisSet {
+    type Output = Self;
+    fn sub(self, other: Self) -> Self {
+        self.except(other)
+    }
+}

@@ -1,0 +1,183 @@
+//! What a step tells: the output, who flies it, what changed and why, and what is waited for.
+
+use crate::clock::{Duration, Instant};
+use crate::deflection::{AxisSet, Deflection, Frame};
+
+/// The result of one step.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub struct Outcome<const N: usize> {
+    /// The instant the step was given.
+    pub at: Instant,
+    /// What goes to the craft.
+    pub output: Frame<N>,
+    /// Who flies.
+    pub authority: Authority,
+    /// The change of who flies in this step, if there was one (A1).
+    pub event: Option<Event>,
+    /// While the student has less than the shared axes, the first thing waited for (A2).
+    pub waiting: Option<Waiting>,
+    /// The watched axes whose stick the instructor is holding (T1).
+    pub held: AxisSet,
+    /// The axes that keep their last output until the instructor's stick picks them up (T6).
+    pub pickup: AxisSet,
+    /// The instructor's sticks that this step went by: the last good frame, or the failsafe frame before the first one.
+    pub stick: Frame<N>,
+    /// What came from the instructor.
+    pub instructor: Reception,
+    /// What came from the student.
+    pub student: Reception,
+    /// Whether the instructor's signal is lost at the end of this step (I1).
+    pub instructor_lost: bool,
+    /// The state of the student link at the end of this step (L).
+    pub link: Link,
+}
+
+/// Who flies.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub enum Authority {
+    /// Nobody: the instructor's signal is gone and the output is the failsafe frame (I2).
+    Nobody,
+    /// The instructor flies every axis.
+    Instructor,
+    /// The student flies these axes, of which there is at least one, and the instructor the rest.
+    Student(AxisSet),
+}
+
+/// A change of who flies what (A1).
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub struct Event {
+    /// The instant of the step that made the change.
+    pub at: Instant,
+    /// Who flew before.
+    pub from: Authority,
+    /// Who flies now.
+    pub to: Authority,
+    /// Why.
+    pub cause: Cause,
+}
+
+/// Why who flies has changed; where several apply it is the first in this order (A1).
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub enum Cause {
+    /// The steps stopped for too long (K1).
+    Stall,
+    /// The instructor's signal was lost (I1, I2).
+    InstructorLost,
+    /// The instructor's signal came back (I1).
+    InstructorBack,
+    /// The instructor-now input (T7).
+    InstructorNow,
+    /// A bad frame from the instructor (T4).
+    BadFrame,
+    /// The lesson switch was turned off (S3).
+    SwitchOff,
+    /// The student link was lost (L3).
+    LinkLost,
+    /// A stick: the lowest axis that became held in this step (T2).
+    Stick(u8),
+    /// A takeover latched and took what the student still had (H2).
+    Latch,
+    /// The instructor let go, and everything was in order for the dwell (H1).
+    HandedBack,
+}
+
+/// The first thing that the student's axes are waiting for (A2).
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub enum Waiting {
+    /// A good frame from the instructor (I1).
+    InstructorSignal,
+    /// The lesson switch to be turned on.
+    Switch,
+    /// The lesson switch to be turned off for long enough, then on (S2).
+    Arming,
+    /// The lesson switch to settle in its on position (S3).
+    Settling {
+        /// How long that takes.
+        left: Duration,
+    },
+    /// The lesson switch to be turned off, which clears the latch (H2).
+    Latch,
+    /// The student link (L2).
+    StudentLink {
+        /// How long it still has to go on without being lost; all of `requalify` while no frame comes.
+        left: Duration,
+    },
+    /// The lowest held axis to be let go (T3).
+    Held(u8),
+    /// The dwell (H1).
+    Dwell {
+        /// How long it still takes; 0 where only a good frame from the instructor is missing.
+        left: Duration,
+    },
+    /// The two sticks of this axis, the lowest such, to come close enough (H3).
+    Gate(u8),
+}
+
+/// What a step was given from one side.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub enum Reception {
+    /// No frame: normal where steps come faster than frames.
+    Nothing,
+    /// A good frame.
+    Good,
+    /// A frame with an axis that matters beyond `plausible`; it counts as no frame.
+    Bad,
+}
+
+/// The state of the student link (L).
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub enum Link {
+    /// No good frame for longer than `timeout`, or none yet.
+    Lost,
+    /// Frames come again, not yet for `requalify`.
+    Qualifying,
+    /// Good.
+    Good,
+}
+
+impl Authority {
+    /// The authority in which the student flies these axes and the instructor the rest.
+    ///
+    /// ```
+    /// use handback::{Authority, AxisSet};
+    /// assert_eq!(Authority::with_student(AxisSet::EMPTY), Authority::Instructor);
+    /// ```
+    pub const fn with_student(axes: AxisSet) -> Self {
+        if axes.is_empty() { Self::Instructor } else { Self::Student(axes) }
+    }
+
+    /// The axes that the student flies.
+    pub const fn student(self) -> AxisSet {
+        match self {
+            Self::Student(axes) => axes,
+            Self::Instructor | Self::Nobody => AxisSet::EMPTY,
+        }
+    }
+}
+
+impl<const N: usize> Outcome<N> {
+    /// How far the instructor's stick is from the output of an axis that waits for its pickup: positive where the stick
+    /// must come down. `None` where the axis does not wait.
+    ///
+    /// The distance saturates at the range of a [`Deflection`].
+    pub fn pickup_offset(&self, axis: u8) -> Option<Deflection> {
+        if !self.pickup.contains(axis) {
+            return None;
+        }
+        Some(self.stick.get(axis)?.saturating_sub(self.output.get(axis)?))
+    }
+}

@@ -1,0 +1,225 @@
+//! What the user decides: which axes take over and at what, how control goes back, and how long anything may last.
+//!
+//! A [`Policy`] is plain data with sane defaults. [`Policy::check`] turns it into a [`CheckedPolicy`], the only kind an
+//! engine takes; it runs in `const` too, so a policy for firmware can stay in flash and a bad one does not compile:
+//!
+//! ```
+//! use handback::{AxisRule, CheckedPolicy, Deflection, Policy};
+//!
+//! const IDLE: Deflection = Deflection::from_points(-100);
+//! static POLICY: CheckedPolicy<4> = match Policy::new([
+//!     AxisRule::sprung(),       // aileron
+//!     AxisRule::sprung(),       // elevator
+//!     AxisRule::unsprung(IDLE), // throttle
+//!     AxisRule::sprung(),       // rudder
+//! ])
+//! .check()
+//! {
+//!     Ok(policy) => policy,
+//!     Err(why) => panic!("{}", why.rule()),
+//! };
+//! ```
+//!
+//! The same with a release above the engage threshold:
+//!
+//! ```compile_fail,E0080
+//! use handback::{AxisRule, CheckedPolicy, Deflection, Policy};
+//! const TOO_WIDE: AxisRule = AxisRule { release: Deflection::from_points(3), ..AxisRule::sprung() };
+//! static POLICY: CheckedPolicy<1> = match Policy::new([TOO_WIDE]).check() {
+//!     Ok(policy) => policy,
+//!     Err(why) => panic!("{}", why.rule()),
+//! };
+//! ```
+
+use crate::clock::Duration;
+use crate::deflection::{AxisSet, Deflection};
+
+/// Everything the user decides, for `N` axes (1 to 16). Plain data: write the fields you want, then [`check`](Self::check).
+///
+/// ```
+/// use handback::{AxisRule, AxisSet, Deflection, Duration, Policy, Scope};
+/// let policy = Policy {
+///     scope: Scope::Axis,
+///     shared: AxisSet::of(&[0, 1]),
+///     dwell: Duration::from_millis(500),
+///     ..Policy::new([AxisRule::sprung(), AxisRule::sprung(), AxisRule::unsprung(Deflection::from_points(-100))])
+/// };
+/// assert!(policy.check().is_ok());
+/// ```
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
+pub struct Policy<const N: usize> {
+    /// The rule of each axis, axis 0 first.
+    #[cfg_attr(feature = "serde", serde(with = "crate::array"))]
+    pub axes: [AxisRule; N],
+    /// The axes whose sticks can take the craft; at least one. Default: all.
+    pub watched: AxisSet,
+    /// The axes that the student may fly. Default: all.
+    pub shared: AxisSet,
+    /// How much one held axis takes (T5). Default: the craft.
+    pub scope: Scope,
+    /// A frame with an axis further from centre than this is bad; 1.0 or more. Default 1.5.
+    pub plausible: Deflection,
+    /// How long the lesson switch must be seen in a new position, unbroken (S2, S3). Default 30 ms.
+    pub settle: Duration,
+    /// How long everything must be in order before the student gets an axis (H1). Default 300 ms.
+    pub dwell: Duration,
+    /// How long an axis takes from its last output to the one who flies it now (H4); 0 is at once. Default 200 ms.
+    pub fade: Duration,
+    /// The longest a Pickup waits before it fades to the instructor's stick (T6). Default 2 s.
+    pub pickup_max: Duration,
+    /// A signal is lost when its last good frame is older than this (L1, I1); not 0. Default 150 ms.
+    pub timeout: Duration,
+    /// How long a student link that was lost must go on before it is good (L2). Default 1 s.
+    pub requalify: Duration,
+    /// Nobody flies when the instructor's last good frame is older than this (I2); `timeout` or more. Default 1 s.
+    pub failsafe_after: Duration,
+    /// A step that comes later than this after the one before is a stall (K1); not 0. Default 250 ms.
+    pub stall: Duration,
+    /// Whether a lost student link must be armed anew with the switch (S2, L3). Default true.
+    pub rearm_after_loss: bool,
+    /// What keeps the craft with the instructor after a takeover, besides each axis's own `keep` (H2). Default: nothing.
+    pub latches: Latches,
+}
+
+/// The rule of one axis.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
+pub struct AxisRule {
+    /// The axis becomes held when its stick is further than this from its rest (T1); above 0 and within reach.
+    pub engage: Deflection,
+    /// The axis stays held until its stick is within this of its rest (T3); from 0 to below `engage`.
+    pub release: Deflection,
+    /// How many good frames in a row must be beyond `engage` (T1); 1 or more, and each one above 1 is a frame of latency.
+    pub confirm: u8,
+    /// Where the untouched stick is (R).
+    pub rest: Rest,
+    /// What the axis outputs when the student loses it (T6).
+    pub transfer: Transfer,
+    /// Whether a takeover that this axis begins or joins keeps the craft until the switch has been off (H2).
+    pub keep: bool,
+    /// The axis may go to the student only while the two sticks are this close (H3); `None` is always.
+    pub window: Option<Deflection>,
+    /// What the axis outputs when nobody flies (I2).
+    pub failsafe: Deflection,
+}
+
+/// Where the stick of an axis rests when nobody touches it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub enum Rest {
+    /// At a fixed place: the learnt centre of a sprung stick, or a throttle parked at a known position (R1).
+    At(Deflection),
+    /// Wherever the stick was left, once it has stayed within `release` of one position for `still` (R2).
+    WhereLeft {
+        /// How long the stick must stay. Common practice: 500 ms.
+        still: Duration,
+    },
+}
+
+/// What an axis outputs when it leaves the student's set (T6).
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub enum Transfer {
+    /// The instructor's stick at once.
+    Snap,
+    /// The last output, until the instructor's stick meets it, passes it or moves away from it, at the latest for
+    /// `pickup_max`.
+    Pickup,
+}
+
+/// How much one held axis takes from the student (T5).
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub enum Scope {
+    /// Every axis.
+    Craft,
+    /// Its own axis; every axis if it is not one that the student may fly.
+    Axis,
+}
+
+/// What latches a stick takeover, so that only the lesson switch ends it (H2). Any mix; by default none.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
+pub struct Latches {
+    /// The takeover has been on for this long.
+    pub lasted: Option<Duration>,
+    /// A watched stick is further than this from its rest: a grab, not a nudge.
+    pub beyond: Option<Deflection>,
+}
+
+impl AxisRule {
+    /// A stick that springs to its centre: engage 2 points, release half of that, the instructor's stick at once.
+    ///
+    /// Thresholds: common practice, no source. Its failsafe is the centre.
+    ///
+    /// ```
+    /// use handback::{AxisRule, Deflection};
+    /// assert_eq!(AxisRule::sprung().engage, Deflection::from_points(2));
+    /// ```
+    pub const fn sprung() -> Self {
+        Self {
+            engage: Deflection::from_points(2),
+            release: Deflection::from_points(1),
+            confirm: 1,
+            rest: Rest::At(Deflection::CENTRE),
+            transfer: Transfer::Snap,
+            keep: false,
+            window: None,
+            failsafe: Deflection::CENTRE,
+        }
+    }
+
+    /// A stick that stays where it is put (throttle, collective): engage 8 points, release half of that, rests where it
+    /// was left for 500 ms, is picked up, and keeps the craft.
+    ///
+    /// Thresholds: common practice, no source. What it outputs when nobody flies has no default, since a wrong guess
+    /// hurts: name it.
+    ///
+    /// ```
+    /// use handback::{AxisRule, Deflection};
+    /// let throttle = AxisRule::unsprung(Deflection::from_points(-100));
+    /// assert_eq!(throttle.engage, Deflection::from_points(8));
+    /// ```
+    pub const fn unsprung(failsafe: Deflection) -> Self {
+        Self {
+            engage: Deflection::from_points(8),
+            release: Deflection::from_points(4),
+            confirm: 1,
+            rest: Rest::WhereLeft { still: Duration::from_ticks(500_000) },
+            transfer: Transfer::Pickup,
+            keep: true,
+            window: None,
+            failsafe,
+        }
+    }
+}
+
+impl<const N: usize> Policy<N> {
+    /// These axes, all watched and all shared, and the default of everything else.
+    pub const fn new(axes: [AxisRule; N]) -> Self {
+        Self {
+            axes,
+            watched: AxisSet::first(N),
+            shared: AxisSet::first(N),
+            scope: Scope::Craft,
+            plausible: Deflection::from_points(150),
+            settle: Duration::from_ticks(30_000),
+            dwell: Duration::from_ticks(300_000),
+            fade: Duration::from_ticks(200_000),
+            pickup_max: Duration::from_ticks(2_000_000),
+            timeout: Duration::from_ticks(150_000),
+            requalify: Duration::from_ticks(1_000_000),
+            failsafe_after: Duration::from_ticks(1_000_000),
+            stall: Duration::from_ticks(250_000),
+            rearm_after_loss: true,
+            latches: Latches { lasted: None, beyond: None },
+        }
+    }
+}

@@ -1,7 +1,7 @@
 //! A policy that passed its check (P1), and what the steps want to know about it in advance (N4).
 
 use crate::clock::Duration;
-use crate::deflection::{AxisSet, Deflection};
+use crate::deflection::{AxisSet, Deflection, Frame};
 use crate::policy::{AxisRule, Policy, Rest, Scope, Transfer};
 use crate::policy_error::{PolicyError, Timing};
 
@@ -32,6 +32,28 @@ impl<const N: usize> CheckedPolicy<N> {
     /// The policy that was checked.
     pub const fn policy(&self) -> &Policy<N> {
         &self.policy
+    }
+
+    /// What is output when nobody flies (I2).
+    pub const fn failsafe_frame(&self) -> Frame<N> {
+        let mut frame = Frame::CENTRE;
+        let mut left = frame.axes_mut().as_mut_slice();
+        let mut rules = self.policy.axes.as_slice();
+        while let ([out, next @ ..], [rule, tail @ ..]) = (left, rules) {
+            *out = rule.failsafe;
+            left = next;
+            rules = tail;
+        }
+        frame
+    }
+
+    /// What held axes take from the student (T5).
+    pub(crate) fn taken_by(&self, held: AxisSet) -> AxisSet {
+        match self.policy.scope {
+            _ if held.is_empty() => AxisSet::EMPTY,
+            Scope::Axis if held.is_subset_of(self.policy.shared) => held,
+            Scope::Axis | Scope::Craft => AxisSet::ALL,
+        }
     }
 }
 
@@ -99,10 +121,10 @@ impl<const N: usize> Policy<N> {
         if let (Scope::Axis, Some(axis)) = (self.scope, self.shared.except(self.watched).lowest()) {
             return Err(PolicyError::SharedUnwatched { axis });
         }
-        if let Some(beyond) = self.latches.beyond {
-            if beyond.to_bits() < 0 || beyond.to_bits() >= self.plausible.to_bits() {
-                return Err(PolicyError::Beyond { beyond, plausible: self.plausible });
-            }
+        if let Some(beyond) = self.latches.beyond
+            && (beyond.to_bits() < 0 || beyond.to_bits() >= self.plausible.to_bits())
+        {
+            return Err(PolicyError::Beyond { beyond, plausible: self.plausible });
         }
         self.check_durations()
     }
@@ -165,10 +187,10 @@ impl AxisRule {
         if self.confirm == 0 {
             return Err(PolicyError::Confirm { axis });
         }
-        if let Some(window) = self.window {
-            if window.to_bits() < 0 {
-                return Err(PolicyError::Window { axis, window });
-            }
+        if let Some(window) = self.window
+            && window.to_bits() < 0
+        {
+            return Err(PolicyError::Window { axis, window });
         }
         if self.failsafe.magnitude() > plausible.magnitude() {
             return Err(PolicyError::Failsafe { axis, failsafe: self.failsafe, plausible });

@@ -23,15 +23,24 @@ pub(crate) struct Clock {
     last: Option<Instant>,
 }
 
+/// The time of a step.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Time {
+    /// Since the step before; 0 in the first one.
+    pub(crate) dt: Duration,
+    /// The step came too late (K1).
+    pub(crate) stalled: bool,
+}
+
 impl Clock {
     pub(crate) const fn new() -> Self {
         Self { last: None }
     }
 
-    /// Time since the step before; 0 in the first step.
-    pub(crate) fn advance(&mut self, now: Instant) -> Duration {
+    pub(crate) fn step(&mut self, now: Instant, stall: Duration) -> Time {
         let last = self.last.replace(now).unwrap_or(now);
-        Duration::from_ticks(now.as_ticks().wrapping_sub(last.as_ticks()))
+        let dt = Duration::from_ticks(now.as_ticks().wrapping_sub(last.as_ticks()));
+        Time { dt, stalled: dt.as_ticks() > stall.as_ticks() }
     }
 }
 
@@ -44,8 +53,12 @@ impl Elapsed {
     /// Longer than any duration that a policy may hold.
     pub(crate) const ENDLESS: Self = Self(u32::MAX);
 
-    pub(crate) fn advance(&mut self, dt: Duration) {
-        self.0 = self.0.saturating_add(dt.as_ticks());
+    pub(crate) const fn after(self, dt: Duration) -> Self {
+        Self(self.0.saturating_add(dt.as_ticks()))
+    }
+
+    pub(crate) const fn advance(&mut self, dt: Duration) {
+        *self = self.after(dt);
     }
 
     /// For durations that grant something: over when elapsed >= d.

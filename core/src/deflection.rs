@@ -1,7 +1,7 @@
 //! The quantities of a lesson: how far a stick is deflected, the sticks of one moment, and sets of axes.
 
 use core::fmt;
-use core::ops::{BitAnd, BitOr, Sub};
+use core::ops::{BitAnd, BitOr};
 
 use fixed::types::I2F14;
 
@@ -42,7 +42,7 @@ impl Deflection {
 
     /// A deflection in whole points, rounded to the nearest unit; beyond -200 or 199 points it saturates.
     pub const fn from_points(points: i16) -> Self {
-        Self::from_centipoints(points as i32 * 100)
+        Self::from_centipoints((points as i32).saturating_mul(100))
     }
 
     /// A deflection in hundredths of a point, rounded to the nearest unit, halves away from zero; saturates.
@@ -53,17 +53,16 @@ impl Deflection {
     /// assert_eq!(Deflection::from_centipoints(99_999), Deflection::MAX);
     /// ```
     pub const fn from_centipoints(centipoints: i32) -> Self {
-        // 16384 / 10000 = 1024 / 625; 64 bits hold every product, and this is not on the way of a step.
-        let scaled = centipoints as i64 * 1024;
-        let half = if scaled < 0 { -312 } else { 312 };
-        let bits = (scaled + half) / 625;
-        Self::from_bits(if bits > i16::MAX as i64 {
-            i16::MAX
-        } else if bits < i16::MIN as i64 {
-            i16::MIN
-        } else {
-            bits as i16
-        })
+        if centipoints <= -20_000 {
+            return Self::MIN;
+        }
+        if centipoints >= 20_000 {
+            return Self::MAX;
+        }
+        // 16384 / 10000 = 1024 / 625; what is left of the range makes neither the product nor the result too large.
+        let half = if centipoints < 0 { -312 } else { 312 };
+        #[allow(clippy::cast_possible_truncation)]
+        Self::from_bits((centipoints.saturating_mul(1024).saturating_add(half) / 625) as i16)
     }
 
     /// The distance between two deflections in 2^-14ths; every distance fits, none wraps (N1).
@@ -77,6 +76,7 @@ impl Deflection {
     }
 
     /// This deflection less another, saturated at [`MIN`](Self::MIN) and [`MAX`](Self::MAX).
+    #[must_use]
     pub const fn saturating_sub(self, other: Self) -> Self {
         Self::from_bits(self.to_bits().saturating_sub(other.to_bits()))
     }
@@ -169,7 +169,7 @@ impl<const N: usize> Frame<N> {
 /// let sticks = AxisSet::first(4);
 /// let all_but_throttle = sticks.without(2);
 /// assert_eq!(all_but_throttle, AxisSet::of(&[0, 1, 3]));
-/// assert_eq!((sticks - all_but_throttle).lowest(), Some(2));
+/// assert_eq!(sticks.except(all_but_throttle).lowest(), Some(2));
 /// assert_eq!(all_but_throttle.iter().count(), 3);
 /// ```
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
@@ -225,13 +225,14 @@ impl AxisSet {
         Self(self.0 & !Self::bit(axis))
     }
 
-    pub(crate) const fn with_if(self, axis: u8, condition: bool) -> Self {
-        if condition { self.with(axis) } else { self }
+    /// The axes of this set that are not in the other.
+    #[must_use]
+    pub const fn except(self, other: Self) -> Self {
+        Self(self.0 & !other.0)
     }
 
-    /// Set difference, for `const`.
-    pub(crate) const fn except(self, other: Self) -> Self {
-        Self(self.0 & !other.0)
+    pub(crate) const fn with_if(self, axis: u8, condition: bool) -> Self {
+        if condition { self.with(axis) } else { self }
     }
 
     /// Whether the axis is in the set.
@@ -261,7 +262,9 @@ impl AxisSet {
 
     /// The lowest axis in the set.
     pub const fn lowest(self) -> Option<u8> {
-        if self.0 == 0 { None } else { Some(self.0.trailing_zeros() as u8) }
+        #[allow(clippy::cast_possible_truncation)] // at most 16
+        let zeros = self.0.trailing_zeros() as u8;
+        if self.is_empty() { None } else { Some(zeros) }
     }
 
     /// The axes in the set, lowest first.
@@ -281,13 +284,5 @@ impl BitAnd for AxisSet {
     type Output = Self;
     fn bitand(self, other: Self) -> Self {
         Self(self.0 & other.0)
-    }
-}
-
-/// Set difference: the axes of the left set that are not in the right one.
-impl Sub for AxisSet {
-    type Output = Self;
-    fn sub(self, other: Self) -> Self {
-        self.except(other)
     }
 }

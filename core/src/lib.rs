@@ -1,4 +1,56 @@
-//! Who flies: instructor or student.
+//! The takeover engine of a trainer box: two sets of sticks go in, one safe set comes out.
+//!
+//! A student flies a radio-controlled model while an instructor watches with hands on untouched sticks. The moment the
+//! instructor moves a stick, the craft is the instructor's, whatever the student does; letting go hands it back after a
+//! short dwell. handback decides who flies in every frame. It is `no_std`, allocates nothing, computes in fixed point,
+//! and gives the same bits on a microcontroller as on the host.
+//!
+//! ```
+//! use handback::{AxisRule, Deflection, Engine, Frame, Inputs, Instant, Policy};
+//!
+//! const IDLE: Deflection = Deflection::from_points(-100);
+//! # fn main() -> Result<(), handback::PolicyError> {
+//! # let mut lesson = (0..100u32).map(|n| {
+//! #     let sticks = Frame::new([Deflection::CENTRE, Deflection::CENTRE, IDLE, Deflection::CENTRE]);
+//! #     (Instant::from_ticks(20_000 * n), Some(sticks), Some(sticks), n > 10)
+//! # });
+//! # let mut receive = || lesson.next();
+//! # let mut sent = 0;
+//! # let mut send = |_: &Frame<4>| sent += 1;
+//! let (stick, throttle) = (AxisRule::sprung(), AxisRule::unsprung(IDLE));
+//! let policy = Policy::new([stick, stick, throttle, stick]).check()?;
+//! let mut engine = Engine::new(&policy);
+//! while let Some((now, instructor, student, lesson_switch)) = receive() {
+//!     let inputs = Inputs {
+//!         instructor: instructor.as_ref(),
+//!         student: student.as_ref(),
+//!         lesson_switch,
+//!         ..Inputs::default()
+//!     };
+//!     let outcome = engine.step(now, inputs);
+//!     send(&outcome.output);
+//! }
+//! # assert_eq!(sent, 100);
+//! # Ok(())
+//! # }
+//! ```
+//!
+//! The rules that a step keeps stand in `core/CONTRACT.md`, each with an id (`T2`) that doc comments and tests cite.
+//!
+//! # Map
+//! - [`Deflection`], [`Frame`], [`AxisSet`]: the quantities; [`Instant`], [`Duration`]: time.
+//! - [`Policy`], [`AxisRule`]: what the user decides; [`CheckedPolicy`]: the same, checked (P1).
+//! - [`Engine`], [`Inputs`], [`Outcome`]: the step; [`Event`], [`Cause`], [`Waiting`]: what people are told of it.
+//! - [`Record`]: totals and the last events of the lesson.
+//! - `reference` (feature): the float model of the same contract, to hold the engine against.
+//!
+//! # Features
+//! All off by default, and each only adds: `defmt` and `serde` on every public type, `reference`.
+//!
+//! # What it does not do
+//! No radio, no mixing, no drivers. Propellers off on the bench, set and test the receiver's failsafe first, range-check
+//! with both transmitters, and never fly a lesson without a qualified instructor who can take over. Local law and club
+//! rules come before anything written here.
 #![no_std]
 #![forbid(unsafe_code)]
 
@@ -8,9 +60,19 @@ mod checked;
 mod clock;
 mod deflection;
 mod engine;
+mod latch;
 mod outcome;
 mod policy;
 mod policy_error;
+mod record;
+#[cfg(feature = "reference")]
+pub mod reference;
+mod share;
+mod signal;
+mod stick;
+mod switch;
+mod telling;
+mod transfer;
 
 pub use checked::CheckedPolicy;
 pub use clock::{Duration, Instant};
@@ -19,3 +81,4 @@ pub use engine::{Engine, Inputs};
 pub use outcome::{Authority, Cause, Event, Link, Outcome, Reception, Waiting};
 pub use policy::{AxisRule, Latches, Policy, Rest, Scope, Transfer};
 pub use policy_error::{PolicyError, Timing};
+pub use record::{FrameCount, Record, TotalTime, Totals};

@@ -169,6 +169,32 @@ impl Authority {
     }
 }
 
+impl Cause {
+    /// How many kinds of cause there are, all axes of [`Stick`](Self::Stick) counted as one.
+    pub const KINDS: usize = 10;
+
+    /// The place of this kind of cause in the order of the list, from 0.
+    ///
+    /// ```
+    /// use handback::Cause;
+    /// assert_eq!((Cause::Stall.kind(), Cause::HandedBack.kind()), (0, Cause::KINDS - 1));
+    /// ```
+    pub const fn kind(self) -> usize {
+        match self {
+            Self::Stall => 0,
+            Self::InstructorLost => 1,
+            Self::InstructorBack => 2,
+            Self::InstructorNow => 3,
+            Self::BadFrame => 4,
+            Self::SwitchOff => 5,
+            Self::LinkLost => 6,
+            Self::Stick(_) => 7,
+            Self::Latch => 8,
+            Self::HandedBack => 9,
+        }
+    }
+}
+
 impl<const N: usize> Outcome<N> {
     /// How far the instructor's stick is from the output of an axis that waits for its pickup: positive where the stick
     /// must come down. `None` where the axis does not wait.

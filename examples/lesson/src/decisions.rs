@@ -1,0 +1,145 @@
+//! The decisions: what the engine said in every step, as a table beside the trace, one row per row.
+//!
+//! | column | what | values |
+//! |---|---|---|
+//! | `time_us` | when the step was | as in the trace |
+//! | `authority` | who flies | `nobody`, `instructor`, `student` |
+//! | `student` | the axes that the student flies | axis numbers from 0, joined by `+`; empty: none |
+//! | `held` | the axes that the instructor holds (T1) | the same |
+//! | `cause` | why who flies changed in this step (A1) | empty: no change; else `stall`, `instructor-lost`, `instructor-back`, `instructor-now`, `bad-frame`, `switch-off`, `link-lost`, `stick:<axis>`, `latch`, `handed-back` |
+//! | `waiting` | the first thing that the student's axes wait for (A2) | empty: nothing; else `instructor-signal`, `switch`, `arming`, `settling:<us left>`, `latch`, `student-link:<us left>`, `held:<axis>`, `dwell:<us left>`, `gate:<axis>` |
+//! | `<axis>` | the output, a column per axis | whole numbers, 16384 is full travel |
+
+use std::fmt;
+use std::io::{self, Write};
+
+use handback::{Authority, AxisSet, Cause, Outcome, Waiting};
+
+/// A table of decisions being written.
+pub(crate) struct DecisionsWriter<W> {
+    out: W,
+}
+
+impl<W: Write> DecisionsWriter<W> {
+    /// Writes the header; `names` are those of the axes, axis 0 first.
+    pub(crate) fn new(mut out: W, names: &[String]) -> io::Result<Self> {
+        write!(out, "time_us,authority,student,held,cause,waiting")?;
+        for name in names {
+            write!(out, ",{name}")?;
+        }
+        writeln!(out)?;
+        Ok(Self { out })
+    }
+
+    /// Writes what the step at `time_us` said.
+    pub(crate) fn write<const N: usize>(&mut self, time_us: u64, outcome: &Outcome<N>) -> io::Result<()> {
+        let authority = match outcome.authority {
+            Authority::Nobody => "nobody",
+            Authority::Instructor => "instructor",
+            Authority::Student(_) => "student",
+        };
+        let student = Axes(outcome.authority.student());
+        let held = Axes(outcome.held);
+        write!(self.out, "{time_us},{authority},{student},{held},")?;
+        if let Some(event) = outcome.event {
+            write!(self.out, "{}", CauseWord(event.cause))?;
+        }
+        write!(self.out, ",")?;
+        if let Some(waiting) = outcome.waiting {
+            write!(self.out, "{}", WaitingWord(waiting))?;
+        }
+        for axis in outcome.output.axes() {
+            write!(self.out, ",{}", axis.to_bits())?;
+        }
+        writeln!(self.out)
+    }
+
+    /// What was written to.
+    pub(crate) fn into_inner(self) -> W {
+        self.out
+    }
+}
+
+struct Axes(AxisSet);
+
+impl fmt::Display for Axes {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (place, axis) in self.0.iter().enumerate() {
+            write!(f, "{}{axis}", if place == 0 { "" } else { "+" })?;
+        }
+        Ok(())
+    }
+}
+
+struct CauseWord(Cause);
+
+impl fmt::Display for CauseWord {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self.0 {
+            Cause::Stall => "stall",
+            Cause::InstructorLost => "instructor-lost",
+            Cause::InstructorBack => "instructor-back",
+            Cause::InstructorNow => "instructor-now",
+            Cause::BadFrame => "bad-frame",
+            Cause::SwitchOff => "switch-off",
+            Cause::LinkLost => "link-lost",
+            Cause::Stick(axis) => return write!(f, "stick:{axis}"),
+            Cause::Latch => "latch",
+            Cause::HandedBack => "handed-back",
+        })
+    }
+}
+
+struct WaitingWord(Waiting);
+
+impl fmt::Display for WaitingWord {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.0 {
+            Waiting::InstructorSignal => f.write_str("instructor-signal"),
+            Waiting::Switch => f.write_str("switch"),
+            Waiting::Arming => f.write_str("arming"),
+            Waiting::Settling { left } => write!(f, "settling:{}", left.as_ticks()),
+            Waiting::Latch => f.write_str("latch"),
+            Waiting::StudentLink { left } => write!(f, "student-link:{}", left.as_ticks()),
+            Waiting::Held(axis) => write!(f, "held:{axis}"),
+            Waiting::Dwell { left } => write!(f, "dwell:{}", left.as_ticks()),
+            Waiting::Gate(axis) => write!(f, "gate:{axis}"),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use handback::{Deflection, Duration, Event, Frame, Instant, Link, Reception};
+
+    use super::*;
+
+    #[test]
+    fn a_step_is_one_row_of_words_and_whole_numbers() {
+        let at = Instant::from_ticks(7);
+        let to = Authority::Student(AxisSet::of(&[0, 2]));
+        let outcome = Outcome {
+            at,
+            output: Frame::new([Deflection::FULL, Deflection::CENTRE, Deflection::from_bits(-3)]),
+            authority: to,
+            event: Some(Event { at, from: Authority::Instructor, to, cause: Cause::Stick(1) }),
+            waiting: Some(Waiting::Dwell { left: Duration::from_ticks(299_999) }),
+            held: AxisSet::of(&[1]),
+            pickup: AxisSet::EMPTY,
+            stick: Frame::CENTRE,
+            instructor: Reception::Good,
+            student: Reception::Nothing,
+            instructor_lost: false,
+            link: Link::Good,
+        };
+        let mut writer = DecisionsWriter::new(Vec::new(), &["a".into(), "b".into(), "c".into()]).unwrap();
+        writer.write(4_294_967_303, &outcome).unwrap();
+        writer.write(4_294_967_304, &Outcome { event: None, waiting: None, ..outcome }).unwrap();
+        assert_eq!(
+            String::from_utf8(writer.into_inner()).unwrap(),
+            "time_us,authority,student,held,cause,waiting,a,b,c\n\
+             4294967303,student,0+2,1,stick:1,dwell:299999,16384,0,-3\n\
+             4294967304,student,0+2,1,,,16384,0,-3\n"
+        );
+    }
+}

@@ -1,0 +1,120 @@
+//! The one kind of failure of this tool: where it is, what was found there, and the mend.
+
+use std::fmt;
+use std::io;
+use std::path::{Path, PathBuf};
+
+/// What ends a command early. `Display` is the one line that goes to standard error.
+#[derive(Debug)]
+pub(crate) struct Fault {
+    file: PathBuf,
+    line: Option<u64>,
+    column: Option<Column>,
+    found: String,
+    mend: String,
+    /// The reader of a pipe went away: nobody is left to tell, and nothing is wrong.
+    quiet: bool,
+}
+
+/// A column of a table or a key of a policy.
+#[derive(Debug)]
+struct Column {
+    number: usize,
+    name: String,
+}
+
+impl Fault {
+    /// Something in this file is wrong (`found`, with the value), and this is what to do about it (`mend`).
+    pub(crate) fn new(file: &Path, found: impl Into<String>, mend: impl Into<String>) -> Self {
+        Self { file: file.to_owned(), line: None, column: None, found: found.into(), mend: mend.into(), quiet: false }
+    }
+
+    /// The system refused something: `doing` says what, as in "cannot be read".
+    pub(crate) fn io(file: &Path, doing: &str, why: &io::Error) -> Self {
+        use io::ErrorKind as Kind;
+        let mend = match why.kind() {
+            Kind::NotFound => "check the path; a folder must be there before a file is written to it",
+            Kind::PermissionDenied | Kind::ReadOnlyFilesystem => "ask for the right to it, or choose another place",
+            Kind::IsADirectory => "name a file in it",
+            Kind::NotADirectory => "check the path: a part of it is a file, not a folder",
+            Kind::StorageFull | Kind::QuotaExceeded => "make room, or choose another disk",
+            _ => "check the disk and the path",
+        };
+        let mut fault = Self::new(file, format!("{doing}: {}", plain(why)), mend);
+        fault.quiet = why.kind() == Kind::BrokenPipe;
+        fault
+    }
+
+    /// At this line, counted from 1.
+    pub(crate) fn at(mut self, line: u64) -> Self {
+        self.line = Some(line);
+        self
+    }
+
+    /// In this column, counted from 1, of this name.
+    pub(crate) fn column(mut self, number: usize, name: &str) -> Self {
+        self.column = Some(Column { number, name: shown(name.as_bytes()) });
+        self
+    }
+
+    /// Whether there is nobody to tell.
+    pub(crate) fn is_quiet(&self) -> bool {
+        self.quiet
+    }
+}
+
+/// The system's words, without the number it adds.
+fn plain(why: &io::Error) -> String {
+    let text = why.to_string();
+    text.split(" (os error").next().unwrap_or_default().to_lowercase()
+}
+
+/// A value as a message shows it: in quotes, unprintable bytes escaped, and not endless.
+pub(crate) fn quoted(value: &[u8]) -> String {
+    format!("\"{}\"", shown(value))
+}
+
+fn shown(value: &[u8]) -> String {
+    const MOST: usize = 40;
+    let text = String::from_utf8_lossy(value);
+    let mut shown = text.chars().take(MOST).flat_map(char::escape_debug).collect::<String>();
+    if text.chars().nth(MOST).is_some() {
+        shown.push_str("...");
+    }
+    shown
+}
+
+impl fmt::Display for Fault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}", self.file.display())?;
+        if let Some(line) = self.line {
+            write!(f, ", line {line}")?;
+        }
+        if let Some(Column { number, name }) = &self.column {
+            write!(f, ", column {number} ({name})")?;
+        }
+        write!(f, ": {}; {}", self.found, self.mend)
+    }
+}
+
+impl std::error::Error for Fault {}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_message_names_the_file_the_line_the_column_the_value_and_the_mend() {
+        let fault = Fault::new(Path::new("a.csv"), format!("{} is not a number", quoted(b"abc")), "write points");
+        assert_eq!(
+            fault.at(3).column(4, "i:roll").to_string(),
+            "a.csv, line 3, column 4 (i:roll): \"abc\" is not a number; write points"
+        );
+    }
+
+    #[test]
+    fn a_value_that_is_long_or_binary_stays_one_short_line() {
+        assert_eq!(quoted(b"\0\n\x1b[2J"), r#""\0\n\u{1b}[2J""#);
+        assert_eq!(quoted(&[b'x'; 5000]), format!("\"{}...\"", "x".repeat(40)));
+    }
+}

@@ -1,0 +1,185 @@
+//! The header of a trace: which column holds what.
+
+use std::collections::HashMap;
+use std::path::Path;
+
+use super::{INSTRUCTOR, MOST_AXES, NOW, STUDENT, SWITCH, TIME};
+use crate::error::{Fault, quoted};
+
+const LONGEST_NAME: usize = 32;
+
+/// What a column holds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Field {
+    Time,
+    Switch,
+    Now,
+    Instructor(u8),
+    Student(u8),
+}
+
+/// The columns of a trace, in their order in the file.
+#[derive(Debug)]
+pub(super) struct Header {
+    /// As they are written, for messages.
+    pub(super) titles: Vec<String>,
+    pub(super) fields: Vec<Field>,
+    /// The names of the axes, axis 0 first.
+    pub(super) names: Vec<String>,
+}
+
+impl Header {
+    /// Reads the header line.
+    pub(super) fn read(file: &Path, line: &[u8], number: u64) -> Result<Self, Fault> {
+        let line = line.strip_prefix("\u{feff}".as_bytes()).unwrap_or(line);
+        let titles = match std::str::from_utf8(line) {
+            Ok(text) if !text.contains('\0') => {
+                text.split(',').map(|title| title.trim().to_owned()).collect::<Vec<_>>()
+            }
+            _ => {
+                let mend = "give a CSV file whose header begins with time_us,lesson_switch,instructor_now";
+                return Err(Fault::new(file, format!("the header is no text: {}", quoted(line)), mend).at(number));
+            }
+        };
+        let columns = Columns { file, number, titles: &titles };
+        columns.check_unique()?;
+        let names = columns.names()?;
+        let fields = columns.fields(&names)?;
+        Ok(Self { titles, fields, names })
+    }
+}
+
+/// The header line being understood.
+struct Columns<'a> {
+    file: &'a Path,
+    number: u64,
+    titles: &'a [String],
+}
+
+impl Columns<'_> {
+    fn fault(&self, found: impl Into<String>, mend: impl Into<String>) -> Fault {
+        Fault::new(self.file, found, mend).at(self.number)
+    }
+
+    fn fault_in(&self, index: usize, found: &str, mend: impl Into<String>) -> Fault {
+        let title = &self.titles[index];
+        self.fault(format!("{} {found}", quoted(title.as_bytes())), mend).column(index + 1, title)
+    }
+
+    fn check_unique(&self) -> Result<(), Fault> {
+        let mut seen = HashMap::new();
+        for (index, title) in self.titles.iter().enumerate() {
+            if let Some(first) = seen.insert(title, index) {
+                let mend = format!("it is column {} already: rename or remove one", first + 1);
+                return Err(self.fault_in(index, "is there twice", mend));
+            }
+        }
+        Ok(())
+    }
+
+    /// The axes are those of the instructor's columns, in their order.
+    fn names(&self) -> Result<Vec<String>, Fault> {
+        let mut names = Vec::new();
+        for (index, title) in self.titles.iter().enumerate() {
+            let Some(name) = title.strip_prefix(INSTRUCTOR) else { continue };
+            if name.is_empty() || name.chars().count() > LONGEST_NAME || name.chars().any(char::is_control) {
+                let mend = format!("write {INSTRUCTOR} and a name of 1 to {LONGEST_NAME} printable characters");
+                return Err(self.fault_in(index, "names no axis", mend));
+            }
+            if names.len() == MOST_AXES {
+                return Err(self.fault_in(index, "is axis 17", format!("keep to {MOST_AXES} axes or fewer")));
+            }
+            names.push(name.to_owned());
+        }
+        Ok(names)
+    }
+
+    fn fields(&self, names: &[String]) -> Result<Vec<Field>, Fault> {
+        let axis_of =
+            |name: &str| names.iter().position(|other| other == name).and_then(|axis| u8::try_from(axis).ok());
+        let mut fields = Vec::with_capacity(self.titles.len());
+        for (index, title) in self.titles.iter().enumerate() {
+            fields.push(match title.as_str() {
+                TIME => Field::Time,
+                SWITCH => Field::Switch,
+                NOW => Field::Now,
+                axis => {
+                    let instructor = axis.strip_prefix(INSTRUCTOR).and_then(axis_of).map(Field::Instructor);
+                    let student = axis.strip_prefix(STUDENT).and_then(axis_of).map(Field::Student);
+                    let Some(field) = instructor.or(student) else { return Err(self.unknown(index)) };
+                    field
+                }
+            });
+        }
+        let fixed = [(TIME, Field::Time), (SWITCH, Field::Switch), (NOW, Field::Now)]
+            .map(|(title, field)| (title.to_owned(), field));
+        let sticks = (0_u8..).zip(names).map(|(axis, name)| (format!("{STUDENT}{name}"), Field::Student(axis)));
+        for (title, field) in fixed.into_iter().chain(sticks) {
+            if !fields.contains(&field) {
+                let mend = "add it: a trace has time_us, lesson_switch, instructor_now, then i: and s: with the name of each axis";
+                return Err(self.fault(format!("the column {} is missing", quoted(title.as_bytes())), mend));
+            }
+        }
+        if names.is_empty() {
+            return Err(
+                self.fault("no axis: no column begins with i:", "add i: and s: columns, such as i:roll and s:roll")
+            );
+        }
+        Ok(fields)
+    }
+
+    fn unknown(&self, index: usize) -> Fault {
+        match self.titles[index].strip_prefix(STUDENT) {
+            Some(name) => {
+                self.fault_in(index, "has no instructor's column", format!("add {INSTRUCTOR}{name}, or remove it"))
+            }
+            None => self.fault_in(index, "is no column of a trace", "remove it, or mend its name"),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(line: &str) -> Result<Header, String> {
+        Header::read(Path::new("t.csv"), line.as_bytes(), 1).map_err(|fault| fault.to_string())
+    }
+
+    #[test]
+    fn columns_stand_in_any_order_and_the_instructors_give_the_order_of_the_axes() {
+        let header = read("s:b,time_us, i:a,instructor_now,i:b,s:a,lesson_switch").unwrap();
+        assert_eq!(header.names, ["a", "b"]);
+        use Field::{Instructor, Now, Student, Switch, Time};
+        assert_eq!(header.fields, [Student(1), Time, Instructor(0), Now, Instructor(1), Student(0), Switch]);
+    }
+
+    #[test]
+    fn a_header_that_is_no_trace_says_which_column_and_what_to_do() {
+        let fixed = "time_us,lesson_switch,instructor_now";
+        for (line, found) in [
+            (format!("{fixed},i:a,s:b"), "column 5 (s:b): \"s:b\" has no instructor's column"),
+            (format!("{fixed},i:a"), "the column \"s:a\" is missing"),
+            (format!("{fixed},i:a,s:a,i:a"), "column 6 (i:a): \"i:a\" is there twice; it is column 4 already"),
+            (format!("{fixed},i:,s:"), "column 4 (i:): \"i:\" names no axis"),
+            (format!("{fixed},i:a,s:a,speed"), "column 6 (speed): \"speed\" is no column of a trace"),
+            (fixed.to_owned(), "no axis"),
+            ("time_us,instructor_now,i:a,s:a".to_owned(), "the column \"lesson_switch\" is missing"),
+            ("\0".to_owned(), "the header is no text: \"\\0\""),
+        ] {
+            let message = read(&line).unwrap_err();
+            assert!(message.starts_with("t.csv, line 1"), "{message}");
+            assert!(message.contains(found), "{message}");
+        }
+    }
+
+    #[test]
+    fn sixteen_axes_are_read_and_the_seventeenth_is_refused() {
+        let header = |axes: usize| {
+            let sides = (0..axes).map(|axis| format!(",i:{axis},s:{axis}")).collect::<String>();
+            read(&format!("time_us,lesson_switch,instructor_now{sides}"))
+        };
+        assert_eq!(header(16).unwrap().names.len(), 16);
+        assert!(header(17).unwrap_err().contains("column 36 (i:16): \"i:16\" is axis 17; keep to 16"));
+    }
+}

@@ -1,0 +1,138 @@
+//! Lines of a file of any size, in a buffer of a fixed size.
+
+use std::io::{self, Read};
+use std::ops::Range;
+
+use memchr::memchr;
+
+/// No trace line is longer: 3 columns and 32 axes at 40 bytes each, with room to spare.
+pub(super) const LONGEST_LINE: usize = 4096;
+/// Large enough that the system is asked rarely, small enough to stay in the cache.
+const BUFFER: usize = 1 << 17;
+
+/// The lines of `source`, without their ends. Lines are counted from 1.
+pub(super) struct Lines<R> {
+    source: R,
+    buffer: Box<[u8]>,
+    /// What was read and not yet given out.
+    held: Range<usize>,
+    ended: bool,
+    number: u64,
+    consumed: u64,
+}
+
+/// Why there is no next line.
+pub(super) enum NoLine {
+    /// It is longer than [`LONGEST_LINE`].
+    TooLong,
+    Io(io::Error),
+}
+
+impl<R: Read> Lines<R> {
+    pub(super) fn new(source: R) -> Self {
+        let buffer = vec![0; BUFFER].into_boxed_slice();
+        Self { source, buffer, held: 0..0, ended: false, number: 0, consumed: 0 }
+    }
+
+    /// The number of the line that was given out last; 0 before the first.
+    pub(super) fn number(&self) -> u64 {
+        self.number
+    }
+
+    /// How many bytes were given out.
+    pub(super) fn consumed(&self) -> u64 {
+        self.consumed
+    }
+
+    /// The next line that is not empty; `None` at the end.
+    pub(super) fn next_line(&mut self) -> Result<Option<&[u8]>, NoLine> {
+        while let Some(Range { start, mut end }) = self.next_range()? {
+            if end > start && self.buffer[end - 1] == b'\r' {
+                end -= 1;
+            }
+            if end > start {
+                return Ok(Some(&self.buffer[start..end]));
+            }
+        }
+        Ok(None)
+    }
+
+    fn next_range(&mut self) -> Result<Option<Range<usize>>, NoLine> {
+        loop {
+            let held = &self.buffer[self.held.clone()];
+            let (length, end) = match memchr(b'\n', held) {
+                Some(length) => (length, length + 1),
+                None if self.ended && held.is_empty() => return Ok(None),
+                None if self.ended || held.len() > LONGEST_LINE => (held.len(), held.len()),
+                None => {
+                    self.fill().map_err(NoLine::Io)?;
+                    continue;
+                }
+            };
+            self.number += 1;
+            if length > LONGEST_LINE {
+                return Err(NoLine::TooLong);
+            }
+            let start = self.held.start;
+            self.held.start += end;
+            self.consumed += end as u64;
+            return Ok(Some(start..start + length));
+        }
+    }
+
+    /// Moves the begun line to the front and reads on behind it.
+    fn fill(&mut self) -> io::Result<()> {
+        self.buffer.copy_within(self.held.clone(), 0);
+        self.held = 0..self.held.len();
+        let count = loop {
+            match self.source.read(&mut self.buffer[self.held.end..]) {
+                Err(why) if why.kind() == io::ErrorKind::Interrupted => {}
+                other => break other?,
+            }
+        };
+        self.held.end += count;
+        self.ended = count == 0;
+        Ok(())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Gives out one byte at a time, as a slow pipe may.
+    struct Drip<'a>(&'a [u8]);
+
+    impl Read for Drip<'_> {
+        fn read(&mut self, buffer: &mut [u8]) -> io::Result<usize> {
+            let count = self.0.len().min(1).min(buffer.len());
+            self.0.read(&mut buffer[..count])
+        }
+    }
+
+    fn all(source: impl Read) -> Vec<(u64, String)> {
+        let mut lines = Lines::new(source);
+        let mut all = Vec::new();
+        while let Ok(Some(line)) = lines.next_line() {
+            let line = String::from_utf8(line.to_vec()).unwrap();
+            all.push((lines.number(), line));
+        }
+        all
+    }
+
+    #[test]
+    fn line_ends_of_either_kind_and_empty_lines_leave_the_numbers_right() {
+        let text = b"a\r\nb\n\n\r\nc";
+        let expected = [(1, "a".to_owned()), (2, "b".to_owned()), (5, "c".to_owned())];
+        assert_eq!(all(&text[..]), expected);
+        assert_eq!(all(Drip(text)), expected);
+    }
+
+    #[test]
+    fn a_line_without_an_end_is_refused_before_it_fills_the_memory() {
+        let mut lines = Lines::new(io::repeat(b'x'));
+        assert!(matches!(lines.next_line(), Err(NoLine::TooLong)));
+        let mut lines = Lines::new(&[b'x'; LONGEST_LINE][..]);
+        assert!(matches!(lines.next_line(), Ok(Some(line)) if line.len() == LONGEST_LINE));
+    }
+}

@@ -29,6 +29,11 @@ impl Fault {
         Self { file: file.to_owned(), line: None, column: None, found: found.into(), mend: mend.into(), quiet: false }
     }
 
+    /// The same, where the text holds the mend already.
+    pub(crate) fn told(file: &Path, text: impl Into<String>) -> Self {
+        Self::new(file, text, "")
+    }
+
     /// The system refused something: `doing` says what, as in "cannot be read".
     pub(crate) fn io(file: &Path, doing: &str, why: &io::Error) -> Self {
         use io::ErrorKind as Kind;
@@ -93,7 +98,11 @@ impl fmt::Display for Fault {
         if let Some(Column { number, name }) = &self.column {
             write!(f, ", column {number} ({name})")?;
         }
-        write!(f, ": {}; {}", self.found, self.mend)
+        write!(f, ": {}", self.found)?;
+        if !self.mend.is_empty() {
+            write!(f, "; {}", self.mend)?;
+        }
+        Ok(())
     }
 }
 

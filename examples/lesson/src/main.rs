@@ -2,7 +2,9 @@
 
 mod decisions;
 mod error;
+mod names;
 mod output;
+mod policy_file;
 mod row;
 mod trace;
 

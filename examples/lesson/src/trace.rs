@@ -21,12 +21,9 @@ mod points;
 mod reader;
 mod writer;
 
-pub(crate) use points::{Points, bits_of};
+pub(crate) use points::Points;
 pub(crate) use reader::TraceReader;
 pub(crate) use writer::TraceWriter;
-
-/// The most axes that a frame has.
-pub(crate) const MOST_AXES: usize = 16;
 
 /// The columns that are there once.
 const TIME: &str = "time_us";

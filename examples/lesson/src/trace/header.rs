@@ -3,10 +3,9 @@
 use std::collections::HashMap;
 use std::path::Path;
 
-use super::{INSTRUCTOR, MOST_AXES, NOW, STUDENT, SWITCH, TIME};
+use super::{INSTRUCTOR, NOW, STUDENT, SWITCH, TIME};
 use crate::error::{Fault, quoted};
-
-const LONGEST_NAME: usize = 32;
+use crate::names::{LONGEST_NAME, MOST_AXES, is_name};
 
 /// What a column holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -82,7 +81,7 @@ impl Columns<'_> {
         let mut names = Vec::new();
         for (index, title) in self.titles.iter().enumerate() {
             let Some(name) = title.strip_prefix(INSTRUCTOR) else { continue };
-            if name.is_empty() || name.chars().count() > LONGEST_NAME || name.chars().any(char::is_control) {
+            if !is_name(name) {
                 let mend = format!("write {INSTRUCTOR} and a name of 1 to {LONGEST_NAME} printable characters");
                 return Err(self.fault_in(index, "names no axis", mend));
             }

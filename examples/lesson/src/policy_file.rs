@@ -1,0 +1,124 @@
+//! The policy as a TOML file: the keys of [`Policy`] with their units, checked, and every complaint put where it belongs.
+//!
+//! The format is described by [`DEFAULT`], which holds every key with its default.
+
+mod axis;
+mod document;
+mod source;
+
+use std::fs::File;
+use std::io::Read;
+use std::path::Path;
+
+use handback::{AxisRule, AxisSet, CheckedPolicy, Policy, PolicyError};
+use toml::Spanned;
+
+use self::axis::AxisTable;
+use self::document::Document;
+use self::source::Source;
+use crate::error::{Fault, quoted};
+
+/// The default policy with every key, commented.
+pub(crate) const DEFAULT: &str = include_str!("policy_default.toml");
+
+/// No policy is larger: 16 axes with pages of comments.
+const LARGEST: u64 = 1 << 20;
+
+/// A policy file that was read, not yet checked.
+pub(crate) struct PolicyFile {
+    source: Source,
+    document: Document,
+    axes: Vec<AxisTable>,
+}
+
+impl PolicyFile {
+    /// Reads a policy file.
+    pub(crate) fn read(path: &Path) -> Result<Self, Fault> {
+        let refuse = |why| Fault::io(path, "cannot be read", &why);
+        let mut bytes = Vec::new();
+        let mut file = File::open(path).map_err(refuse)?.take(LARGEST + 1);
+        file.read_to_end(&mut bytes).map_err(refuse)?;
+        if bytes.len() as u64 > LARGEST {
+            let mend = "give a policy, not a trace or a log";
+            return Err(Fault::new(path, format!("is longer than {LARGEST} bytes"), mend));
+        }
+        match String::from_utf8(bytes) {
+            Ok(text) => Self::parse(path, text),
+            Err(why) => {
+                let line = why.as_bytes()[..why.utf8_error().valid_up_to()].split(|&byte| byte == b'\n').count();
+                let mend = "give a TOML file in UTF-8; `lesson policy` prints one to start from";
+                Err(Fault::new(path, "is no text", mend).at(line as u64))
+            }
+        }
+    }
+
+    /// Reads the text of a policy file; `path` is for messages.
+    pub(crate) fn parse(path: &Path, text: String) -> Result<Self, Fault> {
+        let source = Source::new(path, text);
+        let mut document = Document::parse(&source)?;
+        let axes = document.axis.drain(..).map(Spanned::into_inner).collect::<Vec<_>>();
+        axis::check_names(&source, &axes)?;
+        Ok(Self { source, document, axes })
+    }
+
+    /// The names of the axes, axis 0 first.
+    pub(crate) fn names(&self) -> Vec<String> {
+        self.axes.iter().map(|axis| axis.name.get_ref().clone()).collect()
+    }
+
+    /// The same policy with its axes in the order of `names`, those of a trace. Both must name the same axes.
+    pub(crate) fn arranged(mut self, trace: &Path, names: &[String]) -> Result<Self, Fault> {
+        if let Some(AxisTable { name, .. }) = self.axes.iter().find(|axis| !names.contains(axis.name.get_ref())) {
+            let found = format!("the axis {} is not in {}", quoted(name.get_ref().as_bytes()), trace.display());
+            let mend = format!("name the axes of the trace: {}", names.join(", "));
+            return Err(self.source.fault("name", &name.span(), found, mend));
+        }
+        if let Some(name) = names.iter().find(|&name| self.axes.iter().all(|axis| axis.name.get_ref() != name)) {
+            let found = format!("has no axis {}, which {} has", quoted(name.as_bytes()), trace.display());
+            return Err(Fault::new(self.source.path(), found, "add a table [[axis]] for it"));
+        }
+        self.axes.sort_by_key(|axis| names.iter().position(|name| name == axis.name.get_ref()));
+        Ok(self)
+    }
+
+    /// The policy, checked (P1). `N` is the number of names.
+    pub(crate) fn check<const N: usize>(&self) -> Result<CheckedPolicy<N>, Fault> {
+        self.policy()?.check().map_err(|why| self.complain(&why))
+    }
+
+    fn policy<const N: usize>(&self) -> Result<Policy<N>, Fault> {
+        let mut policy = Policy::new([AxisRule::sprung(); N]);
+        self.document.apply(&self.source, &mut policy)?;
+        for (rule, axis) in policy.axes.iter_mut().zip(&self.axes) {
+            *rule = axis.rule(&self.source)?;
+        }
+        policy.watched = self.set(AxisTable::is_watched);
+        policy.shared = self.set(AxisTable::is_shared);
+        Ok(policy)
+    }
+
+    fn set(&self, belongs: impl Fn(&AxisTable) -> bool) -> AxisSet {
+        let numbered = (0_u8..).zip(&self.axes);
+        numbered.filter(|(_, axis)| belongs(axis)).fold(AxisSet::EMPTY, |set, (number, _)| set.with(number))
+    }
+
+    /// Puts a refusal of the check at the key it is about, or at the nearest one that is there.
+    fn complain(&self, why: &PolicyError) -> Fault {
+        let told = why.to_string();
+        if let Some(axis) = why.axis().and_then(|number| self.axes.get(usize::from(number))) {
+            let (key, place) = axis.place_of(why.field());
+            // The library counts axes; people know them by name.
+            let told = told.split_once(": ").map_or(told.as_str(), |(_, told)| told);
+            let name = quoted(axis.name.get_ref().as_bytes());
+            return self.source.told(key, &place, format!("axis {name}: {told}"));
+        }
+        let (key, place) = match (why, self.axes.first()) {
+            (PolicyError::NothingWatched, Some(axis)) => axis.place_of("watched"),
+            _ => self.document.place_of(why.field()),
+        };
+        self.source.told(key, &place, told)
+    }
+}
+
+#[cfg(test)]
+mod tests;

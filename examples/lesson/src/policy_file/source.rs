@@ -1,0 +1,102 @@
+//! The text of a policy file, and messages that point into it.
+
+use std::ops::Range;
+use std::path::{Path, PathBuf};
+
+use handback::{Deflection, Duration};
+use toml::Spanned;
+
+use crate::error::{Fault, quoted};
+
+/// A number as it is written, whole or with a fraction, and where.
+pub(super) type Number = Spanned<f64>;
+
+/// The text of a policy file.
+pub(super) struct Source {
+    path: PathBuf,
+    text: String,
+}
+
+impl Source {
+    pub(super) fn new(path: &Path, text: String) -> Self {
+        // A byte order mark is no part of the text; TOML readers differ on it.
+        let text = text.strip_prefix('\u{feff}').map(str::to_owned).unwrap_or(text);
+        Self { path: path.to_owned(), text }
+    }
+
+    pub(super) fn path(&self) -> &Path {
+        &self.path
+    }
+
+    pub(super) fn text(&self) -> &str {
+        &self.text
+    }
+
+    /// What is written at this place.
+    pub(super) fn written(&self, place: &Range<usize>) -> &str {
+        self.text.get(place.clone()).unwrap_or_default()
+    }
+
+    /// The key whose value, or which itself, is at this place.
+    pub(super) fn key_at(&self, place: &Range<usize>) -> &str {
+        let begin = self.text.get(..place.start).and_then(|before| before.rfind('\n')).map_or(0, |end| end + 1);
+        let key = match self.text.get(begin..place.start).unwrap_or_default().split_once('=') {
+            Some((key, _)) => key,
+            None => self.written(place).lines().next().unwrap_or_default(),
+        };
+        key.rsplit('.').next().unwrap_or(key).trim()
+    }
+
+    /// The value of this key at this place is wrong.
+    pub(super) fn fault(
+        &self,
+        key: &str,
+        place: &Range<usize>,
+        found: impl Into<String>,
+        mend: impl Into<String>,
+    ) -> Fault {
+        self.put(Fault::new(&self.path, found, mend), key, place)
+    }
+
+    /// The same, where the text holds the mend already.
+    pub(super) fn told(&self, key: &str, place: &Range<usize>, text: String) -> Fault {
+        self.put(Fault::told(&self.path, text), key, place)
+    }
+
+    fn put(&self, fault: Fault, key: &str, place: &Range<usize>) -> Fault {
+        let before = self.text.get(..place.start).unwrap_or(&self.text);
+        let line = before.bytes().filter(|&byte| byte == b'\n').count() + 1;
+        let column = before.rsplit('\n').next().unwrap_or_default().chars().count() + 1;
+        let fault = fault.at(line as u64);
+        if key.is_empty() { fault } else { fault.column(column, key) }
+    }
+
+    /// A time in milliseconds.
+    pub(super) fn duration(&self, key: &str, number: &Number) -> Result<Duration, Fault> {
+        let micros = number.get_ref() * 1000.0;
+        let refuse = |why: &str, mend: &str| {
+            let value = quoted(self.written(&number.span()).as_bytes());
+            Err(self.fault(key, &number.span(), format!("{value} {why}"), mend))
+        };
+        // What a decimal fraction loses as a float is far less than this.
+        if (micros - micros.round()).abs() > 1e-4 {
+            return refuse("is finer than a microsecond", "round it to 3 decimals");
+        }
+        if !(0.0..=f64::from(u32::MAX)).contains(&micros) {
+            return refuse("is no time that the engine's clock can hold", "give 0 to 2147483.648 milliseconds");
+        }
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // in range, as just seen
+        Ok(Duration::from_ticks(micros.round() as u32))
+    }
+
+    /// A deflection in points.
+    pub(super) fn points(&self, key: &str, number: &Number) -> Result<Deflection, Fault> {
+        let bits = (number.get_ref() * 16_384.0 / 100.0).round();
+        if !(f64::from(i16::MIN)..=f64::from(i16::MAX)).contains(&bits) {
+            let found = format!("{} is no deflection", quoted(self.written(&number.span()).as_bytes()));
+            return Err(self.fault(key, &number.span(), found, "give -200 to 199.99 points"));
+        }
+        #[allow(clippy::cast_possible_truncation)] // in range, as just seen
+        Ok(Deflection::from_bits(bits as i16))
+    }
+}

@@ -1,0 +1,120 @@
+//! Is a signal there (L, I, K)? Both sides age alike; the student link must qualify besides.
+
+use super::quantity::micros;
+use crate::clock::Duration;
+use crate::deflection::{Deflection, Frame};
+use crate::outcome::{Link, Reception};
+
+/// A good frame has every axis that matters within ±`plausible`.
+pub(super) fn reception<const N: usize>(
+    frame: Option<&Frame<N>>,
+    plausible: Deflection,
+    matters: impl Fn(u8) -> bool,
+) -> Reception {
+    let Some(frame) = frame else { return Reception::Nothing };
+    let within = |x: &Deflection| f64::from(x.to_bits()).abs() <= f64::from(plausible.to_bits());
+    if (0..).zip(frame.axes()).all(|(axis, x)| !matters(axis) || within(x)) { Reception::Good } else { Reception::Bad }
+}
+
+/// The time since the step that brought the last good frame.
+#[derive(Clone, Copy, Debug)]
+struct Age(f64);
+
+impl Age {
+    /// No frame yet, or none that counts (K1): older than any duration.
+    const ENDLESS: Self = Self(f64::INFINITY);
+
+    fn passes(&mut self, dt: f64, stalled: bool) {
+        *self = if stalled { Self::ENDLESS } else { Self(self.0 + dt) };
+    }
+
+    /// A duration that loses a signal is over when elapsed > d.
+    fn exceeds(self, limit: Duration) -> bool {
+        self.0 > micros(limit)
+    }
+}
+
+/// The instructor's signal (I).
+#[derive(Clone, Copy, Debug)]
+pub(super) struct InstructorSignal {
+    age: Age,
+    /// Lost at the end of the last step.
+    pub(super) lost: bool,
+    /// Lost at some point of the last step, if only until its frame was looked at.
+    pub(super) was_lost: bool,
+    /// The loss was noticed in the last step (I1).
+    pub(super) noticed: bool,
+}
+
+impl InstructorSignal {
+    /// S1: no frame has come, so I2 holds; that is no loss to notice.
+    pub(super) const fn new() -> Self {
+        Self { age: Age::ENDLESS, lost: true, was_lost: true, noticed: false }
+    }
+
+    pub(super) fn step(&mut self, dt: f64, stalled: bool, good: bool, timeout: Duration) {
+        self.age.passes(dt, stalled);
+        self.was_lost = self.age.exceeds(timeout);
+        self.noticed = self.was_lost && !self.lost;
+        if good {
+            self.age = Age(0.0);
+        }
+        self.lost = self.was_lost && !good;
+    }
+
+    /// I1: the step that brings a good frame brings the signal back.
+    pub(super) fn is_back(&self) -> bool {
+        self.was_lost && !self.lost
+    }
+
+    /// I2.
+    pub(super) fn is_past(&self, failsafe_after: Duration) -> bool {
+        self.age.exceeds(failsafe_after)
+    }
+}
+
+/// The student link (L).
+#[derive(Clone, Copy, Debug)]
+pub(super) struct StudentLink {
+    age: Age,
+    /// Its state at the end of the last step.
+    pub(super) state: Link,
+    /// How long it has been qualifying (L2).
+    pub(super) qualified_for: f64,
+    /// Lost at some point of the last step, if only until its frame was looked at.
+    pub(super) was_lost: bool,
+    /// It was good and the last step lost it (L3).
+    pub(super) broke: bool,
+}
+
+impl StudentLink {
+    /// L2: it starts lost.
+    pub(super) const fn new() -> Self {
+        Self { age: Age::ENDLESS, state: Link::Lost, qualified_for: 0.0, was_lost: true, broke: false }
+    }
+
+    pub(super) fn step(&mut self, dt: f64, stalled: bool, good: bool, timeout: Duration, requalify: Duration) {
+        self.age.passes(dt, stalled);
+        self.was_lost = self.age.exceeds(timeout);
+        self.broke = self.was_lost && self.state == Link::Good;
+        if self.was_lost {
+            self.state = Link::Lost;
+        }
+        self.qualified_for += dt;
+        if good {
+            self.age = Age(0.0);
+            if self.state == Link::Lost {
+                self.state = Link::Qualifying;
+                self.qualified_for = 0.0;
+            }
+        }
+        if self.state == Link::Qualifying && self.qualified_for >= micros(requalify) {
+            self.state = Link::Good;
+        }
+    }
+
+    /// T4: lost at any point of the step, or not yet good.
+    pub(super) fn forbids(&self) -> bool {
+        self.was_lost || self.state != Link::Good
+    }
+}

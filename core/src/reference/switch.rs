@@ -1,0 +1,57 @@
+//! The lesson switch: settling and arming (S2, S3).
+
+use super::quantity::micros;
+use crate::clock::Duration;
+
+/// What has been seen of the lesson switch.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct LessonSwitch {
+    /// The position in the last step; `None` before the first.
+    seen_on: Option<bool>,
+    /// How long it has been seen in that position, unbroken, whatever was lost meanwhile.
+    pub(super) seen_for: f64,
+    /// How long it has been seen off, unbroken, since the last loss that counts; `None` while it is on.
+    off_since_loss: Option<f64>,
+    /// S2.
+    pub(super) armed: bool,
+}
+
+impl LessonSwitch {
+    pub(super) const fn new() -> Self {
+        Self { seen_on: None, seen_for: 0.0, off_since_loss: None, armed: false }
+    }
+
+    /// `lost`: this step stalled, or lost a signal whose loss disarms (S2).
+    pub(super) fn step(&mut self, dt: f64, on: bool, lost: bool, settle: Duration) {
+        self.seen_for = if self.seen_on == Some(on) { self.seen_for + dt } else { 0.0 };
+        self.seen_on = Some(on);
+        if lost {
+            self.armed = false;
+            self.off_since_loss = None;
+        }
+        self.off_since_loss = match self.off_since_loss {
+            _ if on => None,
+            None => Some(0.0),
+            Some(elapsed) => Some(elapsed + dt),
+        };
+        self.armed |= self.off_since_loss.is_some_and(|elapsed| elapsed >= micros(settle));
+    }
+
+    pub(super) fn is_on(&self) -> bool {
+        self.seen_on == Some(true)
+    }
+
+    pub(super) fn has_settled(&self, settle: Duration) -> bool {
+        self.seen_for >= micros(settle)
+    }
+
+    /// S3: off for long enough to clear a latch and to end a stick takeover.
+    pub(super) fn clears(&self, settle: Duration) -> bool {
+        !self.is_on() && self.has_settled(settle)
+    }
+
+    /// What T4 asks of the switch: on, settled and armed.
+    pub(super) fn allows(&self, settle: Duration) -> bool {
+        self.is_on() && self.has_settled(settle) && self.armed
+    }
+}

@@ -1,0 +1,174 @@
+//! The student link, the instructor's signal, the clock (L, I, K).
+
+use super::*;
+use crate::{Cause, Event, Link, Reception, Waiting};
+
+fn event<const N: usize>(outcome: &Outcome<N>, from: Authority, to: Authority, cause: Cause) -> bool {
+    outcome.event == Some(Event { at: outcome.at, from, to, cause })
+}
+
+#[test]
+fn the_link_stands_in_up_to_timeout_and_is_lost_one_microsecond_later_l1() {
+    let policy = sprung().check().unwrap();
+    let mut lesson = Lesson::flown(&policy, [5000, 0]);
+    lesson.student = None;
+    let _ = lesson.run(4);
+    let at = lesson.step();
+    assert_eq!((at.authority, at.output, at.link), (all::<2>(), frame([5000, 0]), Link::Good));
+    let past = lesson.after(1);
+    assert_eq!((past.output, past.link), (frame([0, 0]), Link::Lost));
+    assert!(event(&past, all::<2>(), Authority::Instructor, Cause::LinkLost));
+}
+
+#[test]
+fn the_step_that_notices_the_loss_loses_the_link_though_it_brings_a_frame_l1() {
+    let policy = sprung().check().unwrap();
+    let mut lesson = Lesson::flown(&policy, [5000, 0]);
+    lesson.student = None;
+    let _ = lesson.run(5);
+    lesson.student = Some([6000, 0]);
+    let outcome = lesson.after(1);
+    assert_eq!((outcome.link, outcome.output), (Link::Qualifying, frame([0, 0])));
+}
+
+#[test]
+fn a_bad_students_frame_counts_as_none_and_only_shared_axes_matter_l1() {
+    let policy = Policy { shared: AxisSet::of(&[0]), ..sprung() }.check().unwrap();
+    let mut lesson = Lesson::flown(&policy, [5000, 32767]);
+    lesson.student = Some([-24577, 0]);
+    let bad = lesson.step();
+    assert_eq!((bad.student, bad.output), (Reception::Bad, frame([5000, 0])));
+    assert_eq!(lesson.run(5).link, Link::Lost);
+}
+
+#[test]
+fn a_lost_link_is_good_once_it_went_on_for_requalify_l2() {
+    let policy = sprung().check().unwrap();
+    let mut lesson = Lesson::new(&policy);
+    lesson.student = None;
+    assert_eq!(lesson.run(3).link, Link::Lost, "it starts lost");
+    lesson.student = Some([0, 0]);
+    assert_eq!(lesson.step().link, Link::Qualifying);
+    let _ = lesson.run(6);
+    assert_eq!(lesson.after(10 * MS - 1).link, Link::Qualifying);
+    lesson.student = None;
+    assert_eq!(lesson.after(1).link, Link::Good, "in any step, with a frame or without");
+}
+
+#[test]
+fn a_loss_while_it_qualifies_begins_anew_l2() {
+    let policy = sprung().check().unwrap();
+    let mut lesson = Lesson::new(&policy);
+    let _ = lesson.run(3);
+    assert_eq!(lesson.after(50 * MS + 1).link, Link::Qualifying);
+    assert_eq!(lesson.run(6).link, Link::Qualifying);
+    assert_eq!(lesson.step().link, Link::Good);
+}
+
+#[test]
+fn a_good_link_that_is_lost_must_be_armed_anew_or_not_l3_s2() {
+    for (rearm_after_loss, waiting) in [(true, Some(Waiting::Arming)), (false, None)] {
+        let policy = Policy { rearm_after_loss, ..sprung() }.check().unwrap();
+        let mut lesson = Lesson::flown(&policy, [0, 0]);
+        lesson.student = None;
+        let _ = lesson.run(6);
+        lesson.student = Some([0, 0]);
+        assert_eq!(lesson.run(50).waiting, waiting);
+    }
+}
+
+#[test]
+fn with_no_requalify_a_step_loses_the_link_and_finds_it_good_and_it_is_lost_all_the_same_l3() {
+    let policy = Policy { requalify: Duration::from_ticks(0), rearm_after_loss: false, ..sprung() }.check().unwrap();
+    let mut lesson = Lesson::flown(&policy, [5000, 0]);
+    lesson.student = None;
+    let _ = lesson.run(5);
+    lesson.student = Some([5000, 0]);
+    let outcome = lesson.after(1);
+    assert!(event(&outcome, all::<2>(), Authority::Instructor, Cause::LinkLost));
+    assert_eq!(outcome.link, Link::Good);
+    assert_eq!(outcome.waiting, Some(Waiting::StudentLink { left: Duration::from_ticks(0) }));
+    assert_eq!(lesson.run(10).authority, Authority::Instructor, "the dwell begins in the step after");
+    assert_eq!(lesson.step().authority, all::<2>());
+}
+
+#[test]
+fn the_instructors_signal_stands_in_up_to_timeout_then_up_to_failsafe_after_with_its_last_frame_i1_i2() {
+    let mut policy = sprung();
+    policy.axes[1].failsafe = Deflection::from_bits(-8192);
+    let policy = policy.check().unwrap();
+    let mut lesson = Lesson::flown(&policy, [5000, 6000]);
+    let _ = lesson.move_to([21, 22]);
+    lesson.instructor = None;
+    let stands_in = lesson.run(5);
+    assert_eq!((stands_in.authority, stands_in.output), (all::<2>(), frame([5000, 6000])));
+    let lost = lesson.after(1);
+    assert!(event(&lost, all::<2>(), Authority::Instructor, Cause::InstructorLost));
+    assert_eq!((lost.output, lost.instructor_lost), (frame([21, 22]), true));
+    let _ = lesson.run(14);
+    let at_limit = lesson.after(10 * MS - 1);
+    assert_eq!((at_limit.authority, at_limit.output), (Authority::Instructor, frame([21, 22])), "200 ms");
+    let nobody = lesson.after(1);
+    assert!(event(&nobody, Authority::Instructor, Authority::Nobody, Cause::InstructorLost));
+    assert_eq!((nobody.output, nobody.stick), (frame([0, -8192]), frame([21, 22])));
+    let back = lesson.move_to([23, 24]);
+    assert!(event(&back, Authority::Nobody, Authority::Instructor, Cause::InstructorBack));
+    assert_eq!((back.output, back.waiting), (frame([23, 24]), Some(Waiting::Arming)));
+}
+
+#[test]
+fn a_step_that_notices_the_gap_and_brings_a_frame_is_lost_and_back_at_once_i1() {
+    let policy = sprung().check().unwrap();
+    let mut lesson = Lesson::flown(&policy, [5000, 6000]);
+    lesson.instructor = None;
+    let _ = lesson.run(5);
+    lesson.instructor = Some([0, 0]);
+    let outcome = lesson.after(1);
+    assert!(event(&outcome, all::<2>(), Authority::Instructor, Cause::InstructorLost));
+    assert_eq!((outcome.instructor_lost, outcome.waiting), (false, Some(Waiting::Arming)));
+}
+
+#[test]
+fn a_signal_long_lost_forbids_in_the_step_that_brings_it_back_too_t4_h1() {
+    let policy = Policy { dwell: Duration::from_ticks(0), ..sprung() }.check().unwrap();
+    let mut lesson = Lesson::flown(&policy, [0, 0]);
+    lesson.instructor = None;
+    let _ = lesson.run(10);
+    lesson.on = false;
+    let _ = lesson.run(3);
+    lesson.on = true;
+    let _ = lesson.run(3); // armed and settled while the signal was lost
+    let back = lesson.move_to([0, 0]);
+    assert_eq!((back.authority, back.event), (Authority::Instructor, None), "lost at one point of this step");
+    assert_eq!(lesson.step().authority, all::<2>());
+}
+
+#[test]
+fn a_stall_is_more_than_stall_and_takes_both_signals_k1() {
+    let policy = Policy { stall: Duration::from_millis(40), ..sprung() }.check().unwrap();
+    let mut lesson = Lesson::flown(&policy, [5000, 0]);
+    assert_eq!(lesson.after(40 * MS).authority, all::<2>());
+    let stalled = lesson.after(40 * MS + 1);
+    assert!(event(&stalled, all::<2>(), Authority::Instructor, Cause::Stall));
+    assert_eq!((stalled.instructor_lost, stalled.link, stalled.output), (false, Link::Qualifying, frame([0, 0])));
+    assert_eq!(stalled.waiting, Some(Waiting::Arming));
+}
+
+#[test]
+fn a_stall_without_a_frame_leaves_nobody_at_once_and_the_announcements_name_it_k1_i2() {
+    let policy = Policy { stall: Duration::from_millis(40), ..sprung() }.check().unwrap();
+    let mut lesson = Lesson::flown(&policy, [5000, 0]);
+    lesson.instructor = None;
+    let stalled = lesson.after(40 * MS + 1);
+    assert!(event(&stalled, all::<2>(), Authority::Nobody, Cause::Stall));
+    lesson.instructor = Some([0, 0]);
+    assert!(event(&lesson.step(), Authority::Nobody, Authority::Instructor, Cause::InstructorBack));
+}
+
+#[test]
+fn an_instant_that_runs_backwards_is_a_stall_and_a_wrap_is_none_k1() {
+    let policy = sprung().check().unwrap();
+    let mut lesson = Lesson::flown(&policy, [5000, 0]); // wraps on the way
+    let backwards = lesson.after(u32::MAX);
+    assert!(event(&backwards, all::<2>(), Authority::Instructor, Cause::Stall));
+}

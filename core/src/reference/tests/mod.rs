@@ -1,0 +1,119 @@
+//! Scenarios with values worked out by hand from the contract: they hold the model itself to it.
+
+mod latches;
+mod losses;
+mod start;
+mod takeover;
+mod telling;
+mod transfer;
+
+use super::Model;
+use crate::{
+    Authority, AxisRule, AxisSet, CheckedPolicy, Deflection, Duration, Frame, Inputs, Instant, Outcome, Policy,
+    Transfer,
+};
+
+/// A millisecond in microseconds.
+const MS: u32 = 1_000;
+/// Two points: the default engage of a sprung axis, and half of it, its release.
+const ENGAGE: i16 = 328;
+const RELEASE: i16 = 164;
+
+/// Short times, each different from the others, and no fade.
+fn quick<const N: usize>(axes: [AxisRule; N]) -> Policy<N> {
+    Policy {
+        settle: Duration::from_millis(20),
+        dwell: Duration::from_millis(100),
+        fade: Duration::from_ticks(0),
+        timeout: Duration::from_millis(50),
+        requalify: Duration::from_millis(70),
+        failsafe_after: Duration::from_millis(200),
+        stall: Duration::from_millis(250),
+        ..Policy::new(axes)
+    }
+}
+
+/// Two sprung axes, with short times.
+fn sprung() -> Policy<2> {
+    quick([AxisRule::sprung(); 2])
+}
+
+/// Axis 0 waits to be picked up, axis 1 snaps.
+fn picked_up() -> Policy<2> {
+    quick([AxisRule { transfer: Transfer::Pickup, ..AxisRule::sprung() }, AxisRule::sprung()])
+}
+
+fn frame<const N: usize>(bits: [i16; N]) -> Frame<N> {
+    Frame::new(bits.map(Deflection::from_bits))
+}
+
+fn all<const N: usize>() -> Authority {
+    Authority::Student(AxisSet::first(N))
+}
+
+/// A model and what it is given in every step until a scenario changes it. Deflections in 2^-14ths.
+struct Lesson<'p, const N: usize> {
+    model: Model<'p, N>,
+    now: u32,
+    instructor: Option<[i16; N]>,
+    student: Option<[i16; N]>,
+    on: bool,
+    button: bool,
+}
+
+impl<'p, const N: usize> Lesson<'p, N> {
+    /// Sticks centred, the switch off, no step taken. The clock wraps 50 ms from here.
+    fn new(policy: &'p CheckedPolicy<N>) -> Self {
+        Self {
+            model: Model::new(policy),
+            now: 0_u32.wrapping_sub(50 * MS),
+            instructor: Some([0; N]),
+            student: Some([0; N]),
+            on: false,
+            button: false,
+        }
+    }
+
+    /// The same, taken on until the student flies these values and nothing fades.
+    fn flown(policy: &'p CheckedPolicy<N>, student: [i16; N]) -> Self {
+        let mut lesson = Self::new(policy);
+        lesson.student = Some(student);
+        lesson.run(5);
+        lesson.on = true;
+        let outcome = lesson.run(70);
+        assert_eq!(outcome.authority.student(), policy.policy().shared, "{:?}", outcome.waiting);
+        lesson
+    }
+
+    /// One step, this long after the one before.
+    fn after(&mut self, us: u32) -> Outcome<N> {
+        self.now = self.now.wrapping_add(us);
+        let (instructor, student) = (self.instructor.map(frame), self.student.map(frame));
+        let inputs = Inputs {
+            instructor: instructor.as_ref(),
+            student: student.as_ref(),
+            lesson_switch: self.on,
+            instructor_now: self.button,
+        };
+        self.model.step(Instant::from_ticks(self.now), inputs)
+    }
+
+    /// One step 10 ms later.
+    fn step(&mut self) -> Outcome<N> {
+        self.after(10 * MS)
+    }
+
+    /// So many of them; the outcome of the last.
+    fn run(&mut self, steps: u32) -> Outcome<N> {
+        for _ in 1..steps {
+            let _ = self.step();
+        }
+        self.step()
+    }
+
+    /// One step 10 ms later, with the instructor's sticks there.
+    fn move_to(&mut self, instructor: [i16; N]) -> Outcome<N> {
+        self.instructor = Some(instructor);
+        self.step()
+    }
+}

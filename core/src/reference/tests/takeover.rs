@@ -1,0 +1,191 @@
+//! Sticks: held, free, and what a held axis takes (T1 to T5, T7, R).
+
+use super::*;
+use crate::{Cause, Rest, Scope};
+
+fn cause<const N: usize>(outcome: &Outcome<N>) -> Option<Cause> {
+    outcome.event.map(|event| event.cause)
+}
+
+#[test]
+fn a_stick_at_engage_takes_nothing_and_one_unit_further_takes_the_craft_in_that_step_t1_t2() {
+    let policy = sprung().check().unwrap();
+    for side in [1, -1] {
+        let mut lesson = Lesson::flown(&policy, [5000, 6000]);
+        let at = lesson.move_to([side * ENGAGE, 0]);
+        assert_eq!((at.held, at.output), (AxisSet::EMPTY, frame([5000, 6000])));
+        let beyond = lesson.move_to([side * (ENGAGE + 1), 7]);
+        assert_eq!((beyond.held, beyond.authority), (AxisSet::of(&[0]), Authority::Instructor));
+        assert_eq!((beyond.output, cause(&beyond)), (frame([side * (ENGAGE + 1), 7]), Some(Cause::Stick(0))));
+    }
+}
+
+#[test]
+fn confirm_counts_good_frames_and_only_a_good_frame_within_engage_breaks_the_row_t1() {
+    let rule = AxisRule { confirm: 3, ..AxisRule::sprung() };
+    let policy = quick([rule]).check().unwrap();
+    let mut lesson = Lesson::flown(&policy, [0]);
+    for (sticks, held) in [
+        (Some([400]), false),
+        (Some([400]), false),
+        (Some([0]), false), // breaks the row
+        (Some([400]), false),
+        (None, false), // does not
+        (Some([400]), false),
+        (Some([32767]), false), // bad: does not
+        (Some([400]), true),
+    ] {
+        lesson.instructor = sticks;
+        assert_eq!(lesson.step().held.contains(0), held, "{sticks:?}");
+    }
+}
+
+#[test]
+fn a_stall_or_a_loss_restarts_the_row_r3() {
+    let rule = AxisRule { confirm: 2, ..AxisRule::sprung() };
+    let policy = quick([rule]).check().unwrap();
+    for (gap, goes_on) in [(50 * MS, true), (50 * MS + 1, false), (250 * MS + 1, false)] {
+        let mut lesson = Lesson::new(&policy);
+        let _ = lesson.move_to([400]);
+        assert_eq!(lesson.after(gap).held.contains(0), goes_on, "{gap} us");
+        assert!(lesson.step().held.contains(0), "the frame of that step counts");
+    }
+}
+
+#[test]
+fn a_held_axis_is_free_at_release_and_not_one_unit_further_t3() {
+    let policy = sprung().check().unwrap();
+    let mut lesson = Lesson::new(&policy);
+    assert!(lesson.move_to([400, 0]).held.contains(0));
+    assert!(lesson.move_to([RELEASE + 1, 0]).held.contains(0));
+    lesson.instructor = None;
+    assert!(lesson.step().held.contains(0));
+    assert!(!lesson.move_to([RELEASE, 0]).held.contains(0));
+}
+
+#[test]
+fn t4_empties_the_set_for_a_bad_frame_and_the_bad_frame_is_not_output_t4() {
+    let policy = sprung().check().unwrap();
+    let mut lesson = Lesson::flown(&policy, [5000, 6000]);
+    let _ = lesson.move_to([11, 12]);
+    let bad = lesson.move_to([0, -24577]); // 1.5 is 24576
+    assert_eq!((bad.authority, cause(&bad)), (Authority::Instructor, Some(Cause::BadFrame)));
+    assert_eq!((bad.output, bad.stick), (frame([11, 12]), frame([11, 12])));
+    let mut lesson = Lesson::flown(&policy, [5000, 6000]);
+    assert_eq!(lesson.move_to([0, -24576]).event.map(|event| event.cause), Some(Cause::Stick(1)), "good, and far");
+}
+
+#[test]
+fn instructor_now_takes_everything_while_it_is_asked_for_t7() {
+    let policy = sprung().check().unwrap();
+    let mut lesson = Lesson::flown(&policy, [5000, 6000]);
+    lesson.button = true;
+    let outcome = lesson.step();
+    assert_eq!((outcome.authority, cause(&outcome)), (Authority::Instructor, Some(Cause::InstructorNow)));
+    assert_eq!(outcome.output, frame([0, 0]));
+}
+
+#[test]
+fn in_scope_craft_any_held_axis_takes_every_axis_t5() {
+    let policy = Policy { shared: AxisSet::of(&[0]), ..sprung() }.check().unwrap();
+    let mut lesson = Lesson::flown(&policy, [5000, 0]);
+    let outcome = lesson.move_to([3, 400]);
+    assert_eq!((outcome.authority, outcome.output), (Authority::Instructor, frame([3, 400])));
+}
+
+#[test]
+fn in_scope_axis_a_shared_axis_takes_itself_and_one_that_is_not_shared_everything_t5() {
+    let shared = AxisSet::of(&[0, 1]);
+    let policy = Policy { scope: Scope::Axis, shared, ..quick([AxisRule::sprung(); 3]) }.check().unwrap();
+    let mut lesson = Lesson::flown(&policy, [5000, 6000, 0]);
+    let own = lesson.move_to([1, 400, 2]);
+    assert_eq!(own.authority, Authority::Student(AxisSet::of(&[0])));
+    assert_eq!((own.output, cause(&own)), (frame([5000, 400, 2]), Some(Cause::Stick(1))));
+    let all = lesson.move_to([1, 400, 400]);
+    assert_eq!((all.authority, all.output), (Authority::Instructor, frame([1, 400, 400])));
+    assert_eq!(cause(&all), Some(Cause::Stick(2)));
+}
+
+#[test]
+fn in_scope_axis_the_axis_comes_back_after_the_dwell_and_the_others_never_left_t5_h1() {
+    let policy = Policy { scope: Scope::Axis, ..sprung() }.check().unwrap();
+    let mut lesson = Lesson::flown(&policy, [5000, 6000]);
+    let _ = lesson.move_to([400, 0]);
+    let _ = lesson.move_to([0, 0]); // free: the set of held axes changes, so the dwell begins in the next step
+    assert_eq!(lesson.run(10).authority, Authority::Student(AxisSet::of(&[1])));
+    assert_eq!(lesson.step().authority, all::<2>());
+}
+
+/// An axis that rests where it was left: engage 1311, release 655, still 30 ms.
+fn where_left(still_ms: u32) -> AxisRule {
+    let still = Duration::from_millis(still_ms);
+    AxisRule { rest: Rest::WhereLeft { still }, transfer: Transfer::Snap, keep: false, ..throttle() }
+}
+
+fn throttle() -> AxisRule {
+    AxisRule::unsprung(Deflection::from_points(-100))
+}
+
+#[test]
+fn a_stick_left_elsewhere_rests_at_the_first_position_of_its_stay_r2() {
+    let policy = quick([where_left(30)]).check().unwrap();
+    let mut lesson = Lesson::flown(&policy, [0]);
+    assert!(lesson.move_to([2000]).held.contains(0), "the stay begins at 2000");
+    assert!(lesson.move_to([2655]).held.contains(0), "within release");
+    assert!(lesson.move_to([1345]).held.contains(0), "within release on the other side");
+    assert!(!lesson.move_to([2100]).held.contains(0), "30 ms: the rest is 2000");
+    assert!(!lesson.move_to([3311]).held.contains(0));
+    assert!(lesson.move_to([3312]).held.contains(0));
+}
+
+#[test]
+fn a_frame_outside_the_stay_begins_another_and_the_old_rest_frees_nothing_r2_t3() {
+    let policy = quick([where_left(30)]).check().unwrap();
+    let mut lesson = Lesson::flown(&policy, [0]);
+    let _ = lesson.move_to([2000]);
+    let _ = lesson.move_to([2000]);
+    assert!(lesson.move_to([2656]).held.contains(0), "one unit outside");
+    assert!(lesson.move_to([0]).held.contains(0), "outside again, over the old rest");
+    assert!(lesson.run(2).held.contains(0));
+    assert!(!lesson.step().held.contains(0));
+}
+
+#[test]
+fn in_the_step_in_which_an_axis_becomes_held_its_stay_is_not_yet_asked_r2() {
+    let policy = quick([where_left(0)]).check().unwrap();
+    let mut lesson = Lesson::new(&policy);
+    assert!(!lesson.step().held.contains(0), "held from the construction on, so asked in the first step");
+    assert!(lesson.move_to([2000]).held.contains(0));
+    assert!(!lesson.move_to([9000]).held.contains(0), "a stay that begins here is at once long enough");
+}
+
+#[test]
+fn a_stay_goes_on_without_frames_but_frees_only_with_one_and_a_loss_restarts_it_r3() {
+    let policy = quick([where_left(30)]).check().unwrap();
+    let mut lesson = Lesson::new(&policy);
+    let _ = lesson.step();
+    lesson.instructor = None;
+    assert!(lesson.run(4).held.contains(0));
+    assert!(!lesson.move_to([0]).held.contains(0));
+
+    let mut lesson = Lesson::new(&policy);
+    let _ = lesson.run(2);
+    assert!(lesson.after(50 * MS + 1).held.contains(0), "lost and back: the stay begins with this frame");
+    assert!(lesson.run(2).held.contains(0));
+    assert!(!lesson.step().held.contains(0));
+}
+
+#[test]
+fn where_the_set_grows_a_stick_rests_where_it_is_and_its_row_goes_on_r2() {
+    let policy = quick([AxisRule { confirm: 2, ..where_left(30) }]).check().unwrap();
+    let mut lesson = Lesson::new(&policy);
+    let _ = lesson.run(10);
+    lesson.on = true;
+    let _ = lesson.run(12); // settled in the third: 90 ms of dwell
+    let grows = lesson.move_to([1400]);
+    assert_eq!(grows.authority, all::<1>(), "the first frame beyond engage: the row is 1");
+    assert!(lesson.move_to([1400 + 1312]).held.contains(0), "beyond the new rest: the row is 2");
+    let mut lesson = Lesson::flown(&policy, [0]);
+    let _ = lesson.move_to([1312]);
+    assert!(lesson.move_to([1312]).held.contains(0), "the rest is 0 where it stood then");
+}

@@ -1,0 +1,182 @@
+//! The sections of the report, in its order.
+
+use std::io::{self, Write};
+
+use handback::Authority;
+
+use super::Page;
+use crate::tally::{CAUSES, Distribution, FLICKER_US, Tally};
+use crate::timeline::{Entry, clock, sentence};
+
+/// How many changes are listed from the beginning of a long lesson, and as many from its end.
+const LISTED: usize = 20;
+const NOT_KNOWN: &str = "not known";
+
+pub(super) fn timeline<W: Write, const N: usize>(page: &mut Page<'_, W>, tally: &Tally<N>) -> io::Result<()> {
+    let timeline = &tally.timeline;
+    page.line("Who flew, and why")?;
+    let Some((began_us, who)) = timeline.began else {
+        return page.line("  no step was flown");
+    };
+    let who = match who {
+        Authority::Nobody => "nobody flies at the start",
+        Authority::Instructor => "instructor flies at the start",
+        Authority::Student(_) => "student flies at the start",
+    };
+    page.line(&format!("  {:>8}  {who}", clock(began_us)))?;
+    let say = |entry: &Entry| {
+        format!("  {:>8}  {}", clock(entry.time_us), sentence(entry, tally.names(), tally.shared()))
+    };
+    let kept: Vec<&Entry> = timeline.first().iter().chain(timeline.last()).collect();
+    if timeline.is_whole() && kept.len() <= 2 * LISTED {
+        return kept.iter().try_for_each(|entry| page.line(&say(entry)));
+    }
+    let (head, tail) = (&kept[..LISTED], &kept[kept.len() - LISTED..]);
+    head.iter().try_for_each(|entry| page.line(&say(entry)))?;
+    let left_out = timeline.count().saturating_sub(2 * LISTED as u64);
+    page.line(&format!("       ...  {} between {} left out", counted(left_out, "change"), are(left_out)))?;
+    tail.iter().try_for_each(|entry| page.line(&say(entry)))
+}
+
+pub(super) fn time<W: Write, const N: usize>(page: &mut Page<'_, W>, tally: &Tally<N>) -> io::Result<()> {
+    let turns = &tally.turns;
+    page.heading("Time")?;
+    page.row("lesson", &format!("{}   {}", clock(turns.lasted_us()), counted(turns.steps, "step")))?;
+    let share = turns.student_share() * 100.0;
+    page.row("student flew", &format!("{}   {share:.1} % of the lesson", clock(turns.student_us)))?;
+    page.row("instructor flew", &clock(turns.instructor_us))?;
+    page.row("nobody flew", &clock(turns.nobody_us))?;
+    let told = |turn: Option<u64>| turn.map_or("none".to_owned(), clock);
+    page.row("student's turns", &thousands(turns.count))?;
+    page.row("longest turn", &told(turns.longest_us()))?;
+    page.row("shortest turn", &told(turns.shortest_us))
+}
+
+pub(super) fn takeovers<W: Write, const N: usize>(page: &mut Page<'_, W>, tally: &Tally<N>) -> io::Result<()> {
+    let takeovers = &tally.takeovers;
+    page.heading(&format!("Takeovers: {}", thousands(takeovers.count)))?;
+    for (cause, &count) in CAUSES.iter().zip(&takeovers.by_cause).filter(|(_, count)| **count > 0) {
+        page.row(&format!("by {cause}"), &thousands(count))?;
+    }
+    for (name, &count) in tally.names().iter().zip(&takeovers.by_axis).filter(|(_, count)| **count > 0) {
+        page.row(&format!("  with {name}"), &thousands(count))?;
+    }
+    Ok(())
+}
+
+pub(super) fn steadiness<W: Write, const N: usize>(
+    page: &mut Page<'_, W>,
+    shipped: &Tally<N>,
+    plain: &Tally<N>,
+) -> io::Result<()> {
+    page.heading("Steadiness")?;
+    page.columns("", &["this policy".to_owned(), "plain threshold".to_owned()])?;
+    let both = |of: fn(&Tally<N>) -> Option<u64>| {
+        [shipped, plain].map(|tally| of(tally).map_or(NOT_KNOWN.to_owned(), thousands))
+    };
+    page.columns("takeovers by stick", &both(|tally| Some(tally.takeovers.by_stick())))?;
+    page.columns("false takeovers", &both(|tally| tally.takeovers.false_ones()))?;
+    page.columns(&format!("flickers within {} ms", FLICKER_US / 1000), &both(|tally| Some(tally.flickers.count)))
+}
+
+pub(super) fn latency<W: Write, const N: usize>(page: &mut Page<'_, W>, tally: &Tally<N>) -> io::Result<()> {
+    let latency = &tally.latency;
+    page.heading("From the instructor's movement to the output")?;
+    page.row("frames later", &spread(&latency.frames, "movement", |frames| frames.to_string()))?;
+    if latency.brushes > 0 {
+        page.row("shorter than 'confirm'", &counted(latency.brushes, "movement"))?;
+    }
+    if latency.unanswered > 0 {
+        page.row("*** NEVER FOLLOWED ***", &counted(latency.unanswered, "movement"))?;
+    }
+    Ok(())
+}
+
+pub(super) fn height<W: Write, const N: usize>(page: &mut Page<'_, W>, tally: &Tally<N>) -> io::Result<()> {
+    let rescues = &tally.rescues;
+    page.heading("Height lost, from mistake to recovery")?;
+    if !rescues.known {
+        return page.row("metres", NOT_KNOWN);
+    }
+    let metres = |tenths: u64| format!("{}.{}", tenths / 10, tenths % 10);
+    page.row("metres", &spread(&rescues.lost_dm, "rescue", metres))?;
+    if rescues.unfinished() > 0 {
+        page.row("not handed back", &counted(rescues.unfinished(), "rescue"))?;
+    }
+    Ok(())
+}
+
+pub(super) fn signals<W: Write, const N: usize>(page: &mut Page<'_, W>, tally: &Tally<N>) -> io::Result<()> {
+    let signals = &tally.signals;
+    page.heading("Signals")?;
+    page.columns("", &["instructor".to_owned(), "student".to_owned()])?;
+    let sides = [signals.instructor, signals.student];
+    page.columns("good frames", &sides.map(|side| thousands(side.good)))?;
+    page.columns("bad frames", &sides.map(|side| thousands(side.bad)))?;
+    page.columns("steps without a frame", &sides.map(|side| thousands(side.missing)))?;
+    page.columns("signal lost, times", &sides.map(|side| thousands(side.losses)))?;
+    if signals.stalls > 0 {
+        page.row("clock stalled, times", &thousands(signals.stalls))?;
+    }
+    Ok(())
+}
+
+pub(super) fn agreement<W: Write, const N: usize>(page: &mut Page<'_, W>, tally: &Tally<N>) -> io::Result<()> {
+    let agreement = &tally.agreement;
+    page.heading("Engine and float reference")?;
+    let Some(first_us) = agreement.first_us else {
+        let steps = counted(tally.turns.steps, "step");
+        return page.line(&format!("  agree in every decision and every output, {steps}"));
+    };
+    page.line("  *** THE ENGINE AND ITS REFERENCE DISAGREE ***")?;
+    let decisions = counted(agreement.decisions, "decision");
+    let outputs = counted(agreement.outputs, "output");
+    page.line(&format!("  {decisions} and {outputs} differ, the first at {}", clock(first_us)))?;
+    if agreement.unannounced > 0 {
+        page.line(&format!("  {} without an announcement", counted(agreement.unannounced, "change")))?;
+    }
+    page.line("  Do not fly with this build.")
+}
+
+/// Least, median and greatest, and of how many.
+fn spread(of: &Distribution, what: &str, say: impl Fn(u64) -> String) -> String {
+    match (of.min(), of.median(), of.max()) {
+        (Some(min), Some(median), Some(max)) => {
+            let (min, median, max) = (say(min), say(median), say(max));
+            format!("least {min}   median {median}   worst {max}   of {}", counted(of.count(), what))
+        }
+        _ => format!("no {what}"),
+    }
+}
+
+/// A count with its noun.
+fn counted(count: u64, what: &str) -> String {
+    format!("{} {what}{}", thousands(count), if count == 1 { "" } else { "s" })
+}
+
+fn are(count: u64) -> &'static str {
+    if count == 1 { "is" } else { "are" }
+}
+
+/// A whole number with its thousands set apart.
+fn thousands(count: u64) -> String {
+    let digits = count.to_string();
+    let mut apart = String::with_capacity(digits.len() * 4 / 3);
+    for (place, digit) in digits.chars().enumerate() {
+        if place > 0 && (digits.len() - place) % 3 == 0 {
+            apart.push(',');
+        }
+        apart.push(digit);
+    }
+    apart
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn thousands_are_set_apart() {
+        assert_eq!([0, 999, 1000, 1_234_567].map(thousands), ["0", "999", "1,000", "1,234,567"]);
+    }
+}

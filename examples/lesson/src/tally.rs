@@ -1,0 +1,122 @@
+//! What a lesson came to, counted while it flies: in bounded memory, whatever its length, and without allocating per row.
+//!
+//! The tally believes the outcome as little as it can: changes of who flies are taken from what the steps say who flies,
+//! and the latency from the output itself.
+
+mod agreement;
+mod close_up;
+mod curves;
+mod distribution;
+mod flickers;
+mod latency;
+mod rescues;
+#[cfg(test)]
+mod sample;
+mod seen;
+mod signals;
+mod takeovers;
+mod turns;
+
+use handback::{Authority, AxisSet, CheckedPolicy, Outcome, Policy};
+
+pub(crate) use agreement::{Agreement, Differs};
+pub(crate) use close_up::{CloseUp, Cut, Shot};
+pub(crate) use curves::{Bucket, Curves, Span};
+pub(crate) use distribution::Distribution;
+pub(crate) use flickers::{FLICKER_US, Flickers};
+pub(crate) use latency::Latency;
+pub(crate) use rescues::Rescues;
+#[cfg(test)]
+pub(crate) use sample::Lesson;
+use seen::Seen;
+pub(crate) use signals::{Side, Signals};
+pub(crate) use takeovers::{CAUSES, Takeovers, cause_index};
+pub(crate) use turns::Turns;
+
+use crate::row::{Row, Truth};
+use crate::timeline::Timeline;
+
+/// Everything that is counted over one lesson.
+#[derive(Clone, Debug)]
+pub(crate) struct Tally<const N: usize> {
+    names: Vec<String>,
+    policy: Policy<N>,
+    before: Option<Authority>,
+    /// Who flew when.
+    pub(crate) turns: Turns,
+    /// Takeovers by cause and by axis, and the false ones.
+    pub(crate) takeovers: Takeovers,
+    /// Changes of who flies that were soon undone.
+    pub(crate) flickers: Flickers,
+    /// From the instructor's movement to the output.
+    pub(crate) latency: Latency<N>,
+    /// Height lost from mistake to recovery.
+    pub(crate) rescues: Rescues,
+    /// What came from either side, and what was lost.
+    pub(crate) signals: Signals,
+    /// Whether the float reference agreed.
+    pub(crate) agreement: Agreement,
+    /// The changes of who flies, the first and the last.
+    pub(crate) timeline: Timeline,
+    /// Sticks, output and height over the whole lesson.
+    pub(crate) curves: Curves<N>,
+    /// The rows around one takeover.
+    pub(crate) close_up: CloseUp<N>,
+}
+
+impl<const N: usize> Tally<N> {
+    /// An empty tally for these axes under this policy; an axis without a name is called by its number.
+    pub(crate) fn new(mut names: Vec<String>, policy: &CheckedPolicy<N>) -> Self {
+        names.truncate(N);
+        names.extend((names.len()..N).map(|axis| format!("axis {axis}")));
+        let policy = *policy.policy();
+        Self {
+            names,
+            policy,
+            before: None,
+            turns: Turns::default(),
+            takeovers: Takeovers::default(),
+            flickers: Flickers::default(),
+            latency: Latency::new(&policy),
+            rescues: Rescues::default(),
+            signals: Signals::new(policy.stall),
+            agreement: Agreement::default(),
+            timeline: Timeline::default(),
+            curves: Curves::new(&policy),
+            close_up: CloseUp::default(),
+        }
+    }
+
+    /// Counts one step: what it was given, what the engine made of it, what the simulation knows, and whether the float
+    /// reference made something else of it.
+    pub(crate) fn observe(&mut self, row: &Row<N>, outcome: &Outcome<N>, truth: Option<&Truth>, differs: Differs) {
+        let at_start = outcome.event.map_or(outcome.authority, |event| event.from);
+        let before = self.before.replace(outcome.authority).unwrap_or(at_start);
+        let seen = Seen { row, outcome, truth, before };
+        self.turns.observe(&seen);
+        self.takeovers.observe(&seen);
+        self.flickers.observe(&seen);
+        self.latency.observe(&seen);
+        self.rescues.observe(&seen);
+        self.signals.observe(&seen);
+        self.agreement.observe(&seen, differs);
+        self.timeline.observe(row.time_us, outcome, truth);
+        self.curves.observe(&seen, self.latency.rests());
+        self.close_up.observe(&seen, self.latency.rests());
+    }
+
+    /// The names of the axes, axis 0 first, exactly `N`.
+    pub(crate) fn names(&self) -> &[String] {
+        &self.names
+    }
+
+    /// The policy of the lesson.
+    pub(crate) fn policy(&self) -> &Policy<N> {
+        &self.policy
+    }
+
+    /// The axes that the student may fly.
+    pub(crate) fn shared(&self) -> AxisSet {
+        self.policy.shared
+    }
+}

@@ -1,0 +1,209 @@
+//! The rows around one takeover, kept as they were: from the student's last second before it to the first one after the
+//! hand back. It is what shows an instructor what the thresholds, the dwell and the fade do.
+
+use std::collections::VecDeque;
+
+use handback::{Authority, AxisSet, Cause, Frame, Reception, Waiting};
+
+use super::seen::Seen;
+
+/// How many rows are remembered; a story that outgrows them is passed over for a shorter one.
+const ROWS: usize = 8192;
+/// What is shown before the takeover and after the hand back, in microseconds.
+const MARGIN_US: u64 = 1_000_000;
+/// A whole story, hand back included, is over after this, or it is too long for a close-up.
+const STORY_US: u64 = 10_000_000;
+/// What is shown on either side of a takeover whose story has no end.
+const EITHER_SIDE_US: u64 = 2_000_000;
+
+/// One row of the close-up.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Shot<const N: usize> {
+    /// Microseconds since the lesson began.
+    pub(crate) time_us: u64,
+    /// The instructor's good frame, if one came.
+    pub(crate) instructor: Option<Frame<N>>,
+    /// The student's good frame, if one came.
+    pub(crate) student: Option<Frame<N>>,
+    /// What went out.
+    pub(crate) output: Frame<N>,
+    /// Who flew.
+    pub(crate) authority: Authority,
+    /// Held axes.
+    pub(crate) held: AxisSet,
+    /// Whether only the dwell was waited for.
+    pub(crate) dwelling: bool,
+}
+
+/// The rows around one takeover by a stick.
+#[derive(Clone, Debug)]
+pub(crate) struct Cut<const N: usize> {
+    /// The rows, in order.
+    pub(crate) shots: Vec<Shot<N>>,
+    /// The axis that took.
+    pub(crate) axis: u8,
+    /// Where its stick rested.
+    pub(crate) rest_bits: i16,
+    /// When it took.
+    pub(crate) taken_us: u64,
+    /// When the student got it back, if within the cut.
+    pub(crate) handed_us: Option<u64>,
+    /// Why the instructor acted, where known.
+    pub(crate) reason: &'static str,
+}
+
+/// A takeover whose story is going on.
+#[derive(Clone, Copy, Debug)]
+struct Story {
+    axis: u8,
+    rest_bits: i16,
+    taken_us: u64,
+    handed_us: Option<u64>,
+    reason: &'static str,
+}
+
+/// The search for the takeover to show: the first whose story is whole and short, else the first.
+#[derive(Clone, Debug)]
+pub(crate) struct CloseUp<const N: usize> {
+    ring: VecDeque<Shot<N>>,
+    story: Option<Story>,
+    whole: Option<Cut<N>>,
+    part: Option<Cut<N>>,
+}
+
+impl<const N: usize> Default for CloseUp<N> {
+    fn default() -> Self {
+        Self { ring: VecDeque::with_capacity(ROWS), story: None, whole: None, part: None }
+    }
+}
+
+impl<const N: usize> CloseUp<N> {
+    pub(super) fn observe(&mut self, seen: &Seen<'_, N>, rests: &[Option<handback::Deflection>; N]) {
+        if self.whole.is_some() {
+            return;
+        }
+        if self.ring.len() == ROWS {
+            self.ring.pop_front();
+        }
+        self.ring.push_back(Shot::of(seen));
+        self.follow(seen);
+        if self.story.is_none() {
+            self.begin(seen, rests);
+        }
+    }
+
+    fn begin(&mut self, seen: &Seen<'_, N>, rests: &[Option<handback::Deflection>; N]) {
+        let Some(Cause::Stick(axis)) = seen.outcome.event.map(|event| event.cause) else { return };
+        let Some(Some(rest)) = rests.get(usize::from(axis)) else { return };
+        // A takeover that nobody meant, or of an axis the student did not have, explains nothing.
+        let meant = seen.truth.is_none_or(|truth| truth.meant);
+        if meant && seen.lost().contains(axis) {
+            self.story = Some(Story {
+                axis,
+                rest_bits: rest.to_bits(),
+                taken_us: seen.time_us(),
+                handed_us: None,
+                reason: seen.truth.map_or("", |truth| truth.reason),
+            });
+        }
+    }
+
+    fn follow(&mut self, seen: &Seen<'_, N>) {
+        let Some(story) = &mut self.story else { return };
+        let now = seen.time_us();
+        let since_taken = now.saturating_sub(story.taken_us);
+        if story.handed_us.is_none() && seen.gained().contains(story.axis) {
+            story.handed_us = Some(now);
+        }
+        let story = *story;
+        if self.part.is_none() && since_taken >= EITHER_SIDE_US {
+            self.part = cut(&self.ring, Story { handed_us: story.handed_us, ..story }, EITHER_SIDE_US, now);
+        }
+        match story.handed_us {
+            // The student lost it again before the picture could show that it was handed back.
+            Some(_) if seen.lost().contains(story.axis) => self.story = None,
+            Some(handed) if now.saturating_sub(handed) >= MARGIN_US => {
+                self.whole = cut(&self.ring, story, MARGIN_US, now);
+                self.story = None;
+            }
+            _ if since_taken > STORY_US => self.story = None,
+            _ => {}
+        }
+    }
+
+    /// The rows to show; `None` where no stick took the craft from the student.
+    pub(crate) fn cut(&self) -> Option<Cut<N>> {
+        let last = self.ring.back().map_or(0, |shot| shot.time_us);
+        let whole_or_part = self.whole.as_ref().or(self.part.as_ref()).cloned();
+        whole_or_part.or_else(|| cut(&self.ring, self.story?, EITHER_SIDE_US, last))
+    }
+}
+
+/// The rows from `before_us` before the takeover to `until_us`, if they are all still there.
+fn cut<const N: usize>(ring: &VecDeque<Shot<N>>, story: Story, before_us: u64, until_us: u64) -> Option<Cut<N>> {
+    let from = story.taken_us.saturating_sub(before_us);
+    let wanted = from..=until_us;
+    let forgotten = ring.len() == ROWS && ring.front().is_some_and(|shot| shot.time_us > from);
+    if forgotten {
+        return None;
+    }
+    Some(Cut {
+        shots: ring.iter().filter(|shot| wanted.contains(&shot.time_us)).copied().collect(),
+        axis: story.axis,
+        rest_bits: story.rest_bits,
+        taken_us: story.taken_us,
+        handed_us: story.handed_us,
+        reason: story.reason,
+    })
+}
+
+impl<const N: usize> Shot<N> {
+    fn of(seen: &Seen<'_, N>) -> Self {
+        let outcome = seen.outcome;
+        Self {
+            time_us: seen.time_us(),
+            instructor: seen.row.instructor.filter(|_| outcome.instructor == Reception::Good),
+            student: seen.row.student.filter(|_| outcome.student == Reception::Good),
+            output: outcome.output,
+            authority: outcome.authority,
+            held: outcome.held,
+            dwelling: matches!(outcome.waiting, Some(Waiting::Dwell { .. })),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::tally::sample::Lesson;
+    use handback::Cause;
+
+    #[test]
+    fn the_first_whole_story_is_shown_with_a_second_on_either_side() {
+        let mut lesson = Lesson::new();
+        lesson.hand_back_at(0).fly(20, 4980).take_over_at(5000, Cause::Stick(1)).fly(5020, 6980);
+        lesson.hand_back_at(7000).fly(7020, 9000).take_over_at(9020, Cause::Stick(0)).fly(9040, 12_000);
+        let cut = lesson.tally.close_up.cut().unwrap();
+        assert_eq!((cut.axis, cut.taken_us, cut.handed_us), (1, 5_000_000, Some(7_000_000)));
+        assert_eq!(cut.shots.first().unwrap().time_us, 4_000_000);
+        assert_eq!(cut.shots.last().unwrap().time_us, 8_000_000);
+    }
+
+    #[test]
+    fn a_takeover_that_was_not_meant_is_passed_over() {
+        let mut lesson = Lesson::new();
+        lesson.meant = Some(false);
+        lesson.hand_back_at(0).fly(20, 1000).take_over_at(1020, Cause::Stick(0)).fly(1040, 1400);
+        lesson.hand_back_at(1420).fly(1440, 3000);
+        assert!(lesson.tally.close_up.cut().is_none());
+    }
+
+    #[test]
+    fn a_takeover_without_an_end_is_shown_as_far_as_it_goes() {
+        let mut lesson = Lesson::new();
+        lesson.hand_back_at(0).fly(20, 4980).take_over_at(5000, Cause::Stick(1)).fly(5020, 30_000);
+        let cut = lesson.tally.close_up.cut().unwrap();
+        assert_eq!(cut.handed_us, None);
+        assert_eq!(cut.shots.first().unwrap().time_us, 3_000_000);
+        assert_eq!(cut.shots.last().unwrap().time_us, 7_000_000);
+    }
+}

@@ -1,0 +1,207 @@
+//! How long the instructor waits: from the first frame in which a stick is out of its dead band while the student flies,
+//! to the frame in which the output is the instructor's.
+//!
+//! Measured at both ends: the beginning from the frame that came, the end from the frame that went out. Nothing here asks
+//! whether the engine thinks that the axis is held.
+
+use handback::{AxisSet, Deflection, Frame, Outcome, Policy, Reception, Rest, Scope};
+
+use super::distribution::Distribution;
+use super::seen::Seen;
+
+/// A watched axis that could take something from the student.
+#[derive(Clone, Copy, Debug)]
+struct Watch {
+    axis: u8,
+    engage: u16,
+    /// Good frames in a row that the policy asks for.
+    confirm: u32,
+    /// What the axis takes (T5).
+    takes: AxisSet,
+    /// Whether its rest is where it was left; the rest is then where it was when the student's set last grew (R2).
+    where_left: bool,
+    /// Good frames since the first one out of the dead band, while the output is not yet the instructor's.
+    waited: Option<u32>,
+}
+
+/// From the instructor's movement to the output, counted in good instructor's frames.
+#[derive(Clone, Debug)]
+pub(crate) struct Latency<const N: usize> {
+    watches: Vec<Watch>,
+    rests: [Option<Deflection>; N],
+    /// Frames from movement to output; 0 is the same frame.
+    pub(crate) frames: Distribution,
+    /// Movements that went back before the policy's `confirm` was reached: no takeover was due.
+    pub(crate) brushes: u64,
+    /// Movements that lasted for `confirm` frames and were never followed; 0 in a sound build.
+    pub(crate) unanswered: u64,
+}
+
+impl<const N: usize> Latency<N> {
+    pub(super) fn new(policy: &Policy<N>) -> Self {
+        let mut watches = Vec::with_capacity(N);
+        let mut rests = [None; N];
+        for ((axis, rule), rest) in (0..).zip(&policy.axes).zip(&mut rests) {
+            *rest = match rule.rest {
+                Rest::At(rest) => Some(rest),
+                Rest::WhereLeft { .. } => None,
+            };
+            let own = policy.scope == Scope::Axis && policy.shared.contains(axis);
+            if policy.watched.contains(axis) {
+                watches.push(Watch {
+                    axis,
+                    engage: rule.engage.to_bits().unsigned_abs(),
+                    confirm: u32::from(rule.confirm),
+                    takes: if own { AxisSet::EMPTY.with(axis) } else { policy.shared },
+                    where_left: rest.is_none(),
+                    waited: None,
+                });
+            }
+        }
+        Self { watches, rests, frames: Distribution::up_to(1000), brushes: 0, unanswered: 0 }
+    }
+
+    pub(super) fn observe(&mut self, seen: &Seen<'_, N>) {
+        let outcome = seen.outcome;
+        if !seen.gained().is_empty() {
+            self.note_rests(outcome);
+        }
+        let student = seen.before.student() | seen.after().student();
+        let (Some(frame), Reception::Good) = (&seen.row.instructor, outcome.instructor) else { return };
+        for watch in &mut self.watches {
+            if watch.waited.is_none() && !watch.takes.meets(student) {
+                continue;
+            }
+            let place = usize::from(watch.axis);
+            let Some(rest) = self.rests[place] else { continue };
+            let out = frame.axes()[place].to_bits().abs_diff(rest.to_bits()) > watch.engage;
+            watch.waited = match (watch.waited, out) {
+                (None, false) => continue,
+                (None, true) => Some(0),
+                (Some(frames), true) => Some(frames.saturating_add(1)),
+                (Some(frames), false) => {
+                    let due = frames.saturating_add(1) >= watch.confirm;
+                    *(if due { &mut self.unanswered } else { &mut self.brushes }) += 1;
+                    None
+                }
+            };
+            if let Some(frames) = watch.waited.take_if(|_| is_the_instructors(watch.takes, frame, outcome)) {
+                self.frames.add(u64::from(frames));
+            }
+        }
+    }
+
+    fn note_rests(&mut self, outcome: &Outcome<N>) {
+        for watch in &mut self.watches {
+            if watch.where_left && !outcome.held.contains(watch.axis) {
+                self.rests[usize::from(watch.axis)] = outcome.stick.get(watch.axis);
+            }
+        }
+    }
+
+    /// Where each stick rests as far as the student's turn goes; `None` where that is not yet known.
+    pub(crate) fn rests(&self) -> &[Option<Deflection>; N] {
+        &self.rests
+    }
+}
+
+/// Whether none of these axes is the student's any more, and each puts out the instructor's stick or waits to be picked up.
+fn is_the_instructors<const N: usize>(axes: AxisSet, frame: &Frame<N>, outcome: &Outcome<N>) -> bool {
+    !axes.meets(outcome.authority.student())
+        && axes.iter().all(|axis| outcome.pickup.contains(axis) || outcome.output.get(axis) == frame.get(axis))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::tally::sample::{Lesson, policy};
+    use handback::{Authority, Cause};
+
+    fn spread(lesson: &Lesson) -> (Option<u64>, Option<u64>, u64) {
+        let frames = &lesson.tally.latency.frames;
+        (frames.min(), frames.max(), frames.count())
+    }
+
+    #[test]
+    fn an_output_that_follows_in_the_same_frame_is_a_latency_of_none() {
+        let mut lesson = Lesson::new();
+        lesson.hand_back_at(0).fly(20, 100);
+        lesson.stick(0, 3).take_over_at(120, Cause::Stick(0));
+        assert_eq!(spread(&lesson), (Some(0), Some(0), 1));
+    }
+
+    #[test]
+    fn an_output_that_stays_the_students_for_three_frames_is_a_latency_of_three() {
+        let mut lesson = Lesson::new();
+        lesson.hand_back_at(0).fly(20, 100);
+        lesson.stick(0, 3).fly(120, 160).take_over_at(180, Cause::Stick(0));
+        assert_eq!(spread(&lesson), (Some(3), Some(3), 1));
+    }
+
+    #[test]
+    fn saying_that_the_instructor_flies_is_not_enough() {
+        // Given an engine that announces the takeover at once and goes on with the student's stick for two frames.
+        let mut lesson = Lesson::new();
+        lesson.hand_back_at(0).fly(20, 100);
+        lesson.stick(0, 3).output_lags = true;
+        lesson.take_over_at(120, Cause::Stick(0)).fly(140, 140);
+        lesson.output_lags = false;
+        lesson.fly(160, 160);
+        assert_eq!(spread(&lesson), (Some(2), Some(2), 1));
+    }
+
+    #[test]
+    fn confirm_of_three_shows_as_two_frames() {
+        let mut axes = policy();
+        axes.axes[0].confirm = 3;
+        let mut lesson = Lesson::under(axes);
+        lesson.hand_back_at(0).fly(20, 100);
+        lesson.stick(0, 3).fly(120, 140).take_over_at(160, Cause::Stick(0));
+        assert_eq!(spread(&lesson), (Some(2), Some(2), 1));
+    }
+
+    #[test]
+    fn exactly_engage_is_not_yet_a_movement() {
+        let mut lesson = Lesson::new();
+        lesson.hand_back_at(0).stick(0, 2).fly(20, 200);
+        assert_eq!(spread(&lesson), (None, None, 0));
+    }
+
+    #[test]
+    fn a_brush_shorter_than_confirm_is_no_takeover_due_and_a_longer_one_is_unanswered() {
+        let mut axes = policy();
+        axes.axes[0].confirm = 2;
+        let mut lesson = Lesson::under(axes);
+        lesson.hand_back_at(0).stick(0, 3).fly(20, 20).stick(0, 0).fly(40, 40);
+        assert_eq!((lesson.tally.latency.brushes, lesson.tally.latency.unanswered), (1, 0));
+        lesson.stick(0, 3).fly(60, 80).stick(0, 0).fly(100, 100);
+        assert_eq!((lesson.tally.latency.brushes, lesson.tally.latency.unanswered), (1, 1));
+    }
+
+    #[test]
+    fn a_stick_moved_while_the_instructor_flies_measures_nothing() {
+        let mut lesson = Lesson::new();
+        lesson.stick(0, 40).fly(0, 200).stick(0, 0).fly(220, 240);
+        assert_eq!((spread(&lesson).2, lesson.tally.latency.brushes), (0, 0));
+    }
+
+    #[test]
+    fn the_throttle_is_measured_from_where_it_was_left_when_the_student_got_the_craft() {
+        let mut lesson = Lesson::new();
+        lesson.stick(2, 30).hand_back_at(0).fly(20, 100);
+        lesson.stick(2, 38).fly(120, 140); // 8 points is engage itself
+        assert_eq!(spread(&lesson).2, 0);
+        lesson.stick(2, 39).take_over_at(160, Cause::Stick(2));
+        assert_eq!(spread(&lesson), (Some(0), Some(0), 1));
+    }
+
+    #[test]
+    fn in_scope_axis_an_axis_is_followed_while_the_student_keeps_the_rest() {
+        let mut axes = policy();
+        axes.scope = Scope::Axis;
+        let mut lesson = Lesson::under(axes);
+        lesson.hand_back_at(0).fly(20, 100).stick(1, -5);
+        lesson.change(120, Authority::Student(AxisSet::of(&[0, 2])), Cause::Stick(1));
+        assert_eq!(spread(&lesson), (Some(0), Some(0), 1));
+    }
+}

@@ -1,0 +1,144 @@
+//! Hand-made lessons for tests: what an engine might say, row by row, without an engine.
+
+use handback::{
+    Authority, AxisRule, AxisSet, Cause, Deflection, Event, Frame, Link, Outcome, Policy, Reception, Waiting,
+};
+
+use super::{Differs, Tally};
+use crate::row::{Row, Truth};
+
+/// Aileron, elevator, throttle; everything else as it comes.
+pub(crate) fn policy() -> Policy<3> {
+    let idle = Deflection::from_points(-100);
+    Policy::new([AxisRule::sprung(), AxisRule::sprung(), AxisRule::unsprung(idle)])
+}
+
+/// A lesson in the making; the fields are what the next steps will say.
+pub(crate) struct Lesson {
+    pub(crate) tally: Tally<3>,
+    pub(crate) differs: Differs,
+    pub(crate) meant: Option<bool>,
+    pub(crate) reason: &'static str,
+    pub(crate) mistake_m: Option<f64>,
+    pub(crate) height_m: f64,
+    pub(crate) link: Link,
+    pub(crate) reception: (Reception, Reception),
+    /// Put the student's stick out, whoever is said to fly.
+    pub(crate) output_lags: bool,
+    /// Change who flies without an event.
+    pub(crate) swallow_event: bool,
+    pub(crate) waiting: Option<Waiting>,
+    pub(crate) held: AxisSet,
+    instructor: Frame<3>,
+    student: Frame<3>,
+    authority: Authority,
+}
+
+impl Lesson {
+    pub(crate) fn new() -> Self {
+        Self::under(policy())
+    }
+
+    pub(crate) fn under(policy: Policy<3>) -> Self {
+        Self::of(["aileron", "elevator", "throttle"].map(String::from), policy)
+    }
+
+    pub(crate) fn called(names: [String; 3]) -> Self {
+        Self::of(names, policy())
+    }
+
+    fn of(names: [String; 3], policy: Policy<3>) -> Self {
+        Self {
+            tally: Tally::new(names.to_vec(), &policy.check().unwrap()),
+            differs: Differs::default(),
+            meant: None,
+            reason: "",
+            mistake_m: None,
+            height_m: 0.0,
+            link: Link::Good,
+            reception: (Reception::Good, Reception::Good),
+            output_lags: false,
+            swallow_event: false,
+            waiting: None,
+            held: AxisSet::EMPTY,
+            instructor: Frame::CENTRE,
+            student: Frame::new([-30, 20, 10].map(Deflection::from_points)),
+            authority: Authority::Instructor,
+        }
+    }
+
+    /// Puts the instructor's stick somewhere, in points.
+    pub(crate) fn stick(&mut self, axis: usize, points: i16) -> &mut Self {
+        self.instructor.axes_mut()[axis] = Deflection::from_points(points);
+        self
+    }
+
+    /// Steps of 20 ms from one millisecond to another, both included.
+    pub(crate) fn fly(&mut self, from_ms: u64, to_ms: u64) -> &mut Self {
+        for ms in (from_ms..=to_ms).step_by(20) {
+            self.step(ms, None);
+        }
+        self
+    }
+
+    /// A step in which the student gets everything.
+    pub(crate) fn hand_back_at(&mut self, ms: u64) -> &mut Self {
+        self.change(ms, Authority::Student(AxisSet::first(3)), Cause::HandedBack)
+    }
+
+    /// A step in which the student loses everything.
+    pub(crate) fn take_over_at(&mut self, ms: u64, cause: Cause) -> &mut Self {
+        self.change(ms, Authority::Instructor, cause)
+    }
+
+    /// A step that changes who flies.
+    pub(crate) fn change(&mut self, ms: u64, to: Authority, cause: Cause) -> &mut Self {
+        let from = std::mem::replace(&mut self.authority, to);
+        self.step(ms, Some((from, cause)));
+        self
+    }
+
+    fn step(&mut self, ms: u64, change: Option<(Authority, Cause)>) {
+        let row = Row {
+            time_us: ms * 1000,
+            instructor: (self.reception.0 != Reception::Nothing).then_some(self.instructor),
+            student: (self.reception.1 != Reception::Nothing).then_some(self.student),
+            lesson_switch: true,
+            instructor_now: false,
+        };
+        let event = change.filter(|_| !self.swallow_event).map(|(from, cause)| Event {
+            at: row.now(),
+            from,
+            to: self.authority,
+            cause,
+        });
+        let students = if self.output_lags { AxisSet::ALL } else { self.authority.student() };
+        let mut output = self.instructor;
+        for axis in students.iter().map(usize::from).filter(|&axis| axis < 3) {
+            output.axes_mut()[axis] = self.student.axes()[axis];
+        }
+        let outcome = Outcome {
+            at: row.now(),
+            output,
+            authority: self.authority,
+            event,
+            waiting: self.waiting,
+            held: self.held,
+            pickup: AxisSet::EMPTY,
+            stick: self.instructor,
+            instructor: self.reception.0,
+            student: self.reception.1,
+            instructor_lost: false,
+            link: self.link,
+        };
+        let truth = self.meant.map(|meant| Truth {
+            height_m: self.height_m,
+            bank_deg: 0.0,
+            sink_mps: 0.0,
+            meant,
+            reason: self.reason,
+            mistake_height_m: self.mistake_m,
+        });
+        self.tally.observe(&row, &outcome, truth.as_ref(), self.differs);
+    }
+}

@@ -1,0 +1,114 @@
+//! Takeovers: steps in which the student lost an axis, by cause and by axis, and the false ones among them.
+
+use handback::Cause;
+
+use super::seen::Seen;
+
+/// The causes in the contract's order (A1), in an instructor's words.
+pub(crate) const CAUSES: [&str; 10] = [
+    "clock stalled",
+    "instructor's signal lost",
+    "instructor's signal back",
+    "instructor-now button",
+    "bad instructor's frame",
+    "lesson switch off",
+    "student link lost",
+    "stick",
+    "latch",
+    "handed back",
+];
+
+/// The place of a cause in [`CAUSES`].
+pub(crate) const fn cause_index(cause: Cause) -> usize {
+    match cause {
+        Cause::Stall => 0,
+        Cause::InstructorLost => 1,
+        Cause::InstructorBack => 2,
+        Cause::InstructorNow => 3,
+        Cause::BadFrame => 4,
+        Cause::SwitchOff => 5,
+        Cause::LinkLost => 6,
+        Cause::Stick(_) => 7,
+        Cause::Latch => 8,
+        Cause::HandedBack => 9,
+    }
+}
+
+/// Steps in which the student lost an axis.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Takeovers {
+    /// All of them.
+    pub(crate) count: u64,
+    /// By cause, in the order of [`CAUSES`].
+    pub(crate) by_cause: [u64; 10],
+    /// Those by stick, by the axis that took.
+    pub(crate) by_axis: [u64; 16],
+    /// Those by stick of which it is known whether the instructor meant to fly.
+    pub(crate) judged: u64,
+    /// Those by stick in steps in which the instructor did not mean to fly.
+    pub(crate) not_meant: u64,
+}
+
+impl Takeovers {
+    pub(super) fn observe<const N: usize>(&mut self, seen: &Seen<'_, N>) {
+        let Some(event) = seen.outcome.event else { return };
+        if seen.lost().is_empty() {
+            return;
+        }
+        self.count += 1;
+        self.by_cause[cause_index(event.cause)] += 1;
+        let Cause::Stick(axis) = event.cause else { return };
+        if let Some(count) = self.by_axis.get_mut(usize::from(axis)) {
+            *count += 1;
+        }
+        if let Some(truth) = seen.truth {
+            self.judged += 1;
+            self.not_meant += u64::from(!truth.meant);
+        }
+    }
+
+    /// Takeovers by a stick.
+    pub(crate) fn by_stick(&self) -> u64 {
+        self.by_cause[cause_index(Cause::Stick(0))]
+    }
+
+    /// False takeovers; `None` where nothing is known about what the instructor meant, as on a trace.
+    pub(crate) fn false_ones(&self) -> Option<u64> {
+        (self.judged == self.by_stick()).then_some(self.not_meant)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::tally::sample::Lesson;
+
+    #[test]
+    fn a_stick_takeover_that_was_not_meant_is_a_false_one() {
+        let mut lesson = Lesson::new();
+        lesson.meant = Some(false);
+        lesson.hand_back_at(20).take_over_at(40, Cause::Stick(2)).hand_back_at(400);
+        lesson.meant = Some(true);
+        lesson.take_over_at(900, Cause::Stick(0));
+        let takeovers = lesson.tally.takeovers;
+        assert_eq!((takeovers.by_stick(), takeovers.false_ones()), (2, Some(1)));
+        assert_eq!(takeovers.by_axis[..3], [1, 0, 1]);
+    }
+
+    #[test]
+    fn turning_the_switch_off_is_never_false() {
+        let mut lesson = Lesson::new();
+        lesson.meant = Some(false);
+        lesson.hand_back_at(20).take_over_at(40, Cause::SwitchOff);
+        let takeovers = lesson.tally.takeovers;
+        assert_eq!((takeovers.count, takeovers.false_ones()), (1, Some(0)));
+        assert_eq!(takeovers.by_cause[cause_index(Cause::SwitchOff)], 1);
+    }
+
+    #[test]
+    fn without_the_truth_nothing_is_known_about_false_takeovers() {
+        let mut lesson = Lesson::new();
+        lesson.hand_back_at(20).take_over_at(40, Cause::Stick(0));
+        assert_eq!(lesson.tally.takeovers.false_ones(), None);
+    }
+}

@@ -1,0 +1,129 @@
+//! The changes of who flies: the first and the last of a lesson, with an honest count of those between.
+
+mod words;
+
+use std::collections::VecDeque;
+
+use handback::{Authority, AxisSet, Cause, Deflection, Outcome};
+
+pub(crate) use words::{clock, sentence, short};
+
+use crate::row::Truth;
+
+/// How many changes are kept from the beginning of a lesson, and as many from its end.
+pub(crate) const KEPT: usize = 500;
+
+/// One change of who flies.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Entry {
+    /// Microseconds since the lesson began.
+    pub(crate) time_us: u64,
+    /// Who flew before.
+    pub(crate) from: Authority,
+    /// Who flies now.
+    pub(crate) to: Authority,
+    /// Why.
+    pub(crate) cause: Cause,
+    /// Where the stick was that took over.
+    pub(crate) stick: Option<Deflection>,
+    /// Why the instructor meant to fly; empty where that is not known.
+    pub(crate) reason: &'static str,
+    /// Whether the instructor meant to fly, where that is known.
+    pub(crate) meant: Option<bool>,
+}
+
+impl Entry {
+    /// The axes that the student lost.
+    pub(crate) fn lost(&self) -> AxisSet {
+        self.from.student().except(self.to.student())
+    }
+}
+
+/// The first and the last changes of a lesson.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Timeline {
+    /// Who flew in the first step.
+    pub(crate) began: Option<(u64, Authority)>,
+    first: Vec<Entry>,
+    last: VecDeque<Entry>,
+    count: u64,
+}
+
+impl Timeline {
+    /// Notes the change in this step, if there was one.
+    pub(crate) fn observe<const N: usize>(&mut self, time_us: u64, outcome: &Outcome<N>, truth: Option<&Truth>) {
+        if self.began.is_none() {
+            self.began = Some((time_us, outcome.event.map_or(outcome.authority, |event| event.from)));
+        }
+        let Some(event) = outcome.event else { return };
+        let stick = match event.cause {
+            Cause::Stick(axis) => outcome.stick.get(axis),
+            _ => None,
+        };
+        let (from, to, cause) = (event.from, event.to, event.cause);
+        let (reason, meant) = truth.map_or(("", None), |truth| (truth.reason, Some(truth.meant)));
+        self.push(Entry { time_us, from, to, cause, stick, reason, meant });
+    }
+
+    fn push(&mut self, entry: Entry) {
+        self.count += 1;
+        if self.first.len() < KEPT {
+            self.first.push(entry);
+            return;
+        }
+        if self.last.len() == KEPT {
+            self.last.pop_front();
+        }
+        self.last.push_back(entry);
+    }
+
+    /// How many changes there were.
+    pub(crate) fn count(&self) -> u64 {
+        self.count
+    }
+
+    /// The first changes kept.
+    pub(crate) fn first(&self) -> &[Entry] {
+        &self.first
+    }
+
+    /// The last changes kept, none of which is among the first.
+    pub(crate) fn last(&self) -> impl DoubleEndedIterator<Item = &Entry> + ExactSizeIterator {
+        self.last.iter()
+    }
+
+    /// Whether every change was kept.
+    pub(crate) fn is_whole(&self) -> bool {
+        self.count <= (self.first.len() + self.last.len()) as u64
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::tally::Lesson;
+
+    #[test]
+    fn a_long_lesson_keeps_its_first_and_last_changes_and_counts_the_rest() {
+        let mut lesson = Lesson::new();
+        for turn in 0..800 {
+            lesson.hand_back_at(turn * 2000 + 20).take_over_at(turn * 2000 + 1000, Cause::Stick(0));
+        }
+        let timeline = &lesson.tally.timeline;
+        assert_eq!((timeline.count(), timeline.first().len(), timeline.last().len()), (1600, KEPT, KEPT));
+        assert!(!timeline.is_whole());
+        assert_eq!(timeline.first()[0].time_us, 20_000);
+        assert_eq!(timeline.last().next_back().unwrap().time_us, 1_599_000_000);
+    }
+
+    #[test]
+    fn a_change_remembers_the_stick_and_the_reason() {
+        let mut lesson = Lesson::new();
+        lesson.meant = Some(true);
+        lesson.reason = "too much bank";
+        lesson.hand_back_at(20).stick(0, 12).take_over_at(1000, Cause::Stick(0));
+        let entry = lesson.tally.timeline.first()[1];
+        assert_eq!(entry.stick, Some(Deflection::from_points(12)));
+        assert_eq!((entry.reason, entry.meant), ("too much bank", Some(true)));
+    }
+}

@@ -1,0 +1,138 @@
+//! A change of who flies, in the words an instructor uses.
+
+use handback::{Authority, AxisSet, Cause, Deflection};
+
+use super::Entry;
+
+/// A time as minutes, seconds and tenths: `01:23.4`, rounded to the nearest tenth.
+pub(crate) fn clock(time_us: u64) -> String {
+    let tenths = time_us.saturating_add(50_000) / 100_000;
+    format!("{:02}:{:02}.{}", tenths / 600, tenths / 10 % 60, tenths % 10)
+}
+
+/// The change as a sentence: who flies now, and why.
+pub(crate) fn sentence(entry: &Entry, names: &[String], shared: AxisSet) -> String {
+    format!("{}: {}", who(entry, names, shared), why(entry, names))
+}
+
+/// The cause alone, for a mark in a picture.
+pub(crate) fn short(entry: &Entry, names: &[String]) -> String {
+    match entry.cause {
+        Cause::Stick(axis) if entry.meant == Some(false) => format!("{}: not meant", name(axis, names)),
+        Cause::Stick(axis) if entry.reason.is_empty() => format!("{} stick", name(axis, names)),
+        Cause::Stick(axis) => format!("{}: {}", name(axis, names), entry.reason),
+        _ => why(entry, names),
+    }
+}
+
+/// Who does what.
+fn who(entry: &Entry, names: &[String], shared: AxisSet) -> String {
+    let (before, now) = (entry.from.student(), entry.to.student());
+    match entry.to {
+        Authority::Nobody => "nobody flies, failsafe is put out".to_owned(),
+        Authority::Instructor if entry.from == Authority::Nobody => "instructor flies again".to_owned(),
+        Authority::Instructor => "instructor takes over".to_owned(),
+        Authority::Student(_) if now.is_subset_of(before) => {
+            format!("instructor takes {}", listed(before.except(now), names))
+        }
+        Authority::Student(_) if now == shared => "student flies".to_owned(),
+        Authority::Student(_) => format!("student flies {}", listed(now, names)),
+    }
+}
+
+/// Why.
+fn why(entry: &Entry, names: &[String]) -> String {
+    match entry.cause {
+        Cause::Stall => "the steps stopped for too long".to_owned(),
+        Cause::InstructorLost => "instructor's signal lost".to_owned(),
+        Cause::InstructorBack => "instructor's signal is back".to_owned(),
+        Cause::InstructorNow => format!("instructor-now button{}", in_brackets(entry.reason)),
+        Cause::BadFrame => "bad instructor's frame".to_owned(),
+        Cause::SwitchOff => format!("lesson switch off{}", in_brackets(entry.reason)),
+        Cause::LinkLost => "student link lost".to_owned(),
+        Cause::Stick(axis) => format!("{} stick{}", name(axis, names), stick_reason(entry)),
+        Cause::Latch => "the takeover latched".to_owned(),
+        Cause::HandedBack => "handed back".to_owned(),
+    }
+}
+
+/// Why a stick was moved, where that is known; else where it was.
+fn stick_reason(entry: &Entry) -> String {
+    let at = entry.stick.map_or(String::new(), |stick| format!("at {}", points(stick)));
+    match entry.meant {
+        Some(false) => format!(" (nobody meant it, {at})"),
+        Some(true) if !entry.reason.is_empty() => in_brackets(entry.reason),
+        Some(true) | None => format!(" {at}"),
+    }
+}
+
+/// A deflection in signed points to a tenth.
+fn points(stick: Deflection) -> String {
+    format!("{:+.1} points", f64::from(stick.to_bits()) / 163.84)
+}
+
+fn in_brackets(reason: &str) -> String {
+    if reason.is_empty() { String::new() } else { format!(" ({reason})") }
+}
+
+fn listed(axes: AxisSet, names: &[String]) -> String {
+    let names: Vec<_> = axes.iter().map(|axis| name(axis, names)).collect();
+    match names.as_slice() {
+        [all_but_last @ .., last] if !all_but_last.is_empty() => format!("{} and {last}", all_but_last.join(", ")),
+        other => other.concat(),
+    }
+}
+
+fn name(axis: u8, names: &[String]) -> &str {
+    names.get(usize::from(axis)).map_or("?", String::as_str)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const ALL: AxisSet = AxisSet::first(3);
+
+    fn entry(from: Authority, to: Authority, cause: Cause) -> Entry {
+        let stick = matches!(cause, Cause::Stick(_)).then(|| Deflection::from_points(-12));
+        Entry { time_us: 0, from, to, cause, stick, reason: "", meant: None }
+    }
+
+    fn said(entry: Entry) -> String {
+        sentence(&entry, &["aileron", "elevator", "throttle"].map(String::from), ALL)
+    }
+
+    #[test]
+    fn a_takeover_says_why_where_that_is_known_and_where_the_stick_was_otherwise() {
+        let taken = entry(Authority::Student(ALL), Authority::Instructor, Cause::Stick(0));
+        assert_eq!(said(taken), "instructor takes over: aileron stick at -12.0 points");
+        let known = Entry { reason: "too much bank", meant: Some(true), ..taken };
+        assert_eq!(said(known), "instructor takes over: aileron stick (too much bank)");
+        let noise = Entry { meant: Some(false), ..taken };
+        assert_eq!(said(noise), "instructor takes over: aileron stick (nobody meant it, at -12.0 points)");
+    }
+
+    #[test]
+    fn parts_of_the_craft_are_named() {
+        let two = Authority::Student(AxisSet::of(&[0, 2]));
+        let taken = entry(Authority::Student(ALL), two, Cause::Stick(1));
+        assert_eq!(said(taken), "instructor takes elevator: elevator stick at -12.0 points");
+        let given = entry(Authority::Instructor, two, Cause::HandedBack);
+        assert_eq!(said(given), "student flies aileron and throttle: handed back");
+    }
+
+    #[test]
+    fn nobody_and_back_are_said_plainly() {
+        let gone = entry(Authority::Instructor, Authority::Nobody, Cause::InstructorLost);
+        assert_eq!(said(gone), "nobody flies, failsafe is put out: instructor's signal lost");
+        let back = entry(Authority::Nobody, Authority::Instructor, Cause::InstructorBack);
+        assert_eq!(said(back), "instructor flies again: instructor's signal is back");
+    }
+
+    #[test]
+    fn a_time_rounds_to_tenths_without_a_sixtieth_second() {
+        assert_eq!(clock(59_960_000), "01:00.0");
+        assert_eq!(clock(83_449_999), "01:23.4");
+        assert_eq!(clock(6_000_000_000), "100:00.0");
+    }
+}

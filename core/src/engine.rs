@@ -114,7 +114,7 @@ impl<'p, const N: usize> Engine<'p, N> {
         let output = if heard.failsafe {
             self.transfer.fail_safe(checked)
         } else {
-            let at_once = heard.instructor_gone() || inputs.instructor_now;
+            let at_once = heard.instructor_was_lost || inputs.instructor_now;
             let emptied = withheld && !change.leaving.is_empty();
             let transition = Move {
                 leaving: change.leaving,

@@ -35,13 +35,17 @@ pub(crate) struct Heard {
     pub(crate) stalled: bool,
     pub(crate) instructor: Reception,
     pub(crate) student: Reception,
-    /// The instructor's signal was good and this step noticed its loss, even where it also brought a frame (I1).
+    /// The instructor's signal was lost before this step's frame was looked at, as it is in every stall (I1, K1).
+    pub(crate) instructor_was_lost: bool,
+    /// It was good, and this step noticed the loss.
     pub(crate) instructor_just_lost: bool,
     /// The instructor's signal is lost at the end of the step (I1).
     pub(crate) instructor_lost: bool,
     /// The instructor's signal is so old that nobody flies (I2).
     pub(crate) failsafe: bool,
-    /// The student link was good and this step noticed its loss, even where it also brought a frame (L3).
+    /// The student link was lost before this step's frame was looked at (L1, K1).
+    pub(crate) link_was_lost: bool,
+    /// It was good, and this step noticed the loss (L3).
     pub(crate) link_just_lost: bool,
     /// The student link at the end of the step (L2).
     pub(crate) link: Link,
@@ -58,14 +62,9 @@ impl Heard {
         self.stalled || self.instructor_just_lost
     }
 
-    /// The instructor's signal is lost at some point of the step, as it is in every stall.
-    pub(crate) const fn instructor_gone(self) -> bool {
-        self.disturbed() || self.instructor_lost
-    }
-
     /// The student link is lost at some point of the step, or not good yet.
     pub(crate) const fn link_gone(self) -> bool {
-        self.link_just_lost || !matches!(self.link, Link::Good)
+        self.link_was_lost || !matches!(self.link, Link::Good)
     }
 }
 
@@ -99,10 +98,11 @@ impl<const N: usize> Signals<N> {
         let Time { dt, stalled } = time;
 
         // A stall, too, is a loss before this step's frames are looked at (K1).
-        let instructor_just_lost = self.instructor.age(time, policy.timeout);
-        let student_just_aged = self.student.age(time, policy.timeout);
-        let link_just_lost = student_just_aged && matches!(self.link, LinkState::Good);
-        if student_just_aged {
+        let instructor_was_good = !self.instructor.age.exceeded(policy.timeout);
+        let instructor_was_lost = self.instructor.pass(time, policy.timeout);
+        let link_was_lost = self.student.pass(time, policy.timeout);
+        let link_just_lost = link_was_lost && matches!(self.link, LinkState::Good);
+        if link_was_lost {
             self.link = LinkState::Lost;
         }
 
@@ -114,9 +114,11 @@ impl<const N: usize> Signals<N> {
             stalled,
             instructor,
             student,
-            instructor_just_lost,
+            instructor_was_lost,
+            instructor_just_lost: instructor_was_lost && instructor_was_good,
             instructor_lost: self.instructor.age.exceeded(policy.timeout),
             failsafe: self.instructor.age.exceeded(policy.failsafe_after),
+            link_was_lost,
             link_just_lost,
             link: match self.link {
                 LinkState::Lost => Link::Lost,
@@ -141,14 +143,10 @@ impl<const N: usize> Stream<N> {
         Self { frame: stand_in, age: Elapsed::ENDLESS }
     }
 
-    /// Ages the last good frame; true where it became too old just now.
-    fn age(&mut self, time: Time, timeout: Duration) -> bool {
-        let was_lost = self.age.exceeded(timeout);
-        self.age.advance(time.dt);
-        if time.stalled {
-            self.age = Elapsed::ENDLESS;
-        }
-        !was_lost && self.age.exceeded(timeout)
+    /// Time passes; true where the last good frame is too old by now.
+    fn pass(&mut self, time: Time, timeout: Duration) -> bool {
+        self.age = if time.stalled { Elapsed::ENDLESS } else { self.age.after(time.dt) };
+        self.age.exceeded(timeout)
     }
 
     fn receive(&mut self, frame: Option<&Frame<N>>, matter: AxisSet, plausible: Deflection) -> Reception {

@@ -18,7 +18,7 @@ pub(crate) struct Findings {
 impl Findings {
     /// Something takes the whole craft (T4).
     pub(crate) fn withhold(&self) -> bool {
-        self.heard.instructor_gone()
+        self.heard.instructor_was_lost
             || self.heard.link_gone()
             || matches!(self.heard.instructor, Reception::Bad)
             || self.instructor_now
@@ -30,7 +30,7 @@ impl Findings {
     pub(crate) fn cause(&self, before: Authority, newly_held: AxisSet) -> Cause {
         if self.heard.stalled {
             Cause::Stall
-        } else if self.heard.instructor_gone() {
+        } else if self.heard.instructor_just_lost || self.heard.instructor_lost {
             Cause::InstructorLost
         } else if before == Authority::Nobody {
             Cause::InstructorBack

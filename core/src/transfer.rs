@@ -99,9 +99,6 @@ impl<const N: usize> Transfer<N> {
             };
             *out = axis.output;
         }
-        if weight.is_whole() {
-            self.fading = AxisSet::EMPTY;
-        }
         output
     }
 
@@ -151,11 +148,13 @@ impl<const N: usize> Transfer<N> {
         timed_out
     }
 
-    /// Begins and times the fades.
+    /// Times, ends and begins the fades.
     fn fade(&mut self, fade: Duration, dt: Duration, beginning: AxisSet) -> Weight {
-        if beginning.is_empty() {
-            self.fading_for.advance(dt);
-        } else {
+        self.fading_for.advance(dt);
+        if self.fading_for.reached(fade) {
+            self.fading = AxisSet::EMPTY;
+        }
+        if !beginning.is_empty() {
             // One timer: those that still fade begin anew from where they are.
             self.fading = self.fading | beginning;
             self.fading_for = Elapsed::ZERO;
@@ -169,7 +168,7 @@ impl<const N: usize> Transfer<N> {
 
 /// How far a fade has come, in 2^-14ths.
 #[derive(Clone, Copy, Debug)]
-struct Weight(u16);
+struct Weight(i16);
 
 impl Weight {
     const WHOLE: Self = Self(1 << 14);
@@ -192,18 +191,14 @@ impl Weight {
         Self(quotient)
     }
 
-    const fn is_whole(self) -> bool {
-        self.0 == Self::WHOLE.0
-    }
-
     /// from + (to - from) * W / 2^14, rounded to nearest, halves away from zero; lies between the two.
     fn between(self, from: Deflection, to: Deflection) -> Deflection {
-        // At most 65535 * 2^14 + 2^13, which 32 bits hold.
-        let share = u32::from(from.distance(to)).saturating_mul(u32::from(self.0));
-        #[allow(clippy::cast_possible_truncation)] // no more than the distance
-        let part = (share.saturating_add(1 << 13) >> 14) as u16;
-        let (from, to) = (from.to_bits(), to.to_bits());
-        let bits = if to >= from { from.saturating_add_unsigned(part) } else { from.saturating_sub_unsigned(part) };
-        Deflection::from_bits(bits)
+        let (from, to) = (i32::from(from.to_bits()), i32::from(to.to_bits()));
+        // Nothing here wraps: `from` is within 2^15, the way within 2^16, the weight within 2^14, the sum within 2^29. A
+        // saturating product would cost a Cortex-M0 a 64-bit multiplication (N4).
+        let line = (from << 14).wrapping_add(to.wrapping_sub(from).wrapping_mul(i32::from(self.0)));
+        let size = line.wrapping_abs().wrapping_add(1 << 13) >> 14;
+        #[allow(clippy::cast_possible_truncation)] // between two deflections
+        Deflection::from_bits(if line < 0 { size.wrapping_neg() } else { size } as i16)
     }
 }

@@ -1,16 +1,17 @@
 //! The step: asks the other rooms in the contract's order.
 
 use crate::checked::CheckedPolicy;
-use crate::clock::{Clock, Duration, Instant};
+use crate::clock::{Clock, Duration, Instant, Time};
 use crate::deflection::{AxisSet, Frame};
 use crate::latch::{Claim, Latch};
 use crate::outcome::{Authority, Event, Outcome, Waiting};
-use crate::share::{Claims, Share, closed_gates};
+use crate::policy::Latches;
+use crate::share::{Change, Share, closed_gates};
 use crate::signal::Signals;
-use crate::stick::Sticks;
+use crate::stick::{Sticks, Touch};
 use crate::switch::{Lesson, LessonSwitch};
 use crate::telling::Findings;
-use crate::transfer::{Move, Transfer};
+use crate::transfer::{Transfer, Way};
 
 /// What one step is given.
 ///
@@ -75,78 +76,27 @@ impl<'p, const N: usize> Engine<'p, N> {
     /// every input has an outcome.
     #[must_use = "the output is what the craft must be sent"]
     pub fn step(&mut self, now: Instant, inputs: Inputs<'_, N>) -> Outcome<N> {
-        let checked = self.policy;
-        let policy = checked.policy();
+        let time = self.clock.step(now, self.policy.policy().stall);
+        let heard = self.signals.step(self.policy, time, inputs.instructor, inputs.student);
+        let touch = self.sticks.step(self.policy, time.dt, heard, self.signals.instructor());
+        let lesson = self.switch.step(self.policy, time.dt, heard, inputs.lesson_switch);
+        let latched = self.latch(time, touch, lesson, inputs.instructor_now);
 
-        // Clock, signals, sticks.
-        let time = self.clock.step(now, policy.stall);
-        let heard = self.signals.step(checked, time, inputs.instructor, inputs.student);
-        let (instructor, student) = (self.signals.instructor(), self.signals.student());
-        let touch = self.sticks.step(checked, time.dt, heard, instructor);
-        let held = self.sticks.held();
-
-        // Switch, latches.
-        let disarm = heard.disturbed() || (heard.link_just_lost && policy.rearm_after_loss);
-        let lesson = self.switch.step(policy.settle, time.dt, inputs.lesson_switch, disarm);
-        let seized = checked.taken_by(touch.newly_held);
-        let claim = Claim {
-            took: seized.meets(self.share.student()),
-            kept: touch.newly_held.meets(checked.keep),
-            lasted: policy.latches.lasted,
-            beyond: policy.latches.beyond.is_some_and(|limit| self.sticks.any_beyond(checked, instructor, limit)),
-            now: inputs.instructor_now,
-            cleared: lesson == Lesson::Off,
-        };
-        let latched = self.latch.step(time.dt, claim);
-
-        // Who flies.
-        let findings = Findings { heard, lesson, instructor_now: inputs.instructor_now, latched };
-        let withheld = findings.withhold();
-        let claims = Claims { withheld, held, touched: touch.changed, fresh: heard.fresh() };
-        let change = self.share.step(checked, time.dt, claims, instructor, student);
-        if !change.joining.is_empty() {
-            self.latch.end_takeover();
-            self.sticks.rest_here(checked, instructor);
-        }
+        let found = Findings { heard, touch, lesson, latched, instructor_now: inputs.instructor_now };
+        let change = self.share(time, found);
+        let output = self.output(time, found, change);
         let authority = if heard.failsafe { Authority::Nobody } else { Authority::with_student(self.share.student()) };
-
-        // Output.
-        let output = if heard.failsafe {
-            self.transfer.fail_safe(checked)
-        } else {
-            let at_once = heard.instructor_was_lost || inputs.instructor_now;
-            let emptied = withheld && !change.leaving.is_empty();
-            let transition = Move {
-                leaving: change.leaving,
-                joining: change.joining,
-                student: self.share.student(),
-                held,
-                cut: if at_once || emptied { AxisSet::ALL } else { seized },
-                at_once,
-            };
-            self.transfer.step(checked, time.dt, transition, self.sticks.rests(), instructor, student)
-        };
-
-        // Event.
-        let event = match self.flew {
-            Some(before) if before != authority => {
-                Some(Event { at: now, from: before, to: authority, cause: findings.cause(before, touch.newly_held) })
-            }
-            Some(_) | None => None,
-        };
-        if self.flew.is_some() || heard.fresh() {
-            self.flew = Some(authority);
-        }
+        let event = self.announce(now, found, authority);
 
         Outcome {
             at: now,
             output,
             authority,
             event,
-            waiting: self.waiting(&findings),
-            held,
+            waiting: self.waiting(found),
+            held: touch.held,
             pickup: self.transfer.waiting(),
-            stick: *instructor,
+            stick: *self.signals.instructor(),
             instructor: heard.instructor,
             student: heard.student,
             instructor_lost: heard.instructor_lost,
@@ -154,17 +104,62 @@ impl<'p, const N: usize> Engine<'p, N> {
         }
     }
 
+    /// Latches: a takeover that goes on until the switch has been off (H2).
+    fn latch(&mut self, time: Time, touch: Touch, lesson: Lesson, now: bool) -> bool {
+        let Latches { lasted, beyond } = self.policy.policy().latches;
+        let claim = Claim {
+            took: self.policy.taken_by(touch.newly_held).meets(self.share.student()),
+            kept: touch.newly_held.meets(self.policy.keep),
+            lasted,
+            beyond: beyond.is_some_and(|limit| self.sticks.any_beyond(self.policy, self.signals.instructor(), limit)),
+            now,
+            cleared: lesson == Lesson::Off,
+        };
+        self.latch.step(time.dt, claim)
+    }
+
+    /// Who flies: the student's set shrinks or grows, and what ends when it grows (H1, H2, R2).
+    fn share(&mut self, time: Time, found: Findings) -> Change {
+        let (instructor, student) = (self.signals.instructor(), self.signals.student());
+        let change = self.share.step(self.policy, time.dt, found, instructor, student);
+        if !change.joining.is_empty() {
+            self.latch.end_takeover();
+            self.sticks.rest_here(self.policy, instructor);
+        }
+        change
+    }
+
+    /// Output: the failsafe frame where nobody flies (I2), else what the transfer makes of the change (T6, H4, H5).
+    fn output(&mut self, time: Time, found: Findings, change: Change) -> Frame<N> {
+        if found.heard.failsafe {
+            return self.transfer.fail_safe(self.policy);
+        }
+        let at_once = found.heard.instructor_was_lost || found.instructor_now;
+        let emptied = found.withhold() && !change.leaving.is_empty();
+        let cut = if at_once || emptied { AxisSet::ALL } else { self.policy.taken_by(found.touch.newly_held) };
+        let (instructor, student) = (self.signals.instructor(), self.signals.student());
+        let way = Way { change, student: self.share.student(), held: found.touch.held, cut, at_once };
+        self.transfer.step(self.policy, time.dt, way, self.sticks.rests(), instructor, student)
+    }
+
+    /// Event: one for every change, none before the first good instructor's frame (A1, S1).
+    fn announce(&mut self, now: Instant, found: Findings, authority: Authority) -> Option<Event> {
+        let Some(before) = self.flew else {
+            self.flew = found.heard.fresh().then_some(authority);
+            return None;
+        };
+        self.flew = Some(authority);
+        (before != authority).then(|| Event { at: now, from: before, to: authority, cause: found.cause(before) })
+    }
+
     /// The first thing waited for, while the student has less than the shared axes (A2).
-    fn waiting(&self, findings: &Findings) -> Option<Waiting> {
+    fn waiting(&self, found: Findings) -> Option<Waiting> {
         let policy = self.policy.policy();
         let missing = policy.shared.except(self.share.student());
         if missing.is_empty() {
             return None;
         }
-        findings.waiting(self.signals.qualifies_for(policy.requalify)).or_else(|| {
-            if let Some(axis) = self.sticks.held().lowest() {
-                return Some(Waiting::Held(axis));
-            }
+        found.waiting(self.signals.qualifies_for(policy.requalify)).or_else(|| {
             if let Some(left) = self.share.dwell_left(policy.dwell) {
                 return Some(Waiting::Dwell { left });
             }

@@ -4,6 +4,7 @@ use crate::checked::CheckedPolicy;
 use crate::clock::{Duration, Elapsed};
 use crate::deflection::{AxisSet, Frame};
 use crate::policy::Scope;
+use crate::telling::Findings;
 
 /// The student's set and the dwell that lets it grow.
 #[derive(Clone, Debug)]
@@ -12,19 +13,6 @@ pub(crate) struct Share {
     student: AxisSet,
     /// How long everything has been in order without a break, if it is (H1).
     ready_for: Option<Elapsed>,
-}
-
-/// What a step means for the student's set.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Claims {
-    /// Something takes the whole craft, sticks apart (T4).
-    pub(crate) withheld: bool,
-    /// The held axes.
-    pub(crate) held: AxisSet,
-    /// The held axes changed in this step.
-    pub(crate) touched: bool,
-    /// The step brought a good instructor's frame.
-    pub(crate) fresh: bool,
 }
 
 /// How the student's set changed in a step; one of the two is empty.
@@ -76,22 +64,22 @@ impl Share {
         &mut self,
         policy: &CheckedPolicy<N>,
         dt: Duration,
-        claims: Claims,
+        found: Findings,
         instructor: &Frame<N>,
         student: &Frame<N>,
     ) -> Change {
         let before = self.student;
-        let taken = if claims.withheld { AxisSet::ALL } else { policy.taken_by(claims.held) };
+        let taken = if found.withhold() { AxisSet::ALL } else { policy.taken_by(found.touch.held) };
         self.student = before.except(taken);
 
         // T4 and a held axis that takes everything look alike here, and so they should.
         self.ready_for = match self.ready_for {
-            _ if taken == AxisSet::ALL || claims.touched => None,
+            _ if taken == AxisSet::ALL || found.touch.changed => None,
             None => Some(Elapsed::ZERO),
             Some(ready_for) => Some(ready_for.after(dt)),
         };
-        if self.dwell_left(policy.policy().dwell).is_none() && claims.fresh {
-            let free = policy.policy().shared.except(claims.held | self.student);
+        if self.dwell_left(policy.policy().dwell).is_none() && found.heard.fresh() {
+            let free = policy.policy().shared.except(found.touch.held | self.student);
             let closed = closed_gates(policy, free, instructor, student);
             self.student = match policy.policy().scope {
                 Scope::Craft if !closed.is_empty() => self.student,

@@ -33,6 +33,8 @@ struct Stick {
 /// What a step found out about the sticks.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Touch {
+    /// The held axes.
+    pub(crate) held: AxisSet,
     /// The axes that became held in this step.
     pub(crate) newly_held: AxisSet,
     /// Whether any axis became held or free in this step.
@@ -52,10 +54,6 @@ impl<const N: usize> Sticks<N> {
             rules = tail;
         }
         Self { held: policy.where_left, restless: policy.where_left, staying: AxisSet::EMPTY, axes }
-    }
-
-    pub(crate) const fn held(&self) -> AxisSet {
-        self.held
     }
 
     /// Sees the instructor's frame where a good one came; a loss begins every stay and every row anew (R3).
@@ -102,7 +100,7 @@ impl<const N: usize> Sticks<N> {
                 }
             }
         }
-        Touch { newly_held: self.held.except(before), changed: self.held != before }
+        Touch { held: self.held, newly_held: self.held.except(before), changed: self.held != before }
     }
 
     /// The student's set grew: free sticks that rest where they are left rest here (R2).

@@ -1,6 +1,8 @@
 //! The lesson switch: settling and arming (S2, S3).
 
+use crate::checked::CheckedPolicy;
 use crate::clock::{Duration, Elapsed};
+use crate::signal::Heard;
 
 /// The lesson switch as seen so far.
 #[derive(Clone, Debug)]
@@ -37,14 +39,21 @@ impl LessonSwitch {
         Self { seen_on: false, level_for: Elapsed::ZERO, calm_for: Elapsed::ZERO, armed: false }
     }
 
-    pub(crate) fn step(&mut self, settle: Duration, dt: Duration, seen_on: bool, disarm: bool) -> Lesson {
+    pub(crate) fn step<const N: usize>(
+        &mut self,
+        policy: &CheckedPolicy<N>,
+        dt: Duration,
+        heard: Heard,
+        seen_on: bool,
+    ) -> Lesson {
+        let settle = policy.policy().settle;
         self.level_for.advance(dt);
         if seen_on != self.seen_on {
             self.seen_on = seen_on;
             self.level_for = Elapsed::ZERO;
         }
         self.calm_for.advance(dt);
-        if disarm {
+        if heard.disturbed() || (heard.link_just_lost && policy.policy().rearm_after_loss) {
             self.armed = false;
             self.calm_for = Elapsed::ZERO;
         }

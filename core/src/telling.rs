@@ -1,23 +1,24 @@
 //! What people are told: why who flies has changed, and what the student's axes are waiting for (A1, A2).
 
 use crate::clock::Duration;
-use crate::deflection::AxisSet;
 use crate::outcome::{Authority, Cause, Reception, Waiting};
 use crate::signal::Heard;
+use crate::stick::Touch;
 use crate::switch::Lesson;
 
-/// What a step found out, sticks apart, that keeps the student from flying.
+/// What a step found out before it says who flies.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Findings {
     pub(crate) heard: Heard,
+    pub(crate) touch: Touch,
     pub(crate) lesson: Lesson,
-    pub(crate) instructor_now: bool,
     pub(crate) latched: bool,
+    pub(crate) instructor_now: bool,
 }
 
 impl Findings {
-    /// Something takes the whole craft (T4).
-    pub(crate) fn withhold(&self) -> bool {
+    /// Something takes the whole craft, sticks apart (T4).
+    pub(crate) fn withhold(self) -> bool {
         self.heard.instructor_was_lost
             || self.heard.link_gone()
             || matches!(self.heard.instructor, Reception::Bad)
@@ -27,7 +28,7 @@ impl Findings {
     }
 
     /// Why the craft has passed on from `before`: the first cause that applies (A1).
-    pub(crate) fn cause(&self, before: Authority, newly_held: AxisSet) -> Cause {
+    pub(crate) fn cause(self, before: Authority) -> Cause {
         if self.heard.stalled {
             Cause::Stall
         } else if self.heard.instructor_just_lost || self.heard.instructor_lost {
@@ -42,7 +43,7 @@ impl Findings {
             Cause::SwitchOff
         } else if self.heard.link_gone() {
             Cause::LinkLost
-        } else if let Some(axis) = newly_held.lowest() {
+        } else if let Some(axis) = self.touch.newly_held.lowest() {
             Cause::Stick(axis)
         } else if self.latched {
             Cause::Latch
@@ -51,8 +52,8 @@ impl Findings {
         }
     }
 
-    /// The first thing waited for (A2), sticks apart. `qualifies_for`: how long the student link has to go on.
-    pub(crate) fn waiting(&self, qualifies_for: Duration) -> Option<Waiting> {
+    /// The first thing waited for before the dwell (A2); `qualifies_for`: how long the student link has to go on.
+    pub(crate) fn waiting(self, qualifies_for: Duration) -> Option<Waiting> {
         if self.heard.instructor_lost {
             return Some(Waiting::InstructorSignal);
         }
@@ -65,6 +66,9 @@ impl Findings {
         if self.latched {
             return Some(Waiting::Latch);
         }
-        self.heard.link_gone().then_some(Waiting::StudentLink { left: qualifies_for })
+        if self.heard.link_gone() {
+            return Some(Waiting::StudentLink { left: qualifies_for });
+        }
+        self.touch.held.lowest().map(Waiting::Held)
     }
 }

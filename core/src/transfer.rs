@@ -3,6 +3,7 @@
 use crate::checked::CheckedPolicy;
 use crate::clock::{Duration, Elapsed};
 use crate::deflection::{AxisSet, Deflection, Frame};
+use crate::share::Change;
 
 /// The output of all axes and how it gets from one stick to another.
 #[derive(Clone, Debug)]
@@ -30,11 +31,10 @@ struct Axis {
     waited: Elapsed,
 }
 
-/// What a step means for the outputs.
+/// Where the outputs are to go in a step.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Move {
-    pub(crate) leaving: AxisSet,
-    pub(crate) joining: AxisSet,
+pub(crate) struct Way {
+    pub(crate) change: Change,
     /// The student's set now.
     pub(crate) student: AxisSet,
     pub(crate) held: AxisSet,
@@ -76,20 +76,20 @@ impl<const N: usize> Transfer<N> {
         &mut self,
         policy: &CheckedPolicy<N>,
         dt: Duration,
-        change: Move,
+        way: Way,
         rests: impl Iterator<Item = Deflection>,
         instructor: &Frame<N>,
         student: &Frame<N>,
     ) -> Frame<N> {
-        self.fading = self.fading.except(change.cut | change.leaving);
-        let timed_out = self.wait(policy, dt, change, rests, instructor);
-        let weight = self.fade(policy.policy().fade, dt, change.joining | timed_out);
+        self.fading = self.fading.except(way.cut | way.change.leaving);
+        let timed_out = self.wait(policy, dt, way, rests, instructor);
+        let weight = self.fade(policy.policy().fade, dt, way.change.joining | timed_out);
 
         let mut output = Frame::CENTRE;
         for ((((index, axis), out), i), s) in
             (0..).zip(&mut self.axes).zip(output.axes_mut()).zip(instructor.axes()).zip(student.axes())
         {
-            let to = if change.student.contains(index) { *s } else { *i };
+            let to = if way.student.contains(index) { *s } else { *i };
             axis.output = if self.waiting.contains(index) {
                 axis.output
             } else if self.fading.contains(index) {
@@ -107,12 +107,12 @@ impl<const N: usize> Transfer<N> {
         &mut self,
         policy: &CheckedPolicy<N>,
         dt: Duration,
-        change: Move,
+        way: Way,
         rests: impl Iterator<Item = Deflection>,
         instructor: &Frame<N>,
     ) -> AxisSet {
-        let beginning = change.leaving & policy.pickup;
-        self.waiting = if change.at_once { AxisSet::EMPTY } else { self.waiting.except(change.joining) | beginning };
+        let beginning = way.change.leaving & policy.pickup;
+        self.waiting = if way.at_once { AxisSet::EMPTY } else { self.waiting.except(way.change.joining) | beginning };
         if self.waiting.is_empty() {
             return AxisSet::EMPTY;
         }
@@ -130,7 +130,7 @@ impl<const N: usize> Transfer<N> {
                 axis.waited = Elapsed::ZERO;
                 self.above = if x > h { self.above.with(index) } else { self.above.without(index) };
                 let towards = (rest < x && x < h) || (h < x && x < rest);
-                x == h || (change.held.contains(index) && !towards)
+                x == h || (way.held.contains(index) && !towards)
             } else {
                 axis.nearest = axis.nearest.min(off);
                 axis.waited.advance(dt);

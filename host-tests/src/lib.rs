@@ -1,1 +1,36 @@
+//! Holds the engine to the contract (`core/CONTRACT.md`) and to the world outside this project.
+//!
+//! A test scripts a [`Lesson`] in a line or two; every step of it is checked three times over: by what the test asks, by
+//! the float reference in lockstep ([`Twin`]), and by what must hold in [`every step`](every_step).
+//!
+//! ```
+//! use handback::Cause;
+//! use handback_host_tests::{lesson, points};
+//!
+//! lesson()
+//!     .student_flying()
+//!     .student(0, points(30))
+//!     .step()
+//!     .student_has_all()
+//!     .roll(3)
+//!     .step()
+//!     .instructor_has_the_craft()
+//!     .because(Cause::Stick(0));
+//! ```
+//!
+//! The tests: one file per rule group in `tests/contract/`, what others published in `tests/contract/outside/`, and the
+//! table of rules and tests in `RULES.md`.
 
+mod boundaries;
+pub mod every_step;
+mod lesson;
+mod policies;
+mod quantities;
+mod questions;
+mod twin;
+
+pub use boundaries::{beyond, exceeded, reached, within};
+pub use lesson::{Lesson, STEP, lesson, lesson_with};
+pub use policies::{bare, parked, sprung, unsprung};
+pub use quantities::{around, axes, ms, points, units, us};
+pub use twin::Twin;

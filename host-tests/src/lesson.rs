@@ -1,0 +1,276 @@
+//! A lesson, scripted: sticks stay where they were put, frames come in every step, and time goes by in steps of 20 ms.
+
+use handback::{CheckedPolicy, Deflection, Duration, Event, Frame, Inputs, Instant, Outcome, Policy};
+
+use crate::every_step::Always;
+use crate::policies::sprung;
+use crate::quantities::{points, us};
+use crate::twin::Twin;
+
+/// The length of an ordinary step: 50 frames a second.
+pub const STEP: Duration = us(20_000);
+
+/// A scripted lesson. Methods that set a stick or a switch say what the *next* steps see.
+#[derive(Clone, Debug)]
+pub struct Lesson<const N: usize> {
+    policy: Policy<N>,
+    twin: Twin<'static, N>,
+    always: Always<N>,
+    now: Instant,
+    instructor: Side<N>,
+    student: Side<N>,
+    switch: bool,
+    instructor_now: bool,
+    outcome: Option<Outcome<N>>,
+    events: Vec<Event>,
+}
+
+/// One side's sticks, and whether its frames arrive.
+#[derive(Clone, Copy, Debug)]
+struct Side<const N: usize> {
+    sticks: Frame<N>,
+    arrives: bool,
+}
+
+impl<const N: usize> Side<N> {
+    const CENTRED: Self = Self { sticks: Frame::CENTRE, arrives: true };
+
+    fn put(&mut self, axis: u8, at: Deflection) {
+        *self.sticks.axes_mut().get_mut(usize::from(axis)).expect("an axis of the frame") = at;
+    }
+
+    fn frame(&self) -> Option<&Frame<N>> {
+        self.arrives.then_some(&self.sticks)
+    }
+}
+
+/// A lesson with four sprung axes and every default: sticks centred, switch off, both signals there.
+pub fn lesson() -> Lesson<4> {
+    lesson_with(sprung())
+}
+
+/// A lesson with this policy.
+///
+/// # Panics
+/// Where the policy does not pass its check.
+pub fn lesson_with<const N: usize>(policy: Policy<N>) -> Lesson<N> {
+    let checked = policy.check().unwrap_or_else(|why| panic!("{why}"));
+    // The engine borrows its policy for as long as it lives. A test is short; firmware keeps it in flash.
+    let checked: &'static CheckedPolicy<N> = Box::leak(Box::new(checked));
+    Lesson {
+        policy,
+        twin: Twin::new(checked),
+        always: Always::new(checked),
+        now: Instant::from_ticks(0),
+        instructor: Side::CENTRED,
+        student: Side::CENTRED,
+        switch: false,
+        instructor_now: false,
+        outcome: None,
+        events: Vec::new(),
+    }
+}
+
+/// Who moves what.
+impl<const N: usize> Lesson<N> {
+    /// The clock's reading in the first step.
+    #[must_use]
+    pub fn starting_at(mut self, ticks: u32) -> Self {
+        self.now = Instant::from_ticks(ticks);
+        self
+    }
+
+    /// The instructor puts a stick somewhere.
+    #[must_use]
+    pub fn instructor(mut self, axis: u8, at: Deflection) -> Self {
+        self.instructor.put(axis, at);
+        self
+    }
+
+    /// The instructor puts all sticks somewhere.
+    #[must_use]
+    pub fn instructor_sticks(mut self, at: [Deflection; N]) -> Self {
+        self.instructor.sticks = Frame::new(at);
+        self
+    }
+
+    /// The instructor puts the stick of axis 0 at so many points.
+    #[must_use]
+    pub fn roll(self, to: i16) -> Self {
+        self.instructor(0, points(to))
+    }
+
+    /// The student puts a stick somewhere.
+    #[must_use]
+    pub fn student(mut self, axis: u8, at: Deflection) -> Self {
+        self.student.put(axis, at);
+        self
+    }
+
+    /// The student puts all sticks somewhere.
+    #[must_use]
+    pub fn student_sticks(mut self, at: [Deflection; N]) -> Self {
+        self.student.sticks = Frame::new(at);
+        self
+    }
+
+    /// The lesson switch is turned on.
+    #[must_use]
+    pub fn switch_on(mut self) -> Self {
+        self.switch = true;
+        self
+    }
+
+    /// The lesson switch is turned off.
+    #[must_use]
+    pub fn switch_off(mut self) -> Self {
+        self.switch = false;
+        self
+    }
+
+    /// Instructor now is asked for, or no longer.
+    #[must_use]
+    pub fn instructor_now(mut self, asked: bool) -> Self {
+        self.instructor_now = asked;
+        self
+    }
+
+    /// Whether the instructor's frames arrive.
+    #[must_use]
+    pub fn instructor_frames(mut self, arrive: bool) -> Self {
+        self.instructor.arrives = arrive;
+        self
+    }
+
+    /// Whether the student's frames arrive.
+    #[must_use]
+    pub fn student_frames(mut self, arrive: bool) -> Self {
+        self.student.arrives = arrive;
+        self
+    }
+}
+
+/// Time.
+impl<const N: usize> Lesson<N> {
+    /// One step of 20 ms (the first one of all has no length).
+    #[must_use]
+    pub fn step(self) -> Self {
+        self.step_of(STEP)
+    }
+
+    /// One step, so long after the one before (the first one of all has no length).
+    #[must_use]
+    pub fn step_of(mut self, dt: Duration) -> Self {
+        if self.outcome.is_some() {
+            self.now = Instant::from_ticks(self.now.as_ticks().wrapping_add(dt.as_ticks()));
+        }
+        let inputs = Inputs {
+            instructor: self.instructor.frame(),
+            student: self.student.frame(),
+            lesson_switch: self.switch,
+            instructor_now: self.instructor_now,
+        };
+        let outcome = self.twin.step(self.now, inputs);
+        self.always.check(self.now, &inputs, &outcome);
+        self.events.extend(outcome.event);
+        self.outcome = Some(outcome);
+        self
+    }
+
+    /// So many steps of 20 ms.
+    #[must_use]
+    pub fn steps(self, count: u32) -> Self {
+        (0..count).fold(self, |lesson, _| lesson.step())
+    }
+
+    /// Time goes by in steps of 20 ms and a last one that ends exactly then.
+    #[must_use]
+    pub fn pass(self, time: Duration) -> Self {
+        let (whole, rest) = (time.as_ticks() / STEP.as_ticks(), time.as_ticks() % STEP.as_ticks());
+        let lesson = self.steps(whole);
+        if rest == 0 { lesson } else { lesson.step_of(us(rest)) }
+    }
+
+    /// One step without the instructor's frame.
+    #[must_use]
+    pub fn step_without_instructor(self) -> Self {
+        self.instructor_frames(false).step().instructor_frames(true)
+    }
+
+    /// One step in which the instructor's frame is bad: its last axis is as far out as can be written.
+    #[must_use]
+    pub fn step_with_bad_frame(mut self) -> Self {
+        let good = self.instructor.sticks;
+        self.instructor.put(u8::try_from(N).expect("at most 16 axes") - 1, Deflection::MAX);
+        let mut after = self.step();
+        after.instructor.sticks = good;
+        after
+    }
+
+    /// The switch is seen off until it is armed and then turned on. Everything else stays as it is, so whether the
+    /// student ever gets the craft is the test's affair.
+    #[must_use]
+    pub fn armed_and_on(self) -> Self {
+        let settle = self.policy.settle;
+        self.switch_off().step().pass(settle).switch_on()
+    }
+
+    /// On to the first step in which the student has every shared axis.
+    ///
+    /// # Panics
+    /// Where that takes longer than all the waits of the policy together.
+    #[must_use]
+    pub fn student_just_got_it(self) -> Self {
+        let waits = [self.policy.settle, self.policy.dwell, self.policy.requalify].map(|d| d.as_ticks() / 20_000 + 4);
+        let mut lesson = self.armed_and_on();
+        for _ in 0..waits.iter().sum() {
+            lesson = lesson.step();
+            if lesson.outcome().authority.student() == lesson.policy.shared {
+                return lesson;
+            }
+        }
+        panic!("the student did not get the craft: {:?}", lesson.outcome())
+    }
+
+    /// On until the student has every shared axis and the fade is over.
+    #[must_use]
+    pub fn student_flying(self) -> Self {
+        let fade = self.policy.fade;
+        self.student_just_got_it().pass(fade).student_has_all()
+    }
+
+    /// Whatever is wanted in between, for a script that must not break its chain.
+    #[must_use]
+    pub fn then(self, what: impl FnOnce(Self) -> Self) -> Self {
+        what(self)
+    }
+}
+
+/// What came out.
+impl<const N: usize> Lesson<N> {
+    /// The outcome of the last step.
+    ///
+    /// # Panics
+    /// Before the first step.
+    pub fn outcome(&self) -> &Outcome<N> {
+        self.outcome.as_ref().expect("a lesson with at least one step")
+    }
+
+    /// What the axis outputs.
+    ///
+    /// # Panics
+    /// Where the frame has no such axis.
+    pub fn output(&self, axis: u8) -> Deflection {
+        self.outcome().output.get(axis).expect("an axis of the frame")
+    }
+
+    /// Every event since the lesson began.
+    pub fn events(&self) -> &[Event] {
+        &self.events
+    }
+
+    /// The policy.
+    pub fn policy(&self) -> &Policy<N> {
+        &self.policy
+    }
+}

@@ -1,0 +1,28 @@
+//! The engine and the float reference in lockstep (N3).
+
+use handback::reference::Model;
+use handback::{CheckedPolicy, Engine, Inputs, Instant, Outcome};
+
+/// An engine that is compared with the float reference in every step.
+#[derive(Clone, Debug)]
+pub struct Twin<'p, const N: usize> {
+    engine: Engine<'p, N>,
+    model: Model<'p, N>,
+}
+
+impl<'p, const N: usize> Twin<'p, N> {
+    /// Both, before their first step.
+    pub fn new(policy: &'p CheckedPolicy<N>) -> Self {
+        Self { engine: Engine::new(policy), model: Model::new(policy) }
+    }
+
+    /// The outcome of the engine's step.
+    ///
+    /// # Panics
+    /// Where the reference decides or outputs anything else.
+    pub fn step(&mut self, now: Instant, inputs: Inputs<'_, N>) -> Outcome<N> {
+        let outcome = self.engine.step(now, inputs);
+        assert_eq!(outcome, self.model.step(now, inputs), "N3: the engine (left) and the reference (right)");
+        outcome
+    }
+}

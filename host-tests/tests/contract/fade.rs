@@ -1,0 +1,235 @@
+//! H4: how an output moves while control does.
+
+use handback::{AxisRule, Cause, Deflection, Latches, Policy, Scope};
+use handback_host_tests::{Lesson, axes, bare, lesson_with, ms, parked, points, units, us};
+use proptest::prelude::*;
+
+const CENTRE: Deflection = Deflection::CENTRE;
+
+/// Every timer but the fade is 0.
+fn fade<const N: usize>(fade: u32) -> Policy<N> {
+    Policy { fade: ms(fade), ..bare() }
+}
+
+/// H4 in whole numbers, as the contract writes it: W rounded down, the sum to nearest, halves away from zero.
+fn line(from: Deflection, to: Deflection, elapsed: u32, fade: u32) -> Deflection {
+    let weight = if elapsed >= fade { 1 << 14 } else { (i64::from(elapsed) << 14) / i64::from(fade) };
+    let (from, to) = (i64::from(from.to_bits()), i64::from(to.to_bits()));
+    let sum = (from << 14) + (to - from) * weight;
+    let rounded = (sum.abs() + (1 << 13)) >> 14;
+    units(i16::try_from(rounded * sum.signum()).expect("between two deflections"))
+}
+
+/// The output `at` ms into a fade of 200 ms.
+fn fading(from: Deflection, to: Deflection, at: u32) -> Deflection {
+    line(from, to, at * 1000, 200_000)
+}
+
+/// Rules: H4
+#[test]
+fn given_a_fade_when_the_student_gets_the_craft_then_the_output_moves_from_the_last_one_to_the_students_live_stick() {
+    let joined = lesson_with(fade::<2>(200)).student(0, points(40)).student_just_got_it().outputs(0, CENTRE);
+    let quarter = joined.pass(ms(50)).outputs(0, fading(CENTRE, points(40), 50));
+    let moved = quarter.student(0, points(-40)).pass(ms(100)).outputs(0, fading(CENTRE, points(-40), 150));
+    moved.pass(us(49_999)).step_of(us(1)).outputs(0, points(-40)).student(0, points(7)).step().outputs(0, points(7));
+}
+
+/// Rules: H4
+#[test]
+fn given_a_fade_of_0_when_the_student_gets_the_craft_then_the_students_stick_is_output_in_that_step() {
+    lesson_with(fade::<2>(0)).student(0, points(40)).student_just_got_it().outputs(0, points(40));
+}
+
+/// Rules: H4
+#[test]
+fn given_a_fade_when_it_is_almost_over_then_it_is_not_there_yet_and_from_fade_on_it_is() {
+    let joined = lesson_with(fade::<1>(200)).student(0, units(i16::MAX / 2)).student_just_got_it();
+    let almost = joined.pass(us(199_999));
+    assert_ne!(almost.output(0), units(i16::MAX / 2), "W is 2^14 - 1");
+    almost.step_of(us(1)).outputs(0, units(i16::MAX / 2));
+}
+
+/// Rules: H4, N3
+#[test]
+fn given_half_a_unit_when_the_sum_is_rounded_then_it_goes_away_from_zero_on_both_sides() {
+    let half_ways =
+        [(0, 1, 1), (0, 3, 2), (0, 2, 1), (1, 0, 1), (3, 0, 2), (2, -1, 1), (1, -2, -1), (1, -1, 0), (5, 6, 6)];
+    for (from, to, half_way) in half_ways {
+        for mirrored in [1, -1] {
+            let [from, to, half_way] = [from, to, half_way].map(|value| units(value * mirrored));
+            let joined = lesson_with(fade::<1>(200)).instructor(0, from).student(0, to).student_just_got_it();
+            joined.outputs(0, from).pass(ms(100)).outputs(0, half_way);
+        }
+    }
+}
+
+/// Rules: H4
+#[test]
+fn given_a_fade_that_does_not_divide_evenly_when_time_goes_by_then_the_weight_is_rounded_down() {
+    // One third of 3 us: W = floor(16384 / 3) = 5461; 16383 * 5461 / 16384 = 5460.67.
+    let policy = Policy { fade: us(3), ..bare::<1>() };
+    let joined = lesson_with(policy).student(0, units(16383)).student_just_got_it();
+    joined.step_of(us(1)).outputs(0, units(5461)).step_of(us(1)).outputs(0, units(10921)); // W 10922: 10921.33
+}
+
+/// Rules: H4
+#[test]
+fn given_each_axis_for_itself_when_another_begins_to_fade_then_those_still_fading_begin_anew_from_their_last_output() {
+    let policy = Policy { scope: Scope::Axis, ..fade::<2>(200) };
+    let sticks = [points(80), points(80)];
+    // Axis 0 is held while axis 1 joins; it is let go 100 ms into the fade, and joins in the step after that.
+    let one = lesson_with(policy).roll(3).student_sticks(sticks).armed_and_on().step().student_has(axes(&[1]));
+    let almost = one.outputs(1, CENTRE).pass(ms(80)).outputs(1, fading(CENTRE, points(80), 80));
+    let half_way = fading(CENTRE, points(80), 100);
+    let half = almost.roll(0).step().outputs(1, half_way);
+    // The timer begins at 0 for both: axis 1 stays at its last output for this step.
+    let both = half.step().student_has_all().outputs(0, CENTRE).outputs(1, half_way);
+    let on =
+        both.pass(ms(100)).outputs(0, fading(CENTRE, points(80), 100)).outputs(1, fading(half_way, points(80), 100));
+    on.pass(ms(100)).outputs(0, points(80)).outputs(1, points(80));
+}
+
+/// Rules: H4
+#[test]
+fn given_each_axis_for_itself_when_another_begins_to_fade_after_the_first_is_over_then_the_first_stays_with_the_student()
+ {
+    let policy = Policy { scope: Scope::Axis, ..fade::<2>(200) };
+    let one = lesson_with(policy).roll(3).student(1, points(80)).armed_and_on().step().pass(ms(200));
+    let both = one.outputs(1, points(80)).roll(0).steps(2).student_has_all().student(1, points(-50)).step();
+    both.outputs(1, points(-50));
+}
+
+/// An axis that waits for its pickup and fades to the instructor half of the way when asked.
+fn picked_up(pickup_max: u32) -> Policy<2> {
+    Policy { axes: [AxisRule::sprung(), parked(CENTRE)], pickup_max: ms(pickup_max), ..fade(200) }
+}
+
+/// The student has lost the craft by the stick of axis 0, and the wait of axis 1 has run out `ago`.
+fn fading_to_the_instructor(policy: Policy<2>, ago: u32) -> Lesson<2> {
+    let flying = lesson_with(policy).student(1, points(40)).student_flying();
+    let over = flying.roll(3).step().pass(policy.pickup_max).outputs(1, points(40)).waits_to_pick_up(&[]);
+    over.pass(ms(ago))
+}
+
+/// Rules: H4, T2
+#[test]
+fn given_a_fade_to_the_instructor_when_a_stick_becomes_held_that_takes_it_then_it_is_cut_short() {
+    let fading = fading_to_the_instructor(picked_up(100), 100).outputs(1, points(20));
+    let fading = fading.holds(&[0]).instructor(1, points(8)).step().holds(&[0]);
+    assert_ne!(fading.output(1), points(8), "at engage it is not held, and still fades");
+    fading.instructor(1, points(9)).step().holds(&[0, 1]).outputs(1, points(9));
+}
+
+/// Rules: H4, T2
+#[test]
+fn given_each_axis_for_itself_when_another_stick_becomes_held_then_a_fade_to_the_instructor_goes_on() {
+    let policy = Policy { scope: Scope::Axis, ..picked_up(100) };
+    let flying = lesson_with(policy).student(1, points(40)).student_flying();
+    let over = flying.instructor(1, points(20)).step().waits_to_pick_up(&[1]).pass(ms(100)).waits_to_pick_up(&[]);
+    over.pass(ms(80))
+        .outputs(1, fading(points(40), points(20), 80))
+        .roll(3)
+        .step()
+        .holds(&[0, 1])
+        .outputs(1, fading(points(40), points(20), 100));
+}
+
+/// Rules: H4, T4
+#[test]
+fn given_each_axis_for_itself_when_t4_empties_a_set_that_was_not_empty_then_every_fade_is_cut_short() {
+    let policy = Policy { scope: Scope::Axis, ..picked_up(100) };
+    let flying = lesson_with(policy).student(1, points(40)).student_flying();
+    let begun = flying.instructor(1, points(20)).step().pass(ms(100)).outputs(1, points(40)).student_has(axes(&[0]));
+    let half = begun.clone().pass(ms(100)).outputs(1, fading(points(40), points(20), 100));
+    let silent = begun.student_frames(false).pass(ms(140)).outputs(1, fading(points(40), points(20), 140));
+    let causes: [Lesson<2>; 3] =
+        [half.clone().switch_off().step(), half.step_with_bad_frame(), silent.step().because(Cause::LinkLost)];
+    for lesson in causes {
+        lesson.instructor_has_the_craft().outputs(1, points(20)).step().outputs(1, points(20));
+    }
+}
+
+/// Rules: H4, T4
+#[test]
+fn given_a_set_that_is_long_empty_when_t4_asks_then_a_fade_to_the_instructor_goes_on() {
+    let fading = || fading_to_the_instructor(picked_up(100), 80).outputs(1, fading(points(40), CENTRE, 80));
+    fading().switch_off().step().outputs(1, points(20));
+    fading().step_with_bad_frame().outputs(1, points(20));
+    fading().student_frames(false).pass(ms(20)).outputs(1, points(20));
+}
+
+/// Rules: H4, H2
+#[test]
+fn given_a_latch_when_a_wait_times_out_under_it_then_it_still_fades() {
+    let policy = Policy { latches: Latches { lasted: Some(ms(0)), beyond: None }, ..picked_up(100) };
+    fading_to_the_instructor(policy, 100).outputs(1, points(20)).pass(ms(100)).outputs(1, CENTRE);
+}
+
+/// Rules: H4, T6
+#[test]
+fn given_pickup_max_0_when_t4_empties_the_set_then_what_begins_to_fade_in_that_step_fades() {
+    let flying = || lesson_with(picked_up(0)).student(1, points(40)).student_flying();
+    for taken in [flying().switch_off().step(), flying().step_with_bad_frame(), flying().roll(3).step()] {
+        let taken = taken.instructor_has_the_craft().waits_to_pick_up(&[]).outputs(1, points(40));
+        taken.switch_off().pass(ms(100)).outputs(1, points(20)).pass(ms(100)).outputs(1, CENTRE);
+    }
+}
+
+/// Rules: H4, I1, K1
+#[test]
+fn given_a_fade_to_the_instructor_when_the_signal_is_lost_or_the_clock_stalls_then_it_is_cut_short() {
+    let slow = Policy { fade: ms(10_000), ..picked_up(100) };
+    let fading = || fading_to_the_instructor(slow, 1000).outputs(1, line(points(40), CENTRE, 1, 10));
+    fading().instructor_frames(false).pass(ms(160)).outputs(1, CENTRE);
+    fading().step_of(us(150_000)).waits_to_pick_up(&[]);
+    fading().step_of(us(150_001)).outputs(1, CENTRE);
+    fading().step_of(us(250_001)).outputs(1, CENTRE).step().outputs(1, CENTRE);
+    assert_ne!(fading().step_of(us(150_000)).output(1), CENTRE, "the signal is not lost yet");
+}
+
+/// Rules: H4
+#[test]
+fn given_a_fade_to_the_student_when_the_axis_leaves_the_set_then_it_stops_fading() {
+    let fading = lesson_with(fade::<2>(200)).student(0, points(80)).student_just_got_it().pass(ms(100));
+    fading.outputs(0, points(40)).switch_off().step().outputs(0, CENTRE).pass(ms(100)).outputs(0, CENTRE);
+}
+
+/// Rules: H4, T6
+#[test]
+fn given_a_fade_to_the_instructor_when_the_axis_joins_again_then_it_fades_to_the_student_from_its_last_output() {
+    let policy = Policy { fade: ms(400), ..picked_up(100) };
+    let fading = fading_to_the_instructor(policy, 180).roll(0).step().outputs(1, points(20));
+    let joined = fading.student(1, points(-40)).step().student_has_all().outputs(1, points(20));
+    joined.pass(ms(200)).outputs(1, line(points(20), points(-40), 1, 2)).pass(ms(200)).outputs(1, points(-40));
+}
+
+/// Rules: H4
+#[test]
+fn given_a_student_whose_frames_stay_away_for_less_than_the_timeout_when_it_fades_then_it_fades_to_the_last_good_one() {
+    let joined = lesson_with(fade::<1>(200)).student(0, points(80)).student_just_got_it();
+    joined.student_frames(false).student(0, points(-80)).pass(ms(100)).outputs(0, points(40));
+}
+
+proptest! {
+    /// Rules: H4, N1, N3
+    #[test]
+    fn given_any_two_deflections_and_any_fade_when_time_goes_by_then_the_output_is_on_the_line(
+        from in -32767i16..,
+        to in -32767i16..,
+        fade in prop_oneof![1u32..100, 1u32..=1_000_000, Just(1 << 31)],
+        steps in prop::collection::vec(1u32..=100_000, 1..40),
+    ) {
+        let mut policy = Policy { fade: us(fade), plausible: Deflection::MAX, ..bare::<1>() };
+        policy.axes[0].rest = handback::Rest::At(units(from)); // far out, but at rest
+        let mut lesson = lesson_with(policy).instructor(0, units(from)).student(0, units(to)).armed_and_on().step();
+        let mut elapsed = 0u32;
+        lesson = lesson.student_has_all().outputs(0, line(units(from), units(to), 0, fade));
+        for dt in steps {
+            lesson = lesson.step_of(us(dt));
+            elapsed = elapsed.saturating_add(dt);
+            prop_assert_eq!(lesson.output(0), line(units(from), units(to), elapsed, fade));
+            let exact = f64::from(from) + (f64::from(to) - f64::from(from)) * (f64::from(elapsed) / f64::from(fade)).min(1.0);
+            prop_assert!((f64::from(lesson.output(0).to_bits()) - exact).abs() <= 4.5, "N3: 4.5 units from the line");
+        }
+    }
+}

@@ -1,0 +1,153 @@
+//! I: the instructor's signal.
+
+use handback::{Authority, Cause, Deflection, Policy, Reception, Waiting};
+use handback_host_tests::{Lesson, bare, beyond, exceeded, lesson_with, ms, points, unsprung, us};
+
+const CENTRE: Deflection = Deflection::CENTRE;
+
+/// Lost after 150 ms, failsafe after 1 s, and the clock never stalls; axis 1 goes to idle when nobody flies.
+fn patient() -> Policy<2> {
+    let mut policy = Policy { stall: ms(100_000), dwell: ms(100), ..bare() };
+    policy.axes[1].failsafe = points(-100);
+    policy
+}
+
+/// The student flies at 40 points, the instructor's sticks are at 1 point and then fall silent for so long.
+fn silent(policy: Policy<2>, time: handback::Duration) -> Lesson<2> {
+    let flying = lesson_with(policy).instructor_sticks([points(1); 2]).student_sticks([points(40); 2]).student_flying();
+    flying.instructor_frames(false).pass(time)
+}
+
+/// Rules: I1
+#[test]
+fn given_a_silent_instructor_when_the_last_good_frame_is_older_than_timeout_then_the_signal_is_lost_and_not_before() {
+    for (age, lost) in exceeded(ms(150)) {
+        let lesson = silent(patient(), age).student_has_all_if(!lost);
+        assert_eq!(lesson.outcome().instructor_lost, lost);
+        assert_eq!(lesson.outcome().event.map(|event| event.cause), lost.then_some(Cause::InstructorLost));
+        // The last good frame is still output.
+        lesson.outputs(0, if lost { points(1) } else { points(40) });
+    }
+}
+
+/// Rules: I1
+#[test]
+fn given_a_silent_instructor_when_it_is_not_older_than_timeout_then_the_last_good_frame_stands_in_and_nothing_changes()
+{
+    let silent = silent(patient(), ms(150)).student_has_all().unannounced();
+    let sticks = [points(1); 2];
+    assert_eq!(silent.outcome().stick.axes(), &sticks);
+    assert_eq!(silent.outcome().instructor, Reception::Nothing);
+    silent.instructor_frames(true).step_of(us(0)).student_has_all().has_announced(1);
+}
+
+/// Rules: I1, T4
+#[test]
+fn given_bad_frames_from_the_instructor_when_they_go_on_then_they_count_as_none_and_the_last_good_one_is_output() {
+    for (stick, bad) in beyond(CENTRE, points(150)) {
+        let flying = silent(patient(), ms(0)).instructor_frames(true).switch_off().step().outputs(0, points(1));
+        let sent = flying.instructor(0, stick).step().outputs(0, if bad { points(1) } else { stick });
+        assert_eq!(sent.outcome().instructor, if bad { Reception::Bad } else { Reception::Good });
+        let on = sent.pass(ms(140));
+        assert_eq!(on.outcome().instructor_lost, bad);
+        on.pass(ms(1000)).outputs(1, if bad { points(-100) } else { points(1) });
+    }
+}
+
+/// Rules: I1, T4
+#[test]
+fn given_an_axis_that_is_neither_watched_nor_shared_when_the_instructors_is_implausible_then_the_frame_is_bad() {
+    let policy = Policy { watched: handback::AxisSet::of(&[0]), shared: handback::AxisSet::of(&[0]), ..patient() };
+    let bad = silent(policy, ms(0)).instructor_frames(true).instructor(1, points(151)).step();
+    bad.because(Cause::BadFrame).outputs(1, points(1));
+}
+
+/// Rules: I1, S2
+#[test]
+fn given_a_lost_signal_when_a_good_frame_comes_then_it_is_back_in_that_step_and_nothing_is_handed_over() {
+    let lost = silent(patient(), ms(500)).instructor_has_the_craft().has_announced(2);
+    let back = lost.instructor_frames(true).instructor_sticks([points(2); 2]).step();
+    assert!(!back.outcome().instructor_lost);
+    // The instructor had the craft while the signal was lost: who flies has not changed.
+    let back = back.instructor_has_the_craft().outputs(0, points(2)).unannounced().waits_for(Waiting::Arming);
+    back.instructor_sticks([CENTRE; 2]).pass(ms(10_000)).instructor_has_the_craft().waits_for(Waiting::Arming);
+}
+
+/// Rules: I1, A1
+#[test]
+fn given_a_gap_when_the_step_that_notices_it_brings_a_frame_then_the_signal_was_lost_and_is_back_at_once() {
+    for (age, lost) in exceeded(ms(150)) {
+        let gap = silent(patient(), ms(140)).instructor_frames(true).step_of(us(age.as_ticks() - 140_000));
+        let gap = gap.student_has_all_if(!lost);
+        assert!(!gap.outcome().instructor_lost);
+        assert_eq!(gap.outcome().event.map(|event| event.cause), lost.then_some(Cause::InstructorLost));
+        assert_eq!(gap.outcome().waiting, lost.then_some(Waiting::Arming));
+        gap.pass(ms(5000)).student_has_all_if(!lost);
+    }
+}
+
+/// Rules: I2
+#[test]
+fn given_a_silent_instructor_when_the_age_exceeds_failsafe_after_then_nobody_flies_and_the_failsafe_frame_is_output() {
+    for (age, nobody) in exceeded(ms(1000)) {
+        let lesson = silent(patient(), age);
+        let authority = if nobody { Authority::Nobody } else { Authority::Instructor };
+        assert_eq!(lesson.outcome().authority, authority);
+        assert_eq!(lesson.outcome().event.map(|event| event.cause), nobody.then_some(Cause::InstructorLost));
+        lesson.outputs(0, if nobody { CENTRE } else { points(1) }).outputs(1, points(if nobody { -100 } else { 1 }));
+    }
+}
+
+/// Rules: I2, A1
+#[test]
+fn given_nobody_flies_when_a_good_frame_comes_then_the_instructor_has_the_craft_in_that_step() {
+    let nobody = silent(patient(), ms(5000)).nobody_has_the_craft().waits_for(Waiting::InstructorSignal);
+    let back = nobody.has_announced(3).instructor_frames(true).step().instructor_has_the_craft();
+    back.because(Cause::InstructorBack).outputs(0, points(1)).outputs(1, points(1)).has_announced(4);
+}
+
+/// Rules: I2
+#[test]
+fn given_nobody_flies_when_only_bad_frames_come_then_nobody_flies_still() {
+    silent(patient(), ms(5000)).instructor_frames(true).step_with_bad_frame().nobody_has_the_craft().outputs(0, CENTRE);
+}
+
+/// Rules: I2, L1
+#[test]
+fn given_a_student_whose_frames_go_on_when_the_instructor_is_gone_then_the_student_is_never_left_alone_with_the_craft()
+{
+    let mut lesson = silent(patient(), ms(160));
+    for _ in 0..200 {
+        lesson = lesson.step();
+        assert!(lesson.outcome().authority.student().is_empty());
+    }
+    lesson.nobody_has_the_craft().armed_and_on().pass(ms(5000)).nobody_has_the_craft();
+}
+
+/// Rules: I2
+#[test]
+fn given_failsafe_after_as_short_as_timeout_when_the_signal_is_lost_then_nobody_flies_at_once() {
+    for (age, nobody) in exceeded(ms(150)) {
+        let lesson = silent(Policy { failsafe_after: ms(150), ..patient() }, age);
+        let authority = if nobody { Authority::Nobody } else { Authority::with_student(lesson.policy().shared) };
+        assert_eq!(lesson.outcome().authority, authority);
+        assert_eq!(lesson.outcome().event.map(|event| event.cause), nobody.then_some(Cause::InstructorLost));
+    }
+}
+
+/// Rules: I2
+#[test]
+fn given_an_age_past_failsafe_after_when_the_step_that_notices_it_brings_a_frame_then_the_instructor_has_the_craft() {
+    let back = silent(patient(), ms(0)).instructor_frames(true).step_of(ms(5000));
+    back.instructor_has_the_craft().because(Cause::InstructorLost).outputs(1, points(1));
+}
+
+/// Rules: I2, T6
+#[test]
+fn given_a_pickup_that_waits_when_nobody_flies_then_the_failsafe_frame_is_output_all_the_same() {
+    let mut policy = Policy { pickup_max: ms(100_000), ..patient() };
+    policy.axes[1] = handback::AxisRule { keep: false, ..unsprung() };
+    let left = lesson_with(policy).pass(ms(600)).student_sticks([points(40); 2]).student_flying();
+    let waiting = left.roll(3).step().waits_to_pick_up(&[1]).outputs(1, points(40)).instructor_frames(false);
+    waiting.pass(ms(1020)).nobody_has_the_craft().outputs(1, points(-100)).waits_to_pick_up(&[]);
+}

@@ -1,0 +1,208 @@
+//! S: the start, and the lesson switch.
+
+use handback::{Cause, Deflection, Link, Policy, Waiting};
+use handback_host_tests::{bare, lesson, lesson_with, ms, points, reached, sprung, units, us};
+
+/// Everything at once but the settling of the switch.
+fn settling() -> Policy<2> {
+    Policy { settle: ms(30), ..bare() }
+}
+
+/// Rules: S1
+#[test]
+fn given_a_new_engine_when_the_first_good_frame_comes_then_it_is_output_as_it_stands() {
+    let sticks = [points(125), points(-125), points(37), units(1)];
+    let lesson = lesson().instructor_sticks(sticks).step().instructor_has_the_craft().unannounced();
+    assert_eq!(lesson.outcome().output.axes(), &sticks);
+}
+
+/// Rules: S1, I2
+#[test]
+fn given_no_frame_yet_when_steps_go_by_then_nobody_flies_and_the_failsafe_frame_is_output_unannounced() {
+    let mut policy = sprung::<2>();
+    policy.axes[1].failsafe = points(-100);
+    let mut lesson = lesson_with(policy).instructor_sticks([points(5), points(5)]).instructor_frames(false);
+    for _ in 0..10 {
+        lesson = lesson.step().nobody_has_the_craft().outputs(0, Deflection::CENTRE).outputs(1, points(-100));
+        lesson = lesson.waits_for(Waiting::InstructorSignal);
+        assert!(lesson.outcome().instructor_lost);
+        assert_eq!(lesson.outcome().stick.axes(), &[Deflection::CENTRE, points(-100)]);
+    }
+    let lesson = lesson.instructor_frames(true).step().instructor_has_the_craft().outputs(1, points(5));
+    lesson.has_announced(0);
+}
+
+/// Rules: S1, A1
+#[test]
+fn given_no_frame_yet_when_the_first_one_is_bad_or_comes_after_a_stall_then_the_start_is_still_unannounced() {
+    let waiting = lesson().instructor_frames(false).step().instructor_frames(true);
+    let after_bad = waiting.clone().step_with_bad_frame().nobody_has_the_craft().outputs(3, Deflection::CENTRE);
+    after_bad.step().instructor_has_the_craft().has_announced(0);
+    waiting.step_of(ms(900)).instructor_has_the_craft().has_announced(0);
+}
+
+/// Rules: S2
+#[test]
+fn given_the_switch_on_at_power_up_when_all_is_in_order_for_long_then_nothing_is_handed_over() {
+    lesson().switch_on().pass(ms(5000)).instructor_has_the_craft().waits_for(Waiting::Arming).has_announced(0);
+}
+
+/// Rules: S2
+#[test]
+fn given_the_switch_on_at_power_up_when_it_is_seen_off_for_settle_then_it_is_armed_and_not_before() {
+    for (off, armed) in reached(ms(30)) {
+        lesson_with(settling())
+            .switch_on()
+            .steps(3)
+            .switch_off()
+            .step()
+            .pass(off)
+            .switch_on()
+            .pass(ms(1000))
+            .student_has_all_if(armed);
+    }
+}
+
+/// Rules: S2
+#[test]
+fn given_an_off_that_breaks_when_its_parts_together_reach_settle_then_it_is_not_armed() {
+    let broken = lesson_with(settling()).switch_on().step().switch_off().steps(2).switch_on().step();
+    let broken = broken.switch_off().steps(2).switch_on();
+    broken.pass(ms(1000)).instructor_has_the_craft().waits_for(Waiting::Arming);
+}
+
+/// Rules: S2
+#[test]
+fn given_no_settling_when_the_switch_is_seen_off_once_then_it_is_armed() {
+    let once_off = lesson_with(bare::<2>()).switch_on().step().instructor_has_the_craft().switch_off().step();
+    once_off.switch_on().step().student_has_all();
+}
+
+/// Rules: S2, K1
+#[test]
+fn given_a_student_flying_when_the_clock_stalls_then_the_switch_must_be_armed_anew() {
+    let stalled = lesson_with(settling()).student_flying().step_of(us(250_001));
+    let still_on = stalled.pass(ms(5000)).instructor_has_the_craft().waits_for(Waiting::Arming);
+    still_on.armed_and_on().pass(ms(50)).student_has_all();
+}
+
+/// Rules: S2, I1
+#[test]
+fn given_a_student_flying_when_the_instructors_signal_is_lost_and_back_then_the_switch_must_be_armed_anew() {
+    let gone = lesson_with(settling()).student_flying().instructor_frames(false).pass(ms(200));
+    let back = gone.instructor_frames(true).pass(ms(5000));
+    back.instructor_has_the_craft().waits_for(Waiting::Arming).armed_and_on().pass(ms(50)).student_has_all();
+}
+
+/// Rules: S2, L3
+#[test]
+fn given_rearm_after_loss_or_not_when_the_student_link_is_lost_and_good_again_then_the_switch_must_be_armed_anew_or_not()
+ {
+    for rearm in [true, false] {
+        let policy = Policy { rearm_after_loss: rearm, ..settling() };
+        let gone = lesson_with(policy).student_flying().student_frames(false).pass(ms(200));
+        let back = gone.student_frames(true).pass(ms(1000)).student_has_all_if(!rearm);
+        assert_eq!(back.outcome().link, Link::Good);
+        if rearm {
+            back.waits_for(Waiting::Arming).armed_and_on().pass(ms(50)).student_has_all();
+        }
+    }
+}
+
+/// Rules: S2, L2, L3
+#[test]
+fn given_a_link_that_only_qualifies_when_it_is_lost_then_arming_stays() {
+    let policy = Policy { requalify: ms(1000), ..settling() };
+    let armed = lesson_with(policy).armed_and_on().pass(ms(100));
+    let lost = armed.student_frames(false).pass(ms(200));
+    assert_eq!(lost.outcome().link, Link::Lost);
+    lost.student_frames(true).step().pass(ms(1000)).student_has_all();
+}
+
+/// Rules: S2
+#[test]
+fn given_an_off_from_before_the_loss_when_the_loss_comes_then_only_the_off_from_the_step_of_the_loss_on_arms() {
+    for (off, armed) in reached(ms(30)) {
+        // The switch has been off for 100 ms when the step comes that notices the stall: that step's off counts from 0.
+        let stalled = lesson_with(settling()).pass(ms(100)).step_of(us(250_001));
+        stalled.pass(off).switch_on().pass(ms(1000)).student_has_all_if(armed);
+    }
+}
+
+/// Rules: S2
+#[test]
+fn given_an_armed_switch_when_it_goes_off_and_on_without_a_loss_then_it_is_still_armed() {
+    let bounced = lesson_with(settling()).student_flying().switch_off().step().switch_on();
+    bounced.step().pass(ms(30)).student_has_all();
+}
+
+/// Rules: S3
+#[test]
+fn given_an_armed_switch_when_it_is_turned_on_then_it_takes_effect_after_settle_and_not_before() {
+    for (on, effect) in reached(ms(30)) {
+        let turned_on = lesson_with(settling()).armed_and_on().step().waits_for(Waiting::Settling { left: ms(30) });
+        turned_on.pass(on).student_has_all_if(effect);
+    }
+}
+
+/// Rules: S3
+#[test]
+fn given_a_switch_that_bounces_while_it_settles_when_it_is_on_again_then_settling_begins_anew() {
+    let bounced = lesson_with(settling()).armed_and_on().steps(2).switch_off().step().switch_on().step();
+    for (on, effect) in reached(ms(30)) {
+        bounced.clone().pass(on).student_has_all_if(effect);
+    }
+}
+
+/// Rules: S3, T4
+#[test]
+fn given_a_student_flying_when_the_switch_is_turned_off_then_the_craft_is_the_instructors_in_that_step() {
+    let off = lesson().student(1, points(60)).student_flying().outputs(1, points(60)).switch_off().step();
+    off.instructor_has_the_craft().because(Cause::SwitchOff).outputs(1, Deflection::CENTRE).waits_for(Waiting::Switch);
+}
+
+/// A takeover by a stick that latches, let go again.
+fn latched() -> handback_host_tests::Lesson<2> {
+    let mut policy = settling();
+    policy.axes[0].keep = true;
+    lesson_with(policy).student_flying().roll(3).step().roll(0).step().waits_for(Waiting::Latch)
+}
+
+/// Rules: S3, H2
+#[test]
+fn given_a_latch_when_the_switch_has_been_off_for_settle_then_it_is_cleared_and_not_before() {
+    for (off, cleared) in reached(ms(30)) {
+        let on_again = latched().switch_off().step().pass(off).switch_on().step().pass(ms(100));
+        let on_again = on_again.student_has_all_if(cleared);
+        assert_eq!(on_again.outcome().waiting == Some(Waiting::Latch), !cleared);
+    }
+}
+
+/// Rules: S3, H2
+#[test]
+fn given_a_switch_that_is_off_when_the_link_is_lost_meanwhile_then_the_latch_is_cleared_settle_after_the_first_off() {
+    for (off, cleared) in reached(ms(30)) {
+        let mut policy = *latched().policy();
+        policy.rearm_after_loss = false;
+        let latched = lesson_with(policy).student_flying().roll(3).step().roll(0).step().waits_for(Waiting::Latch);
+        // The last student's frame is 140 ms old when the switch goes off; the link is lost within settle after that.
+        let off_from_here = latched.student_frames(false).pass(ms(140)).switch_off().step_of(ms(5));
+        let lost = off_from_here.step_of(ms(6)).student_frames(true);
+        assert_eq!(lost.outcome().link, Link::Lost);
+        let on_again = lost.pass(us(off.as_ticks() - 6000)).switch_on().step().pass(ms(100));
+        on_again.student_has_all_if(cleared);
+    }
+}
+
+/// Rules: S3, H2
+#[test]
+fn given_a_takeover_when_the_switch_has_been_off_for_settle_then_the_takeover_has_ended_and_cannot_latch_any_more() {
+    for (off, ended) in reached(ms(30)) {
+        let mut policy = settling();
+        policy.axes[1].keep = true; // joins later
+        let taken = lesson_with(policy).student_flying().roll(3).step().because(Cause::Stick(0));
+        let off_and_on = taken.switch_off().step().pass(off).switch_on().step();
+        let joined = off_and_on.instructor(1, points(3)).step().instructor(1, points(0)).roll(0).steps(5);
+        joined.student_has_all_if(ended);
+    }
+}

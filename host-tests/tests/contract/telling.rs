@@ -1,0 +1,225 @@
+//! A: what people are told.
+
+use handback::{Authority, AxisSet, Cause, Event, Latches, Policy, Scope, Waiting};
+use handback_host_tests::{Lesson, axes, bare, lesson, lesson_with, ms, points, sprung, us};
+
+/// Rules: A1
+#[test]
+fn given_a_whole_lesson_when_who_flies_changes_then_there_is_one_event_for_each_change_and_it_says_who_why_and_when() {
+    let all = Authority::with_student(AxisSet::first(4));
+    let lesson = lesson().student_flying().has_announced(1).roll(3).step();
+    let taken = lesson.outcome().at;
+    let lesson = lesson.steps(10).roll(0).pass(ms(400)).has_announced(3);
+    let expected = Event { at: taken, from: all, to: Authority::Instructor, cause: Cause::Stick(0) };
+    assert_eq!(lesson.events()[1], expected);
+    let expected = (Authority::Instructor, all, Cause::HandedBack);
+    assert_eq!((lesson.events()[2].from, lesson.events()[2].to, lesson.events()[2].cause), expected);
+}
+
+/// Rules: A1
+#[test]
+fn given_no_change_of_who_flies_when_anything_else_happens_then_nothing_is_announced() {
+    let busy = lesson().roll(3).steps(20).instructor_now(true).step().instructor_now(false).step_with_bad_frame();
+    let busy = busy.student_frames(false).pass(ms(1000)).switch_on().step().step_of(ms(260)).step();
+    let off_again = busy.instructor_frames(false).pass(ms(200)).instructor_frames(true).step();
+    off_again.instructor_has_the_craft().has_announced(0);
+}
+
+/// Rules: A1
+#[test]
+fn given_scope_axis_when_the_students_set_shrinks_and_grows_then_each_change_is_announced() {
+    let policy = Policy { scope: Scope::Axis, ..bare::<3>() };
+    let shrunk = lesson_with(policy).student_flying().instructor(2, points(3)).step().because(Cause::Stick(2));
+    let event = shrunk.outcome().event.expect("asked above");
+    assert_eq!((event.from.student(), event.to.student()), (AxisSet::first(3), axes(&[0, 1])));
+    let shrunk = shrunk.step().unannounced().instructor(0, points(3)).step().because(Cause::Stick(0));
+    let grown = shrunk.instructor(0, points(0)).step().unannounced().step().because(Cause::HandedBack);
+    let event = grown.outcome().event.expect("asked above");
+    assert_eq!((event.from.student(), event.to.student()), (axes(&[1]), axes(&[0, 1])));
+}
+
+/// Rules: A1
+#[test]
+fn given_several_sticks_that_become_held_at_once_then_the_cause_is_the_lowest_of_them_and_not_one_held_before() {
+    let flying = || lesson().student_flying();
+    let taken = flying().instructor_sticks([points(0), points(3), points(0), points(-3)]).step();
+    taken.because(Cause::Stick(1));
+    let policy = Policy { scope: Scope::Axis, ..bare::<4>() };
+    let one = lesson_with(policy).student_flying().roll(3).step().because(Cause::Stick(0));
+    one.instructor(3, points(3)).instructor(2, points(3)).step().because(Cause::Stick(2));
+}
+
+/// What can take the craft, in the order in which the contract lists the causes.
+const CAUSES: [Cause; 7] = [
+    Cause::Stall,
+    Cause::InstructorLost,
+    Cause::InstructorNow,
+    Cause::BadFrame,
+    Cause::SwitchOff,
+    Cause::LinkLost,
+    Cause::Stick(0),
+];
+
+/// Sets up that the next step, of the length returned, gives this cause among others.
+fn provoke(lesson: Lesson<2>, cause: Cause, dt: &mut u32) -> Lesson<2> {
+    match cause {
+        Cause::Stall => {
+            *dt = (*dt).max(250_001);
+            lesson
+        }
+        // Both signals are 120 ms old when the step comes that brings the instructor's frame, if it is bad, or none.
+        Cause::InstructorLost => {
+            *dt = (*dt).max(30_001);
+            lesson
+        }
+        Cause::LinkLost => {
+            *dt = (*dt).max(25_000);
+            lesson.student_frames(false)
+        }
+        Cause::InstructorNow => lesson.instructor_now(true),
+        Cause::BadFrame => lesson.instructor(1, points(199)),
+        Cause::SwitchOff => lesson.switch_off(),
+        Cause::Stick(axis) => lesson.instructor(axis, points(3)),
+        Cause::InstructorBack | Cause::Latch | Cause::HandedBack => unreachable!("not one that takes the craft"),
+    }
+}
+
+/// Rules: A1
+#[test]
+fn given_two_causes_in_one_step_when_the_craft_is_taken_then_the_first_in_the_contracts_order_is_told() {
+    for (place, &first) in CAUSES.iter().enumerate() {
+        for &second in &CAUSES[place..] {
+            if (first, second) == (Cause::BadFrame, Cause::Stick(0)) {
+                continue; // a bad frame moves no stick
+            }
+            // Ages at the step before: instructor 120 ms, student 130 ms.
+            let flying = lesson_with(bare::<2>()).student_flying().student_frames(false).step_of(ms(10));
+            let aged = flying.instructor_frames(false).pass(ms(120)).student_has_all();
+            let mut dt = 1000;
+            let aged = aged.instructor_frames(true).student_frames(true);
+            let lesson = provoke(provoke(aged, second, &mut dt), first, &mut dt);
+            lesson.step_of(us(dt)).because(first);
+        }
+    }
+}
+
+/// Rules: A1
+#[test]
+fn given_all_causes_in_one_step_when_they_are_taken_away_one_by_one_then_the_next_is_told() {
+    for place in 0..CAUSES.len() {
+        let flying = lesson_with(bare::<2>()).student_flying().student_frames(false).step_of(ms(10));
+        let aged = flying.instructor_frames(false).pass(ms(120)).instructor_frames(true).student_frames(true);
+        let (mut lesson, mut dt) = (aged, 1000);
+        for &cause in &CAUSES[place..] {
+            lesson = provoke(lesson, cause, &mut dt);
+        }
+        lesson.step_of(us(dt)).because(CAUSES[place]);
+    }
+}
+
+/// Rules: A1, I2
+#[test]
+fn given_nobody_flies_when_the_signal_comes_back_then_that_is_the_cause_before_all_others_but_a_stall() {
+    let nobody = || lesson().student_flying().instructor_frames(false).pass(ms(1100)).instructor_frames(true);
+    nobody().instructor_now(true).switch_off().roll(3).step().because(Cause::InstructorBack);
+    nobody().step_of(us(250_001)).because(Cause::Stall);
+}
+
+/// Rules: A1, H2
+#[test]
+fn given_a_stick_and_a_latch_in_one_step_when_the_craft_is_taken_then_the_stick_is_told_and_later_the_latch() {
+    let latches = Latches { lasted: None, beyond: Some(points(50)) };
+    let policy = Policy { scope: Scope::Axis, latches, ..bare::<3>() };
+    let grabbed = lesson_with(policy).student_flying().roll(60).step().instructor_has_the_craft();
+    grabbed.because(Cause::Stick(0));
+    let nudged = lesson_with(policy).student_flying().roll(3).step().roll(60).step();
+    nudged.instructor_has_the_craft().because(Cause::Latch);
+}
+
+/// Rules: A2
+#[test]
+fn given_the_student_has_all_shared_axes_then_nothing_is_waited_for() {
+    assert_eq!(lesson().student_flying().outcome().waiting, None);
+    let none_shared = Policy { shared: AxisSet::EMPTY, ..sprung::<2>() };
+    assert_eq!(lesson_with(none_shared).roll(3).instructor_now(true).step().outcome().waiting, None);
+}
+
+/// Rules: A2
+#[test]
+fn given_everything_is_missing_when_it_comes_one_by_one_then_the_outcome_names_the_first_thing_in_the_contracts_order()
+{
+    let mut policy = sprung::<4>();
+    policy.axes[1].window = Some(points(5));
+    policy.axes[3].window = Some(points(5));
+    let apart = [points(0), points(50), points(0), points(50)];
+    let lost = lesson_with(policy).student_sticks(apart).student_frames(false).instructor_frames(false).step();
+    let lost = lost.switch_on().roll(3).instructor(2, points(-3)).step().waits_for(Waiting::InstructorSignal);
+    // The switch was seen off in one step only, for less than settle.
+    let back = lost.instructor_frames(true).step().waits_for(Waiting::Arming);
+    let off = back.switch_off().step().waits_for(Waiting::Switch).pass(ms(40)).waits_for(Waiting::Switch);
+    let latched = off.switch_on().instructor_now(true).step().waits_for(Waiting::Settling { left: ms(30) });
+    let latched = latched.instructor_now(false).step().waits_for(Waiting::Settling { left: ms(10) });
+    let latched = latched.step().waits_for(Waiting::Latch).pass(ms(1000)).waits_for(Waiting::Latch);
+    // Off for settle clears the latch; on again and settled, the link is next.
+    let cleared = latched.armed_and_on().step().waits_for(Waiting::Settling { left: ms(30) }).pass(ms(30));
+    let no_link = cleared.waits_for(Waiting::StudentLink { left: ms(1000) });
+    let qualifying = no_link.student_frames(true).step().waits_for(Waiting::StudentLink { left: ms(1000) });
+    let qualifying = qualifying.pass(us(999_999)).waits_for(Waiting::StudentLink { left: us(1) });
+    let held = qualifying.step_of(us(1)).waits_for(Waiting::Held(0));
+    let held = held.roll(0).step().waits_for(Waiting::Held(2)).instructor(2, points(0)).step();
+    let dwell = held.waits_for(Waiting::Dwell { left: ms(300) }).step().waits_for(Waiting::Dwell { left: ms(300) });
+    let dwell = dwell.pass(us(299_999)).waits_for(Waiting::Dwell { left: us(1) });
+    let gated = dwell.step_of(us(1)).waits_for(Waiting::Gate(1));
+    let gated = gated.student(1, points(0)).step().waits_for(Waiting::Gate(3));
+    let flying = gated.student(3, points(0)).step().student_has_all();
+    assert_eq!(flying.outcome().waiting, None);
+}
+
+/// Rules: A2, L3
+#[test]
+fn given_a_link_that_is_lost_when_it_is_waited_for_then_all_of_requalify_is_left() {
+    let policy = Policy { rearm_after_loss: false, ..sprung::<2>() };
+    let lost = lesson_with(policy).student_flying().student_frames(false).pass(ms(140)).step();
+    let lost = lost.because(Cause::LinkLost).waits_for(Waiting::StudentLink { left: ms(1000) });
+    let lost = lost.pass(ms(5000)).waits_for(Waiting::StudentLink { left: ms(1000) });
+    let back = lost.student_frames(true).step().waits_for(Waiting::StudentLink { left: ms(1000) });
+    back.pass(ms(400)).waits_for(Waiting::StudentLink { left: ms(600) });
+}
+
+/// Rules: A2, H1
+#[test]
+fn given_only_a_good_frame_is_missing_when_the_dwell_is_over_then_it_is_a_dwell_with_nothing_left() {
+    let policy = Policy { dwell: ms(300), ..bare::<2>() };
+    let almost = lesson_with(policy).armed_and_on().step().pass(ms(280)).waits_for(Waiting::Dwell { left: ms(20) });
+    almost.step_without_instructor().waits_for(Waiting::Dwell { left: us(0) });
+}
+
+/// Rules: A2, T4
+#[test]
+fn given_a_bad_frame_when_the_dwell_has_not_begun_then_all_of_it_is_left() {
+    let policy = Policy { dwell: ms(300), ..bare::<2>() };
+    lesson_with(policy).student_flying().step_with_bad_frame().waits_for(Waiting::Dwell { left: ms(300) });
+}
+
+/// Rules: A2, S2
+#[test]
+fn given_a_switch_seen_off_when_it_is_not_armed_either_then_the_switch_is_named() {
+    lesson().step().waits_for(Waiting::Switch).switch_on().step().waits_for(Waiting::Arming);
+}
+
+/// Rules: A2
+#[test]
+fn given_scope_axis_when_the_student_has_some_axes_then_the_outcome_names_what_the_others_wait_for() {
+    let mut policy = Policy { scope: Scope::Axis, dwell: ms(300), ..bare::<3>() };
+    policy.axes[2].window = Some(points(5));
+    let flying = lesson_with(policy).student_flying().student(2, points(50)).instructor(2, points(3)).step();
+    let held = flying.student_has(axes(&[0, 1])).waits_for(Waiting::Held(2));
+    let free = held.instructor(2, points(0)).step().waits_for(Waiting::Dwell { left: ms(300) });
+    free.step().pass(ms(100)).waits_for(Waiting::Dwell { left: ms(200) }).pass(ms(200)).waits_for(Waiting::Gate(2));
+}
+
+/// Rules: A2, I1
+#[test]
+fn given_a_signal_lost_and_back_in_one_step_when_the_outcome_tells_what_is_missing_then_it_is_not_the_signal() {
+    lesson().student_flying().step_of(us(150_001)).waits_for(Waiting::Arming);
+}

@@ -15,24 +15,39 @@ use std::io::{self, Write};
 
 use handback::{Authority, AxisSet, Cause, Outcome, Waiting};
 
+use crate::error::Fault;
+use crate::output::Output;
+
 /// A table of decisions being written.
-pub(crate) struct DecisionsWriter<W> {
-    out: W,
+pub(crate) struct DecisionsWriter {
+    out: Output,
 }
 
-impl<W: Write> DecisionsWriter<W> {
+impl DecisionsWriter {
     /// Writes the header; `names` are those of the axes, axis 0 first.
-    pub(crate) fn new(mut out: W, names: &[String]) -> io::Result<Self> {
-        write!(out, "time_us,authority,student,held,cause,waiting")?;
-        for name in names {
-            write!(out, ",{name}")?;
-        }
-        writeln!(out)?;
-        Ok(Self { out })
+    pub(crate) fn new(out: Output, names: &[String]) -> Result<Self, Fault> {
+        let mut writer = Self { out };
+        writer.header(names).map_err(|why| writer.out.fault(why))?;
+        Ok(writer)
     }
 
     /// Writes what the step at `time_us` said.
-    pub(crate) fn write<const N: usize>(&mut self, time_us: u64, outcome: &Outcome<N>) -> io::Result<()> {
+    pub(crate) fn write<const N: usize>(&mut self, time_us: u64, outcome: &Outcome<N>) -> Result<(), Fault> {
+        self.row(time_us, outcome).map_err(|why| self.out.fault(why))
+    }
+
+    /// The file, for its commit.
+    pub(crate) fn into_output(self) -> Output {
+        self.out
+    }
+
+    fn header(&mut self, names: &[String]) -> io::Result<()> {
+        write!(self.out, "time_us,authority,student,held,cause,waiting")?;
+        names.iter().try_for_each(|name| write!(self.out, ",{name}"))?;
+        writeln!(self.out)
+    }
+
+    fn row<const N: usize>(&mut self, time_us: u64, outcome: &Outcome<N>) -> io::Result<()> {
         let authority = match outcome.authority {
             Authority::Nobody => "nobody",
             Authority::Instructor => "instructor",
@@ -52,11 +67,6 @@ impl<W: Write> DecisionsWriter<W> {
             write!(self.out, ",{}", axis.to_bits())?;
         }
         writeln!(self.out)
-    }
-
-    /// What was written to.
-    pub(crate) fn into_inner(self) -> W {
-        self.out
     }
 }
 
@@ -113,6 +123,7 @@ mod tests {
     use handback::{Deflection, Duration, Event, Frame, Instant, Link, Reception};
 
     use super::*;
+    use crate::output::Outputs;
 
     #[test]
     fn a_step_is_one_row_of_words_and_whole_numbers() {
@@ -132,11 +143,15 @@ mod tests {
             instructor_lost: false,
             link: Link::Good,
         };
-        let mut writer = DecisionsWriter::new(Vec::new(), &["a".into(), "b".into(), "c".into()]).unwrap();
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("decisions.csv");
+        let output = Outputs::beside(&[]).create(&path).unwrap();
+        let mut writer = DecisionsWriter::new(output, &["a", "b", "c"].map(str::to_owned)).unwrap();
         writer.write(4_294_967_303, &outcome).unwrap();
         writer.write(4_294_967_304, &Outcome { event: None, waiting: None, ..outcome }).unwrap();
+        writer.into_output().commit().unwrap();
         assert_eq!(
-            String::from_utf8(writer.into_inner()).unwrap(),
+            std::fs::read_to_string(&path).unwrap(),
             "time_us,authority,student,held,cause,waiting,a,b,c\n\
              4294967303,student,0+2,1,stick:1,dwell:299999,16384,0,-3\n\
              4294967304,student,0+2,1,,,16384,0,-3\n"

@@ -62,6 +62,11 @@ impl Fault {
         self
     }
 
+    /// Standard output cannot be written.
+    pub(crate) fn stdout(why: io::Error) -> Self {
+        Self::io(Path::new("standard output"), "cannot be written", &why)
+    }
+
     /// Whether there is nobody to tell.
     pub(crate) fn is_quiet(&self) -> bool {
         self.quiet

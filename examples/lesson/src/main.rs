@@ -1,11 +1,60 @@
-//! Flies lessons through the handback engine, simulated or recorded, and shows who flew when and why.
+//! Flies lessons through the takeover engine, simulated or recorded, and shows who flew when and why.
+//!
+//! | file | one idea |
+//! |---|---|
+//! | `cli` | the words of the command line |
+//! | `fly`, `replay`, `policy_command` | the commands; `lane` is one policy being flown, `plain` what it is compared with, `finish` the common end |
+//! | `scenario` | a simulated lesson, row by row |
+//! | `row` | what a step is given |
+//! | `trace`, `decisions`, `policy_file`, `policy_rust` | the formats of files |
+//! | `tally`, `timeline` | what is counted while a lesson flies |
+//! | `report`, `picture` | what people see of it |
+//! | `error`, `output`, `progress` | failures with place and mend; files that are whole or not there; the bar |
 
+mod axes;
+mod caution;
+mod cli;
 mod decisions;
 mod error;
+mod finish;
+mod fly;
+mod lane;
 mod names;
 mod output;
+mod picture;
+mod plain;
+mod policy_command;
 mod policy_file;
+mod policy_rust;
+mod progress;
+mod replay;
+mod report;
 mod row;
+mod scenario;
+mod tally;
+mod timeline;
 mod trace;
 
-fn main() {}
+use std::process::ExitCode;
+
+use clap::Parser;
+
+use cli::{Cli, Command};
+
+/// Bad input, whether in a file or on the command line.
+const REFUSED: u8 = 2;
+
+fn main() -> ExitCode {
+    let done = match Cli::parse().command() {
+        Command::Fly(words) => fly::fly(&words),
+        Command::Replay(words) => replay::replay(&words),
+        Command::Policy(words) => policy_command::policy(&words),
+    };
+    match done {
+        Err(fault) if !fault.is_quiet() => {
+            eprintln!("error: {fault}");
+            ExitCode::from(REFUSED)
+        }
+        _ => ExitCode::SUCCESS,
+    }
+}

@@ -8,6 +8,44 @@ use tempfile::{Builder, NamedTempFile};
 
 use crate::error::Fault;
 
+/// The files of one command: what it reads, and where it writes.
+pub(crate) struct Outputs {
+    taken: Vec<PathBuf>,
+}
+
+impl Outputs {
+    /// No file yet; none may take the place of one of these.
+    pub(crate) fn beside(inputs: &[&Path]) -> Self {
+        Self { taken: inputs.iter().filter_map(|input| fs::canonicalize(input).ok()).collect() }
+    }
+
+    /// Starts to write the file that will be at `path`.
+    pub(crate) fn create(&mut self, path: &Path) -> Result<Output, Fault> {
+        let refuse = cannot_write(path);
+        let place = place_of(path).map_err(&refuse)?;
+        let sink = match fs::metadata(&place) {
+            Ok(there) if there.is_dir() => return Err(refuse(io::ErrorKind::IsADirectory.into())),
+            Ok(there) if !there.is_file() => Sink::Straight(File::options().write(true).open(&place).map_err(&refuse)?),
+            Ok(there) if there.permissions().readonly() => {
+                return Err(refuse(io::ErrorKind::PermissionDenied.into()));
+            }
+            _ if self.taken.contains(&place) => {
+                let found = "is read or written by the same command already";
+                return Err(Fault::new(path, found, "name another file"));
+            }
+            _ => {
+                self.taken.push(place.clone());
+                Sink::Beside(beside(&place).map_err(&refuse)?, place)
+            }
+        };
+        Ok(Output { path: path.to_owned(), writer: BufWriter::with_capacity(1 << 16, sink) })
+    }
+}
+
+fn cannot_write(path: &Path) -> impl Fn(io::Error) -> Fault {
+    move |why| Fault::io(path, "cannot be written", &why)
+}
+
 /// A file being written. Until [`commit`](Self::commit) its place is untouched; dropped, it leaves nothing behind.
 pub(crate) struct Output {
     /// The path as the user wrote it, for messages.
@@ -23,27 +61,6 @@ enum Sink {
 }
 
 impl Output {
-    /// Starts to write a file that will be at `path`. It must be none of `inputs`.
-    pub(crate) fn create(path: &Path, inputs: &[&Path]) -> Result<Self, Fault> {
-        let refuse = |why: &io::Error| Fault::io(path, "cannot be written", why);
-        // The place behind a link is replaced, not the link.
-        let place = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
-        if inputs.iter().any(|input| fs::canonicalize(input).is_ok_and(|input| input == place)) {
-            return Err(Fault::new(path, "is read by the same command", "name another file to write"));
-        }
-        let sink = match fs::metadata(&place) {
-            Ok(there) if there.is_dir() => return Err(refuse(&io::ErrorKind::IsADirectory.into())),
-            Ok(there) if !there.is_file() => {
-                Sink::Straight(File::options().write(true).open(&place).map_err(|why| refuse(&why))?)
-            }
-            Ok(there) if there.permissions().readonly() => {
-                return Err(refuse(&io::ErrorKind::PermissionDenied.into()));
-            }
-            _ => Sink::Beside(beside(&place).map_err(|why| refuse(&why))?, place),
-        };
-        Ok(Self { path: path.to_owned(), writer: BufWriter::with_capacity(1 << 16, sink) })
-    }
-
     /// Where the bytes go for now, for a writer that wants a path.
     pub(crate) fn path_for_now(&self) -> &Path {
         match self.writer.get_ref() {
@@ -52,34 +69,48 @@ impl Output {
         }
     }
 
-    /// A failure to write this file.
-    pub(crate) fn fault(&self, why: &io::Error) -> Fault {
-        Fault::io(&self.path, "cannot be written", why)
+    /// The path as the user wrote it.
+    pub(crate) fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// What to say when it cannot be written.
+    pub(crate) fn fault(&self, why: io::Error) -> Fault {
+        cannot_write(&self.path)(why)
     }
 
     /// Everything is written: moves the file to its place, over what was there.
     pub(crate) fn commit(self) -> Result<(), Fault> {
-        let path = self.path;
-        let refuse = |why: &io::Error| Fault::io(&path, "cannot be written", why);
-        match self.writer.into_inner().map_err(|failed| refuse(failed.error()))? {
-            Sink::Beside(file, place) => file.persist(place).map(|_| ()).map_err(|failed| refuse(&failed.error)),
+        let refuse = cannot_write(&self.path);
+        match self.writer.into_inner().map_err(|failed| refuse(failed.into_error()))? {
+            Sink::Beside(file, place) => file.persist(place).map(drop).map_err(|failed| refuse(failed.error)),
             Sink::Straight(_) => Ok(()),
         }
     }
 }
 
+/// The place behind a link, which is replaced instead of the link, or the place where there is nothing yet.
+fn place_of(path: &Path) -> io::Result<PathBuf> {
+    match (fs::canonicalize(path), path.file_name()) {
+        (Err(why), Some(name)) if why.kind() == io::ErrorKind::NotFound => {
+            Ok(fs::canonicalize(folder_of(path))?.join(name))
+        }
+        (place, _) => place,
+    }
+}
+
+fn folder_of(path: &Path) -> &Path {
+    path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."))
+}
+
 /// An empty file in the same folder, with the rights that a new file has here.
 fn beside(place: &Path) -> io::Result<NamedTempFile> {
-    let folder = match place.parent() {
-        Some(folder) if folder != Path::new("") => folder,
-        _ => Path::new("."),
-    };
     let mut builder = Builder::new();
     builder.prefix(".lesson-").suffix(".part");
     #[cfg(unix)]
     builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
     // The library's own message repeats the temporary name, which means nothing to the user.
-    builder.tempfile_in(folder).map_err(|why| why.raw_os_error().map_or(why, io::Error::from_raw_os_error))
+    builder.tempfile_in(folder_of(place)).map_err(|why| why.raw_os_error().map_or(why, io::Error::from_raw_os_error))
 }
 
 impl Write for Output {
@@ -115,25 +146,44 @@ mod tests {
         let place = folder.path().join("out.csv");
         fs::write(&place, "old").unwrap();
 
-        let mut dropped = Output::create(&place, &[]).unwrap();
+        let mut dropped = Outputs::beside(&[]).create(&place).unwrap();
         dropped.write_all(b"half").unwrap();
         dropped.flush().unwrap();
         drop(dropped);
         assert_eq!(fs::read_to_string(&place).unwrap(), "old");
         assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1, "a part was left behind");
 
-        let mut whole = Output::create(&place, &[]).unwrap();
+        let mut whole = Outputs::beside(&[]).create(&place).unwrap();
         whole.write_all(b"new").unwrap();
         whole.commit().unwrap();
         assert_eq!(fs::read_to_string(&place).unwrap(), "new");
     }
 
     #[test]
-    fn a_file_that_is_being_read_is_not_written() {
+    fn a_file_that_is_being_read_or_written_is_not_written_twice() {
         let folder = tempfile::tempdir().unwrap();
         let place = folder.path().join("trace.csv");
         fs::write(&place, "rows").unwrap();
         let same = folder.path().join(".").join("trace.csv");
-        assert!(Output::create(&same, &[&place]).is_err());
+        assert!(Outputs::beside(&[&place]).create(&same).is_err());
+
+        let mut outputs = Outputs::beside(&[]);
+        let _first = outputs.create(&folder.path().join("new.csv")).unwrap();
+        assert!(outputs.create(&folder.path().join("new.csv")).is_err());
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn behind_a_link_the_file_is_replaced_and_the_link_stays() {
+        let folder = tempfile::tempdir().unwrap();
+        let (place, link) = (folder.path().join("out.csv"), folder.path().join("link.csv"));
+        fs::write(&place, "old").unwrap();
+        std::os::unix::fs::symlink(&place, &link).unwrap();
+
+        let mut output = Outputs::beside(&[]).create(&link).unwrap();
+        output.write_all(b"new").unwrap();
+        output.commit().unwrap();
+        assert_eq!(fs::read_to_string(&place).unwrap(), "new");
+        assert!(fs::symlink_metadata(&link).unwrap().is_symlink());
     }
 }

@@ -35,12 +35,11 @@ const STUDENT: &str = "s:";
 
 #[cfg(test)]
 mod tests {
-    use std::fs;
-
     use handback::{Deflection, Frame};
     use proptest::prelude::*;
 
     use super::*;
+    use crate::output::Outputs;
     use crate::row::Row;
 
     fn frame<const N: usize>() -> impl Strategy<Value = Option<Frame<N>>> {
@@ -67,11 +66,11 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("trace.csv");
         let names = (0..N).map(|axis| format!("axis {axis}")).collect::<Vec<_>>();
-        let mut writer = TraceWriter::new(Vec::new(), &names).unwrap();
+        let mut writer = TraceWriter::new(Outputs::beside(&[]).create(&path).unwrap(), &names).unwrap();
         for row in rows {
             writer.write(row).unwrap();
         }
-        fs::write(&path, writer.into_inner()).unwrap();
+        writer.into_output().commit().unwrap();
 
         let mut reader = TraceReader::open(&path).unwrap();
         assert_eq!(reader.names(), names);

@@ -5,28 +5,42 @@ use std::io::{self, Write};
 use handback::Frame;
 
 use super::{INSTRUCTOR, NOW, Points, STUDENT, SWITCH, TIME};
+use crate::error::Fault;
+use crate::output::Output;
 use crate::row::Row;
 
 /// A trace being written.
-pub(crate) struct TraceWriter<W> {
-    out: W,
+pub(crate) struct TraceWriter {
+    out: Output,
 }
 
-impl<W: Write> TraceWriter<W> {
+impl TraceWriter {
     /// Writes the header; `names` are those of the axes, axis 0 first.
-    pub(crate) fn new(mut out: W, names: &[String]) -> io::Result<Self> {
-        write!(out, "{TIME},{SWITCH},{NOW}")?;
-        for side in [INSTRUCTOR, STUDENT] {
-            for name in names {
-                write!(out, ",{side}{name}")?;
-            }
-        }
-        writeln!(out)?;
-        Ok(Self { out })
+    pub(crate) fn new(out: Output, names: &[String]) -> Result<Self, Fault> {
+        let mut writer = Self { out };
+        writer.header(names).map_err(|why| writer.out.fault(why))?;
+        Ok(writer)
     }
 
     /// Writes one row.
-    pub(crate) fn write<const N: usize>(&mut self, row: &Row<N>) -> io::Result<()> {
+    pub(crate) fn write<const N: usize>(&mut self, row: &Row<N>) -> Result<(), Fault> {
+        self.row(row).map_err(|why| self.out.fault(why))
+    }
+
+    /// The file, for its commit.
+    pub(crate) fn into_output(self) -> Output {
+        self.out
+    }
+
+    fn header(&mut self, names: &[String]) -> io::Result<()> {
+        write!(self.out, "{TIME},{SWITCH},{NOW}")?;
+        for side in [INSTRUCTOR, STUDENT] {
+            names.iter().try_for_each(|name| write!(self.out, ",{side}{name}"))?;
+        }
+        writeln!(self.out)
+    }
+
+    fn row<const N: usize>(&mut self, row: &Row<N>) -> io::Result<()> {
         write!(self.out, "{},{},{}", row.time_us, u8::from(row.lesson_switch), u8::from(row.instructor_now))?;
         self.frame(row.instructor.as_ref())?;
         self.frame(row.student.as_ref())?;
@@ -38,10 +52,5 @@ impl<W: Write> TraceWriter<W> {
             Some(frame) => frame.axes().iter().try_for_each(|&axis| write!(self.out, ",{}", Points(axis))),
             None => (0..N).try_for_each(|_| write!(self.out, ",")),
         }
-    }
-
-    /// What was written to.
-    pub(crate) fn into_inner(self) -> W {
-        self.out
     }
 }

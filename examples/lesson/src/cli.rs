@@ -1,0 +1,113 @@
+//! The words of the command line.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand};
+
+const SEED: u64 = 1;
+const MINUTES: f64 = 10.0;
+const PICTURE: &str = "lesson.svg";
+
+/// Flies lessons through the takeover engine, simulated or recorded, and shows who flew when and why.
+///
+/// Without a command: `fly` with its defaults.
+#[derive(Parser)]
+#[command(name = "lesson", version)]
+pub(crate) struct Cli {
+    #[command(subcommand)]
+    command: Option<Command>,
+}
+
+#[derive(Subcommand)]
+pub(crate) enum Command {
+    /// Flies a simulated lesson, and the same rows with a plain threshold to compare
+    Fly(Fly),
+    /// Flies a recorded lesson: the same report and picture from a trace
+    Replay(Replay),
+    /// Prints the default policy with every setting; or checks yours, or prints it as Rust
+    Policy(PolicyWords),
+}
+
+#[derive(Args)]
+pub(crate) struct Fly {
+    /// Which lesson: the same number is the same lesson on every machine
+    #[arg(long, value_name = "NUMBER", default_value_t = SEED)]
+    pub(crate) seed: u64,
+    /// How long the lesson is, in minutes, 0.1 to 100000
+    #[arg(long, default_value_t = MINUTES, value_parser = minutes, allow_negative_numbers = true)]
+    pub(crate) minutes: f64,
+    /// Where the picture goes (SVG)
+    #[arg(long, value_name = "FILE", default_value = PICTURE)]
+    pub(crate) picture: PathBuf,
+    /// Also writes the rows as a trace, for `replay` (CSV: microseconds, points)
+    #[arg(long, value_name = "FILE")]
+    pub(crate) record: Option<PathBuf>,
+    /// Also writes what the engine decided in every step (CSV)
+    #[arg(long, value_name = "FILE")]
+    pub(crate) decisions: Option<PathBuf>,
+}
+
+#[derive(Args)]
+pub(crate) struct Replay {
+    /// The trace (CSV: microseconds, points; 1 to 16 axes, any frame rate)
+    pub(crate) trace: PathBuf,
+    /// The policy (TOML; `lesson policy` prints one). Default: that of `lesson policy`, with every axis sprung but those
+    /// named throttle or collective, which are unsprung with a failsafe of -100 points
+    #[arg(long, value_name = "FILE")]
+    pub(crate) policy: Option<PathBuf>,
+    /// Where the picture goes (SVG)
+    #[arg(long, value_name = "FILE", default_value = PICTURE)]
+    pub(crate) picture: PathBuf,
+    /// Also writes what the engine decided in every step (CSV)
+    #[arg(long, value_name = "FILE")]
+    pub(crate) decisions: Option<PathBuf>,
+}
+
+#[derive(Args)]
+pub(crate) struct PolicyWords {
+    /// The policy to check (TOML). Default: prints the default policy
+    pub(crate) file: Option<PathBuf>,
+    /// Prints the policy as Rust, to paste into firmware
+    #[arg(long)]
+    pub(crate) rust: bool,
+}
+
+impl Cli {
+    /// The command, or the one that an empty line stands for.
+    pub(crate) fn command(self) -> Command {
+        self.command.unwrap_or_else(|| {
+            let picture = PICTURE.into();
+            Command::Fly(Fly { seed: SEED, minutes: MINUTES, picture, record: None, decisions: None })
+        })
+    }
+}
+
+fn minutes(text: &str) -> Result<f64, String> {
+    match text.parse::<f64>() {
+        Ok(minutes) if (0.1..=100_000.0).contains(&minutes) => Ok(minutes),
+        _ => Err("give a number of minutes from 0.1 to 100000".to_owned()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use clap::CommandFactory;
+
+    use super::*;
+
+    #[test]
+    fn the_words_are_consistent() {
+        <Cli as CommandFactory>::command().debug_assert();
+    }
+
+    #[test]
+    fn an_empty_line_is_fly_with_its_defaults() {
+        let fly = |words: &[&str]| match Cli::try_parse_from(words).unwrap().command() {
+            Command::Fly(Fly { seed, minutes, picture, record, decisions }) => {
+                (seed, minutes.to_bits(), picture, record, decisions)
+            }
+            _ => panic!("not fly"),
+        };
+        assert_eq!(fly(&["lesson"]), fly(&["lesson", "fly"]));
+    }
+}

@@ -1,0 +1,45 @@
+//! The end of a lesson: the picture drawn, the files in their places, the report printed.
+
+use std::error::Error;
+use std::io::{self, Write};
+
+use crate::caution::CAUTION;
+use crate::error::Fault;
+use crate::output::Output;
+use crate::tally::Tally;
+use crate::{picture, report};
+
+/// Draws and prints what came of a lesson, beside what the plain threshold makes of it.
+///
+/// The files are moved to their places before anything is printed, so that whoever reads only the first lines of the
+/// report has them all the same.
+pub(crate) fn finish<const N: usize>(
+    shipped: &Tally<N>,
+    plain: &Tally<N>,
+    picture: Output,
+    tables: impl Iterator<Item = Output>,
+) -> Result<(), Fault> {
+    picture::draw(picture.path_for_now(), shipped).map_err(|why| picture.fault(io_error(why)))?;
+    let mut places = Vec::new();
+    for output in std::iter::once(picture).chain(tables) {
+        places.push(output.path().to_owned());
+        output.commit()?;
+    }
+
+    let mut out = io::BufWriter::new(io::stdout().lock());
+    let mut print = || -> io::Result<()> {
+        report::print(&mut out, shipped, plain)?;
+        writeln!(out)?;
+        for place in &places {
+            writeln!(out, "Written: {}", place.display())?;
+        }
+        CAUTION.iter().try_for_each(|line| writeln!(out, "{line}"))?;
+        out.flush()
+    };
+    print().map_err(Fault::stdout)
+}
+
+/// What the picture's library hands on from the system, else its own words.
+fn io_error(why: Box<dyn Error>) -> io::Error {
+    why.downcast::<io::Error>().map_or_else(|why| io::Error::other(why.to_string()), |why| *why)
+}

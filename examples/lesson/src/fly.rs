@@ -1,0 +1,61 @@
+//! The command `fly`: a simulated lesson, closed loop, and the same rows with a plain threshold.
+
+use std::path::Path;
+
+use handback::{CheckedPolicy, Policy};
+
+use crate::cli::Fly;
+use crate::decisions::DecisionsWriter;
+use crate::error::Fault;
+use crate::finish::finish;
+use crate::lane::Lane;
+use crate::output::Outputs;
+use crate::plain::plain;
+use crate::progress::Progress;
+use crate::scenario::{AXES, AXIS_NAMES, Scenario};
+use crate::trace::TraceWriter;
+
+/// A lesson of fewer steps is over before a bar means anything.
+const LONG: u64 = 500_000;
+
+pub(crate) fn fly(words: &Fly) -> Result<(), Fault> {
+    let names = AXIS_NAMES.map(str::to_owned);
+    let mut outputs = Outputs::beside(&[]);
+    let picture = outputs.create(&words.picture)?;
+    let record = words.record.as_deref().map(|path| TraceWriter::new(outputs.create(path)?, &names));
+    let mut record = record.transpose()?;
+    let decisions = words.decisions.as_deref().map(|path| DecisionsWriter::new(outputs.create(path)?, &names));
+    let mut decisions = decisions.transpose()?;
+
+    let policy = checked(Scenario::shipped_policy(words.seed))?;
+    let compared = checked(plain(*policy.policy()))?;
+    let mut shipped = Lane::with_reference(&policy, &names);
+    let mut threshold = Lane::new(&compared, &names);
+
+    let mut scenario = Scenario::new(words.seed, words.minutes);
+    let progress = Progress::new(scenario.steps(), LONG);
+    let mut last = None;
+    let mut steps = 0;
+    while let Some((row, truth)) = scenario.next(last.as_ref()) {
+        let outcome = shipped.step(&row, Some(&truth));
+        threshold.step(&row, Some(&truth));
+        if let Some(record) = &mut record {
+            record.write(&row)?;
+        }
+        if let Some(decisions) = &mut decisions {
+            decisions.write(row.time_us, &outcome)?;
+        }
+        last = Some(outcome);
+        steps += 1;
+        progress.reached(steps);
+    }
+    drop(progress);
+
+    let record = record.map(TraceWriter::into_output);
+    let tables = record.into_iter().chain(decisions.map(DecisionsWriter::into_output));
+    finish(&shipped.into_tally(), &threshold.into_tally(), picture, tables)
+}
+
+fn checked(policy: Policy<AXES>) -> Result<CheckedPolicy<AXES>, Fault> {
+    policy.check().map_err(|why| Fault::told(Path::new("the simulated lesson's policy"), why.to_string()))
+}

@@ -1,0 +1,48 @@
+//! One policy being flown: the engine, the float reference beside it where it is wanted, and what comes of it.
+
+use handback::reference::Model;
+use handback::{CheckedPolicy, Engine, Outcome};
+
+use crate::row::{Row, Truth};
+use crate::tally::{Differs, Tally};
+
+/// An engine and the tally of its lesson.
+pub(crate) struct Lane<'p, const N: usize> {
+    engine: Engine<'p, N>,
+    reference: Option<Model<'p, N>>,
+    tally: Tally<N>,
+}
+
+impl<'p, const N: usize> Lane<'p, N> {
+    /// A lane for axes of these names.
+    pub(crate) fn new(policy: &'p CheckedPolicy<N>, names: &[String]) -> Self {
+        Self { engine: Engine::new(policy), reference: None, tally: Tally::new(names.to_vec(), policy) }
+    }
+
+    /// The same with the float reference in lockstep: every step of it is held against the engine's (N3).
+    pub(crate) fn with_reference(policy: &'p CheckedPolicy<N>, names: &[String]) -> Self {
+        Self { reference: Some(Model::new(policy)), ..Self::new(policy, names) }
+    }
+
+    /// Flies one row.
+    pub(crate) fn step(&mut self, row: &Row<N>, truth: Option<&Truth>) -> Outcome<N> {
+        let outcome = self.engine.step(row.now(), row.inputs());
+        let differs = match &mut self.reference {
+            Some(reference) => difference(&outcome, &reference.step(row.now(), row.inputs())),
+            None => Differs::default(),
+        };
+        self.tally.observe(row, &outcome, truth, differs);
+        outcome
+    }
+
+    /// What came of it.
+    pub(crate) fn into_tally(self) -> Tally<N> {
+        self.tally
+    }
+}
+
+fn difference<const N: usize>(engine: &Outcome<N>, reference: &Outcome<N>) -> Differs {
+    let output = engine.output != reference.output;
+    // All that is no output is a decision.
+    Differs { decision: Outcome { output: reference.output, ..*engine } != *reference, output }
+}

@@ -1,0 +1,133 @@
+//! The command `replay`: a recorded lesson, with the same report and picture.
+//!
+//! Three threads hand batches of rows on in a ring: one reads, one flies the policy and the reference, one flies the
+//! plain threshold and gives the emptied batch back. The memory does not grow with the trace.
+
+use std::fs;
+use std::path::Path;
+use std::sync::mpsc::{Receiver, Sender, SyncSender, channel, sync_channel};
+use std::thread;
+
+use handback::{AxisRule, CheckedPolicy, Deflection, Policy};
+
+use crate::cli::Replay;
+use crate::decisions::DecisionsWriter;
+use crate::error::Fault;
+use crate::finish::finish;
+use crate::for_axes;
+use crate::lane::Lane;
+use crate::output::Outputs;
+use crate::plain::plain;
+use crate::policy_file::PolicyFile;
+use crate::progress::Progress;
+use crate::row::Row;
+use crate::trace::TraceReader;
+
+/// Rows handed on at once: few enough to stay in the cache.
+const BATCH: usize = 2048;
+/// Batches that may wait for a slower neighbour.
+const WAITING: usize = 4;
+/// A trace of fewer bytes is over before a bar means anything.
+const LONG: u64 = 1 << 25;
+
+pub(crate) fn replay(words: &Replay) -> Result<(), Fault> {
+    let trace = TraceReader::open(&words.trace)?;
+    for_axes!(trace.names().len(), replay_axes(words, trace))
+}
+
+/// Rows, and how much of the file was read for them.
+struct Batch<const N: usize> {
+    rows: Vec<Row<N>>,
+    consumed: u64,
+}
+
+fn replay_axes<const N: usize>(words: &Replay, trace: TraceReader) -> Result<(), Fault> {
+    let names = trace.names().to_vec();
+    let policy = match &words.policy {
+        Some(path) => PolicyFile::read(path)?.arranged(&words.trace, &names)?.check::<N>()?,
+        None => checked(default_policy(&names), &words.trace)?,
+    };
+    let compared = checked(plain(*policy.policy()), &words.trace)?;
+
+    let inputs = [Some(words.trace.as_path()), words.policy.as_deref()];
+    let mut outputs = Outputs::beside(&inputs.into_iter().flatten().collect::<Vec<_>>());
+    let picture = outputs.create(&words.picture)?;
+    let decisions = words.decisions.as_deref().map(|path| DecisionsWriter::new(outputs.create(path)?, &names));
+    let mut decisions = decisions.transpose()?;
+
+    let progress = Progress::new(fs::metadata(&words.trace).map_or(0, |trace| trace.len()), LONG);
+    let mut shipped = Lane::with_reference(&policy, &names);
+    let mut threshold = Lane::new(&compared, &names);
+    thread::scope(|scope| {
+        let (to_shipped, read) = sync_channel::<Batch<N>>(WAITING);
+        let (to_plain, flown) = sync_channel::<Batch<N>>(WAITING);
+        let (to_reader, spent) = channel::<Batch<N>>();
+        let reader = scope.spawn(move || read_all(trace, &spent, &to_shipped));
+        let threshold = &mut threshold;
+        scope.spawn(move || fly_again(threshold, &flown, &to_reader));
+        for batch in read {
+            for row in &batch.rows {
+                let outcome = shipped.step(row, None);
+                if let Some(decisions) = &mut decisions {
+                    decisions.write(row.time_us, &outcome)?;
+                }
+            }
+            progress.reached(batch.consumed);
+            // The neighbour ends only after this thread; and were it gone, its tally would show it.
+            let _ = to_plain.send(batch);
+        }
+        drop(to_plain);
+        reader.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic))
+    })?;
+    drop(progress);
+
+    let tables = decisions.map(DecisionsWriter::into_output).into_iter();
+    finish(&shipped.into_tally(), &threshold.into_tally(), picture, tables)
+}
+
+/// Reads the trace to its end, or until nobody takes its rows any more.
+fn read_all<const N: usize>(
+    mut trace: TraceReader,
+    spent: &Receiver<Batch<N>>,
+    to_shipped: &SyncSender<Batch<N>>,
+) -> Result<(), Fault> {
+    loop {
+        let mut rows = spent.try_recv().map_or_else(|_| Vec::with_capacity(BATCH), |batch| batch.rows);
+        rows.clear();
+        while rows.len() < BATCH
+            && let Some(row) = trace.next_row()?
+        {
+            rows.push(row);
+        }
+        let ended = rows.len() < BATCH;
+        if to_shipped.send(Batch { rows, consumed: trace.consumed() }).is_err() || ended {
+            return Ok(());
+        }
+    }
+}
+
+/// Flies the plain threshold through the rows that come, and gives the batches back.
+fn fly_again<const N: usize>(lane: &mut Lane<'_, N>, flown: &Receiver<Batch<N>>, to_reader: &Sender<Batch<N>>) {
+    for batch in flown {
+        for row in &batch.rows {
+            lane.step(row, None);
+        }
+        // The reader is gone once it has read everything.
+        let _ = to_reader.send(batch);
+    }
+}
+
+/// Every axis sprung but a throttle or a collective.
+fn default_policy<const N: usize>(names: &[String]) -> Policy<N> {
+    let mut policy = Policy::new([AxisRule::sprung(); N]);
+    for (rule, name) in policy.axes.iter_mut().zip(names) {
+        if ["throttle", "collective"].iter().any(|unsprung| name.eq_ignore_ascii_case(unsprung)) {
+            *rule = AxisRule::unsprung(Deflection::from_points(-100));
+        }
+    }
+    policy
+}
+
+fn checked<const N: usize>(policy: Policy<N>, trace: &Path) -> Result<CheckedPolicy<N>, Fault> {
+    policy.check().map_err(|why| Fault::told(trace, why.to_string()))
+}

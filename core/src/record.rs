@@ -12,7 +12,7 @@ use crate::outcome::{Cause, Event, Link, Outcome, Reception};
 /// A sum of time in microseconds that outlasts the 32-bit clock.
 pub type TotalTime = fugit::MicrosDurationU64;
 
-/// Totals of a lesson with `N` axes, and its last `R` events.
+/// Totals of a lesson with `N` axes, and its last `R` events (1 or more, else it does not compile).
 ///
 /// ```
 /// use handback::{AxisRule, Engine, Frame, Inputs, Instant, Policy, Record};
@@ -165,7 +165,7 @@ impl<const N: usize, const R: usize> Record<N, R> {
         if self.events.is_full() {
             self.events.pop_front();
         }
-        // Full only where R is 0 and nobody wants events.
+        // There is room now.
         let _ = self.events.push_back(event);
 
         let (before, after) = (event.from.student(), event.to.student());

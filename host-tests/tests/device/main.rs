@@ -1,0 +1,5 @@
+//! What the engine's crate offers beside the step: the record, the features, and what it costs in memory.
+
+mod record;
+mod serde;
+mod size;

@@ -1,7 +1,7 @@
 //! Stick takeovers and latches (H2).
 
 use super::*;
-use crate::{Cause, Latches, Scope, Waiting};
+use crate::{Cause, Latches, Rest, Scope, Waiting};
 
 fn keeping(axis: usize, scope: Scope) -> Policy<2> {
     let mut policy = Policy { scope, ..sprung() };
@@ -124,6 +124,35 @@ fn instructor_now_latches_at_any_time_and_off_for_settle_clears_h2_t7() {
         lesson.on = true;
         assert_eq!(lesson.run(3).waiting != Some(Waiting::Latch), cleared, "off for {off_for} us");
     }
+}
+
+#[test]
+fn a_takeover_ends_where_the_switch_has_been_off_for_settle_h2() {
+    let policy = keeping(0, Scope::Craft).check().unwrap();
+    let mut lesson = Lesson::flown(&policy, [0, 0]);
+    let _ = lesson.move_to([0, 400]);
+    let _ = lesson.move_to([0, 0]);
+    lesson.on = false;
+    let _ = lesson.run(3);
+    lesson.on = true;
+    let _ = lesson.run(3);
+    assert!(!latched(&lesson.move_to([400, 0])), "axis 0 joins no takeover");
+}
+
+#[test]
+fn a_held_stick_keeps_its_rest_where_the_set_grows_and_is_beyond_as_seen_from_there_h2_r2() {
+    let latches = Latches { lasted: None, beyond: Some(Deflection::from_bits(3000)) };
+    let rests = AxisRule { rest: Rest::WhereLeft { still: Duration::from_millis(300) }, ..AxisRule::sprung() };
+    let mut policy = Policy { latches, scope: Scope::Axis, ..quick([rests, AxisRule::sprung(), AxisRule::sprung()]) };
+    policy.axes[1].window = Some(Deflection::from_bits(100));
+    let policy = policy.check().unwrap();
+    let mut lesson = Lesson::flown(&policy, [0, 0, 0]);
+    let _ = lesson.move_to([2000, 400, 0]); // both held; the rest of axis 0 is 0
+    let _ = lesson.move_to([2500, 0, 0]);
+    let grown = lesson.run(11);
+    assert_eq!((grown.authority.student(), grown.held), (AxisSet::of(&[1, 2]), AxisSet::of(&[0])));
+    assert!(!latched(&lesson.move_to([3001, 0, 0])), "no takeover is on");
+    assert!(latched(&lesson.move_to([3001, 400, 0])), "one is, and 3001 is beyond: the rest is still 0");
 }
 
 #[test]

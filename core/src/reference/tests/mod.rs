@@ -1,11 +1,12 @@
 //! Scenarios with values worked out by hand from the contract: they hold the model itself to it.
 
+mod fade;
 mod latches;
 mod losses;
+mod pickup;
 mod start;
 mod takeover;
 mod telling;
-mod transfer;
 
 use super::Model;
 use crate::{

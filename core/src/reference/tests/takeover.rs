@@ -175,17 +175,37 @@ fn a_stay_goes_on_without_frames_but_frees_only_with_one_and_a_loss_restarts_it_
     assert!(!lesson.step().held.contains(0));
 }
 
-#[test]
-fn where_the_set_grows_a_stick_rests_where_it_is_and_its_row_goes_on_r2() {
-    let policy = quick([AxisRule { confirm: 2, ..where_left(30) }]).check().unwrap();
-    let mut lesson = Lesson::new(&policy);
+/// A lesson of which the next step is the one in which the student's set grows.
+fn about_to_grow<const N: usize>(policy: &CheckedPolicy<N>) -> Lesson<'_, N> {
+    let mut lesson = Lesson::new(policy);
     let _ = lesson.run(10);
     lesson.on = true;
     let _ = lesson.run(12); // settled in the third: 90 ms of dwell
-    let grows = lesson.move_to([1400]);
-    assert_eq!(grows.authority, all::<1>(), "the first frame beyond engage: the row is 1");
+    lesson
+}
+
+#[test]
+fn where_the_set_grows_a_stick_that_rests_where_left_rests_where_it_is_r2() {
+    let policy = quick([where_left(30)]).check().unwrap();
+    for (stick, held) in [(1000 + 1311, false), (1000 + 1312, true), (1000 - 1311, false), (1000 - 1312, true)] {
+        let mut lesson = about_to_grow(&policy);
+        assert_eq!(lesson.move_to([1000]).authority, all::<1>());
+        assert_eq!(lesson.move_to([stick]).held.contains(0), held, "{stick}");
+    }
+}
+
+#[test]
+fn where_the_set_grows_a_fixed_rest_stays_r1() {
+    let policy = quick([AxisRule::sprung()]).check().unwrap();
+    let mut lesson = about_to_grow(&policy);
+    assert_eq!(lesson.move_to([ENGAGE]).authority, all::<1>());
+    assert!(lesson.move_to([ENGAGE + 1]).held.contains(0));
+}
+
+#[test]
+fn where_the_set_grows_the_row_of_a_free_stick_goes_on_r2() {
+    let policy = quick([AxisRule { confirm: 2, ..where_left(30) }]).check().unwrap();
+    let mut lesson = about_to_grow(&policy);
+    assert_eq!(lesson.move_to([1400]).authority, all::<1>(), "the first frame beyond engage: the row is 1");
     assert!(lesson.move_to([1400 + 1312]).held.contains(0), "beyond the new rest: the row is 2");
-    let mut lesson = Lesson::flown(&policy, [0]);
-    let _ = lesson.move_to([1312]);
-    assert!(lesson.move_to([1312]).held.contains(0), "the rest is 0 where it stood then");
 }

@@ -39,6 +39,7 @@ use crate::timeline::Timeline;
 /// Everything that is counted over one lesson.
 #[derive(Clone, Debug)]
 pub(crate) struct Tally<const N: usize> {
+    title: String,
     names: Vec<String>,
     policy: Policy<N>,
     before: Option<Authority>,
@@ -71,6 +72,7 @@ impl<const N: usize> Tally<N> {
         names.extend((names.len()..N).map(|axis| format!("axis {axis}")));
         let policy = *policy.policy();
         Self {
+            title: "Who flew".to_owned(),
             names,
             policy,
             before: None,
@@ -103,6 +105,16 @@ impl<const N: usize> Tally<N> {
         self.timeline.observe(row.time_us, outcome, truth);
         self.curves.observe(&seen, self.latency.rests());
         self.close_up.observe(&seen, self.latency.rests());
+    }
+
+    /// Names the lesson, for the head of its picture.
+    pub(crate) fn set_title(&mut self, title: impl Into<String>) {
+        self.title = title.into();
+    }
+
+    /// What the lesson is called.
+    pub(crate) fn title(&self) -> &str {
+        &self.title
     }
 
     /// The names of the axes, axis 0 first, exactly `N`.

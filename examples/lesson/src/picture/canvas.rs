@@ -1,0 +1,245 @@
+//! Where the picture is drawn: lines, areas and words in pixels, on an SVG of quarter pixels.
+
+use std::error::Error;
+
+use plotters::backend::SVGBackend;
+use plotters::coord::Shift;
+use plotters::drawing::{DrawingArea, IntoDrawingArea};
+use plotters::element::{Circle, PathElement, Polygon, Rectangle, Text};
+use plotters::style::text_anchor::{HPos, Pos, VPos};
+use plotters::style::{Color, FontStyle, IntoFont, RGBAColor, RGBColor, ShapeStyle, TextStyle};
+
+/// The backend draws on whole units; this many of them are a pixel, so that print is as fine as it can be.
+const FINE: f64 = 4.0;
+/// The backend writes a font of this size as one of size 1.
+const FONT: f64 = 1.24;
+
+/// Whether it was drawn.
+pub(super) type Drawn = Result<(), Box<dyn Error>>;
+
+/// A point in pixels, from the top left corner.
+pub(super) type Point = (f64, f64);
+
+/// A rectangle in pixels.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Area {
+    pub(super) left: f64,
+    pub(super) top: f64,
+    pub(super) right: f64,
+    pub(super) bottom: f64,
+}
+
+impl Area {
+    pub(super) fn width(self) -> f64 {
+        self.right - self.left
+    }
+
+    pub(super) fn height(self) -> f64 {
+        self.bottom - self.top
+    }
+}
+
+/// A line's colour and weight.
+#[derive(Clone, Copy)]
+pub(super) struct Pen {
+    pub(super) ink: RGBColor,
+    pub(super) weight: f64,
+    pub(super) opacity: f64,
+}
+
+impl Pen {
+    pub(super) const fn new(ink: RGBColor, weight: f64) -> Self {
+        Self { ink, weight, opacity: 1.0 }
+    }
+}
+
+/// How words look.
+#[derive(Clone, Copy)]
+pub(super) struct Lettering {
+    pub(super) size: f64,
+    pub(super) bold: bool,
+    pub(super) ink: RGBColor,
+    pub(super) align: HPos,
+}
+
+impl Lettering {
+    pub(super) const fn new(size: f64, ink: RGBColor) -> Self {
+        Self { size, bold: false, ink, align: HPos::Left }
+    }
+
+    pub(super) const fn bold(self) -> Self {
+        Self { bold: true, ..self }
+    }
+
+    pub(super) const fn align(self, align: HPos) -> Self {
+        Self { align, ..self }
+    }
+
+    /// About how wide these words will be: nobody knows the font, so a little more than common ones need.
+    pub(super) fn width_of(self, words: &str) -> f64 {
+        let each = if self.bold { 0.6 } else { 0.54 };
+        #[allow(clippy::cast_precision_loss)] // words are short
+        let count = words.chars().count() as f64;
+        count * self.size * each
+    }
+}
+
+/// A picture in the making.
+pub(super) struct Canvas<'a> {
+    area: DrawingArea<SVGBackend<'a>, Shift>,
+}
+
+impl<'a> Canvas<'a> {
+    /// An empty white picture of this size in pixels, written into `svg` when it is finished.
+    pub(super) fn new(svg: &'a mut String, (width, height): Point) -> Result<Self, Box<dyn Error>> {
+        let size = [width, height].map(|side| u32::try_from(fine(side)).unwrap_or(1));
+        let area = SVGBackend::with_string(svg, (size[0], size[1])).into_drawing_area();
+        area.fill(&plotters::style::WHITE)?;
+        Ok(Self { area })
+    }
+
+    /// Closes the picture.
+    pub(super) fn finish(self) -> Drawn {
+        Ok(self.area.present()?)
+    }
+
+    pub(super) fn line(&self, points: impl IntoIterator<Item = Point>, pen: Pen) -> Drawn {
+        let mut path: Vec<(i32, i32)> = Vec::new();
+        for point in points.into_iter().map(placed) {
+            // A point on the way of a level or upright run tells nothing.
+            if let [.., before, last] = path.as_slice() {
+                let level = before.1 == last.1 && last.1 == point.1 && (before.0 <= last.0) == (last.0 <= point.0);
+                let upright = before.0 == last.0 && last.0 == point.0 && (before.1 <= last.1) == (last.1 <= point.1);
+                if level || upright {
+                    path.pop();
+                }
+            }
+            if path.last() != Some(&point) {
+                path.push(point);
+            }
+        }
+        if path.len() < 2 {
+            return Ok(());
+        }
+        Ok(self.area.draw(&PathElement::new(path, stroke(pen)))?)
+    }
+
+    pub(super) fn fill(&self, corners: impl IntoIterator<Item = Point>, ink: RGBColor) -> Drawn {
+        let corners: Vec<_> = corners.into_iter().map(placed).collect();
+        Ok(self.area.draw(&Polygon::new(corners, ink.filled()))?)
+    }
+
+    pub(super) fn block(&self, area: Area, ink: RGBColor) -> Drawn {
+        let corners = [placed((area.left, area.top)), placed((area.right, area.bottom))];
+        Ok(self.area.draw(&Rectangle::new(corners, ink.filled()))?)
+    }
+
+    pub(super) fn border(&self, area: Area, pen: Pen) -> Drawn {
+        let corners = [placed((area.left, area.top)), placed((area.right, area.bottom))];
+        Ok(self.area.draw(&Rectangle::new(corners, stroke(pen)))?)
+    }
+
+    pub(super) fn dot(&self, at: Point, radius: f64, ink: RGBColor) -> Drawn {
+        Ok(self.area.draw(&Circle::new(placed(at), fine(radius), ink.filled()))?)
+    }
+
+    pub(super) fn ring(&self, at: Point, radius: f64, pen: Pen) -> Drawn {
+        Ok(self.area.draw(&Circle::new(placed(at), fine(radius), stroke(pen)))?)
+    }
+
+    /// Words whose middle is level with the point.
+    pub(super) fn words(&self, at: Point, words: &str, how: Lettering) -> Drawn {
+        let weight = if how.bold { FontStyle::Bold } else { FontStyle::Normal };
+        let style = TextStyle::from(("sans-serif", how.size * FONT * FINE, weight).into_font())
+            .color(&how.ink)
+            .pos(Pos::new(how.align, VPos::Center));
+        Ok(self.area.draw(&Text::new(printable(words), placed(at), style))?)
+    }
+
+    /// Slanting lines over an area, `apart` pixels from each other, so that it can be told from others without colour.
+    /// Neighbouring areas hatch as one.
+    pub(super) fn hatch(&self, area: Area, apart: f64, rising: bool, pen: Pen) -> Drawn {
+        // A rising line holds x + y, a falling one x - y.
+        let lean = if rising { 1.0 } else { -1.0 };
+        let ends = [area.left + lean * area.top, area.left + lean * area.bottom];
+        let from = ends[0].min(ends[1]);
+        let to = from + area.width() + area.height();
+        let mut held = (from / apart).ceil() * apart;
+        while held <= to {
+            let at = |y: f64| held - lean * y;
+            let (low, high) = (at(area.top).min(at(area.bottom)), at(area.top).max(at(area.bottom)));
+            let (left, right) = (low.max(area.left), high.min(area.right));
+            if right > left {
+                self.line([left, right].map(|x| (x, (held - x) * lean)), pen)?;
+            }
+            held += apart;
+        }
+        Ok(())
+    }
+}
+
+fn stroke(pen: Pen) -> ShapeStyle {
+    let color: RGBAColor = pen.ink.mix(pen.opacity);
+    color.stroke_width(u32::try_from(fine(pen.weight).max(1)).unwrap_or(1))
+}
+
+fn placed((x, y): Point) -> (i32, i32) {
+    (fine(x), fine(y))
+}
+
+#[allow(clippy::cast_possible_truncation)] // saturates
+fn fine(pixels: f64) -> i32 {
+    (pixels * FINE).round() as i32
+}
+
+/// XML has no place for control characters, not even escaped.
+fn printable(words: &str) -> String {
+    words.chars().map(|c| if c.is_control() || matches!(c, '\u{fffe}' | '\u{ffff}') { '\u{fffd}' } else { c }).collect()
+}
+
+/// Gives the picture its size in pixels, and a title and a description for those who cannot see it.
+pub(super) fn dressed(svg: &str, (width, height): Point, title: &str, description: &str) -> String {
+    let drawn = format!("width=\"{}\" height=\"{}\"", fine(width), fine(height));
+    let shown = format!("width=\"{width:.0}\" height=\"{height:.0}\" role=\"img\"");
+    let svg = svg.replacen(&drawn, &shown, 1);
+    let words = format!("<title>{}</title>\n<desc>{}</desc>\n", escaped(title), escaped(description));
+    match svg.split_once(">\n") {
+        Some((head, body)) => format!("{head}>\n{words}{body}"),
+        None => svg,
+    }
+}
+
+fn escaped(words: &str) -> String {
+    printable(words).replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn hatching_stays_inside_its_area() {
+        let mut svg = String::new();
+        let canvas = Canvas::new(&mut svg, (100.0, 100.0)).unwrap();
+        let area = Area { left: 20.0, top: 30.0, right: 60.0, bottom: 50.0 };
+        for rising in [true, false] {
+            canvas.hatch(area, 7.0, rising, Pen::new(RGBColor(0, 0, 0), 1.0)).unwrap();
+        }
+        canvas.finish().unwrap();
+        let points: Vec<f64> = svg
+            .split("points=\"")
+            .skip(1)
+            .flat_map(|rest| rest.split('"').next().unwrap_or("").split([' ', ',']))
+            .filter_map(|number| number.parse().ok())
+            .collect();
+        assert!(points.len() >= 4 * 12, "{svg}");
+        for pair in points.chunks(2) {
+            assert!((80.0..=240.0).contains(&pair[0]) && (120.0..=200.0).contains(&pair[1]), "{pair:?}");
+        }
+    }
+
+    #[test]
+    fn control_characters_do_not_reach_the_file() {
+        assert_eq!(escaped("a\u{1}<b>&"), "a\u{fffd}&lt;b&gt;&amp;");
+    }
+}

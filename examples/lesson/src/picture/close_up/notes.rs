@@ -1,0 +1,125 @@
+//! What happens in the close-up, in sentences that say what was measured in its rows.
+
+use handback::{Rest, Transfer};
+
+use super::super::scale::points;
+use crate::tally::{Cut, Shot, Tally};
+
+/// The moments of a takeover, as far as they are in the cut.
+pub(super) struct Moments {
+    /// Good instructor's frames out of the dead band before the one that took over; 0 is the same frame.
+    frames_late: usize,
+    /// Whether the output was the instructor's stick in the frame that took over.
+    followed: bool,
+    /// The step from which only the dwell was waited for, and whether a stick was held until then.
+    let_go: Option<(u64, bool)>,
+    /// The first step after the fade in which the output is the student's stick.
+    faded_us: Option<u64>,
+}
+
+impl Moments {
+    pub(super) fn of<const N: usize>(tally: &Tally<N>, cut: &Cut<N>) -> Self {
+        let axis = usize::from(cut.axis);
+        let policy = tally.policy();
+        let engage = policy.axes[axis].engage.to_bits().unsigned_abs();
+        let out = |shot: &Shot<N>| {
+            let stick = shot.instructor.as_ref().map(|frame| frame.axes()[axis].to_bits());
+            stick.map(|at| at.abs_diff(cut.rest_bits) > engage)
+        };
+        let taken = cut.shots.partition_point(|shot| shot.time_us < cut.taken_us);
+        let earlier = cut.shots[..taken].iter().rev();
+        let followed = cut.shots.get(taken).is_some_and(|shot| {
+            shot.instructor.is_some_and(|frame| frame.axes()[axis] == shot.output.axes()[axis])
+        });
+        let faded_us = cut.handed_us.and_then(|handed_us| {
+            let over_us = handed_us + u64::from(policy.fade.as_ticks());
+            let is_students = |shot: &&Shot<N>| {
+                shot.student.is_some_and(|frame| frame.axes()[axis] == shot.output.axes()[axis])
+            };
+            let after = cut.shots.iter().filter(|shot| shot.time_us >= over_us);
+            after.clone().find(is_students).map(|shot| shot.time_us)
+        });
+        Self {
+            frames_late: earlier.filter_map(out).take_while(|out| *out).count(),
+            followed,
+            let_go: let_go(cut),
+            faded_us,
+        }
+    }
+
+    /// When the sticks were let go.
+    pub(super) fn let_go_us(&self) -> Option<u64> {
+        self.let_go.map(|(at_us, _)| at_us)
+    }
+
+    /// The moments with the numbers of their sentences.
+    pub(super) fn numbered<const N: usize>(&self, cut: &Cut<N>) -> Vec<(u8, u64)> {
+        let all = [Some(cut.taken_us), self.let_go_us(), cut.handed_us, self.faded_us];
+        (1..).zip(all).filter_map(|(number, at)| Some((number, at?))).collect()
+    }
+
+    /// What happened at each of them.
+    pub(super) fn sentences<const N: usize>(&self, tally: &Tally<N>, cut: &Cut<N>) -> Vec<(u8, String)> {
+        let all = [
+            Some(self.taken(tally, cut)),
+            self.let_go.map(|(_, held)| let_go_words(tally, cut, held)),
+            cut.handed_us.map(|handed_us| self.handed(tally, handed_us)),
+            self.faded_us.map(|_| "The fade is over: the output is the student's stick.".to_owned()),
+        ];
+        (1..).zip(all).filter_map(|(number, words)| Some((number, words?))).collect()
+    }
+
+    fn taken<const N: usize>(&self, tally: &Tally<N>, cut: &Cut<N>) -> String {
+        let axis = usize::from(cut.axis);
+        let rule = &tally.policy().axes[axis];
+        let name = &tally.names()[axis];
+        let engage = points(rule.engage.to_bits());
+        let when = match self.frames_late {
+            0 => "In that very frame".to_owned(),
+            1 => "One frame later".to_owned(),
+            frames => format!("{frames} frames later"),
+        };
+        let what = match rule.transfer {
+            _ if self.followed => "the output is the instructor's stick, whatever the student does",
+            Transfer::Pickup => "the instructor has the craft; the output stays until the stick picks it up",
+            Transfer::Snap => "the instructor has the craft",
+        };
+        format!("The instructor's {name} stick leaves its dead band ({engage:.0} points either side of its rest). {when} {what}.")
+    }
+
+    fn handed<const N: usize>(&self, tally: &Tally<N>, handed_us: u64) -> String {
+        let fade = tally.policy().fade.as_ticks() / 1000;
+        let waited = self.let_go_us().map_or(String::new(), |let_go_us| {
+            format!(" after {} ms", handed_us.saturating_sub(let_go_us) / 1000)
+        });
+        let fades = if fade == 0 {
+            "The output is the student's stick at once.".to_owned()
+        } else {
+            format!("The output fades to the student's stick within {fade} ms.")
+        };
+        format!("The dwell is over{waited}: the student has the craft back. {fades}")
+    }
+}
+
+fn let_go_words<const N: usize>(tally: &Tally<N>, cut: &Cut<N>, held: bool) -> String {
+    let policy = tally.policy();
+    let rule = &policy.axes[usize::from(cut.axis)];
+    let dwell = policy.dwell.as_ticks() / 1000;
+    let how = match rule.rest {
+        _ if !held => "Nothing else is waited for".to_owned(),
+        Rest::At(_) => format!("Let go: the stick is within {:.0} of its rest", points(rule.release.to_bits())),
+        Rest::WhereLeft { still } => format!("Let go: the stick stayed in one place for {} ms", still.as_ticks() / 1000),
+    };
+    format!("{how}. The dwell of {dwell} ms begins, so that a stick swept through its rest gives nothing away.")
+}
+
+/// The first step of the unbroken dwell before the hand back, and whether a stick was held in the step before it.
+fn let_go<const N: usize>(cut: &Cut<N>) -> Option<(u64, bool)> {
+    let handed = cut.shots.partition_point(|shot| Some(shot.time_us) < cut.handed_us);
+    cut.handed_us?;
+    let dwelling = cut.shots[..handed].iter().rev().take_while(|shot| shot.dwelling).count();
+    let first = handed - dwelling;
+    let at_us = cut.shots.get(first).filter(|_| dwelling > 0)?.time_us;
+    let held = first.checked_sub(1).is_some_and(|before| !cut.shots[before].held.is_empty());
+    Some((at_us, held))
+}

@@ -1,0 +1,68 @@
+//! The colours: a dark blue for the instructor and a light ochre for the student, told apart by the colour-blind, and as
+//! far from each other in grey as in colour.
+
+use plotters::style::RGBColor;
+
+use super::canvas::Pen;
+
+/// Words and borders.
+pub(super) const INK: RGBColor = RGBColor(34, 34, 38);
+/// Words that matter less.
+pub(super) const QUIET: RGBColor = RGBColor(95, 95, 102);
+/// Borders and lines that must not be in the way.
+pub(super) const FAINT: RGBColor = RGBColor(205, 205, 208);
+/// The dead band.
+pub(super) const BAND: RGBColor = RGBColor(226, 226, 228);
+/// Within the release of the rest.
+pub(super) const INNER_BAND: RGBColor = RGBColor(206, 206, 210);
+
+/// The instructor's time, and output that is the instructor's.
+pub(super) const INSTRUCTOR: RGBColor = RGBColor(116, 152, 192);
+/// The student's time, and output that is the student's.
+pub(super) const STUDENT: RGBColor = RGBColor(245, 208, 138);
+
+/// The instructor's stick.
+pub(super) const INSTRUCTOR_STICK: Pen = Pen::new(RGBColor(14, 36, 72), 1.5);
+/// The student's stick.
+pub(super) const STUDENT_STICK: Pen = Pen::new(RGBColor(168, 98, 8), 0.75);
+/// The hatching of the student's time.
+pub(super) const STUDENT_HATCH: Pen = Pen::new(RGBColor(190, 128, 30), 0.75);
+/// The hatching of nobody's time.
+pub(super) const NOBODY_HATCH: Pen = Pen::new(INK, 1.0);
+/// The weight of the output.
+pub(super) const OUTPUT_WEIGHT: f64 = 4.5;
+
+/// A takeover.
+pub(super) const TAKEOVER: Pen = Pen { ink: INK, weight: 1.0, opacity: 0.8 };
+/// A hand back.
+pub(super) const HAND_BACK: Pen = Pen { ink: RGBColor(150, 150, 156), weight: 0.75, opacity: 0.7 };
+/// Borders.
+pub(super) const BORDER: Pen = Pen::new(RGBColor(150, 150, 156), 0.75);
+/// The middle of a panel.
+pub(super) const MIDDLE: Pen = Pen::new(FAINT, 0.75);
+/// Height above ground.
+pub(super) const HEIGHT: Pen = Pen::new(RGBColor(60, 72, 60), 1.5);
+/// The ground.
+pub(super) const GROUND: RGBColor = RGBColor(196, 190, 178);
+/// What grows on it.
+pub(super) const GROUND_HATCH: Pen = Pen::new(RGBColor(110, 100, 84), 0.75);
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Lightness in grey, 0 to 255. Source: ITU-R BT.601 luma weights, from memory.
+    fn grey(ink: RGBColor) -> f64 {
+        0.299 * f64::from(ink.0) + 0.587 * f64::from(ink.1) + 0.114 * f64::from(ink.2)
+    }
+
+    #[test]
+    fn who_flies_and_whose_stick_it_is_can_be_told_in_grey() {
+        assert!(grey(STUDENT) - grey(INSTRUCTOR) > 50.0);
+        assert!(grey(STUDENT_STICK.ink) - grey(INSTRUCTOR_STICK.ink) > 60.0);
+        // A stick on an output, and an output on the dead band
+        assert!(grey(STUDENT) - grey(STUDENT_STICK.ink) > 60.0);
+        assert!(grey(INSTRUCTOR) - grey(INSTRUCTOR_STICK.ink) > 60.0);
+        assert!(grey(BAND) - grey(INSTRUCTOR) > 50.0);
+    }
+}

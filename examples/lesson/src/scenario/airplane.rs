@@ -1,0 +1,286 @@
+//! The model: an electric trainer of our own, 1.4 kg and 1.4 m, as a point with lift, drag and thrust.
+//!
+//! Energy changes by thrust and drag alone, lift turns the path, and a wing that is asked for too much stalls.
+
+use core::f64::consts::{FRAC_PI_2, PI, TAU};
+
+use super::rng::{Colour, Rng};
+
+/// Standard gravity, m/s2 (3rd CGPM, 1901).
+pub(super) const GRAVITY: f64 = 9.80665;
+const MASS: f64 = 1.4;
+const WING_AREA: f64 = 0.28;
+const AIR_DENSITY: f64 = 1.225;
+/// Drag without lift, propeller and landing gear included.
+const DRAG_AT_NO_LIFT: f64 = 0.045;
+/// Drag per square of lift: aspect ratio 7, span efficiency 0.7.
+const DRAG_PER_LIFT_SQUARED: f64 = 0.065;
+/// The lift that the wing makes with the elevator at its centre: level at 13 m/s.
+const LIFT_TRIMMED: f64 = 0.474;
+/// What full elevator adds to it or takes from it.
+const LIFT_PER_ELEVATOR: f64 = 0.8;
+const LIFT_AT_STALL: f64 = 1.15;
+const STATIC_THRUST: f64 = 8.0;
+/// Where the propeller stops pulling, m/s.
+const THRUST_ENDS_AT: f64 = 28.0;
+/// The speed that the model is trimmed for, m/s.
+pub(super) const CRUISE: f64 = 13.0;
+
+/// The model in the air. Angles in radians, right wing down and nose right positive.
+#[derive(Clone, Debug)]
+pub(super) struct Airplane {
+    /// Metres above ground; exactly 0 means that it is on the ground.
+    height: f64,
+    /// Metres per second through the air.
+    speed: f64,
+    /// The path above the horizon.
+    climb_angle: f64,
+    bank: f64,
+    heading: f64,
+    roll_rate: f64,
+    /// Lift coefficient that the pilot asks for, after the model has pitched to it.
+    lift: f64,
+    /// 0 to 1, after the motor has spun up.
+    power: f64,
+    air: Air,
+}
+
+/// The air's unrest: it rolls the model and lifts its path, in radians per second.
+#[derive(Clone, Debug)]
+struct Air {
+    roll: f64,
+    rise: f64,
+    strength: f64,
+    colour: Colour,
+    rng: Rng,
+}
+
+/// What can be seen of the model from the ground.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct View {
+    /// Metres above ground.
+    pub(super) height: f64,
+    /// Metres per second.
+    pub(super) speed: f64,
+    /// Radians, right wing down positive.
+    pub(super) bank: f64,
+    /// Radians per second.
+    pub(super) roll_rate: f64,
+    /// Radians above the horizon.
+    pub(super) climb_angle: f64,
+    /// Radians, nose right positive, without a wrap.
+    pub(super) heading: f64,
+}
+
+impl View {
+    /// Metres per second, down positive.
+    pub(super) fn sink(&self) -> f64 {
+        -self.speed * libm::sin(self.climb_angle)
+    }
+}
+
+/// The controls as fractions of full travel: aileron, elevator (up positive), throttle, rudder.
+pub(super) type Controls = [f64; 4];
+
+impl Airplane {
+    /// In level cruise at this height, in air of this unrest (1 is a breezy day, 0 is calm).
+    pub(super) fn cruising(height: f64, unrest: f64, mut rng: Rng, dt: f64) -> Self {
+        let strength = unrest * rng.between(0.6, 1.2);
+        let air = Air { roll: 0.0, rise: 0.0, strength, colour: Colour::new(0.7, dt), rng };
+        Self {
+            height,
+            speed: CRUISE,
+            climb_angle: 0.0,
+            bank: 0.0,
+            heading: 0.0,
+            roll_rate: 0.0,
+            lift: LIFT_TRIMMED,
+            power: 0.4,
+            air,
+        }
+    }
+
+    /// What can be seen of it now.
+    pub(super) fn view(&self) -> View {
+        View {
+            height: self.height,
+            speed: self.speed,
+            bank: self.bank,
+            roll_rate: self.roll_rate,
+            climb_angle: self.climb_angle,
+            heading: self.heading,
+        }
+    }
+
+    /// One frame of flight.
+    pub(super) fn fly(&mut self, [aileron, elevator, throttle, rudder]: Controls, dt: f64) {
+        self.air.stir();
+        self.power += (0.5 * (throttle + 1.0) - self.power).clamp(-1.0, 1.0) * (dt / 0.3);
+        self.lift += (LIFT_TRIMMED + LIFT_PER_ELEVATOR * elevator - self.lift) * (dt / 0.12);
+        self.roll(aileron, rudder, dt);
+        self.move_along(rudder, dt);
+        self.meet_the_ground();
+    }
+
+    /// Ailerons roll it, rudder a little, and the dihedral of a trainer levels it slowly.
+    fn roll(&mut self, aileron: f64, rudder: f64, dt: f64) {
+        let asked = (2.3 * aileron + 0.3 * rudder) * (self.speed / CRUISE) - 0.25 * self.bank.clamp(-1.0, 1.0);
+        self.roll_rate += (asked - self.roll_rate) * (dt / 0.12);
+        self.bank += (self.roll_rate + self.air.roll) * dt;
+        if self.bank.abs() > PI {
+            self.bank -= TAU * self.bank.signum();
+        }
+    }
+
+    fn move_along(&mut self, rudder: f64, dt: f64) {
+        let (lift, drag) = self.lift_and_drag();
+        let pressure = 0.5 * AIR_DENSITY * self.speed * self.speed * WING_AREA / MASS;
+        let thrust = STATIC_THRUST * self.power * (1.0 - self.speed / THRUST_ENDS_AT).max(0.0) / MASS;
+        let (sin_climb, cos_climb) = (libm::sin(self.climb_angle), libm::cos(self.climb_angle));
+        let speed = self.speed.max(3.0); // a model that hangs on its propeller still falls over
+
+        let turn = pressure * lift * libm::sin(self.bank) / (speed * cos_climb.max(0.2)) + 0.35 * rudder;
+        let bend = (pressure * lift * libm::cos(self.bank) - GRAVITY * cos_climb) / speed;
+        self.height += self.speed * sin_climb * dt;
+        self.speed = (self.speed + (thrust - pressure * drag - GRAVITY * sin_climb) * dt).max(1.0);
+        self.climb_angle = (self.climb_angle + (bend + self.air.rise) * dt).clamp(-FRAC_PI_2, FRAC_PI_2);
+        self.heading += turn * dt;
+    }
+
+    /// Lift and drag coefficients. Past the stall, what the pilot asks for beyond it is lost and drags.
+    fn lift_and_drag(&self) -> (f64, f64) {
+        let excess = (self.lift - LIFT_AT_STALL).max(0.0);
+        let lift = if excess > 0.0 { (LIFT_AT_STALL - 1.5 * excess).max(0.5) } else { self.lift };
+        (lift, DRAG_AT_NO_LIFT + DRAG_PER_LIFT_SQUARED * self.lift * self.lift + 0.8 * excess)
+    }
+
+    /// On the ground it stands level and goes nowhere but up. Its height, exactly 0, tells.
+    fn meet_the_ground(&mut self) {
+        if self.height <= 0.0 {
+            self.height = 0.0;
+            self.climb_angle = self.climb_angle.max(0.0);
+            (self.bank, self.roll_rate) = (0.0, 0.0);
+        }
+    }
+}
+
+impl Air {
+    fn stir(&mut self) {
+        let (roll, rise) = (0.14 * self.strength, 0.05 * self.strength);
+        if self.strength > 0.0 {
+            self.roll = roll * self.colour.next(self.roll / roll, &mut self.rng);
+            self.rise = rise * self.colour.next(self.rise / rise, &mut self.rng);
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const DT: f64 = 0.02;
+
+    fn calm() -> Airplane {
+        Airplane::cruising(100.0, 0.0, Rng::new(0, 0), DT)
+    }
+
+    fn energy(airplane: &Airplane) -> f64 {
+        GRAVITY * airplane.height + 0.5 * airplane.speed * airplane.speed
+    }
+
+    /// Holds climb angle and bank, as an able pilot would.
+    fn hold(airplane: &mut Airplane, bank: f64, throttle: f64, seconds: f64) {
+        let mut time = 0.0;
+        let mut elevator = 0.0;
+        while time < seconds {
+            let aileron = 1.5 * (bank - airplane.bank) + 0.11 * bank;
+            elevator = f64::clamp(elevator - 1.0 * airplane.climb_angle * DT, -1.0, 1.0);
+            airplane.fly([aileron, elevator - 1.5 * airplane.climb_angle, throttle, 0.0], DT);
+            time += DT;
+        }
+    }
+
+    #[test]
+    fn without_power_energy_never_grows() {
+        let mut airplane = calm();
+        airplane.power = 0.0;
+        let mut last = energy(&airplane);
+        for step in 0..1500 {
+            // Pulls, pushes and rolls as hard as a stall and a dive, since no stick makes energy.
+            let phase = f64::from(step) * DT;
+            airplane.fly([libm::sin(phase), 0.6 * libm::sin(0.7 * phase), -1.0, 0.0], DT);
+            if airplane.height <= 0.0 {
+                break;
+            }
+            let now = energy(&airplane);
+            // A step of 20 ms integrates to within a few parts in ten thousand of the energy at hand.
+            assert!(now <= last + 2e-4 * last, "step {step}: {now} J/kg after {last}");
+            last = now;
+        }
+        assert!(last < energy(&calm()) - 300.0, "it hardly lost any: {last} J/kg");
+    }
+
+    #[test]
+    fn with_hands_off_at_cruising_power_it_stays_level_and_fast() {
+        let mut airplane = calm();
+        for _ in 0..1500 {
+            airplane.fly([0.0, 0.0, -0.2, 0.0], DT);
+        }
+        assert!((airplane.height - 100.0).abs() < 10.0, "{} m", airplane.height);
+        assert!((airplane.speed - CRUISE).abs() < 1.5, "{} m/s", airplane.speed);
+    }
+
+    /// Steady level turn: rate = g tan(bank) / speed (standard flight mechanics, for instance FAA-H-8083-25, chapter 5).
+    #[test]
+    fn a_steady_turn_turns_as_fast_as_its_bank_and_speed_say() {
+        let bank = 0.6;
+        let mut airplane = calm();
+        hold(&mut airplane, bank, 0.0, 20.0);
+        let (heading, speed) = (airplane.heading, airplane.speed);
+        hold(&mut airplane, bank, 0.0, 5.0);
+        let (turned, expected) = ((airplane.heading - heading) / 5.0, GRAVITY * libm::tan(airplane.bank) / speed);
+        assert!((turned / expected - 1.0).abs() < 0.03, "{turned} rad/s, not {expected}");
+    }
+
+    /// The long swing of height against speed: Lanchester's period, sqrt(2) pi v / g (1908), 5.9 s at 13 m/s.
+    #[test]
+    fn left_alone_after_a_dip_it_swings_with_the_period_of_a_phugoid() {
+        let mut airplane = calm();
+        airplane.climb_angle = -0.1;
+        let mut crossings = Vec::new();
+        let mut last = airplane.climb_angle;
+        for step in 0..1500 {
+            airplane.fly([0.0, 0.0, -0.2, 0.0], DT);
+            if last < 0.0 && airplane.climb_angle >= 0.0 {
+                crossings.push(f64::from(step) * DT);
+            }
+            last = airplane.climb_angle;
+        }
+        let period = crossings[1] - crossings[0];
+        let expected = core::f64::consts::SQRT_2 * PI * CRUISE / GRAVITY;
+        assert!((period / expected - 1.0).abs() < 0.1, "{period} s, not {expected}");
+    }
+
+    #[test]
+    fn pulled_to_a_stall_it_sinks_though_the_elevator_says_up() {
+        let mut airplane = calm();
+        let (mut lowest_speed, mut most_sink) = (f64::INFINITY, 0.0_f64);
+        for _ in 0..250 {
+            airplane.fly([0.0, 1.0, -1.0, 0.0], DT);
+            lowest_speed = lowest_speed.min(airplane.speed);
+            most_sink = most_sink.max(airplane.view().sink());
+        }
+        assert!(lowest_speed < 8.3, "{lowest_speed} m/s is no stall");
+        assert!(most_sink > 2.0, "sinks {most_sink} m/s");
+    }
+
+    #[test]
+    fn on_the_ground_it_stops_sinking_and_says_so() {
+        let mut airplane = calm();
+        for _ in 0..2000 {
+            airplane.fly([0.0, -0.5, -1.0, 0.0], DT);
+        }
+        assert!(airplane.view().height.abs() < f64::EPSILON);
+        assert!(airplane.view().sink() <= 0.0);
+    }
+}

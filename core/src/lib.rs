@@ -82,3 +82,8 @@ pub use outcome::{Authority, Cause, Event, Link, Outcome, Reception, Waiting};
 pub use policy::{AxisRule, Latches, Policy, Rest, Scope, Transfer};
 pub use policy_error::{PolicyError, Timing};
 pub use record::{FrameCount, Record, TotalTime, Totals};
+
+/// The README's example is compiled with the tests.
+#[cfg(doctest)]
+#[doc = include_str!("../../README.md")]
+struct Readme;

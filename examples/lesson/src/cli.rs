@@ -51,7 +51,7 @@ pub(crate) struct Fly {
 pub(crate) struct Replay {
     /// The trace (CSV: microseconds, points; 1 to 16 axes, any frame rate)
     pub(crate) trace: PathBuf,
-    /// The policy (TOML; `lesson policy` prints one). Default: that of `lesson policy`, with every axis sprung but those
+    /// The policy (TOML; `lesson policy` prints one). Default: that of `lesson policy`, with all axes sprung but those
     /// named throttle or collective, which are unsprung with a failsafe of -100 points
     #[arg(long, value_name = "FILE")]
     pub(crate) policy: Option<PathBuf>,

@@ -6,9 +6,15 @@
 //! | `authority` | who flies | `nobody`, `instructor`, `student` |
 //! | `student` | the axes that the student flies | axis numbers from 0, joined by `+`; empty: none |
 //! | `held` | the axes that the instructor holds (T1) | the same |
-//! | `cause` | why who flies changed in this step (A1) | empty: no change; else `stall`, `instructor-lost`, `instructor-back`, `instructor-now`, `bad-frame`, `switch-off`, `link-lost`, `stick:<axis>`, `latch`, `handed-back` |
-//! | `waiting` | the first thing that the student's axes wait for (A2) | empty: nothing; else `instructor-signal`, `switch`, `arming`, `settling:<us left>`, `latch`, `student-link:<us left>`, `held:<axis>`, `dwell:<us left>`, `gate:<axis>` |
+//! | `cause` | why who flies changed in this step (A1) | a word of the first list; empty: no change |
+//! | `waiting` | what the student's axes wait for first (A2) | a word of the second list; empty: nothing |
 //! | `<axis>` | the output, a column per axis | whole numbers, 16384 is full travel |
+//!
+//! Causes: `stall`, `instructor-lost`, `instructor-back`, `instructor-now`, `bad-frame`, `switch-off`, `link-lost`,
+//! `stick:<axis>`, `latch`, `handed-back`.
+//!
+//! Waits: `instructor-signal`, `switch`, `arming`, `settling:<us left>`, `latch`, `student-link:<us left>`,
+//! `held:<axis>`, `dwell:<us left>`, `gate:<axis>`.
 
 use std::fmt;
 use std::io::{self, Write};

@@ -6,7 +6,11 @@ use std::path::{Path, PathBuf};
 
 /// What ends a command early. `Display` is the one line that goes to standard error.
 #[derive(Debug)]
-pub(crate) struct Fault {
+pub(crate) struct Fault(Box<Told>);
+
+/// Boxed, since it travels with every row and is wanted once.
+#[derive(Debug)]
+struct Told {
     file: PathBuf,
     line: Option<u64>,
     column: Option<Column>,
@@ -26,7 +30,14 @@ struct Column {
 impl Fault {
     /// Something in this file is wrong (`found`, with the value), and this is what to do about it (`mend`).
     pub(crate) fn new(file: &Path, found: impl Into<String>, mend: impl Into<String>) -> Self {
-        Self { file: file.to_owned(), line: None, column: None, found: found.into(), mend: mend.into(), quiet: false }
+        Self(Box::new(Told {
+            file: file.to_owned(),
+            line: None,
+            column: None,
+            found: found.into(),
+            mend: mend.into(),
+            quiet: false,
+        }))
     }
 
     /// The same, where the text holds the mend already.
@@ -34,47 +45,56 @@ impl Fault {
         Self::new(file, text, "")
     }
 
-    /// The system refused something: `doing` says what, as in "cannot be read".
-    pub(crate) fn io(file: &Path, doing: &str, why: &io::Error) -> Self {
+    /// The system would not let this file be read.
+    pub(crate) fn unread(file: &Path, why: &io::Error) -> Self {
+        Self::io(file, "cannot be read", why, "check the path")
+    }
+
+    /// The system would not let this file be written.
+    pub(crate) fn unwritten(file: &Path, why: &io::Error) -> Self {
+        Self::io(file, "cannot be written", why, "make the folder first, or check the path")
+    }
+
+    fn io(file: &Path, refused: &str, why: &io::Error, where_missing: &str) -> Self {
         use io::ErrorKind as Kind;
         let mend = match why.kind() {
-            Kind::NotFound => "check the path; a folder must be there before a file is written to it",
+            Kind::NotFound => where_missing,
             Kind::PermissionDenied | Kind::ReadOnlyFilesystem => "ask for the right to it, or choose another place",
             Kind::IsADirectory => "name a file in it",
             Kind::NotADirectory => "check the path: a part of it is a file, not a folder",
             Kind::StorageFull | Kind::QuotaExceeded => "make room, or choose another disk",
             _ => "check the disk and the path",
         };
-        let mut fault = Self::new(file, format!("{doing}: {}", plain(why)), mend);
-        fault.quiet = why.kind() == Kind::BrokenPipe;
+        let mut fault = Self::new(file, format!("{refused}: {}", words_of(why)), mend);
+        fault.0.quiet = why.kind() == Kind::BrokenPipe;
         fault
     }
 
     /// At this line, counted from 1.
     pub(crate) fn at(mut self, line: u64) -> Self {
-        self.line = Some(line);
+        self.0.line = Some(line);
         self
     }
 
     /// In this column, counted from 1, of this name.
     pub(crate) fn column(mut self, number: usize, name: &str) -> Self {
-        self.column = Some(Column { number, name: shown(name.as_bytes()) });
+        self.0.column = Some(Column { number, name: shown(name.as_bytes()) });
         self
     }
 
     /// Standard output cannot be written.
-    pub(crate) fn stdout(why: io::Error) -> Self {
-        Self::io(Path::new("standard output"), "cannot be written", &why)
+    pub(crate) fn stdout(why: &io::Error) -> Self {
+        Self::unwritten(Path::new("standard output"), why)
     }
 
     /// Whether there is nobody to tell.
     pub(crate) fn is_quiet(&self) -> bool {
-        self.quiet
+        self.0.quiet
     }
 }
 
 /// The system's words, without the number it adds.
-fn plain(why: &io::Error) -> String {
+fn words_of(why: &io::Error) -> String {
     let text = why.to_string();
     text.split(" (os error").next().unwrap_or_default().to_lowercase()
 }
@@ -96,16 +116,17 @@ fn shown(value: &[u8]) -> String {
 
 impl fmt::Display for Fault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}", self.file.display())?;
-        if let Some(line) = self.line {
+        let Told { file, line, column, found, mend, .. } = &*self.0;
+        write!(f, "{}", file.display())?;
+        if let Some(line) = line {
             write!(f, ", line {line}")?;
         }
-        if let Some(Column { number, name }) = &self.column {
+        if let Some(Column { number, name }) = column {
             write!(f, ", column {number} ({name})")?;
         }
-        write!(f, ": {}", self.found)?;
-        if !self.mend.is_empty() {
-            write!(f, "; {}", self.mend)?;
+        write!(f, ": {found}")?;
+        if !mend.is_empty() {
+            write!(f, "; {mend}")?;
         }
         Ok(())
     }

@@ -20,11 +20,11 @@ pub(crate) fn finish<const N: usize>(
     tables: impl Iterator<Item = Output>,
 ) -> Result<(), Fault> {
     picture::draw(picture.path_for_now(), shipped).map_err(|why| picture.fault(io_error(why)))?;
-    let mut places = Vec::new();
-    for output in std::iter::once(picture).chain(tables) {
-        places.push(output.path().to_owned());
-        output.commit()?;
-    }
+    let mut outputs = std::iter::once(picture).chain(tables).collect::<Vec<_>>();
+    let places = outputs.iter().map(|output| output.path().to_owned()).collect::<Vec<_>>();
+    // Every file is whole before the first one takes its place.
+    outputs.iter_mut().try_for_each(Output::complete)?;
+    outputs.into_iter().try_for_each(Output::commit)?;
 
     let mut out = io::BufWriter::new(io::stdout().lock());
     let mut print = || -> io::Result<()> {
@@ -36,7 +36,7 @@ pub(crate) fn finish<const N: usize>(
         CAUTION.iter().try_for_each(|line| writeln!(out, "{line}"))?;
         out.flush()
     };
-    print().map_err(Fault::stdout)
+    print().map_err(|why| Fault::stdout(&why))
 }
 
 /// What the picture's library hands on from the system, else its own words.

@@ -29,7 +29,8 @@ pub(crate) fn fly(words: &Fly) -> Result<(), Fault> {
 
     let policy = checked(Scenario::shipped_policy(words.seed))?;
     let compared = checked(plain(*policy.policy()))?;
-    let mut shipped = Lane::with_reference(&policy, &names);
+    let title = format!("A simulated lesson: {} minutes, seed {}", words.minutes, words.seed);
+    let mut shipped = Lane::with_reference(&policy, &names).titled(title);
     let mut threshold = Lane::new(&compared, &names);
 
     let mut scenario = Scenario::new(words.seed, words.minutes);
@@ -53,9 +54,42 @@ pub(crate) fn fly(words: &Fly) -> Result<(), Fault> {
 
     let record = record.map(TraceWriter::into_output);
     let tables = record.into_iter().chain(decisions.map(DecisionsWriter::into_output));
-    finish(&shipped.into_tally(), &threshold.into_tally(), picture, tables)
+    let mut tally = shipped.into_tally();
+    tally.set_title(format!("Simulated lesson, seed {}", words.seed));
+    finish(&tally, &threshold.into_tally(), picture, tables)
 }
 
 fn checked(policy: Policy<AXES>) -> Result<CheckedPolicy<AXES>, Fault> {
     policy.check().map_err(|why| Fault::told(Path::new("the simulated lesson's policy"), why.to_string()))
+}
+
+#[cfg(test)]
+mod tests {
+    use handback::Engine;
+
+    use super::*;
+    use crate::trace::TraceReader;
+
+    #[test]
+    fn a_lesson_that_was_recorded_and_read_back_is_decided_as_it_was_flown() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("trace.csv");
+        let policy = checked(Scenario::shipped_policy(5)).unwrap();
+        let mut recorder =
+            TraceWriter::new(Outputs::beside(&[]).create(&path).unwrap(), &AXIS_NAMES.map(str::to_owned)).unwrap();
+        let (mut engine, mut scenario, mut flown) = (Engine::new(&policy), Scenario::new(5, 2.0), Vec::new());
+        while let Some((row, _)) = scenario.next(flown.last()) {
+            recorder.write(&row).unwrap();
+            flown.push(engine.step(row.now(), row.inputs()));
+        }
+        recorder.into_output().commit().unwrap();
+        assert!(flown.iter().any(|outcome| outcome.event.is_some()));
+
+        let (mut engine, mut reader) = (Engine::new(&policy), TraceReader::open(&path).unwrap());
+        for outcome in &flown {
+            let row = reader.next_row().unwrap().expect("a row for every step");
+            assert_eq!(engine.step(row.now(), row.inputs()), *outcome);
+        }
+        assert_eq!(reader.next_row::<AXES>().unwrap(), None);
+    }
 }

@@ -19,6 +19,12 @@ impl<'p, const N: usize> Lane<'p, N> {
         Self { engine: Engine::new(policy), reference: None, tally: Tally::new(names.to_vec(), policy) }
     }
 
+    /// The same, of a lesson that is called this.
+    pub(crate) fn titled(mut self, title: String) -> Self {
+        self.tally.set_title(title);
+        self
+    }
+
     /// The same with the float reference in lockstep: every step of it is held against the engine's (N3).
     pub(crate) fn with_reference(policy: &'p CheckedPolicy<N>, names: &[String]) -> Self {
         Self { reference: Some(Model::new(policy)), ..Self::new(policy, names) }

@@ -3,7 +3,8 @@
 //! | file | one idea |
 //! |---|---|
 //! | `cli` | the words of the command line |
-//! | `fly`, `replay`, `policy_command` | the commands; `lane` is one policy being flown, `plain` what it is compared with, `finish` the common end |
+//! | `fly`, `replay`, `policy_command` | the commands |
+//! | `lane`, `plain`, `finish` | one policy being flown; what it is compared with; the end that fly and replay share |
 //! | `scenario` | a simulated lesson, row by row |
 //! | `row` | what a step is given |
 //! | `trace`, `decisions`, `policy_file`, `policy_rust` | the formats of files |

@@ -43,7 +43,7 @@ impl Outputs {
 }
 
 fn cannot_write(path: &Path) -> impl Fn(io::Error) -> Fault {
-    move |why| Fault::io(path, "cannot be written", &why)
+    move |why| Fault::unwritten(path, &why)
 }
 
 /// A file being written. Until [`commit`](Self::commit) its place is untouched; dropped, it leaves nothing behind.
@@ -77,6 +77,11 @@ impl Output {
     /// What to say when it cannot be written.
     pub(crate) fn fault(&self, why: io::Error) -> Fault {
         cannot_write(&self.path)(why)
+    }
+
+    /// Writes what is still held back.
+    pub(crate) fn complete(&mut self) -> Result<(), Fault> {
+        self.flush().map_err(|why| self.fault(why))
     }
 
     /// Everything is written: moves the file to its place, over what was there.

@@ -33,5 +33,5 @@ fn rust<const N: usize>(file: &PolicyFile, names: &[String]) -> Result<String, F
 
 fn print(text: &str) -> Result<(), Fault> {
     let mut out = io::stdout().lock();
-    out.write_all(text.as_bytes()).and_then(|()| out.flush()).map_err(Fault::stdout)
+    out.write_all(text.as_bytes()).and_then(|()| out.flush()).map_err(|why| Fault::stdout(&why))
 }

@@ -1,4 +1,4 @@
-//! The policy as a TOML file: the keys of [`Policy`] with their units, checked, and every complaint put where it belongs.
+//! The policy as a TOML file: the fields of [`Policy`] with their units, checked, and every complaint at its place.
 //!
 //! The format is described by [`DEFAULT`], which holds every key with its default.
 
@@ -34,7 +34,7 @@ pub(crate) struct PolicyFile {
 impl PolicyFile {
     /// Reads a policy file.
     pub(crate) fn read(path: &Path) -> Result<Self, Fault> {
-        let refuse = |why| Fault::io(path, "cannot be read", &why);
+        let refuse = |why| Fault::unread(path, &why);
         let mut bytes = Vec::new();
         let mut file = File::open(path).map_err(refuse)?.take(LARGEST + 1);
         file.read_to_end(&mut bytes).map_err(refuse)?;

@@ -56,7 +56,8 @@ fn replay_axes<const N: usize>(words: &Replay, trace: TraceReader) -> Result<(),
     let mut decisions = decisions.transpose()?;
 
     let progress = Progress::new(fs::metadata(&words.trace).map_or(0, |trace| trace.len()), LONG);
-    let mut shipped = Lane::with_reference(&policy, &names);
+    let title = format!("A recorded lesson: {}", words.trace.display());
+    let mut shipped = Lane::with_reference(&policy, &names).titled(title);
     let mut threshold = Lane::new(&compared, &names);
     thread::scope(|scope| {
         let (to_shipped, read) = sync_channel::<Batch<N>>(WAITING);
@@ -82,7 +83,9 @@ fn replay_axes<const N: usize>(words: &Replay, trace: TraceReader) -> Result<(),
     drop(progress);
 
     let tables = decisions.map(DecisionsWriter::into_output).into_iter();
-    finish(&shipped.into_tally(), &threshold.into_tally(), picture, tables)
+    let mut tally = shipped.into_tally();
+    tally.set_title(format!("Recorded lesson, {}", words.trace.display()));
+    finish(&tally, &threshold.into_tally(), picture, tables)
 }
 
 /// Reads the trace to its end, or until nobody takes its rows any more.

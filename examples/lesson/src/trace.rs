@@ -7,13 +7,13 @@
 //! | `time_us` | when the step was | whole microseconds; never less than the row before |
 //! | `lesson_switch` | whether the lesson switch is seen on | 0 or 1 |
 //! | `instructor_now` | whether the instructor asks for the craft with the button | 0 or 1 |
-//! | `i:<axis>` | the instructor's stick, a column per axis, 1 to 16 axes | points, -200 to 199.99, up to 4 decimals; empty: no frame came |
+//! | `i:<axis>` | the instructor's stick, a column per axis, 1 to 16 axes | points; empty: no frame came |
 //! | `s:<axis>` | the student's stick, a column for each of the same axes | the same |
 //!
-//! A point is a hundredth of full nominal travel. The engine's number is `round(points * 163.84)`, halves away from
-//! zero. The cells of one side are all filled or all empty, since a frame comes whole or not at all. Columns may stand
-//! in any order; that of the `i:` columns is the order of the axes. Every other column is an error, so that a slip in a
-//! name does not pass for a stick that nobody moved.
+//! A point is a hundredth of full nominal travel; -200 to 199.99 can be written, with up to 4 decimals. The engine's
+//! number is `round(points * 163.84)`, halves away from zero. The cells of one side are all filled or all empty, since a
+//! frame comes whole or not at all. Columns may stand in any order; that of the `i:` columns is the order of the axes.
+//! Every other column is an error, so that a slip in a name does not pass for a stick that nobody moved.
 
 mod header;
 mod lines;

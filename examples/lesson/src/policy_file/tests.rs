@@ -94,9 +94,14 @@ fn a_kind_gives_the_defaults_and_every_key_overrides_them() {
     assert_eq!(policy, expected);
 }
 
-/// A file of one sprung axis with these lines before and in its table; the table begins in line 3.
+/// The table of a sprung axis, which more lines may follow.
+fn sprung(name: &str) -> String {
+    format!("[[axis]]\nname = \"{name}\"\nkind = \"sprung\"\n")
+}
+
+/// A file of one sprung axis with these lines before and in its table, which begins in line 2.
 fn one(whole: &str, axis: &str) -> String {
-    read::<1>(&format!("{whole}\n[[axis]]\nname = \"roll\"\nkind = \"sprung\"\n{axis}\n")).unwrap_err()
+    read::<1>(&format!("{whole}\n{}{axis}\n", sprung("roll"))).unwrap_err()
 }
 
 #[test]
@@ -121,8 +126,8 @@ fn what_the_check_refuses_is_said_at_the_line_and_key_that_is_to_blame() {
         assert!(message.starts_with(&format!("p.toml, {place}: ")), "{message}");
         assert!(message.contains(told), "{message}");
     }
-    let shared = "scope = \"axis\"\n[[axis]]\nname = \"a\"\nkind = \"sprung\"\n[[axis]]\nname = \"b\"\nkind = \"sprung\"\nwatched = false";
-    let message = read::<2>(shared).unwrap_err();
+    let shared = format!("scope = \"axis\"\n{}{}watched = false", sprung("a"), sprung("b"));
+    let message = read::<2>(&shared).unwrap_err();
     assert!(message.starts_with("p.toml, line 8, column 11 (watched): axis \"b\": shared names axis 1"), "{message}");
 }
 
@@ -168,18 +173,18 @@ fn an_axis_says_its_name_and_its_kind_and_an_unsprung_one_its_failsafe() {
         let message = read::<1>(text).unwrap_err();
         assert!(message.starts_with(&format!("p.toml, {told}")), "{message}\nwanted: {told}");
     }
-    let twins = "[[axis]]\nname = \"a\"\nkind = \"sprung\"\n".repeat(2);
+    let twins = sprung("a").repeat(2);
     assert!(read::<2>(&twins).unwrap_err().contains("line 5, column 8 (name): \"a\" names an axis above too"));
-    let crowd = (0..17).map(|axis| format!("[[axis]]\nname = \"{axis}\"\nkind = \"sprung\"\n")).collect::<String>();
+    let crowd = (0..17).map(|axis| sprung(&axis.to_string())).collect::<Vec<_>>().concat();
     assert!(read::<16>(&crowd).unwrap_err().contains("line 50, column 8 (name): \"16\" is axis 17"));
 }
 
 #[test]
 fn the_axes_follow_the_order_of_the_trace() {
-    let text = "[[axis]]\nname = \"a\"\nkind = \"sprung\"\nshared = false\n[[axis]]\nname = \"b\"\nkind = \"sprung\"\nkeep = true\n";
+    let text = format!("{}shared = false\n{}keep = true\n", sprung("a"), sprung("b"));
     let arranged = |names: &[&str]| {
         let names = names.iter().map(|&name| name.to_owned()).collect::<Vec<_>>();
-        let file = PolicyFile::parse(Path::new("p.toml"), text.to_owned()).unwrap();
+        let file = PolicyFile::parse(Path::new("p.toml"), text.clone()).unwrap();
         let arranged = file.arranged(Path::new("t.csv"), &names);
         arranged.and_then(|file| file.check::<2>()).map(|checked| *checked.policy()).map_err(|fault| fault.to_string())
     };

@@ -115,7 +115,7 @@ impl Columns<'_> {
         let sticks = (0_u8..).zip(names).map(|(axis, name)| (format!("{STUDENT}{name}"), Field::Student(axis)));
         for (title, field) in fixed.into_iter().chain(sticks) {
             if !fields.contains(&field) {
-                let mend = "add it: a trace has time_us, lesson_switch, instructor_now, then i: and s: with the name of each axis";
+                let mend = "add it: a trace has time_us, lesson_switch, instructor_now, and i: and s: for each axis";
                 return Err(self.fault(format!("the column {} is missing", quoted(title.as_bytes())), mend));
             }
         }
@@ -139,6 +139,7 @@ impl Columns<'_> {
 
 #[cfg(test)]
 mod tests {
+    use super::Field::{Instructor, Now, Student, Switch, Time};
     use super::*;
 
     fn read(line: &str) -> Result<Header, String> {
@@ -149,7 +150,6 @@ mod tests {
     fn columns_stand_in_any_order_and_the_instructors_give_the_order_of_the_axes() {
         let header = read("s:b,time_us, i:a,instructor_now,i:b,s:a,lesson_switch").unwrap();
         assert_eq!(header.names, ["a", "b"]);
-        use Field::{Instructor, Now, Student, Switch, Time};
         assert_eq!(header.fields, [Student(1), Time, Instructor(0), Now, Instructor(1), Student(0), Switch]);
     }
 
@@ -175,8 +175,8 @@ mod tests {
     #[test]
     fn sixteen_axes_are_read_and_the_seventeenth_is_refused() {
         let header = |axes: usize| {
-            let sides = (0..axes).map(|axis| format!(",i:{axis},s:{axis}")).collect::<String>();
-            read(&format!("time_us,lesson_switch,instructor_now{sides}"))
+            let sides = (0..axes).map(|axis| format!("i:{axis},s:{axis}")).collect::<Vec<_>>();
+            read(&format!("time_us,lesson_switch,instructor_now,{}", sides.join(",")))
         };
         assert_eq!(header(16).unwrap().names.len(), 16);
         assert!(header(17).unwrap_err().contains("column 36 (i:16): \"i:16\" is axis 17; keep to 16"));

@@ -46,7 +46,7 @@ enum Why {
 impl TraceReader {
     /// Opens a trace and reads its header.
     pub(crate) fn open(path: &Path) -> Result<Self, Fault> {
-        let refuse = |why: &io::Error| Fault::io(path, "cannot be read", why);
+        let refuse = |why: &io::Error| Fault::unread(path, why);
         if fs::metadata(path).map_err(|why| refuse(&why))?.is_dir() {
             return Err(refuse(&io::ErrorKind::IsADirectory.into()));
         }
@@ -101,7 +101,7 @@ impl TraceReader {
         let (found, mend) = match *why {
             Why::Points(NotPoints::NotANumber) => (
                 format!("{value} is no number of points"),
-                "write points with up to 4 decimals, such as -12.5; leave all cells of the side empty where no frame came",
+                "write points with up to 4 decimals, such as -12.5; leave the whole side empty where no frame came",
             ),
             Why::Points(NotPoints::TooFine) => (format!("{value} has more than 4 decimals"), "round it to 4"),
             Why::Points(NotPoints::TooFar) => (format!("{value} is out of range"), "keep to -200 to 199.99 points"),
@@ -133,7 +133,7 @@ impl TraceReader {
 
 fn no_line(path: &Path, number: u64, why: &NoLine) -> Fault {
     match why {
-        NoLine::Io(why) => Fault::io(path, "cannot be read", why),
+        NoLine::Io(why) => Fault::unread(path, why),
         NoLine::TooLong => {
             let found = format!("is longer than {LONGEST_LINE} bytes");
             Fault::new(path, found, "a trace has a line per step; check that this is one").at(number)

@@ -1,0 +1,164 @@
+//! What the commands do when all is well.
+
+use std::fmt::Write;
+
+use crate::desk::{Desk, HEADER, is_svg};
+
+#[test]
+fn without_a_command_it_flies_a_lesson_and_draws_it() {
+    let desk = Desk::new();
+    let out = desk.run_well(&[]);
+    assert!(out.contains("agree in every decision and every output"), "{out}");
+    assert!(out.contains("Written: lesson.svg"), "{out}");
+    assert!(out.contains("CAUTION") && out.contains("propellers off"), "{out}");
+    assert!(out.lines().all(|line| line.chars().count() <= 100), "{out}");
+    assert_eq!(desk.files(), ["lesson.svg"]);
+    assert!(is_svg(&desk.path("lesson.svg")));
+}
+
+#[test]
+fn a_seed_names_a_lesson_to_the_bit() {
+    let desk = Desk::new();
+    let fly = |seed: &str, name: &str| {
+        desk.run_well(&["fly", "--minutes", "1", "--seed", seed, "--record", name, "--decisions", "d.csv"]);
+        (desk.read(name), desk.read("d.csv"))
+    };
+    let first = fly("3", "a.csv");
+    assert_eq!(first, fly("3", "b.csv"));
+    assert_ne!(first, fly("4", "c.csv"));
+    let (trace, decisions) = first;
+    assert!(
+        trace.starts_with("time_us,lesson_switch,instructor_now,i:aileron,i:elevator,i:throttle,i:rudder,s:aileron")
+    );
+    assert!(decisions.starts_with("time_us,authority,student,held,cause,waiting,aileron,elevator,throttle,rudder\n"));
+    assert_eq!(trace.lines().count(), decisions.lines().count());
+}
+
+#[test]
+fn a_recorded_lesson_replays_alike_under_the_printed_policy_and_without_one() {
+    let desk = Desk::new();
+    desk.run_well(&["fly", "--minutes", "2", "--record", "trace.csv"]);
+    desk.put("policy.toml", desk.run_well(&["policy"]));
+    desk.run_well(&["replay", "trace.csv", "--policy", "policy.toml", "--decisions", "given.csv"]);
+    let out = desk.run_well(&["replay", "trace.csv", "--decisions", "default.csv"]);
+    assert!(out.contains("agree in every decision and every output"), "{out}");
+    assert_eq!(desk.read("given.csv"), desk.read("default.csv"));
+    assert!(desk.read("given.csv").contains(",handed-back,"));
+    assert!(is_svg(&desk.path("lesson.svg")));
+}
+
+/// A lesson of a second or so at 50 frames a second, with the switch off first: the student flies, then the instructor
+/// moves the roll stick by 3 points.
+fn short_lesson() -> String {
+    let mut rows = format!("{HEADER}\n");
+    for step in 0..200 {
+        let (switch, roll) = (u8::from(step > 5), if step >= 180 { "3" } else { "0.5" });
+        writeln!(rows, "{},{switch},0,{roll},-100,-20.25,-50", step * 20_000).unwrap();
+    }
+    rows
+}
+
+#[test]
+fn the_decisions_say_who_flew_and_why_in_the_step_of_the_stick() {
+    let desk = Desk::new();
+    desk.put("trace.csv", short_lesson());
+    desk.run_well(&["replay", "trace.csv", "--decisions", "decisions.csv"]);
+    let decisions = desk.read("decisions.csv");
+    let row = |step: usize| decisions.lines().nth(step + 1).unwrap();
+    assert_eq!(row(0), "0,instructor,,1,,switch,82,-16384");
+    // -20.25 points are 3317.76 units, rounded; -50 are 8192.
+    assert_eq!(row(179), "3580000,student,0+1,,,,-3318,-8192");
+    assert_eq!(
+        row(180).split(',').take(6).collect::<Vec<_>>(),
+        ["3600000", "instructor", "", "0", "stick:0", "held:0"]
+    );
+    // The stick's own 3 points at once (T2); the throttle is picked up (T6).
+    assert!(row(180).ends_with(",492,-8192"), "{}", row(180));
+}
+
+#[test]
+fn line_ends_byte_order_mark_spaces_and_column_order_change_nothing() {
+    let desk = Desk::new();
+    let plain = short_lesson();
+    let decisions = |trace: &str| {
+        desk.put("trace.csv", trace).run_well(&["replay", "trace.csv", "--decisions", "decisions.csv"]);
+        desk.read("decisions.csv")
+    };
+    let expected = decisions(&plain);
+    assert_eq!(decisions(&format!("\u{feff}{}", plain.replace('\n', "\r\n"))), expected);
+    assert_eq!(decisions(&plain.replace(',', " , ")), expected);
+    assert_eq!(decisions(plain.trim_end()), expected);
+    let turned = plain.lines().map(|line| line.rsplit(',').collect::<Vec<_>>().join(",") + "\n").collect::<String>();
+    // Turned round, the throttle comes first.
+    let swapped = decisions(&turned);
+    assert!(swapped.starts_with("time_us,authority,student,held,cause,waiting,throttle,roll\n"));
+    assert!(swapped.contains("\n3600000,instructor,,1,stick:1,"));
+}
+
+#[test]
+fn one_axis_and_sixteen_are_replayed_at_any_rate() {
+    let desk = Desk::new();
+    for axes in [1, 16] {
+        let columns = ["i", "s"].map(|side| (0..axes).map(|axis| format!("{side}:axis {axis}")).collect::<Vec<_>>());
+        let mut trace = format!("time_us,lesson_switch,instructor_now,{}\n", columns.concat().join(","));
+        for step in 0..3000 {
+            let student = if step % 7 == 0 { ",".repeat(axes) } else { ",10".repeat(axes) };
+            let instructor = ",0".repeat(axes);
+            writeln!(trace, "{},{},0{instructor}{student}", step * 1000, u8::from(step > 100)).unwrap();
+        }
+        desk.put("trace.csv", trace);
+        let out = desk.run_well(&["replay", "trace.csv", "--decisions", "decisions.csv"]);
+        assert!(out.contains("3,000 steps"), "{out}");
+        assert!(desk.read("decisions.csv").contains(",student,0"));
+        assert!(is_svg(&desk.path("lesson.svg")));
+    }
+}
+
+#[test]
+fn outputs_go_where_they_are_told_and_over_what_was_there() {
+    let desk = Desk::new();
+    desk.put("trace.csv", short_lesson()).put("p.svg", "old").put("d.csv", "old");
+    let out = desk.run_well(&["replay", "trace.csv", "--picture", "p.svg", "--decisions", "d.csv"]);
+    assert!(out.contains("Written: p.svg\nWritten: d.csv\n"), "{out}");
+    assert_eq!(desk.files(), ["d.csv", "p.svg", "trace.csv"]);
+    assert!(is_svg(&desk.path("p.svg")));
+    assert!(desk.read("d.csv").starts_with("time_us"));
+}
+
+#[cfg(unix)]
+#[test]
+fn a_device_is_written_to_and_not_replaced() {
+    let desk = Desk::new();
+    desk.put("trace.csv", short_lesson());
+    let out = desk.run_well(&["replay", "trace.csv", "--picture", "/dev/null", "--decisions", "/dev/stdout"]);
+    assert!(out.starts_with("time_us,authority"), "{out}");
+    assert!(!std::fs::metadata("/dev/null").unwrap().is_file());
+    assert_eq!(desk.files(), ["trace.csv"]);
+}
+
+#[test]
+fn a_reader_who_goes_away_is_no_error_and_the_files_are_there() {
+    let desk = Desk::new();
+    let (reader, writer) = std::io::pipe().unwrap();
+    drop(reader);
+    let done = desk.command(&["fly", "--minutes", "1"]).stdout(writer).output().unwrap();
+    assert_eq!((done.status.code(), done.stderr.as_slice()), (Some(0), &b""[..]));
+    assert!(is_svg(&desk.path("lesson.svg")));
+
+    let (reader, writer) = std::io::pipe().unwrap();
+    drop(reader);
+    let done = desk.command(&["policy"]).stdout(writer).output().unwrap();
+    assert_eq!((done.status.code(), done.stderr.as_slice()), (Some(0), &b""[..]));
+}
+
+#[test]
+fn help_names_units_and_defaults() {
+    let desk = Desk::new();
+    let fly = desk.run_well(&["fly", "--help"]);
+    assert!(
+        fly.contains("in minutes") && fly.contains("[default: 10]") && fly.contains("[default: lesson.svg]"),
+        "{fly}"
+    );
+    let replay = desk.run_well(&["replay", "--help"]);
+    assert!(replay.contains("throttle or collective") && replay.contains("-100 points"), "{replay}");
+}

@@ -1,0 +1,6 @@
+//! The tool as its users meet it: words in, files and messages out.
+
+mod bad_input;
+mod commands;
+mod desk;
+mod policy;

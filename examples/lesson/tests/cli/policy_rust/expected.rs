@@ -1,0 +1,54 @@
+// A takeover policy, printed by `lesson policy --rust`. The compiler checks it once more; that it passes its check does
+// not make it right for a craft.
+// CAUTION: a lesson on paper is no promise. Before a real one: set and test the receiver's failsafe
+// first, range check, propellers off on the bench, instructor present; local and club rules first.
+
+use handback::{
+    AxisRule, AxisSet, CheckedPolicy, Deflection, Duration, Latches, Policy, Rest, Scope, Transfer,
+};
+
+static POLICY: CheckedPolicy<2> = match SETTINGS.check() {
+    Ok(policy) => policy,
+    Err(why) => panic!("{}", why.rule()),
+};
+
+const SETTINGS: Policy<2> = Policy {
+    axes: [
+        // 0: cyclic roll
+        AxisRule {
+            engage: Deflection::from_points(3),
+            release: Deflection::from_centipoints(150),
+            confirm: 2,
+            rest: Rest::At(Deflection::from_centipoints(-150)),
+            transfer: Transfer::Snap,
+            keep: false,
+            window: Some(Deflection::from_centipoints(2)),
+            failsafe: Deflection::from_points(12),
+        },
+        // 1: collective
+        AxisRule {
+            engage: Deflection::from_points(8),
+            release: Deflection::from_points(4),
+            confirm: 1,
+            rest: Rest::WhereLeft { still: Duration::from_millis(400) },
+            transfer: Transfer::Pickup,
+            keep: true,
+            window: None,
+            failsafe: Deflection::from_points(-20),
+        },
+    ],
+    watched: AxisSet::of(&[0, 1]),
+    shared: AxisSet::of(&[0]),
+    scope: Scope::Axis,
+    plausible: Deflection::from_centipoints(12550),
+    settle: Duration::from_millis(0),
+    dwell: Duration::from_millis(250),
+    fade: Duration::from_micros(500),
+    pickup_max: Duration::from_millis(2000),
+    timeout: Duration::from_micros(16667),
+    requalify: Duration::from_millis(1000),
+    failsafe_after: Duration::from_millis(1000),
+    stall: Duration::from_millis(250),
+    rearm_after_loss: false,
+    latches: Latches { lasted: Some(Duration::from_millis(2000)), beyond: Some(Deflection::from_points(40)) },
+};

@@ -1,4 +1,4 @@
-//! The picture of a lesson: who had control, both sticks, what went out and how high it flew, and one takeover in close-up.
+//! The picture of a lesson: who had control, both sticks, what went out, how high it flew, and a takeover in close-up.
 //!
 //! One SVG, drawn to be read at a glance by an instructor who never saw the code, in colour and in grey.
 
@@ -31,6 +31,8 @@ const RIGHT: f64 = WIDTH - 24.0;
 const HEAD: f64 = 88.0;
 /// Between panels.
 const GAP: f64 = 7.0;
+/// Above this many axes, panels are lower and curves coarser.
+const MANY_AXES: usize = 6;
 /// The ticks of time and their labels.
 const TICKS: f64 = 28.0;
 
@@ -52,81 +54,93 @@ pub(crate) fn draw<const N: usize>(path: &Path, tally: &Tally<N>) -> Result<(), 
 
 /// The picture of a lesson as SVG.
 fn svg<const N: usize>(tally: &Tally<N>) -> Result<String, Box<dyn Error>> {
+    let (first_us, last_us) = tally.turns.span_us.unwrap_or((0, 0));
+    let (from, to) = (seconds(first_us), seconds(last_us).max(seconds(first_us) + 0.001));
+    let plot = Plot { left: LEFT, right: RIGHT, time: Scale { from, to, at: LEFT, until: RIGHT } };
+    let marks = Marks::of(tally, &plot);
+    let cut = tally.close_up.cut();
+    let rows = Rows::of(tally, &marks, cut.is_some());
+
     let mut svg = String::new();
-    let size = (WIDTH, height_of(tally));
+    let size = (WIDTH, rows.end.ceil());
     let canvas = Canvas::new(&mut svg, size)?;
-    draw_on(&canvas, tally)?;
+    legend::draw(&canvas, &plot, tally)?;
+    draw_lesson(&canvas, &plot, &rows, &marks, tally)?;
+    if let Some(cut) = cut {
+        close_up::draw(&canvas, rows.close_up, tally, &cut)?;
+    }
     canvas.finish()?;
     Ok(dressed(&svg, size, tally.title(), &legend::headline(tally)))
 }
 
-/// Where the panels are, from above.
-struct Layout {
+/// Where everything is, from above.
+struct Rows {
     strip: f64,
     axes: f64,
     axis_height: f64,
     height: f64,
-    height_height: f64,
     ticks: f64,
     close_up: f64,
     end: f64,
 }
 
-fn layout<const N: usize>(tally: &Tally<N>) -> Layout {
-    let strip = HEAD + marks::HEIGHT;
-    let axes = strip + strip::HEIGHT + GAP + 6.0;
-    let axis_height = if N <= 6 { 86.0 } else { 60.0 };
-    #[allow(clippy::cast_precision_loss)] // at most 16 axes
-    let height = axes + (axis_height + GAP) * N as f64;
-    let height_height = if tally.rescues.known { 86.0 } else { 0.0 };
-    let ticks = height + height_height;
-    let close_up = ticks + TICKS;
-    let end = close_up + if tally.close_up.cut().is_some() { close_up::HEIGHT } else { 4.0 };
-    Layout { strip, axes, axis_height, height, height_height, ticks, close_up, end }
+impl Rows {
+    fn of<const N: usize>(tally: &Tally<N>, marks: &Marks, has_close_up: bool) -> Self {
+        let strip = HEAD + marks.height();
+        let axes = strip + strip::HEIGHT + 13.0;
+        let axis_height = if N <= MANY_AXES { 86.0 } else { 60.0 };
+        #[allow(clippy::cast_precision_loss)] // at most 16 axes
+        let height = axes + (axis_height + GAP) * N as f64;
+        let ticks = height + if tally.rescues.known { 86.0 } else { 0.0 };
+        let close_up = ticks + TICKS;
+        let end = close_up + if has_close_up { close_up::HEIGHT } else { 4.0 };
+        Self { strip, axes, axis_height, height, ticks, close_up, end }
+    }
 }
 
-fn height_of<const N: usize>(tally: &Tally<N>) -> f64 {
-    layout(tally).end.ceil()
-}
-
-fn draw_on<const N: usize>(canvas: &Canvas<'_>, tally: &Tally<N>) -> Drawn {
-    let at = layout(tally);
-    let (first_us, last_us) = tally.turns.span_us.unwrap_or((0, 0));
-    let (from, to) = (seconds(first_us), seconds(last_us).max(seconds(first_us) + 0.001));
-    let plot = Plot { left: LEFT, right: RIGHT, time: Scale { from, to, at: LEFT, until: RIGHT } };
-    let most = if N <= 6 { 2048 } else { 1024 };
+/// The strip, the panels and the ticks of time.
+fn draw_lesson<const N: usize>(
+    canvas: &Canvas<'_>,
+    plot: &Plot,
+    rows: &Rows,
+    marks: &Marks,
+    tally: &Tally<N>,
+) -> Drawn {
+    let (_, last_us) = tally.turns.span_us.unwrap_or((0, 0));
+    let most = if N <= MANY_AXES { 2048 } else { 1024 };
     let columns = columns::columns(&tally.curves, most, last_us);
-    let marks = Marks::of(tally);
 
-    legend::draw(canvas, &plot, tally)?;
-    let unsaid = marks.draw_words(canvas, &plot, at.strip)?;
-    if unsaid > 0 {
-        let words = format!("{unsaid} more causes: see the report");
-        let how = Lettering::new(10.5, QUIET).align(HPos::Right);
-        canvas.words((LEFT - 10.0, at.strip - 10.0), &words, how)?;
+    marks.draw_lines(canvas, rows.strip + strip::HEIGHT, rows.ticks)?;
+    marks.draw_words(canvas, rows.strip)?;
+    if marks.unsaid > 0 {
+        let more = format!("{} more cause{}", marks.unsaid, if marks.unsaid == 1 { "" } else { "s" });
+        aside(canvas, rows.strip - 24.0, &more)?;
+        aside(canvas, rows.strip - 11.0, "in the report")?;
     }
-    strip::draw(canvas, &plot, at.strip, &columns)?;
+    strip::draw(canvas, plot, rows.strip, tally, &columns)?;
     if !marks.has_lines() {
+        let below = rows.strip + strip::HEIGHT;
         let with_takeovers = columns.iter().filter(|column| column.bucket.takeovers > 0);
-        marks::draw_ticks(canvas, &plot, at.strip + strip::HEIGHT + 1.0, with_takeovers.map(|column| column.from_s))?;
+        marks::draw_ticks(canvas, plot, below + 3.0, with_takeovers.map(|column| column.from_s))?;
+        aside(canvas, below + 5.5, "takeovers")?;
     }
 
-    let mut top = at.axes;
+    let mut top = rows.axes;
     for axis in 0..N {
-        let area = Area { left: LEFT, right: RIGHT, top, bottom: top + at.axis_height };
-        panels::axis(canvas, &plot, area, tally, &columns, axis)?;
-        top += at.axis_height + GAP;
+        let area = Area { left: LEFT, right: RIGHT, top, bottom: top + rows.axis_height };
+        panels::axis(canvas, plot, area, tally, &columns, axis)?;
+        top += rows.axis_height + GAP;
     }
-    if at.height_height > 0.0 {
-        let area = Area { left: LEFT, right: RIGHT, top: at.height, bottom: at.height + at.height_height };
-        panels::height(canvas, &plot, area, &columns)?;
+    if tally.rescues.known {
+        let area = Area { left: LEFT, right: RIGHT, top: rows.height, bottom: rows.ticks };
+        panels::height(canvas, plot, area, &columns)?;
     }
-    marks.draw_lines(canvas, &plot, at.strip, at.ticks)?;
-    draw_time(canvas, &plot, at.ticks)?;
-    match tally.close_up.cut() {
-        Some(cut) => close_up::draw(canvas, at.close_up, tally, &cut),
-        None => Ok(()),
-    }
+    draw_time(canvas, plot, rows.ticks)
+}
+
+/// Small words beside the strip.
+fn aside(canvas: &Canvas<'_>, y: f64, words: &str) -> Drawn {
+    canvas.words((LEFT - 10.0, y), words, Lettering::new(11.5, QUIET).align(HPos::Right))
 }
 
 /// The ticks of time below the last panel.
@@ -136,8 +150,11 @@ fn draw_time(canvas: &Canvas<'_>, plot: &Plot, top: f64) -> Drawn {
     for at_s in multiples(from, to, step) {
         let x = plot.time.place(at_s);
         canvas.line([(x, top), (x, top + 5.0)], BORDER)?;
-        canvas.words((x, top + 13.0), &tick_label(at_s, step), Lettering::new(11.0, QUIET).align(HPos::Center))?;
+        canvas.words((x, top + 13.0), &tick_label(at_s, step), Lettering::new(12.0, QUIET).align(HPos::Center))?;
     }
-    canvas.words((LEFT - 10.0, top + 13.0), "min:s", Lettering::new(11.0, QUIET).align(HPos::Right))?;
+    canvas.words((LEFT - 22.0, top + 13.0), "min:s", Lettering::new(12.0, QUIET).align(HPos::Right))?;
     canvas.line([(plot.left, top), (plot.right, top)], MIDDLE)
 }
+
+#[cfg(test)]
+mod tests;

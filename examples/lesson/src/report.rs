@@ -9,10 +9,10 @@ use crate::tally::Tally;
 /// The widest a line gets.
 const COLUMNS: usize = 100;
 /// Where the values begin.
-const LABEL: usize = 26;
+const LABEL: usize = 30;
 
-/// Prints the report of a lesson flown under its own policy, beside what the same lesson gives with the plain threshold:
-/// no hysteresis and no dwell.
+/// Prints the report of a lesson flown under its own policy, beside what the same lesson gives with the plain
+/// threshold: no hysteresis and no dwell.
 pub(crate) fn print<const N: usize>(out: &mut impl Write, shipped: &Tally<N>, plain: &Tally<N>) -> io::Result<()> {
     let mut page = Page { out };
     sections::timeline(&mut page, shipped)?;
@@ -44,8 +44,8 @@ impl<W: Write> Page<'_, W> {
 
     /// A label and several values, each in its own column.
     fn columns(&mut self, label: &str, values: &[String]) -> io::Result<()> {
-        let values: String = values.iter().map(|value| format!("{value:>18}")).collect();
-        self.line(&format!("  {label:LABEL$}{values}"))
+        let values: Vec<String> = values.iter().map(|value| format!("{value:>18}")).collect();
+        self.line(&format!("  {label:LABEL$}{}", values.concat()))
     }
 
     /// A line, cut where it would be too wide.
@@ -133,7 +133,7 @@ mod tests {
     #[test]
     fn an_empty_lesson_and_endless_names_stay_within_a_hundred_columns() {
         let empty = Lesson::new();
-        let mut long = Lesson::called(["x".repeat(300), "y".repeat(300), "z".repeat(300)]);
+        let mut long = Lesson::called(&["x".repeat(300), "y".repeat(300), "z".repeat(300)]);
         long.hand_back_at(20).take_over_at(1000, Cause::Stick(0));
         for printed in [printed(&empty, &empty), printed(&long, &long)] {
             assert!(printed.lines().all(|line| line.chars().count() <= COLUMNS), "{printed}");

@@ -1,7 +1,7 @@
-//! What a lesson came to, counted while it flies: in bounded memory, whatever its length, and without allocating per row.
+//! What a lesson came to, counted while it flies: in bounded memory, whatever its length, without allocating per row.
 //!
-//! The tally believes the outcome as little as it can: changes of who flies are taken from what the steps say who flies,
-//! and the latency from the output itself.
+//! The tally believes the outcome as little as it can: changes of who flies are taken from what the steps say who
+//! flies, and the latency from the output itself.
 
 mod agreement;
 mod close_up;
@@ -29,8 +29,8 @@ pub(crate) use rescues::Rescues;
 #[cfg(test)]
 pub(crate) use sample::Lesson;
 use seen::Seen;
-pub(crate) use signals::{Side, Signals};
-pub(crate) use takeovers::{CAUSES, Takeovers, cause_index};
+pub(crate) use signals::Signals;
+pub(crate) use takeovers::{CAUSES, Takeovers};
 pub(crate) use turns::Turns;
 
 use crate::row::{Row, Truth};
@@ -130,5 +130,35 @@ impl<const N: usize> Tally<N> {
     /// The axes that the student may fly.
     pub(crate) fn shared(&self) -> AxisSet {
         self.policy.shared
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use handback::Cause;
+
+    /// What grows with the lesson, if anything does.
+    fn kept(tally: &Tally<3>) -> [usize; 4] {
+        let timeline = tally.timeline.first().len() + tally.timeline.last().len();
+        [timeline, tally.curves.capacity(), tally.close_up.capacity(), tally.latency.frames.capacity()]
+    }
+
+    #[test]
+    fn two_million_rows_keep_no_more_than_half_a_million() {
+        let mut lesson = Lesson::new();
+        let fly = |lesson: &mut Lesson, turns: std::ops::Range<u64>| {
+            for start in turns.map(|turn| turn * 8000) {
+                lesson.hand_back_at(start).fly(start + 20, start + 3980);
+                lesson.stick(0, 9).take_over_at(start + 4000, Cause::Stick(0)).stick(0, 0);
+                lesson.fly(start + 4020, start + 7980);
+            }
+        };
+        fly(&mut lesson, 0..1250);
+        let early = kept(&lesson.tally);
+        fly(&mut lesson, 1250..5000);
+        assert_eq!(lesson.tally.turns.steps, 2_000_000);
+        assert_eq!(lesson.tally.takeovers.count, 5000);
+        assert_eq!(kept(&lesson.tally), early);
     }
 }

@@ -4,7 +4,7 @@ mod words;
 
 use std::collections::VecDeque;
 
-use handback::{Authority, AxisSet, Cause, Deflection, Outcome};
+use handback::{Authority, Cause, Deflection, Outcome};
 
 pub(crate) use words::{clock, sentence, short};
 
@@ -30,13 +30,6 @@ pub(crate) struct Entry {
     pub(crate) reason: &'static str,
     /// Whether the instructor meant to fly, where that is known.
     pub(crate) meant: Option<bool>,
-}
-
-impl Entry {
-    /// The axes that the student lost.
-    pub(crate) fn lost(&self) -> AxisSet {
-        self.from.student().except(self.to.student())
-    }
 }
 
 /// The first and the last changes of a lesson.

@@ -5,7 +5,7 @@ use std::error::Error;
 use plotters::backend::SVGBackend;
 use plotters::coord::Shift;
 use plotters::drawing::{DrawingArea, IntoDrawingArea};
-use plotters::element::{Circle, PathElement, Polygon, Rectangle, Text};
+use plotters::element::{Circle, PathElement, Rectangle, Text};
 use plotters::style::text_anchor::{HPos, Pos, VPos};
 use plotters::style::{Color, FontStyle, IntoFont, RGBAColor, RGBColor, ShapeStyle, TextStyle};
 
@@ -124,11 +124,6 @@ impl<'a> Canvas<'a> {
         Ok(self.area.draw(&PathElement::new(path, stroke(pen)))?)
     }
 
-    pub(super) fn fill(&self, corners: impl IntoIterator<Item = Point>, ink: RGBColor) -> Drawn {
-        let corners: Vec<_> = corners.into_iter().map(placed).collect();
-        Ok(self.area.draw(&Polygon::new(corners, ink.filled()))?)
-    }
-
     pub(super) fn block(&self, area: Area, ink: RGBColor) -> Drawn {
         let corners = [placed((area.left, area.top)), placed((area.right, area.bottom))];
         Ok(self.area.draw(&Rectangle::new(corners, ink.filled()))?)
@@ -190,6 +185,11 @@ fn placed((x, y): Point) -> (i32, i32) {
 #[allow(clippy::cast_possible_truncation)] // saturates
 fn fine(pixels: f64) -> i32 {
     (pixels * FINE).round() as i32
+}
+
+/// A name short enough for its place.
+pub(super) fn shortened(name: &str) -> String {
+    if name.chars().count() > 14 { name.chars().take(13).chain(['.']).collect() } else { name.to_owned() }
 }
 
 /// XML has no place for control characters, not even escaped.

@@ -4,7 +4,7 @@ mod notes;
 
 use plotters::style::text_anchor::HPos;
 
-use super::canvas::{Area, Canvas, Drawn, Lettering, Pen, Point};
+use super::canvas::{Area, Canvas, Drawn, Lettering, Pen, Point, shortened};
 use super::palette::{
     BAND, BORDER, INK, INNER_BAND, INSTRUCTOR, INSTRUCTOR_STICK, MIDDLE, OUTPUT_WEIGHT, QUIET, STUDENT, STUDENT_STICK,
     TAKEOVER,
@@ -17,14 +17,14 @@ use handback::Frame;
 use notes::Moments;
 
 /// How high the close-up is with its notes.
-pub(super) const HEIGHT: f64 = 44.0 + PANEL + 30.0 + 4.0 * NOTE + 12.0;
+pub(super) const HEIGHT: f64 = 50.0 + PANEL + 30.0 + 4.0 * NOTE + 12.0;
 const PANEL: f64 = 180.0;
 const NOTE: f64 = 17.0;
 /// Frames on either side of the takeover, on the left.
 const FRAMES: usize = 10;
 /// The left panel, and where the right one begins.
 const LEFT_PANEL: f64 = 400.0;
-const GUTTER: f64 = 70.0;
+const GUTTER: f64 = 92.0;
 
 /// A panel of the close-up.
 struct View<'a, const N: usize> {
@@ -38,17 +38,18 @@ struct View<'a, const N: usize> {
 }
 
 pub(super) fn draw<const N: usize>(canvas: &Canvas<'_>, top: f64, tally: &Tally<N>, cut: &Cut<N>) -> Drawn {
-    let name = &tally.names()[usize::from(cut.axis)];
+    let name = shortened(&tally.names()[usize::from(cut.axis)]);
     let reason = if cut.reason.is_empty() { String::new() } else { format!(" ({})", cut.reason) };
     let title = format!("The takeover at {} in close-up: {name} stick{reason}", clock(cut.taken_us));
     canvas.words((20.0, top + 14.0), &title, Lettering::new(15.0, INK).bold())?;
 
     let moments = Moments::of(tally, cut);
-    let panel = Area { left: LEFT, right: LEFT + LEFT_PANEL, top: top + 44.0, bottom: top + 44.0 + PANEL };
+    let panel = Area { left: LEFT, right: LEFT + LEFT_PANEL, top: top + 50.0, bottom: top + 50.0 + PANEL };
     let near = view(panel, near(cut), cut, true);
     caption(canvas, &near, "frame by frame: every dot is a frame")?;
     band(canvas, &near, tally, cut, near.time.to)?;
     near.draw(canvas)?;
+    near.name_sticks(canvas)?;
     mark(canvas, &near, 1, seconds(cut.taken_us))?;
     near_ticks(canvas, &near, cut)?;
 
@@ -117,23 +118,44 @@ impl<const N: usize> View<'_, N> {
         canvas.border(self.area, BORDER)
     }
 
+    /// Names the two lines where they begin, if they are far enough apart.
+    fn name_sticks(&self, canvas: &Canvas<'_>) -> Drawn {
+        let first = |of: fn(&Shot<N>) -> Option<&Frame<N>>| {
+            self.shots.iter().find_map(|shot| Some(self.place(shot, of(shot)?)))
+        };
+        let instructor = first(|shot| shot.instructor.as_ref());
+        let student = first(|shot| shot.student.as_ref());
+        let (Some((x, instructor)), Some((_, student))) = (instructor, student) else { return Ok(()) };
+        if (instructor - student).abs() < 30.0 {
+            return Ok(());
+        }
+        canvas.words((x, instructor - 13.0), "instructor's stick", Lettering::new(12.0, INSTRUCTOR_STICK.ink))?;
+        canvas.words((x, student - 13.0), "student's stick", Lettering::new(12.0, STUDENT_STICK.ink))
+    }
+
     /// What went out, in the colour of who flew the axis.
     fn draw_output(&self, canvas: &Canvas<'_>, weight: f64) -> Drawn {
         let students =
             |shot: &Shot<N>| u8::try_from(self.axis).is_ok_and(|axis| shot.authority.student().contains(axis));
-        let mut last = None;
+        // An output stays until the next, so who takes it over takes it over upright.
+        let mut last: Option<Point> = None;
         for run in self.shots.chunk_by(|one, next| students(one) == students(next)) {
             let ink = if students(&run[0]) { STUDENT } else { INSTRUCTOR };
-            let path = last.into_iter().chain(run.iter().map(|shot| self.place(shot, &shot.output)));
+            let path: Vec<Point> = run.iter().map(|shot| self.place(shot, &shot.output)).collect();
+            if let Some(((_, y), (x, _))) = last.zip(path.first().copied()) {
+                let before = if students(&run[0]) { INSTRUCTOR } else { STUDENT };
+                canvas.line(last.into_iter().chain([(x, y)]), Pen::new(before, weight))?;
+                canvas.line([(x, y), path[0]], Pen::new(ink, weight))?;
+            }
+            last = path.last().copied();
             canvas.line(path, Pen::new(ink, weight))?;
-            last = run.last().map(|shot| self.place(shot, &shot.output));
         }
         Ok(())
     }
 }
 
 fn caption<const N: usize>(canvas: &Canvas<'_>, view: &View<'_, N>, words: &str) -> Drawn {
-    canvas.words((view.area.left, view.area.top - 9.0), words, Lettering::new(12.0, QUIET))
+    canvas.words((view.area.left, view.area.top - 15.0), words, Lettering::new(12.0, QUIET))
 }
 
 /// The dead band up to a time, the part within the release of the rest darker.
@@ -152,11 +174,11 @@ fn band<const N: usize>(canvas: &Canvas<'_>, view: &View<'_, N>, tally: &Tally<N
     for value in multiples(view.y.from, view.y.to, step) {
         let y = view.y.place(value);
         canvas.line([(view.area.left - 4.0, y), (view.area.left, y)], BORDER)?;
-        let how = Lettering::new(10.5, QUIET).align(HPos::Right);
+        let how = Lettering::new(11.5, QUIET).align(HPos::Right);
         canvas.words((view.area.left - 7.0, y), &format!("{value:.0}"), how)?;
     }
     let middle = (view.area.left - 38.0, f64::midpoint(view.area.top, view.area.bottom));
-    canvas.words(middle, "points", Lettering::new(11.0, QUIET).align(HPos::Right))
+    canvas.words(middle, "points", Lettering::new(12.0, QUIET).align(HPos::Right))
 }
 
 fn mark<const N: usize>(canvas: &Canvas<'_>, view: &View<'_, N>, number: u8, at_s: f64) -> Drawn {
@@ -179,7 +201,7 @@ fn near_ticks<const N: usize>(canvas: &Canvas<'_>, view: &View<'_, N>, cut: &Cut
     let taken = seconds(cut.taken_us);
     let (from, to) = (view.time.from - taken, view.time.to - taken);
     let step = time_step(to - from, 8.0);
-    let how = Lettering::new(11.0, QUIET).align(HPos::Center);
+    let how = Lettering::new(12.0, QUIET).align(HPos::Center);
     for after in multiples(from - 1e-9, to, step) {
         let x = view.time.place(after + taken);
         canvas.line([(x, view.area.bottom), (x, view.area.bottom + 5.0)], BORDER)?;
@@ -187,12 +209,12 @@ fn near_ticks<const N: usize>(canvas: &Canvas<'_>, view: &View<'_, N>, cut: &Cut
         let words = if ms > 0.0 { format!("+{ms:.0}") } else { format!("{:.0}", ms + 0.0) };
         canvas.words((x, view.area.bottom + 13.0), &words, how)?;
     }
-    canvas.words((view.area.left - 10.0, view.area.bottom + 13.0), "ms", how.align(HPos::Right))
+    canvas.words((view.area.left - 22.0, view.area.bottom + 13.0), "ms", how.align(HPos::Right))
 }
 
 fn ticks<const N: usize>(canvas: &Canvas<'_>, view: &View<'_, N>) -> Drawn {
     let step = time_step(view.time.to - view.time.from, 9.0);
-    let how = Lettering::new(11.0, QUIET).align(HPos::Center);
+    let how = Lettering::new(12.0, QUIET).align(HPos::Center);
     for at_s in multiples(view.time.from, view.time.to, step) {
         let x = view.time.place(at_s);
         canvas.line([(x, view.area.bottom), (x, view.area.bottom + 5.0)], BORDER)?;

@@ -30,11 +30,7 @@ pub(super) fn columns<const N: usize>(curves: &Curves<N>, most: u64, end_us: u64
     }
     let begins = |place: u64| seconds(start_us.saturating_add(place * width_us));
     let ends: Vec<f64> = joined.iter().skip(1).map(|(place, _)| begins(*place)).chain([seconds(end_us)]).collect();
-    joined
-        .into_iter()
-        .zip(ends)
-        .map(|((place, bucket), to_s)| Column { from_s: begins(place), to_s, bucket })
-        .collect()
+    joined.into_iter().zip(ends).map(|((place, bucket), to_s)| Column { from_s: begins(place), to_s, bucket }).collect()
 }
 
 /// A span of deflections in points, if anything came.

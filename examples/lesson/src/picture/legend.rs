@@ -12,7 +12,8 @@ use crate::timeline::clock;
 pub(super) fn headline<const N: usize>(tally: &Tally<N>) -> String {
     let turns = &tally.turns;
     let share = turns.student_share() * 100.0;
-    let mut said = vec![format!("student flew {} of {} ({share:.0} %)", clock(turns.student_us), clock(turns.lasted_us()))];
+    let mut said =
+        vec![format!("student flew {} of {} ({share:.0} %)", clock(turns.student_us), clock(turns.lasted_us()))];
     let takeovers = &tally.takeovers;
     let false_ones = match takeovers.false_ones() {
         Some(0) => ", none of them false".to_owned(),
@@ -40,13 +41,13 @@ pub(super) fn headline<const N: usize>(tally: &Tally<N>) -> String {
 pub(super) fn draw<const N: usize>(canvas: &Canvas<'_>, plot: &Plot, tally: &Tally<N>) -> Drawn {
     let left = 20.0;
     canvas.words((left, 24.0), tally.title(), Lettering::new(19.0, INK).bold())?;
-    canvas.words((left, 47.0), &headline(tally), Lettering::new(12.5, INK))?;
+    canvas.words((left, 47.0), &headline(tally), Lettering::new(13.0, INK))?;
     draw_key(canvas, (left, 72.0), plot.right)
 }
 
 /// One row of samples with their meaning.
 fn draw_key(canvas: &Canvas<'_>, (left, y): Point, right: f64) -> Drawn {
-    let how = Lettering::new(11.5, QUIET);
+    let how = Lettering::new(12.0, QUIET);
     let mut x = left;
     let samples: [(&str, &dyn Fn(f64) -> Drawn); 7] = [
         ("instructor's stick", &|x| flat(canvas, x, y, INSTRUCTOR_STICK)),

@@ -1,7 +1,9 @@
 //! The marks of the changes: lines through all panels, and short causes above the strip where there is room for them.
 
+use plotters::style::text_anchor::HPos;
+
 use super::Plot;
-use super::canvas::{Area, Canvas, Drawn, Lettering};
+use super::canvas::{Area, Canvas, Drawn, Lettering, Pen};
 use super::palette::{HAND_BACK, INK, TAKEOVER};
 use super::scale::seconds;
 use crate::tally::Tally;
@@ -10,40 +12,59 @@ use crate::timeline::{Entry, short};
 /// Rows of causes above the strip.
 const ROWS: usize = 5;
 const ROW: f64 = 14.0;
-/// How high the causes are.
-pub(super) const HEIGHT: f64 = ROW * 5.0 + 4.0;
-/// A lesson of more takeovers than this has no line for each.
+const LETTERING: Lettering = Lettering::new(11.5, INK);
+/// A lesson of more takeovers than this has no line for each, one of half as many thin ones and none for hand backs.
 const MOST_LINES: usize = 80;
 
 /// A cause that found its place.
 struct Placed {
+    /// Where its line is.
     x: f64,
     words: String,
+    /// From below.
     row: usize,
+    /// What its words cover.
     left: f64,
     right: f64,
 }
 
-/// The changes worth a line: takeovers, hand backs, and whatever left nobody flying.
+/// The changes worth a mark.
 pub(super) struct Marks {
-    /// Time and words of what took the craft.
-    taken: Vec<(f64, String)>,
+    /// When the student, or the instructor, lost the craft, in pixels.
+    taken: Vec<f64>,
+    /// When the student got it back.
     handed: Vec<f64>,
+    placed: Vec<Placed>,
+    /// Causes without room for their words.
+    pub(super) unsaid: u64,
     /// Whether there are more changes than were kept.
     partial: bool,
 }
 
 impl Marks {
-    pub(super) fn of<const N: usize>(tally: &Tally<N>) -> Self {
+    pub(super) fn of<const N: usize>(tally: &Tally<N>, plot: &Plot) -> Self {
         let timeline = &tally.timeline;
-        let entries: Vec<&Entry> = timeline.first().iter().chain(timeline.last()).collect();
         let gave = |entry: &&Entry| !entry.to.student().except(entry.from.student()).is_empty();
-        let (handed, taken): (Vec<&Entry>, Vec<&Entry>) = entries.into_iter().partition(gave);
+        let (handed, taken): (Vec<&Entry>, Vec<&Entry>) =
+            timeline.first().iter().chain(timeline.last()).partition(gave);
+        let place = |entry: &&Entry| plot.time.place(seconds(entry.time_us));
+        let causes: Vec<_> = taken.iter().map(|entry| (place(entry), short(entry, tally.names()))).collect();
+        let placed = placed(&causes, plot);
+        let changes = tally.takeovers.count.max(causes.len() as u64);
         Self {
-            taken: taken.into_iter().map(|entry| (seconds(entry.time_us), short(entry, tally.names()))).collect(),
-            handed: handed.into_iter().map(|entry| seconds(entry.time_us)).collect(),
+            taken: taken.iter().map(place).collect(),
+            handed: handed.iter().map(place).collect(),
+            unsaid: changes - placed.len() as u64,
+            placed,
             partial: !timeline.is_whole(),
         }
+    }
+
+    /// How high the words are.
+    #[allow(clippy::cast_precision_loss)] // a handful of rows
+    pub(super) fn height(&self) -> f64 {
+        let rows = self.placed.iter().map(|mark| mark.row + 1).max().unwrap_or(0);
+        ROW * rows.max(2) as f64 + 4.0
     }
 
     /// Whether every change has its line.
@@ -51,59 +72,61 @@ impl Marks {
         !self.partial && self.taken.len() <= MOST_LINES
     }
 
-    /// Draws the lines from the strip down, before anything else.
-    pub(super) fn draw_lines(&self, canvas: &Canvas<'_>, plot: &Plot, top: f64, bottom: f64) -> Drawn {
+    /// Draws the lines through the panels, before anything else.
+    pub(super) fn draw_lines(&self, canvas: &Canvas<'_>, top: f64, bottom: f64) -> Drawn {
         if !self.has_lines() {
             return Ok(());
         }
-        for at in self.handed.iter().map(|&at_s| plot.time.place(at_s)) {
-            canvas.line([(at, top), (at, bottom)], HAND_BACK)?;
+        let crowded = self.taken.len() > MOST_LINES / 2;
+        let pen = if crowded { Pen { weight: 0.5, opacity: 0.55, ..TAKEOVER } } else { TAKEOVER };
+        for &x in self.handed.iter().filter(|_| !crowded) {
+            canvas.line([(x, top), (x, bottom)], HAND_BACK)?;
         }
-        for at in self.taken.iter().map(|&(at_s, _)| plot.time.place(at_s)) {
-            canvas.line([(at, top), (at, bottom)], TAKEOVER)?;
-        }
-        Ok(())
+        self.taken.iter().try_for_each(|&x| canvas.line([(x, top), (x, bottom)], pen))
     }
 
-    /// Writes as many causes above `bottom` as find room, and tells how many did not.
-    pub(super) fn draw_words(&self, canvas: &Canvas<'_>, plot: &Plot, bottom: f64) -> Result<usize, Box<dyn std::error::Error>> {
-        let how = Lettering::new(11.0, INK);
-        let placed = self.place(plot, how);
-        for mark in &placed {
+    /// Writes the causes above `bottom`.
+    pub(super) fn draw_words(&self, canvas: &Canvas<'_>, bottom: f64) -> Drawn {
+        for mark in &self.placed {
             #[allow(clippy::cast_precision_loss)] // a handful of rows
             let y = bottom - 4.0 - ROW * (mark.row as f64 + 0.5);
             canvas.line([(mark.x, y - ROW / 2.0 + 2.0), (mark.x, bottom)], TAKEOVER)?;
-            canvas.words((mark.left, y), &mark.words, how)?;
+            if mark.left > mark.x {
+                canvas.words((mark.left, y), &mark.words, LETTERING)?;
+            } else {
+                canvas.words((mark.right, y), &mark.words, LETTERING.align(HPos::Right))?;
+            }
         }
-        Ok(self.taken.len() - placed.len())
+        Ok(())
     }
+}
 
-    /// From the right to the left, each cause in the lowest row where it crosses no other and no other's line.
-    fn place(&self, plot: &Plot, how: Lettering) -> Vec<Placed> {
-        let mut placed: Vec<Placed> = Vec::new();
-        for (at_s, words) in self.taken.iter().rev() {
-            let x = plot.time.place(*at_s);
-            let width = how.width_of(words) + 6.0;
-            let left = if x + 4.0 + width <= plot.right { x + 4.0 } else { x - 4.0 - width };
-            if left < plot.left - 80.0 {
-                continue;
-            }
-            let right = left + width;
-            let free = |row: usize| {
-                placed.iter().all(|other| {
-                    let apart = other.left > right || other.right < left;
-                    let lines_apart = (other.x - x).abs() > 3.0;
-                    let under_its_line = (left..=right).contains(&other.x) && other.row >= row;
-                    let through_its_words = (other.left - 2.0..=other.right).contains(&x) && other.row <= row;
-                    lines_apart && (apart || other.row != row) && !under_its_line && !through_its_words
-                })
-            };
-            if let Some(row) = (0..ROWS).find(|&row| free(row)) {
-                placed.push(Placed { x, words: words.clone(), row, left, right });
-            }
+/// The rarer causes first, from the right to the left, each in the lowest row where it crosses no other and no other's
+/// line.
+fn placed(causes: &[(f64, String)], plot: &Plot) -> Vec<Placed> {
+    let mut placed: Vec<Placed> = Vec::new();
+    let mut rarest_first: Vec<&(f64, String)> = causes.iter().rev().collect();
+    rarest_first.sort_by_cached_key(|(_, words)| causes.iter().filter(|(_, other)| other == words).count());
+    for (x, words) in rarest_first {
+        let width = LETTERING.width_of(words) + 6.0;
+        let left = if x + 4.0 + width <= plot.right { x + 4.0 } else { x - 4.0 - width };
+        if left < plot.left {
+            continue;
         }
-        placed
+        let right = left + width;
+        let free = |row: usize| {
+            placed.iter().all(|other| {
+                let apart = other.left > right || other.right < left;
+                let under_its_line = (left..=right).contains(&other.x) && other.row >= row;
+                let through_its_words = (other.left..=other.right).contains(x) && other.row <= row;
+                (other.x - x).abs() > 3.0 && (apart || other.row != row) && !under_its_line && !through_its_words
+            })
+        };
+        if let Some(row) = (0..ROWS).find(|&row| free(row)) {
+            placed.push(Placed { x: *x, words: words.clone(), row, left, right });
+        }
     }
+    placed
 }
 
 /// On a lesson too crowded for lines: a tick for every column with a takeover.
@@ -124,9 +147,8 @@ mod tests {
     fn on_a_crowded_lesson_no_cause_is_written_over_another_or_across_a_line() {
         let time = Scale { from: 0.0, to: 600.0, at: 150.0, until: 1250.0 };
         let plot = Plot { left: 150.0, right: 1250.0, time };
-        let taken = (0..70).map(|n| (f64::from(n) * 8.5, "elevator: about to stall".to_owned())).collect();
-        let marks = Marks { taken, handed: Vec::new(), partial: false };
-        let placed = marks.place(&plot, Lettering::new(11.0, INK));
+        let causes: Vec<_> = (0..70).map(|n| (160.0 + f64::from(n) * 15.5, "elevator: too slow".to_owned())).collect();
+        let placed = placed(&causes, &plot);
         assert!(placed.len() >= 20, "{}", placed.len());
         for (n, one) in placed.iter().enumerate() {
             for other in &placed[n + 1..] {

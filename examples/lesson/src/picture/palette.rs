@@ -1,5 +1,5 @@
-//! The colours: a dark blue for the instructor and a light ochre for the student, told apart by the colour-blind, and as
-//! far from each other in grey as in colour.
+//! The colours: blue and dark for the instructor, ochre and light for the student. The colour-blind can tell them
+//! apart, and so can who has them printed in grey.
 
 use plotters::style::RGBColor;
 

@@ -3,7 +3,7 @@
 use plotters::style::text_anchor::HPos;
 
 use super::Plot;
-use super::canvas::{Area, Canvas, Drawn, Lettering, Pen, Point};
+use super::canvas::{Area, Canvas, Drawn, Lettering, Pen, Point, shortened};
 use super::columns::{Column, Path, in_points};
 use super::palette::{
     BAND, BORDER, GROUND, GROUND_HATCH, HEIGHT, INK, INSTRUCTOR, INSTRUCTOR_STICK, MIDDLE, OUTPUT_WEIGHT, QUIET,
@@ -61,19 +61,18 @@ fn reach<const N: usize>(columns: &[Column<N>], axis: usize) -> f64 {
         .flat_map(|Column { bucket, .. }| [bucket.instructor[axis], bucket.student[axis], bucket.output[axis]])
         .filter_map(in_points)
         .fold(0.0, |widest: f64, (low, high)| widest.max(-low).max(high));
-    [10.0, 25.0, 50.0, 75.0, 100.0, 125.0, 150.0].into_iter().find(|reach| *reach >= widest - 0.5).unwrap_or(200.0)
+    [25.0, 50.0, 75.0, 100.0, 125.0, 150.0].into_iter().find(|reach| *reach >= widest - 0.5).unwrap_or(200.0)
 }
 
 fn label(canvas: &Canvas<'_>, area: Area, name: &str, unit: &str, ticks: &[f64], y: Scale) -> Drawn {
     let middle = f64::midpoint(area.top, area.bottom);
     let right = area.left - 42.0;
-    let shown: String = if name.chars().count() > 14 { name.chars().take(13).chain(['.']).collect() } else { name.into() };
-    canvas.words((right, middle - 7.0), &shown, Lettering::new(13.0, INK).bold().align(HPos::Right))?;
-    canvas.words((right, middle + 8.0), unit, Lettering::new(11.0, QUIET).align(HPos::Right))?;
+    canvas.words((right, middle - 7.0), &shortened(name), Lettering::new(13.0, INK).bold().align(HPos::Right))?;
+    canvas.words((right, middle + 8.0), unit, Lettering::new(12.0, QUIET).align(HPos::Right))?;
     for &tick in ticks {
         let words = if tick > 0.0 && ticks.len() > 2 { format!("+{tick}") } else { format!("{tick}") };
         let at = y.place(tick).clamp(area.top + 6.0, area.bottom - 6.0);
-        canvas.words((area.left - 6.0, at), &words, Lettering::new(10.5, QUIET).align(HPos::Right))?;
+        canvas.words((area.left - 6.0, at), &words, Lettering::new(11.5, QUIET).align(HPos::Right))?;
     }
     Ok(())
 }
@@ -113,11 +112,7 @@ fn dead_band<const N: usize>(
     draw_run(run, plot, band)
 }
 
-fn draw_run(
-    run: Option<(f64, f64, Span<i16>)>,
-    plot: &Plot,
-    band: impl Fn(f64, f64, f64, f64) -> Drawn,
-) -> Drawn {
+fn draw_run(run: Option<(f64, f64, Span<i16>)>, plot: &Plot, band: impl Fn(f64, f64, f64, f64) -> Drawn) -> Drawn {
     let Some((from_s, to_s, span)) = run else { return Ok(()) };
     let Some((low, high)) = in_points(span) else { return Ok(()) };
     band(plot.time.place(from_s), plot.time.place(to_s), low, high)

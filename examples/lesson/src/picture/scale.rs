@@ -68,6 +68,7 @@ pub(super) fn tick_label(at_s: f64, step_s: f64) -> String {
 }
 
 #[cfg(test)]
+#[allow(clippy::float_cmp)] // round numbers, exact in binary or made by the same sum
 mod tests {
     use super::*;
 

@@ -1,11 +1,14 @@
 //! The strip on top: who has control, told by position first (three lanes), then by words and by pattern.
 
+use handback::{Authority, AxisSet};
 use plotters::style::text_anchor::HPos;
 
 use super::Plot;
 use super::canvas::{Area, Canvas, Drawn, Lettering};
 use super::columns::Column;
-use super::palette::{BORDER, INK, INSTRUCTOR, MIDDLE, NOBODY_HATCH, STUDENT, STUDENT_HATCH};
+use super::palette::{BORDER, INK, INSTRUCTOR, MIDDLE, NOBODY_HATCH, QUIET, STUDENT, STUDENT_HATCH};
+use super::scale::seconds;
+use crate::tally::Tally;
 
 /// The lanes from above, in the order of [`Bucket::flown`](crate::tally::Bucket::flown).
 const LANES: [&str; 3] = ["student flies", "instructor flies", "nobody flies"];
@@ -14,13 +17,23 @@ const LANE: f64 = 20.0;
 /// How high the strip is.
 pub(super) const HEIGHT: f64 = 3.0 * LANE;
 
-/// Draws the strip with its top at `top`. A block is as high as its share of the time and of the shared axes.
-pub(super) fn draw<const N: usize>(canvas: &Canvas<'_>, plot: &Plot, top: f64, columns: &[Column<N>]) -> Drawn {
+/// Someone's time: from, to, and the share of the time and of the shared axes.
+type Block = (f64, f64, f64);
+
+/// Draws the strip with its top at `top`.
+pub(super) fn draw<const N: usize>(
+    canvas: &Canvas<'_>,
+    plot: &Plot,
+    top: f64,
+    tally: &Tally<N>,
+    columns: &[Column<N>],
+) -> Drawn {
+    let exact = tally.timeline.is_whole();
     for (lane, name) in LANES.into_iter().enumerate() {
         #[allow(clippy::cast_precision_loss)] // three lanes
         let top = top + LANE * lane as f64;
         let area = Area { left: plot.left, right: plot.right, top, bottom: top + LANE };
-        for (from_s, to_s, share) in blocks(columns, lane) {
+        for (from_s, to_s, share) in if exact { turns(tally, lane, plot.time.to) } else { shares(columns, lane) } {
             let bottom = area.bottom - 2.0;
             let top = bottom - (LANE - 4.0) * share;
             let block = Area { left: plot.time.place(from_s), right: plot.time.place(to_s), top, bottom };
@@ -29,6 +42,11 @@ pub(super) fn draw<const N: usize>(canvas: &Canvas<'_>, plot: &Plot, top: f64, c
         canvas.line([(area.left, area.bottom), (area.right, area.bottom)], MIDDLE)?;
         let label = Lettering::new(12.0, INK).bold().align(HPos::Right);
         canvas.words((plot.left - 10.0, f64::midpoint(area.top, area.bottom)), name, label)?;
+    }
+    if !exact {
+        let words = "a block is as high as its share of the time";
+        let how = Lettering::new(11.5, QUIET).align(HPos::Right);
+        canvas.words((plot.right - 6.0, top + HEIGHT - LANE / 2.0), words, how)?;
     }
     canvas.border(Area { left: plot.left, right: plot.right, top, bottom: top + HEIGHT }, BORDER)
 }
@@ -52,9 +70,34 @@ fn draw_block(canvas: &Canvas<'_>, lane: usize, block: Area) -> Drawn {
     Ok(())
 }
 
-/// The blocks of one lane: from, to and the share of it that was flown, neighbours of the same share in one.
-fn blocks<const N: usize>(columns: &[Column<N>], lane: usize) -> Vec<(f64, f64, f64)> {
-    let mut blocks: Vec<(f64, f64, f64)> = Vec::new();
+/// The blocks of one lane where every change was kept: as high as the part of the shared axes that was flown.
+fn turns<const N: usize>(tally: &Tally<N>, lane: usize, end_s: f64) -> Vec<Block> {
+    let timeline = &tally.timeline;
+    let changes = || timeline.first().iter().chain(timeline.last());
+    let begins = timeline.began.into_iter().chain(changes().map(|entry| (entry.time_us, entry.to)));
+    let until = changes().map(|entry| seconds(entry.time_us)).chain([end_s]);
+    let all = begins.zip(until).map(|((from_us, who), to_s)| {
+        let share = share_of(who, tally.shared(), lane);
+        (seconds(from_us), to_s, share)
+    });
+    all.filter(|&(_, _, share)| share > 0.0).collect()
+}
+
+/// The part of the shared axes that a lane has.
+fn share_of(who: Authority, shared: AxisSet, lane: usize) -> f64 {
+    let student = f64::from(who.student().len()) / f64::from(shared.len().max(1));
+    match (lane, who) {
+        (0, _) => student,
+        (1, Authority::Instructor | Authority::Student(_)) => 1.0 - student,
+        (2, Authority::Nobody) => 1.0,
+        _ => 0.0,
+    }
+}
+
+/// The blocks of one lane where not every change was kept: as high as the share of the time as well, neighbours of the
+/// same share in one.
+fn shares<const N: usize>(columns: &[Column<N>], lane: usize) -> Vec<Block> {
+    let mut blocks: Vec<Block> = Vec::new();
     for column in columns {
         let all: u64 = column.bucket.flown.iter().sum();
         #[allow(clippy::cast_precision_loss)] // a share

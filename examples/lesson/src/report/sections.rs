@@ -24,9 +24,8 @@ pub(super) fn timeline<W: Write, const N: usize>(page: &mut Page<'_, W>, tally: 
         Authority::Student(_) => "student flies at the start",
     };
     page.line(&format!("  {:>8}  {who}", clock(began_us)))?;
-    let say = |entry: &Entry| {
-        format!("  {:>8}  {}", clock(entry.time_us), sentence(entry, tally.names(), tally.shared()))
-    };
+    let say =
+        |entry: &Entry| format!("  {:>8}  {}", clock(entry.time_us), sentence(entry, tally.names(), tally.shared()));
     let kept: Vec<&Entry> = timeline.first().iter().chain(timeline.last()).collect();
     if timeline.is_whole() && kept.len() <= 2 * LISTED {
         return kept.iter().try_for_each(|entry| page.line(&say(entry)));
@@ -163,7 +162,7 @@ fn thousands(count: u64) -> String {
     let digits = count.to_string();
     let mut apart = String::with_capacity(digits.len() * 4 / 3);
     for (place, digit) in digits.chars().enumerate() {
-        if place > 0 && (digits.len() - place) % 3 == 0 {
+        if place > 0 && (digits.len() - place).is_multiple_of(3) {
             apart.push(',');
         }
         apart.push(digit);

@@ -16,6 +16,11 @@ const STORY_US: u64 = 10_000_000;
 /// What is shown on either side of a takeover whose story has no end.
 const EITHER_SIDE_US: u64 = 2_000_000;
 
+/// How far apart the two sticks are, in 2^-14ths (4 points), where it begins to be seen what a change does.
+const SEEN: u16 = 655;
+/// Twice that at the takeover and at the hand back: the search is over.
+const PLAIN: u16 = 4;
+
 /// One row of the close-up.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Shot<const N: usize> {
@@ -62,12 +67,13 @@ struct Story {
     reason: &'static str,
 }
 
-/// The search for the takeover to show: the first whose story is whole and short, else the first.
+/// The search for the takeover to show: the one whose story is whole, short and plain to see, else the first.
 #[derive(Clone, Debug)]
 pub(crate) struct CloseUp<const N: usize> {
     ring: VecDeque<Shot<N>>,
     story: Option<Story>,
-    whole: Option<Cut<N>>,
+    /// The first of the plainest whole stories so far, and how plain it is, 0 to [`PLAIN`].
+    whole: Option<(u16, Cut<N>)>,
     part: Option<Cut<N>>,
 }
 
@@ -79,7 +85,7 @@ impl<const N: usize> Default for CloseUp<N> {
 
 impl<const N: usize> CloseUp<N> {
     pub(super) fn observe(&mut self, seen: &Seen<'_, N>, rests: &[Option<handback::Deflection>; N]) {
-        if self.whole.is_some() {
+        if self.whole.as_ref().is_some_and(|(plain, _)| *plain >= PLAIN) {
             return;
         }
         if self.ring.len() == ROWS {
@@ -123,7 +129,12 @@ impl<const N: usize> CloseUp<N> {
             // The student lost it again before the picture could show that it was handed back.
             Some(_) if seen.lost().contains(story.axis) => self.story = None,
             Some(handed) if now.saturating_sub(handed) >= MARGIN_US => {
-                self.whole = cut(&self.ring, story, MARGIN_US, now);
+                if let Some(cut) = cut(&self.ring, story, MARGIN_US, now) {
+                    let plain = cut.plainness();
+                    if self.whole.as_ref().is_none_or(|(best, _)| plain > *best) {
+                        self.whole = Some((plain, cut));
+                    }
+                }
                 self.story = None;
             }
             _ if since_taken > STORY_US => self.story = None,
@@ -131,11 +142,31 @@ impl<const N: usize> CloseUp<N> {
         }
     }
 
+    #[cfg(test)]
+    pub(super) fn capacity(&self) -> usize {
+        let cuts = [self.whole.as_ref().map(|(_, cut)| cut), self.part.as_ref()];
+        self.ring.capacity() + cuts.into_iter().flatten().map(|cut| cut.shots.capacity()).sum::<usize>()
+    }
+
     /// The rows to show; `None` where no stick took the craft from the student.
     pub(crate) fn cut(&self) -> Option<Cut<N>> {
         let last = self.ring.back().map_or(0, |shot| shot.time_us);
-        let whole_or_part = self.whole.as_ref().or(self.part.as_ref()).cloned();
+        let whole_or_part = self.whole.as_ref().map(|(_, cut)| cut).or(self.part.as_ref()).cloned();
         whole_or_part.or_else(|| cut(&self.ring, self.story?, EITHER_SIDE_US, last))
+    }
+}
+
+impl<const N: usize> Cut<N> {
+    /// How well it is seen what the takeover and the hand back do.
+    fn plainness(&self) -> u16 {
+        let apart_at = |at_us: u64| {
+            let at = self.shots.partition_point(|shot| shot.time_us < at_us);
+            let shot = self.shots.get(at)?;
+            let sticks = [shot.instructor?, shot.student?].map(|frame| frame.get(self.axis));
+            Some(sticks[0]?.to_bits().abs_diff(sticks[1]?.to_bits()))
+        };
+        let moments = [Some(self.taken_us), self.handed_us];
+        moments.into_iter().flatten().filter_map(apart_at).map(|apart| (apart / SEEN).min(PLAIN / 2)).sum()
     }
 }
 
@@ -178,7 +209,7 @@ mod tests {
     use handback::Cause;
 
     #[test]
-    fn the_first_whole_story_is_shown_with_a_second_on_either_side() {
+    fn a_plain_story_ends_the_search_and_is_shown_with_a_second_on_either_side() {
         let mut lesson = Lesson::new();
         lesson.hand_back_at(0).fly(20, 4980).take_over_at(5000, Cause::Stick(1)).fly(5020, 6980);
         lesson.hand_back_at(7000).fly(7020, 9000).take_over_at(9020, Cause::Stick(0)).fly(9040, 12_000);
@@ -186,6 +217,16 @@ mod tests {
         assert_eq!((cut.axis, cut.taken_us, cut.handed_us), (1, 5_000_000, Some(7_000_000)));
         assert_eq!(cut.shots.first().unwrap().time_us, 4_000_000);
         assert_eq!(cut.shots.last().unwrap().time_us, 8_000_000);
+    }
+
+    #[test]
+    fn a_story_in_which_little_is_seen_gives_way_to_a_plainer_one() {
+        let mut lesson = Lesson::new();
+        // Given a first takeover while both elevators are level, and a second while they are 24 points apart
+        lesson.stick(1, 20).hand_back_at(0).fly(20, 4980).take_over_at(5000, Cause::Stick(1)).fly(5020, 6980);
+        lesson.hand_back_at(7000).fly(7020, 14_980).stick(1, -4).take_over_at(15_000, Cause::Stick(1));
+        lesson.fly(15_020, 16_980).hand_back_at(17_000).fly(17_020, 19_000);
+        assert_eq!(lesson.tally.close_up.cut().unwrap().taken_us, 15_000_000);
     }
 
     #[test]

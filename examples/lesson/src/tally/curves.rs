@@ -203,6 +203,11 @@ impl<const N: usize> Curves<N> {
         self.shift += 1;
     }
 
+    #[cfg(test)]
+    pub(super) fn capacity(&self) -> usize {
+        self.buckets.capacity()
+    }
+
     /// The width of a bucket in microseconds.
     pub(crate) fn width_us(&self) -> u64 {
         1 << self.shift

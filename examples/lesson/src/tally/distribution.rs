@@ -30,6 +30,11 @@ impl Distribution {
         self.count
     }
 
+    #[cfg(test)]
+    pub(super) fn capacity(&self) -> usize {
+        self.counts.capacity()
+    }
+
     /// The least value.
     pub(crate) fn min(&self) -> Option<u64> {
         (self.count > 0).then_some(self.min)

@@ -1,8 +1,8 @@
-//! How long the instructor waits: from the first frame in which a stick is out of its dead band while the student flies,
-//! to the frame in which the output is the instructor's.
+//! How long the instructor waits: from the first frame in which a stick is out of its dead band while the student
+//! flies, to the frame in which the output is the instructor's.
 //!
-//! Measured at both ends: the beginning from the frame that came, the end from the frame that went out. Nothing here asks
-//! whether the engine thinks that the axis is held.
+//! Measured at both ends: the beginning from the frame that came, the end from the frame that went out. Nothing here
+//! asks whether the engine thinks that the axis is held.
 
 use handback::{AxisSet, Deflection, Frame, Outcome, Policy, Reception, Rest, Scope};
 
@@ -105,7 +105,8 @@ impl<const N: usize> Latency<N> {
     }
 }
 
-/// Whether none of these axes is the student's any more, and each puts out the instructor's stick or waits to be picked up.
+/// Whether none of these axes is the student's any more, and each puts out the instructor's stick or waits to be picked
+/// up.
 fn is_the_instructors<const N: usize>(axes: AxisSet, frame: &Frame<N>, outcome: &Outcome<N>) -> bool {
     !axes.meets(outcome.authority.student())
         && axes.iter().all(|axis| outcome.pickup.contains(axis) || outcome.output.get(axis) == frame.get(axis))

@@ -32,10 +32,10 @@ impl Rescues {
     pub(super) fn observe<const N: usize>(&mut self, seen: &Seen<'_, N>) {
         let Some(truth) = seen.truth else { return };
         self.known = true;
-        if !seen.gained().is_empty() {
-            if let Some(over) = self.now.take_if(|rescue| rescue.taken) {
-                self.lost_dm.add(tenths(over.mistake_m - over.lowest_m));
-            }
+        if !seen.gained().is_empty()
+            && let Some(over) = self.now.take_if(|rescue| rescue.taken)
+        {
+            self.lost_dm.add(tenths(over.mistake_m - over.lowest_m));
         }
         if let (None, Some(mistake_m)) = (self.now, truth.mistake_height_m) {
             self.now = Some(Rescue { mistake_m, lowest_m: truth.height_m, taken: false });

@@ -40,14 +40,14 @@ impl Lesson {
     }
 
     pub(crate) fn under(policy: Policy<3>) -> Self {
-        Self::of(["aileron", "elevator", "throttle"].map(String::from), policy)
+        Self::of(&["aileron", "elevator", "throttle"].map(String::from), policy)
     }
 
-    pub(crate) fn called(names: [String; 3]) -> Self {
+    pub(crate) fn called(names: &[String; 3]) -> Self {
         Self::of(names, policy())
     }
 
-    fn of(names: [String; 3], policy: Policy<3>) -> Self {
+    fn of(names: &[String; 3], policy: Policy<3>) -> Self {
         Self {
             tally: Tally::new(names.to_vec(), &policy.check().unwrap()),
             differs: Differs::default(),

@@ -4,7 +4,8 @@ use handback::Authority;
 
 use super::seen::Seen;
 
-/// Time by who flies; the student flies while the student has at least one axis. A step's authority lasts until the next.
+/// Time by who flies; the student flies while the student has at least one axis. A step's authority lasts until the
+/// next.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Turns {
     /// Steps counted.

@@ -31,6 +31,9 @@ fn who(entry: &Entry, names: &[String], shared: AxisSet) -> String {
     match entry.to {
         Authority::Nobody => "nobody flies, failsafe is put out".to_owned(),
         Authority::Instructor if entry.from == Authority::Nobody => "instructor flies again".to_owned(),
+        Authority::Instructor if entry.cause == Cause::InstructorLost => {
+            "student loses the craft, instructor's last frame is put out".to_owned()
+        }
         Authority::Instructor => "instructor takes over".to_owned(),
         Authority::Student(_) if now.is_subset_of(before) => {
             format!("instructor takes {}", listed(before.except(now), names))

@@ -1,7 +1,8 @@
 //! What happens in the close-up, in sentences that say what was measured in its rows.
 
-use handback::{Rest, Transfer};
+use handback::{Deflection, Rest, Transfer};
 
+use super::super::canvas::shortened;
 use super::super::scale::points;
 use crate::tally::{Cut, Shot, Tally};
 
@@ -28,14 +29,14 @@ impl Moments {
         };
         let taken = cut.shots.partition_point(|shot| shot.time_us < cut.taken_us);
         let earlier = cut.shots[..taken].iter().rev();
-        let followed = cut.shots.get(taken).is_some_and(|shot| {
-            shot.instructor.is_some_and(|frame| frame.axes()[axis] == shot.output.axes()[axis])
-        });
+        let followed = cut
+            .shots
+            .get(taken)
+            .is_some_and(|shot| shot.instructor.is_some_and(|frame| frame.axes()[axis] == shot.output.axes()[axis]));
         let faded_us = cut.handed_us.and_then(|handed_us| {
             let over_us = handed_us + u64::from(policy.fade.as_ticks());
-            let is_students = |shot: &&Shot<N>| {
-                shot.student.is_some_and(|frame| frame.axes()[axis] == shot.output.axes()[axis])
-            };
+            let is_students =
+                |shot: &&Shot<N>| shot.student.is_some_and(|frame| frame.axes()[axis] == shot.output.axes()[axis]);
             let after = cut.shots.iter().filter(|shot| shot.time_us >= over_us);
             after.clone().find(is_students).map(|shot| shot.time_us)
         });
@@ -72,8 +73,8 @@ impl Moments {
     fn taken<const N: usize>(&self, tally: &Tally<N>, cut: &Cut<N>) -> String {
         let axis = usize::from(cut.axis);
         let rule = &tally.policy().axes[axis];
-        let name = &tally.names()[axis];
-        let engage = points(rule.engage.to_bits());
+        let name = shortened(&tally.names()[axis]);
+        let engage = in_points(rule.engage);
         let when = match self.frames_late {
             0 => "In that very frame".to_owned(),
             1 => "One frame later".to_owned(),
@@ -84,13 +85,13 @@ impl Moments {
             Transfer::Pickup => "the instructor has the craft; the output stays until the stick picks it up",
             Transfer::Snap => "the instructor has the craft",
         };
-        format!("The instructor's {name} stick leaves its dead band ({engage:.0} points either side of its rest). {when} {what}.")
+        format!("The instructor's {name} stick leaves its dead band ({engage} either side of its rest). {when} {what}.")
     }
 
     fn handed<const N: usize>(&self, tally: &Tally<N>, handed_us: u64) -> String {
         let fade = tally.policy().fade.as_ticks() / 1000;
         let waited = self.let_go_us().map_or(String::new(), |let_go_us| {
-            format!(" after {} ms", handed_us.saturating_sub(let_go_us) / 1000)
+            format!(" at the frame {} ms later", handed_us.saturating_sub(let_go_us) / 1000)
         });
         let fades = if fade == 0 {
             "The output is the student's stick at once.".to_owned()
@@ -101,14 +102,22 @@ impl Moments {
     }
 }
 
+/// A deflection as `2 points`, with a tenth where it is not whole.
+fn in_points(deflection: Deflection) -> String {
+    let tenths = (points(deflection.to_bits()) * 10.0).round() / 10.0;
+    format!("{tenths} {}", if (tenths - 1.0).abs() < 0.01 { "point" } else { "points" })
+}
+
 fn let_go_words<const N: usize>(tally: &Tally<N>, cut: &Cut<N>, held: bool) -> String {
     let policy = tally.policy();
     let rule = &policy.axes[usize::from(cut.axis)];
     let dwell = policy.dwell.as_ticks() / 1000;
     let how = match rule.rest {
         _ if !held => "Nothing else is waited for".to_owned(),
-        Rest::At(_) => format!("Let go: the stick is within {:.0} of its rest", points(rule.release.to_bits())),
-        Rest::WhereLeft { still } => format!("Let go: the stick stayed in one place for {} ms", still.as_ticks() / 1000),
+        Rest::At(_) => format!("Let go: the stick is within {} of its rest", in_points(rule.release)),
+        Rest::WhereLeft { still } => {
+            format!("Let go: the stick stayed in one place for {} ms", still.as_ticks() / 1000)
+        }
     };
     format!("{how}. The dwell of {dwell} ms begins, so that a stick swept through its rest gives nothing away.")
 }

@@ -1,0 +1,116 @@
+//! The picture says what it should, in XML that any reader takes, whatever the lesson was.
+
+use handback::{AxisRule, Cause, Duration, Policy};
+use roxmltree::Document;
+
+use super::*;
+use crate::tally::Lesson;
+
+/// All words of a picture, having parsed it as XML.
+fn words(svg: &str) -> String {
+    let document = Document::parse(svg).unwrap_or_else(|why| panic!("{why}: {svg:.400}"));
+    let texts = document.descendants().filter(|node| node.has_tag_name((SVG, "text")));
+    texts.map(|node| node.text().unwrap_or("").trim().to_owned()).collect::<Vec<_>>().join("\n")
+}
+
+const SVG: &str = "http://www.w3.org/2000/svg";
+
+/// A turn of ten seconds, a rescue of two, and another turn.
+fn lesson() -> Lesson {
+    let mut lesson = Lesson::new();
+    lesson.meant = Some(true);
+    lesson.reason = "too much bank";
+    lesson.height_m = 42.0;
+    lesson.fly(0, 980).hand_back_at(1000).fly(1020, 10_980);
+    lesson.stick(0, 24).take_over_at(11_000, Cause::Stick(0)).fly(11_020, 12_980);
+    lesson.stick(0, 0).hand_back_at(13_000).fly(13_020, 20_000);
+    lesson
+}
+
+#[test]
+fn the_picture_tells_in_words_who_flies_which_axis_and_why() {
+    let mut lesson = lesson();
+    lesson.tally.set_title("Lesson 7");
+    let words = words(&svg(&lesson.tally).unwrap());
+    for wanted in [
+        "Lesson 7",
+        "student flies",
+        "instructor flies",
+        "nobody flies",
+        "aileron",
+        "elevator",
+        "throttle",
+        "points",
+        "height",
+        "metres",
+        "min:s",
+        "instructor's stick",
+        "student's stick",
+        "dead band: a stick out of it takes over",
+        "aileron: too much bank",
+        "The takeover at 00:11.0 in close-up: aileron stick (too much bank)",
+    ] {
+        assert!(words.lines().any(|line| line == wanted), "no '{wanted}' in\n{words}");
+    }
+    assert!(words.contains("In that very frame the output is the instructor's stick"), "{words}");
+    assert!(words.contains("student flew 00:17.0 of 00:20.0 (85 %)"), "{words}");
+}
+
+#[test]
+fn the_close_up_says_so_when_the_output_came_late() {
+    let mut lesson = Lesson::new();
+    lesson.hand_back_at(0).fly(20, 5000).stick(0, 24).fly(5020, 5040).take_over_at(5060, Cause::Stick(0));
+    lesson.fly(5080, 9000);
+    let words = words(&svg(&lesson.tally).unwrap());
+    assert!(words.contains("2 frames later the output is the instructor's stick"), "{words}");
+    assert!(!words.contains("same frame, every time"), "{words}");
+}
+
+#[test]
+fn without_the_truth_there_is_no_height_and_no_guess_about_false_takeovers() {
+    let mut lesson = Lesson::new();
+    lesson.hand_back_at(0).fly(20, 5000).stick(0, 24).take_over_at(5020, Cause::Stick(0)).fly(5040, 6000);
+    let words = words(&svg(&lesson.tally).unwrap());
+    assert!(!words.contains("height") && !words.contains("false"), "{words}");
+    assert!(words.lines().any(|line| line == "aileron stick"), "{words}");
+}
+
+#[test]
+fn an_empty_lesson_and_one_of_a_single_step_are_pictures_too() {
+    let mut lesson = Lesson::new();
+    words(&svg(&lesson.tally).unwrap());
+    lesson.fly(0, 0);
+    words(&svg(&lesson.tally).unwrap());
+}
+
+#[test]
+fn names_that_xml_would_choke_on_are_drawn_all_the_same() {
+    let mut lesson = Lesson::called(&["<a&b>\u{0}", "\"']]>", "&#0;"].map(String::from));
+    lesson.hand_back_at(20).take_over_at(1000, Cause::Stick(0));
+    assert!(words(&svg(&lesson.tally).unwrap()).contains("<a&b>\u{fffd}"));
+}
+
+#[test]
+fn a_hundred_changes_a_minute_for_hours_leave_a_picture_of_less_than_one_and_a_half_megabytes() {
+    let mut lesson = Lesson::new();
+    lesson.meant = Some(true);
+    for turn in 0..12_000 {
+        let start = turn * 1200;
+        let wild = |salt: u64| i16::try_from((turn * 7919 + salt * 104_729) % 200).unwrap() - 100;
+        lesson.stick(0, wild(1)).stick(1, wild(2)).stick(2, wild(3)).hand_back_at(start).fly(start + 20, start + 580);
+        lesson.stick(0, wild(4)).take_over_at(start + 600, Cause::Stick(0)).fly(start + 620, start + 1180);
+    }
+    let svg = svg(&lesson.tally).unwrap();
+    assert!(svg.len() < 1_500_000, "{}", svg.len());
+    assert!(words(&svg).contains("more causes"));
+}
+
+#[test]
+fn sixteen_axes_make_a_taller_picture() {
+    let policy = Policy { dwell: Duration::from_millis(300), ..Policy::new([AxisRule::sprung(); 16]) };
+    let tally = Tally::new(Vec::new(), &policy.check().unwrap());
+    let svg = svg(&tally).unwrap();
+    assert!(words(&svg).lines().any(|line| line == "axis 15"));
+    let height = |svg: &str| Document::parse(svg).unwrap().root_element().attribute("height").unwrap().parse::<f64>();
+    assert!(height(&svg).unwrap() > 1000.0);
+}

@@ -111,7 +111,7 @@ impl<const N: usize> Step<'_, N> {
         }
     }
 
-    /// H5, I2 and `Snap`: what does not come from the student comes from the instructor, and nothing implausible comes out.
+    /// H5, I2, T6 `Snap`: what is not the student's comes from the instructor, and nothing implausible comes out.
     fn check_output(&self) {
         let nobody = self.outcome.authority == Authority::Nobody;
         let plausible = self.policy.plausible.to_bits().unsigned_abs();

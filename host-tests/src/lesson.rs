@@ -201,7 +201,9 @@ impl<const N: usize> Lesson<N> {
     #[must_use]
     pub fn step_with_bad_frame(mut self) -> Self {
         let good = self.instructor.sticks;
-        self.instructor.put(u8::try_from(N).expect("at most 16 axes") - 1, Deflection::MAX);
+        if let Some(last) = self.instructor.sticks.axes_mut().last_mut() {
+            *last = Deflection::MAX;
+        }
         let mut after = self.step();
         after.instructor.sticks = good;
         after
@@ -237,12 +239,6 @@ impl<const N: usize> Lesson<N> {
     pub fn student_flying(self) -> Self {
         let fade = self.policy.fade;
         self.student_just_got_it().pass(fade).student_has_all()
-    }
-
-    /// Whatever is wanted in between, for a script that must not break its chain.
-    #[must_use]
-    pub fn then(self, what: impl FnOnce(Self) -> Self) -> Self {
-        what(self)
     }
 }
 

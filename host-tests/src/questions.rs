@@ -1,10 +1,10 @@
-//! What a script may ask in the middle of its chain. Every question panics where the answer is no, at the caller's line.
+//! What a script may ask in the middle of its chain. A question panics at the caller's line where the answer is no.
 
 use handback::{Authority, AxisSet, Cause, Deflection, Event, Waiting};
 
 use crate::lesson::Lesson;
 
-#[allow(clippy::must_use_candidate, clippy::return_self_not_must_use)] // the question is the point, the rest may be dropped
+#[allow(clippy::must_use_candidate, clippy::return_self_not_must_use)] // the question is the point
 impl<const N: usize> Lesson<N> {
     /// The student has every shared axis.
     ///

@@ -91,8 +91,7 @@ fn given_each_axis_for_itself_when_another_begins_to_fade_then_those_still_fadin
 
 /// Rules: H4
 #[test]
-fn given_each_axis_for_itself_when_another_begins_to_fade_after_the_first_is_over_then_the_first_stays_with_the_student()
- {
+fn given_each_axis_for_itself_when_another_begins_after_the_first_fade_is_over_then_the_first_stays_with_the_student() {
     let policy = Policy { scope: Scope::Axis, ..fade::<2>(200) };
     let one = lesson_with(policy).roll(3).student(1, points(80)).armed_and_on().step().pass(ms(200));
     let both = one.outputs(1, points(80)).roll(0).steps(2).student_has_all().student(1, points(-50)).step();
@@ -228,7 +227,8 @@ proptest! {
             lesson = lesson.step_of(us(dt));
             elapsed = elapsed.saturating_add(dt);
             prop_assert_eq!(lesson.output(0), line(units(from), units(to), elapsed, fade));
-            let exact = f64::from(from) + (f64::from(to) - f64::from(from)) * (f64::from(elapsed) / f64::from(fade)).min(1.0);
+            let part = (f64::from(elapsed) / f64::from(fade)).min(1.0);
+            let exact = f64::from(from) + (f64::from(to) - f64::from(from)) * part;
             prop_assert!((f64::from(lesson.output(0).to_bits()) - exact).abs() <= 4.5, "N3: 4.5 units from the line");
         }
     }

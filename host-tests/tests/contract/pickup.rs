@@ -125,8 +125,7 @@ fn given_a_wait_when_the_axis_becomes_held_later_then_it_goes_on_waiting() {
 
 /// Rules: T6
 #[test]
-fn given_a_wait_when_the_stick_draws_off_by_more_than_engage_from_its_nearest_then_it_is_output_and_by_engage_it_is_not()
- {
+fn given_a_wait_when_the_stick_draws_off_from_its_nearest_by_more_than_engage_then_it_is_output_and_by_engage_not() {
     let engage = points(8).to_bits();
     for nearest in [CENTRE, points(20), points(39)] {
         let approached = taken(throttle(), CENTRE, points(40)).instructor(1, nearest).step().waits_to_pick_up(&[1]);

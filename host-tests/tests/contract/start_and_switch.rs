@@ -96,8 +96,7 @@ fn given_a_student_flying_when_the_instructors_signal_is_lost_and_back_then_the_
 
 /// Rules: S2, L3
 #[test]
-fn given_rearm_after_loss_or_not_when_the_student_link_is_lost_and_good_again_then_the_switch_must_be_armed_anew_or_not()
- {
+fn given_rearm_after_loss_or_not_when_the_link_is_lost_and_good_again_then_the_switch_must_be_armed_anew_or_not() {
     for rearm in [true, false] {
         let policy = Policy { rearm_after_loss: rearm, ..settling() };
         let gone = lesson_with(policy).student_flying().student_frames(false).pass(ms(200));

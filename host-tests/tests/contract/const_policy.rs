@@ -1,0 +1,97 @@
+//! P1 in a `const`: a bad policy does not compile, and the compiler says which rule it breaks.
+//!
+//! The snippets go through the compiler that built this test, against the library that this test is linked with. Only
+//! the words of the rule are looked for in what it says, so that another compiler's wording does no harm.
+
+use std::path::{Path, PathBuf};
+use std::process::Command;
+use std::{env, fs};
+
+/// A `static` policy of one sprung axis with this expression in its place.
+fn snippet(policy: &str) -> String {
+    format!(
+        "#![allow(unused_imports)]
+        use handback::{{AxisRule, AxisSet, CheckedPolicy, Deflection, Duration, Policy, Rest}};
+        pub static POLICY: CheckedPolicy<1> = match ({policy}).check() {{
+            Ok(policy) => policy,
+            Err(why) => panic!(\"{{}}\", why.rule()),
+        }};"
+    )
+}
+
+const GOOD: &str = "Policy::new([AxisRule::sprung()])";
+
+/// Compiles a snippet against this build of the library; what the compiler complained of, if it did.
+fn compile(library: &Path, name: &str, source: &str) -> Result<(), String> {
+    let here = Path::new(env!("CARGO_TARGET_TMPDIR"));
+    let (file, out) = (here.join(format!("{name}.rs")), here.join(format!("{name}.rmeta")));
+    fs::write(&file, source).expect("the target folder can be written");
+    let compiler = env::var_os("RUSTC").unwrap_or_else(|| "rustc".into());
+    let dependencies = library.parent().expect("a folder").display().to_string();
+    let output = Command::new(compiler)
+        .current_dir(env!("CARGO_MANIFEST_DIR")) // where the compiler's version is pinned
+        .args(["--edition=2024", "--crate-type=lib", "--emit=metadata", "-o"])
+        .arg(out)
+        .arg(format!("-Ldependency={dependencies}"))
+        .arg(format!("--extern=handback={}", library.display()))
+        .arg(file)
+        .output()
+        .expect("the compiler that built this test is there");
+    if output.status.success() { Ok(()) } else { Err(String::from_utf8_lossy(&output.stderr).into_owned()) }
+}
+
+/// The newest build of the library beside this test that the compiler takes.
+fn library() -> PathBuf {
+    let test = env::current_exe().expect("this test has a path");
+    let folder = test.parent().expect("a folder");
+    let is_library = |path: &PathBuf| {
+        let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+        name.starts_with("libhandback-") && path.extension().is_some_and(|kind| kind == "rlib")
+    };
+    let files = fs::read_dir(folder).expect("the folder of this test").filter_map(Result::ok).map(|entry| entry.path());
+    let mut builds: Vec<PathBuf> = files.filter(is_library).collect();
+    builds.sort_by_key(|path| fs::metadata(path).and_then(|data| data.modified()).ok());
+    let newest_first = builds.into_iter().rev();
+    let mut complaints = String::new();
+    for build in newest_first {
+        match compile(&build, "good", &snippet(GOOD)) {
+            Ok(()) => return build,
+            Err(complaint) => complaints.push_str(&complaint),
+        }
+    }
+    panic!("a good policy does not compile in a const: {complaints}");
+}
+
+/// Rules: P1
+#[test]
+fn given_a_bad_policy_in_a_const_when_it_is_compiled_then_the_compiler_names_the_rule_and_a_good_one_compiles() {
+    let library = library();
+    let rule = |field: &str| format!("Policy::new([AxisRule {{ {field}, ..AxisRule::sprung() }}])");
+    let policy = |field: &str| format!("Policy {{ {field}, ..{GOOD} }}");
+    let bad = [
+        (rule("release: Deflection::from_points(2)"), "release must be 0 or more and below engage"),
+        (rule("engage: Deflection::CENTRE"), "engage must be above 0"),
+        (rule("confirm: 0"), "confirm must be 1 or more"),
+        (policy("watched: AxisSet::EMPTY"), "watched must name at least one axis"),
+        (policy("stall: Duration::from_ticks(0)"), "timeout and stall must be longer than 0"),
+        ("Policy::<0>::new([])".to_owned(), "1 to 16 axes"),
+        ("Policy::<17>::new([AxisRule::sprung(); 17])".to_owned(), "1 to 16 axes"),
+    ];
+    for (number, (policy, words)) in bad.iter().enumerate() {
+        let axes = if words.contains("axes") { policy[9..].split('>').next().unwrap_or("1") } else { "1" };
+        let source = snippet(policy).replace("CheckedPolicy<1>", &format!("CheckedPolicy<{axes}>"));
+        let complaint = compile(&library, &format!("bad{number}"), &source).expect_err(policy);
+        assert!(complaint.contains(words), "{policy} should say {words:?}: {complaint}");
+    }
+    // As near to the bad ones as can be.
+    let good = [
+        rule("release: Deflection::from_bits(327)"),
+        rule("engage: Deflection::from_points(2)"),
+        rule("confirm: 1"),
+        policy("watched: AxisSet::first(1)"),
+        policy("stall: Duration::from_ticks(1)"),
+    ];
+    for (number, policy) in good.iter().enumerate() {
+        assert_eq!(compile(&library, &format!("good{number}"), &snippet(policy)), Ok(()), "{policy}");
+    }
+}

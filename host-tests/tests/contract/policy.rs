@@ -1,0 +1,267 @@
+//! P1: what a policy must be. Just legal passes, just illegal is refused by the name of its axis, field and value.
+
+use handback::{
+    AxisRule, AxisSet, CheckedPolicy, Deflection, Duration, Latches, Policy, PolicyError, Rest, Scope, Timing,
+};
+use handback_host_tests::{around, axes, ms, points, sprung, units, us};
+
+const PLAUSIBLE: Deflection = points(150);
+const HALF_THE_CLOCK: u32 = 1 << 31;
+
+/// The error of a policy whose axis 2 has this rule.
+fn refused(rule: AxisRule) -> Option<PolicyError> {
+    let mut policy = sprung::<4>();
+    policy.axes[2] = rule;
+    policy.check().err()
+}
+
+/// Rules: P1
+#[test]
+fn given_the_defaults_when_they_are_checked_then_they_pass_for_1_and_for_16_axes() {
+    assert_eq!(sprung::<1>().check().map(|checked| *checked.policy()), Ok(sprung::<1>()));
+    let unsprung = Policy::new([AxisRule::unsprung(points(-100)); 16]);
+    assert_eq!(CheckedPolicy::try_from(unsprung).map(Policy::from), Ok(unsprung));
+}
+
+/// Rules: P1
+#[test]
+fn given_engage_when_it_is_not_above_0_or_not_within_reach_then_it_is_refused() {
+    let still = Rest::WhereLeft { still: ms(500) };
+    let reach = |d: Deflection| PLAUSIBLE.to_bits().unsigned_abs() + d.to_bits().unsigned_abs();
+    let cases = [
+        (Rest::At(points(0)), reach(points(0))),
+        (Rest::At(points(10)), reach(points(10))),
+        (Rest::At(points(-10)), reach(points(-10))),
+        (still, reach(points(0))), // the stick may rest at its centre
+    ];
+    for (rest, reach) in cases {
+        let rule = |engage| AxisRule { rest, engage, release: units(0), ..AxisRule::sprung() };
+        let just_out = units(i16::try_from(reach).expect("a deflection"));
+        for engage in [units(0), units(-1), Deflection::MIN, just_out, Deflection::MAX] {
+            assert_eq!(refused(rule(engage)), Some(PolicyError::Engage { axis: 2, engage, reach }), "{rest:?}");
+        }
+        for engage in [units(1), around(just_out, -1)] {
+            assert_eq!(refused(rule(engage)), None, "{engage} with {rest:?}");
+        }
+    }
+}
+
+/// Rules: P1, N1
+#[test]
+fn given_a_reach_past_the_range_of_a_deflection_when_engage_is_as_large_as_can_be_written_then_it_passes() {
+    let rule = AxisRule { rest: Rest::At(PLAUSIBLE), engage: Deflection::MAX, ..AxisRule::sprung() };
+    assert_eq!(refused(rule), None);
+}
+
+/// Rules: P1
+#[test]
+fn given_release_when_it_is_below_0_or_not_below_engage_then_it_is_refused() {
+    let engage = points(2);
+    let rule = |release| AxisRule { release, ..AxisRule::sprung() };
+    for release in [units(-1), Deflection::MIN, engage, Deflection::MAX] {
+        assert_eq!(refused(rule(release)), Some(PolicyError::Release { axis: 2, release, engage }));
+    }
+    for release in [units(0), around(engage, -1)] {
+        assert_eq!(refused(rule(release)), None, "{release}");
+    }
+}
+
+/// Rules: P1
+#[test]
+fn given_confirm_when_it_is_0_then_it_is_refused() {
+    let rule = |confirm| AxisRule { confirm, ..AxisRule::sprung() };
+    assert_eq!(refused(rule(0)), Some(PolicyError::Confirm { axis: 2 }));
+    assert_eq!((refused(rule(1)), refused(rule(255))), (None, None));
+}
+
+/// Rules: P1
+#[test]
+fn given_a_rest_or_failsafe_when_it_is_beyond_plausible_then_it_is_refused() {
+    let resting = |rest| AxisRule { rest: Rest::At(rest), ..AxisRule::sprung() };
+    let failing = |failsafe| AxisRule { failsafe, ..AxisRule::sprung() };
+    let plausible = PLAUSIBLE;
+    for side in [1, -1] {
+        let edge = units(PLAUSIBLE.to_bits() * side);
+        let out = around(edge, side);
+        assert_eq!((refused(resting(edge)), refused(failing(edge))), (None, None));
+        assert_eq!(refused(resting(out)), Some(PolicyError::Rest { axis: 2, rest: out, plausible }));
+        assert_eq!(refused(failing(out)), Some(PolicyError::Failsafe { axis: 2, failsafe: out, plausible }));
+    }
+    for far in [Deflection::MIN, Deflection::MAX] {
+        assert_eq!(refused(resting(far)), Some(PolicyError::Rest { axis: 2, rest: far, plausible }));
+        assert_eq!(refused(failing(far)), Some(PolicyError::Failsafe { axis: 2, failsafe: far, plausible }));
+    }
+}
+
+/// Rules: P1
+#[test]
+fn given_a_window_when_it_is_below_0_then_it_is_refused() {
+    let rule = |window| AxisRule { window: Some(window), ..AxisRule::sprung() };
+    for window in [units(-1), Deflection::MIN] {
+        assert_eq!(refused(rule(window)), Some(PolicyError::Window { axis: 2, window }));
+    }
+    assert_eq!((refused(rule(units(0))), refused(rule(Deflection::MAX))), (None, None));
+}
+
+/// Rules: P1
+#[test]
+fn given_the_latch_beyond_when_it_is_below_0_or_not_below_plausible_then_it_is_refused() {
+    let check =
+        |beyond| Policy { latches: Latches { lasted: None, beyond: Some(beyond) }, ..sprung::<2>() }.check().err();
+    for beyond in [units(-1), Deflection::MIN, PLAUSIBLE, Deflection::MAX] {
+        assert_eq!(check(beyond), Some(PolicyError::Beyond { beyond, plausible: PLAUSIBLE }));
+    }
+    assert_eq!((check(units(0)), check(around(PLAUSIBLE, -1))), (None, None));
+}
+
+/// Rules: P1
+#[test]
+fn given_plausible_when_it_is_below_full_travel_then_it_is_refused() {
+    let check = |plausible| Policy { plausible, ..sprung::<2>() }.check().err();
+    for plausible in [around(points(100), -1), units(0), Deflection::MIN] {
+        assert_eq!(check(plausible), Some(PolicyError::Plausible { plausible }));
+    }
+    assert_eq!((check(points(100)), check(Deflection::MAX)), (None, None));
+}
+
+/// Rules: P1
+#[test]
+fn given_the_watched_set_when_it_is_empty_then_it_is_refused() {
+    let check = |watched| Policy { watched, ..sprung::<4>() }.check().err();
+    assert_eq!(check(AxisSet::EMPTY), Some(PolicyError::NothingWatched));
+    assert_eq!(check(axes(&[3])), None);
+}
+
+/// Rules: P1
+#[test]
+fn given_a_set_when_it_names_an_axis_past_the_last_then_it_is_refused_by_the_lowest_of_them() {
+    let watched = |watched| Policy { watched, ..sprung::<4>() }.check().err();
+    let shared = |shared| Policy { shared, ..sprung::<4>() }.check().err();
+    for past in [axes(&[0, 4]), axes(&[15, 7, 4])] {
+        assert_eq!(watched(past), Some(PolicyError::WatchedPastLast { axis: 4, axes: 4 }));
+        assert_eq!(shared(past), Some(PolicyError::SharedPastLast { axis: 4, axes: 4 }));
+    }
+    assert_eq!((watched(axes(&[3])), shared(axes(&[3]))), (None, None));
+    assert_eq!(shared(AxisSet::EMPTY), None);
+    let all = Policy { watched: AxisSet::ALL, shared: AxisSet::ALL, ..sprung::<16>() };
+    assert_eq!(all.check().err(), None);
+}
+
+/// Rules: P1
+#[test]
+fn given_scope_axis_when_a_shared_axis_is_not_watched_then_it_is_refused_and_in_scope_craft_it_is_not() {
+    let check = |scope| Policy { scope, watched: axes(&[0, 2]), ..sprung::<4>() }.check().err();
+    assert_eq!(check(Scope::Axis), Some(PolicyError::SharedUnwatched { axis: 1 }));
+    assert_eq!(check(Scope::Craft), None);
+    let watched_only = Policy { scope: Scope::Axis, shared: axes(&[0]), ..sprung::<4>() };
+    assert_eq!(watched_only.check().err(), None);
+}
+
+/// Sets one duration of a policy.
+type Set = fn(&mut Policy<4>, Duration);
+
+/// Every duration of a policy, by name.
+const DURATIONS: [(Timing, Set); 10] = [
+    (Timing::Settle, |policy, d| policy.settle = d),
+    (Timing::Dwell, |policy, d| policy.dwell = d),
+    (Timing::Fade, |policy, d| policy.fade = d),
+    (Timing::PickupMax, |policy, d| policy.pickup_max = d),
+    (Timing::Timeout, |policy, d| policy.timeout = d),
+    (Timing::Requalify, |policy, d| policy.requalify = d),
+    (Timing::FailsafeAfter, |policy, d| policy.failsafe_after = d),
+    (Timing::Stall, |policy, d| policy.stall = d),
+    (Timing::Still, |policy, d| policy.axes[2].rest = Rest::WhereLeft { still: d }),
+    (Timing::Lasted, |policy, d| policy.latches.lasted = Some(d)),
+];
+
+/// Rules: P1
+#[test]
+fn given_any_duration_when_it_is_beyond_half_the_clocks_range_then_it_is_refused() {
+    for (timing, set) in DURATIONS {
+        let check = |value| {
+            let mut policy = Policy { failsafe_after: us(HALF_THE_CLOCK), ..sprung() };
+            set(&mut policy, value);
+            policy.check().err()
+        };
+        assert_eq!(check(us(HALF_THE_CLOCK)), None, "{timing:?}");
+        for value in [us(HALF_THE_CLOCK + 1), us(u32::MAX)] {
+            let axis = (timing == Timing::Still).then_some(2);
+            assert_eq!(check(value), Some(PolicyError::TooLong { axis, timing, value }));
+        }
+    }
+}
+
+/// Rules: P1
+#[test]
+fn given_a_duration_of_0_when_it_is_stall_or_timeout_then_it_is_refused_and_else_it_is_not() {
+    for (timing, set) in DURATIONS {
+        let check = |value| {
+            let mut policy = sprung();
+            set(&mut policy, value);
+            policy.check().err()
+        };
+        let expected = match timing {
+            Timing::Stall | Timing::Timeout => Some(PolicyError::Zero { timing }),
+            Timing::FailsafeAfter => {
+                Some(PolicyError::FailsafeBeforeTimeout { failsafe_after: us(0), timeout: sprung::<4>().timeout })
+            }
+            _ => None,
+        };
+        assert_eq!(check(us(0)), expected, "{timing:?}");
+        if timing != Timing::FailsafeAfter {
+            assert_eq!(check(us(1)), None, "{timing:?}");
+        }
+    }
+}
+
+/// Rules: P1
+#[test]
+fn given_failsafe_after_when_it_is_shorter_than_timeout_then_it_is_refused() {
+    let check = |failsafe_after| Policy { failsafe_after, timeout: ms(150), ..sprung::<2>() }.check().err();
+    let short = us(149_999);
+    let refused = PolicyError::FailsafeBeforeTimeout { failsafe_after: short, timeout: ms(150) };
+    assert_eq!((check(short), check(ms(150))), (Some(refused), None));
+}
+
+/// Rules: P1
+#[test]
+fn given_a_refused_policy_when_its_error_is_read_then_it_names_axis_field_and_value() {
+    let plausible = PLAUSIBLE;
+    let texts = [
+        (
+            PolicyError::Engage { axis: 2, engage: points(-3), reach: 24576 },
+            vec!["axis 2", "engage", "-3.00", "150.00"],
+        ),
+        (
+            PolicyError::Release { axis: 2, release: points(9), engage: points(2) },
+            vec!["axis 2", "release", "9.00", "2.00"],
+        ),
+        (PolicyError::Confirm { axis: 2 }, vec!["axis 2", "confirm", "0"]),
+        (PolicyError::Rest { axis: 2, rest: points(160), plausible }, vec!["axis 2", "rest", "160.00", "150.00"]),
+        (PolicyError::Window { axis: 2, window: points(-7) }, vec!["axis 2", "window", "-7.00"]),
+        (PolicyError::Failsafe { axis: 2, failsafe: points(-160), plausible }, vec!["axis 2", "failsafe", "-160.00"]),
+        (PolicyError::Plausible { plausible: points(99) }, vec!["plausible", "99.00", "100"]),
+        (PolicyError::NothingWatched, vec!["watched", "empty"]),
+        (PolicyError::WatchedPastLast { axis: 7, axes: 4 }, vec!["watched", "axis 7", "4"]),
+        (PolicyError::SharedPastLast { axis: 7, axes: 4 }, vec!["shared", "axis 7", "4"]),
+        (PolicyError::SharedUnwatched { axis: 2 }, vec!["shared", "axis 2", "not watched"]),
+        (PolicyError::Beyond { beyond: points(160), plausible }, vec!["beyond", "160.00", "150.00"]),
+        (
+            PolicyError::TooLong { axis: Some(2), timing: Timing::Still, value: us(3 << 30) },
+            vec!["axis 2", "still", "3221225472"],
+        ),
+        (PolicyError::TooLong { axis: None, timing: Timing::Dwell, value: us(3 << 30) }, vec!["dwell", "3221225472"]),
+        (PolicyError::Zero { timing: Timing::Stall }, vec!["stall", "0"]),
+        (
+            PolicyError::FailsafeBeforeTimeout { failsafe_after: ms(90), timeout: ms(150) },
+            vec!["failsafe_after", "90000", "150000"],
+        ),
+    ];
+    for (error, words) in texts {
+        let text = error.to_string();
+        for word in words {
+            assert!(text.contains(word), "{word:?} is missing in: {text}");
+        }
+        assert!(text.contains(error.field()), "{text}");
+    }
+}

@@ -1,0 +1,131 @@
+//! The table of rules and the tests that show them, `RULES.md`: built from the sources, and compared with the contract.
+//!
+//! A test names its rules in the last line of its doc comment: `/// Rules: T1, T3`.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fmt::Write as _;
+use std::path::{Path, PathBuf};
+use std::{env, fs};
+
+const TABLE: &str = "RULES.md";
+
+/// One test: where it is, and the rules that it names.
+struct Cited {
+    place: String,
+    rules: Vec<String>,
+}
+
+fn here() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+/// Every source below a folder, in the order of their names.
+fn sources(folder: &Path) -> Vec<PathBuf> {
+    let entries = fs::read_dir(folder).unwrap_or_else(|why| panic!("{}: {why}", folder.display()));
+    let mut paths: Vec<PathBuf> = entries.map(|entry| entry.expect("an entry").path()).collect();
+    paths.sort();
+    let below = |path: PathBuf| if path.is_dir() { sources(&path) } else { vec![path] };
+    paths.into_iter().flat_map(below).filter(|path| path.extension().is_some_and(|kind| kind == "rs")).collect()
+}
+
+/// The tests of one source. A test without a `Rules:` line names no rule.
+fn tests(path: &Path) -> Vec<Cited> {
+    let source = fs::read_to_string(path).unwrap_or_else(|why| panic!("{}: {why}", path.display()));
+    let file = path.strip_prefix(here()).expect("below this crate").display().to_string();
+    let (mut found, mut rules, mut is_test) = (Vec::new(), Vec::new(), false);
+    for line in source.lines().map(str::trim) {
+        if let Some(list) = line.strip_prefix("/// Rules:") {
+            rules = list.split(',').map(|rule| rule.trim().to_owned()).collect();
+        } else if line == "#[test]" {
+            is_test = true;
+        } else if let Some(name) = line.strip_prefix("fn ") {
+            let name = name.split('(').next().unwrap_or_default();
+            if is_test {
+                found.push(Cited { place: format!("{file}: {name}"), rules: std::mem::take(&mut rules) });
+            }
+            is_test = false;
+        }
+    }
+    found
+}
+
+fn all_tests() -> Vec<Cited> {
+    sources(&here().join("tests")).iter().flat_map(|path| tests(path)).collect()
+}
+
+/// The ids and first words of the contract's rules, in its order.
+fn contract() -> Vec<String> {
+    let contract = fs::read_to_string(here().join("../core/CONTRACT.md")).expect("core has a contract");
+    let rules = contract.lines().filter_map(|line| line.strip_prefix("- **")?.split_once("**"));
+    let is_id =
+        |id: &str| id.len() >= 2 && id.starts_with(|c: char| c.is_ascii_uppercase()) && id[1..].parse::<u8>().is_ok();
+    rules.filter(|(id, _)| is_id(id)).map(|(id, _)| id.to_owned()).collect()
+}
+
+/// Which tests show which rule.
+fn table() -> BTreeMap<String, BTreeSet<String>> {
+    let mut table = BTreeMap::new();
+    for test in all_tests() {
+        for rule in test.rules {
+            let tests: &mut BTreeSet<String> = table.entry(rule).or_default();
+            tests.insert(test.place.clone());
+        }
+    }
+    table
+}
+
+fn as_text(ids: &[String], table: &BTreeMap<String, BTreeSet<String>>) -> String {
+    let mut text = String::from(
+        "# Rules and the tests that show them\n\n\
+         Generated from the `Rules:` lines of the tests; `UPDATE_RULES=1 cargo test -p handback-host-tests rule_table` \
+         writes it anew.\nThe rules themselves are in `core/CONTRACT.md`.\n",
+    );
+    for id in ids {
+        let tests = table.get(id).into_iter().flatten();
+        writeln!(text, "\n## {id}\n").expect("a string takes everything");
+        for test in tests {
+            let (file, name) = test.split_once(": ").expect("a place");
+            writeln!(text, "- {} (`{file}`)", name.replace('_', " ")).expect("a string takes everything");
+        }
+    }
+    text
+}
+
+#[test]
+fn given_the_contract_when_the_tests_are_read_then_every_rule_has_a_test_and_no_test_names_an_unknown_rule() {
+    let ids = contract();
+    assert!(ids.len() >= 30, "the contract has rules: {ids:?}");
+    let table = table();
+    let known: BTreeSet<&String> = ids.iter().collect();
+    let without: Vec<&&String> = known.iter().filter(|id| !table.contains_key(**id)).collect();
+    assert!(without.is_empty(), "no test shows {without:?}");
+    for (rule, tests) in &table {
+        assert!(known.contains(rule), "{rule} is not in core/CONTRACT.md, but named by {tests:?}");
+    }
+}
+
+#[test]
+fn given_the_tests_of_the_contract_when_they_are_read_then_each_names_a_rule() {
+    let about_rules =
+        |test: &&Cited| test.place.starts_with("tests/contract/") && !test.place.contains("rule_table.rs");
+    let tests = all_tests();
+    let silent: Vec<&String> =
+        tests.iter().filter(about_rules).filter(|t| t.rules.is_empty()).map(|t| &t.place).collect();
+    assert!(silent.is_empty(), "without a line `/// Rules: ...`: {silent:#?}");
+}
+
+#[test]
+fn given_the_committed_table_when_it_is_built_anew_then_it_is_the_same() {
+    let text = as_text(&contract(), &table());
+    let path = here().join(TABLE);
+    if env::var_os("UPDATE_RULES").is_some() {
+        fs::write(&path, &text).unwrap_or_else(|why| panic!("{}: {why}", path.display()));
+    }
+    let committed = fs::read_to_string(&path).unwrap_or_default();
+    let line = committed.lines().zip(text.lines()).take_while(|(old, new)| old == new).count() + 1;
+    assert!(
+        committed == text,
+        "{TABLE} differs from the tests from line {line} on: run \
+         `UPDATE_RULES=1 cargo test -p handback-host-tests rule_table` and commit it"
+    );
+}

@@ -1,0 +1,134 @@
+//! N4 and the static half of N1 and N2, read off the sources.
+//!
+//! What it covers: every module of `core` that the step can reach, found by following `crate::` from `engine.rs`,
+//! without comments, strings and tests. What it does not: what other crates do inside of what a step calls, and what
+//! the compiler makes of it all; only the linked image can tell that.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::Path;
+
+/// Modules that the step names for their types only, and why their code is not part of a step.
+const NOT_IN_A_STEP: [(&str, &str); 3] = [
+    ("policy", "data and its constructors: runs before an engine is built"),
+    ("checked", "the check: runs before an engine is built"),
+    ("policy_error", "what the check says"),
+];
+
+/// Functions outside a step in modules that a step uses.
+const NOT_CALLED_IN_A_STEP: [(&str, &str); 2] =
+    [("fn from_centipoints", "a number in a policy"), ("fn fmt", "a text for people")];
+
+/// Signs and types that would mean a division, 64 bits or a float.
+const FORBIDDEN: [&str; 8] = ["/", "%", "u64", "i64", "u128", "i128", "f32", "f64"];
+
+/// Parts of names of functions that divide: `checked_div`, `div_ceil`, `rem_euclid`, `isqrt` ...
+const FORBIDDEN_PARTS: [&str; 4] = ["div", "rem", "sqrt", "isqrt"];
+
+fn core() -> &'static Path {
+    Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/../core/src"))
+}
+
+/// The code of a module: no comments, no strings, no tests, no function that is not called in a step.
+fn code(module: &str) -> Option<String> {
+    let source = fs::read_to_string(core().join(format!("{module}.rs"))).ok()?;
+    let source = source.split("#[cfg(test)]").next().unwrap_or_default();
+    let lines = source.lines().map(|line| line.split("//").next().unwrap_or_default());
+    let mut code = lines.collect::<Vec<_>>().join("\n");
+    for (function, _) in NOT_CALLED_IN_A_STEP {
+        while let Some(start) = code.find(&format!("{function}(")) {
+            let body = end_of_block(&code[start..]);
+            code.replace_range(start..start + body, "");
+        }
+    }
+    let outside_strings = code.split('"').step_by(2);
+    Some(outside_strings.collect())
+}
+
+/// How far it is to the end of the first block in braces.
+fn end_of_block(code: &str) -> usize {
+    let mut depth = 0;
+    for (at, c) in code.char_indices() {
+        match c {
+            '{' => depth += 1,
+            '}' if depth == 1 => return at + 1,
+            '}' => depth -= 1,
+            _ => {}
+        }
+    }
+    code.len()
+}
+
+/// Words of letters, digits and underscores, and every other sign alone.
+fn words(code: &str) -> impl Iterator<Item = &str> {
+    let is_word = |c: char| c.is_alphanumeric() || c == '_';
+    let words = code.split(move |c| !is_word(c)).filter(|word| !word.is_empty());
+    let signs = code.char_indices().filter(move |&(_, c)| !is_word(c) && !c.is_whitespace());
+    words.chain(signs.map(|(at, c)| &code[at..at + c.len_utf8()]))
+}
+
+/// The modules that a step can reach, with their code.
+fn reached() -> BTreeMap<String, String> {
+    let mut reached = BTreeMap::new();
+    let mut open = vec!["engine".to_owned()];
+    while let Some(module) = open.pop() {
+        let excused = NOT_IN_A_STEP.iter().any(|&(name, _)| name == module);
+        if excused || reached.contains_key(&module) {
+            continue;
+        }
+        let code = code(&module).unwrap_or_else(|| panic!("{module} is used and is no file in core/src"));
+        let uses = code.split("crate::").skip(1);
+        open.extend(
+            uses.map(|rest| rest.split(|c: char| !c.is_alphanumeric() && c != '_').next().unwrap_or("").to_owned()),
+        );
+        reached.insert(module, code);
+    }
+    reached
+}
+
+/// The forbidden words of some code.
+fn offences(code: &str) -> BTreeSet<&str> {
+    let divides = |word: &str| word.split('_').any(|part| FORBIDDEN_PARTS.contains(&part));
+    words(code).filter(|&word| FORBIDDEN.contains(&word) || divides(word)).collect()
+}
+
+/// Rules: N4, N2
+#[test]
+fn given_the_modules_of_a_step_when_their_code_is_read_then_there_is_no_division_nothing_of_64_bits_and_no_float() {
+    let modules = reached();
+    for room in ["engine", "signal", "stick", "switch", "latch", "transfer", "clock", "deflection"] {
+        let code = modules.get(room).unwrap_or_else(|| panic!("{room} is not reached: {:?}", modules.keys()));
+        assert!(code.contains("fn "), "nothing is left of {room} to look at");
+    }
+    for (module, code) in &modules {
+        assert_eq!(offences(code), BTreeSet::new(), "in {module}.rs");
+    }
+}
+
+/// Rules: N4
+#[test]
+fn given_code_that_divides_when_it_is_read_then_the_check_sees_it() {
+    for bad in
+        ["a / b", "a /= b", "a % b", "x as u64", "i64::from(x)", "a.checked_div(b)", "a.div_ceil(b)", "1.0_f64 as f32"]
+    {
+        assert!(!offences(bad).is_empty(), "{bad}");
+    }
+    assert!(offences("a.divide; remainder + u32::from(b) >> 4").is_empty());
+    let checked = code("checked").expect("a module of core");
+    let policy_text = code("deflection").expect("a module of core");
+    assert!(checked.contains("fn check"), "code outside a step can be read too");
+    assert!(!policy_text.contains("i64"), "functions that a step does not call are left out");
+}
+
+/// Rules: N1, N2
+#[test]
+fn given_the_library_when_its_first_lines_are_read_then_it_has_no_allocator_no_unsafe_code_and_nothing_of_the_target() {
+    let library = fs::read_to_string(core().join("lib.rs")).expect("core has a lib.rs");
+    assert!(library.contains("\n#![no_std]\n") && library.contains("\n#![forbid(unsafe_code)]\n"));
+    assert!(!library.contains("extern crate"), "neither std nor alloc");
+    for (module, code) in reached() {
+        for word in ["unsafe", "alloc", "std", "static", "target_arch", "target_pointer_width", "loop"] {
+            assert!(words(&code).all(|found| found != word), "{word:?} in {module}.rs");
+        }
+    }
+}

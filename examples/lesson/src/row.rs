@@ -4,28 +4,28 @@ use handback::{Frame, Inputs, Instant};
 
 /// What the engine is given in one step.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Row<const N: usize> {
+pub(crate) struct Row<const N: usize> {
     /// Microseconds since the lesson began; the engine gets the low 32 bits.
-    pub time_us: u64,
+    pub(crate) time_us: u64,
     /// The instructor's frame, if one came.
-    pub instructor: Option<Frame<N>>,
+    pub(crate) instructor: Option<Frame<N>>,
     /// The student's frame, if one came.
-    pub student: Option<Frame<N>>,
+    pub(crate) student: Option<Frame<N>>,
     /// Whether the lesson switch is seen on.
-    pub lesson_switch: bool,
+    pub(crate) lesson_switch: bool,
     /// Whether the instructor asks for the craft with the button.
-    pub instructor_now: bool,
+    pub(crate) instructor_now: bool,
 }
 
 impl<const N: usize> Row<N> {
     /// The instant of this row on the engine's wrapping clock.
-    pub fn now(&self) -> Instant {
+    pub(crate) fn now(&self) -> Instant {
         #[allow(clippy::cast_possible_truncation)] // the wrap is the point
         Instant::from_ticks(self.time_us as u32)
     }
 
     /// The row as the engine takes it.
-    pub fn inputs(&self) -> Inputs<'_, N> {
+    pub(crate) fn inputs(&self) -> Inputs<'_, N> {
         Inputs {
             instructor: self.instructor.as_ref(),
             student: self.student.as_ref(),
@@ -37,18 +37,18 @@ impl<const N: usize> Row<N> {
 
 /// What only a simulation knows about a step.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Truth {
+pub(crate) struct Truth {
     /// Height above ground in metres.
-    pub height_m: f64,
+    pub(crate) height_m: f64,
     /// Bank in degrees, right wing down positive.
-    pub bank_deg: f64,
+    pub(crate) bank_deg: f64,
     /// Rate of sink in metres per second, down positive.
-    pub sink_mps: f64,
+    pub(crate) sink_mps: f64,
     /// Whether the instructor means to fly in this step: from the step in which a hand first moves a stick until the
     /// hands let go. A takeover in a step where this is false is a false one.
-    pub meant: bool,
+    pub(crate) meant: bool,
     /// Why the instructor means to fly, a few words for the timeline ("too much bank"); empty where not.
-    pub reason: &'static str,
+    pub(crate) reason: &'static str,
     /// Height in metres at the moment the student passed the limit that made the instructor act; while `meant`.
-    pub mistake_height_m: Option<f64>,
+    pub(crate) mistake_height_m: Option<f64>,
 }

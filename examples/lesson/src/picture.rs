@@ -115,7 +115,7 @@ fn draw_lesson<const N: usize>(
     if marks.unsaid > 0 {
         let more = format!("{} more cause{}", marks.unsaid, if marks.unsaid == 1 { "" } else { "s" });
         aside(canvas, rows.strip - 24.0, &more)?;
-        aside(canvas, rows.strip - 11.0, "in the report")?;
+        aside(canvas, rows.strip - 11.0, "counted in the report")?;
     }
     strip::draw(canvas, plot, rows.strip, tally, &columns)?;
     if !marks.has_lines() {

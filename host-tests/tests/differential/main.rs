@@ -21,21 +21,21 @@ use flight::Seen;
 /// Flies `frames` frames or more with `N` axes; returns what was seen on the way.
 fn fly<const N: usize>(frames: u64) -> Seen {
     let number = |name: &str, default: u64| env::var(name).map_or(default, |text| text.parse().expect(name));
-    let mut seed = [0; 32];
-    seed[..8].copy_from_slice(&number("HANDBACK_SEED", 1).to_le_bytes());
-    seed[8] = u8::try_from(N).expect("at most 16");
+    let mut key = [0; 32];
+    key[..8].copy_from_slice(&number("HANDBACK_SEED", 1).to_le_bytes());
+    key[8] = u8::try_from(N).expect("at most 16");
 
     let frames = frames * number("HANDBACK_LESSONS", 1);
     let seen = RefCell::new(Seen::default());
     let lesson = (policy::any::<N>(), trace::any());
     while seen.borrow().frames < frames {
         let config = Config { cases: 500, failure_persistence: None, ..Config::default() };
-        let mut runner = TestRunner::new_with_rng(config, TestRng::from_seed(RngAlgorithm::ChaCha, &seed));
+        let mut runner = TestRunner::new_with_rng(config, TestRng::from_seed(RngAlgorithm::ChaCha, &key));
         let result = runner.run(&lesson, |(policy, trace)| flight::agree(&policy, &trace, &mut seen.borrow_mut()));
         if let Err(why) = result {
             panic!("engine and reference differ with {N} axes: {why}");
         }
-        for byte in &mut seed[9..] {
+        for byte in &mut key[9..] {
             *byte = byte.wrapping_add(1);
             if *byte != 0 {
                 break;

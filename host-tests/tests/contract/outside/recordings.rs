@@ -208,6 +208,27 @@ fn given_recorded_thumbstick_sweeps_when_the_dwell_is_the_default_then_none_flic
     assert!(without > 0, "of {all} sweeps some hand over in the middle without a dwell");
 }
 
+/// Rules: H1, T1, T3
+#[test]
+fn given_recorded_thumbsticks_when_the_craft_goes_back_then_the_stick_had_been_near_its_rest_for_the_whole_dwell() {
+    let dwell = sprung::<1>().dwell;
+    for file in THUMBSTICKS {
+        let recording = thumbstick(file);
+        let rest = recording.medians()[0];
+        let replay = as_instructor(&recording, thumb(rest, points(8), points(4), dwell));
+        assert!(replay.handed_back.len() > 20, "{file}: {}", replay.handed_back.len());
+        for handed_back in replay.handed_back {
+            let (mut sample, mut stayed) = (handed_back, 0);
+            while stayed < dwell.as_ticks() {
+                let off = recording.sticks[sample][0].to_bits().abs_diff(rest.to_bits());
+                assert!(off <= points(8).to_bits().unsigned_abs(), "{file}: sample {sample} before {handed_back}");
+                stayed += recording.dt[sample].as_ticks();
+                sample -= 1;
+            }
+        }
+    }
+}
+
 /// Rules: L1, T2, T5
 #[test]
 fn given_a_recorded_thumbstick_as_the_student_when_the_instructor_rests_then_it_comes_out_and_is_overridden_by_a_move()

@@ -64,7 +64,7 @@ fn svg<const N: usize>(tally: &Tally<N>) -> Result<String, Box<dyn Error>> {
     let mut svg = String::new();
     let size = (WIDTH, rows.end.ceil());
     let canvas = Canvas::new(&mut svg, size)?;
-    legend::draw(&canvas, &plot, tally)?;
+    legend::draw(&canvas, tally)?;
     draw_lesson(&canvas, &plot, &rows, &marks, tally)?;
     if let Some(cut) = cut {
         close_up::draw(&canvas, rows.close_up, tally, &cut)?;

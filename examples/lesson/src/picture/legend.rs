@@ -1,9 +1,8 @@
 //! What stands above the picture: title, headline figures, and what the lines mean.
 
-use super::Plot;
 use super::canvas::{Area, Canvas, Drawn, Lettering, Pen, Point};
 use super::palette::{
-    BAND, HAND_BACK, INK, INSTRUCTOR, INSTRUCTOR_STICK, OUTPUT_WEIGHT, QUIET, STUDENT, STUDENT_STICK, TAKEOVER,
+    BAND, HAND_BACK, INK, INSTRUCTOR, INSTRUCTOR_STICK, NOBODY, OUTPUT_WEIGHT, QUIET, STUDENT, STUDENT_STICK, TAKEOVER,
 };
 use crate::tally::Tally;
 use crate::timeline::clock;
@@ -38,22 +37,23 @@ pub(super) fn headline<const N: usize>(tally: &Tally<N>) -> String {
     said.join("  \u{b7}  ")
 }
 
-pub(super) fn draw<const N: usize>(canvas: &Canvas<'_>, plot: &Plot, tally: &Tally<N>) -> Drawn {
+pub(super) fn draw<const N: usize>(canvas: &Canvas<'_>, tally: &Tally<N>) -> Drawn {
     let left = 20.0;
     canvas.words((left, 24.0), tally.title(), Lettering::new(19.0, INK).bold())?;
     canvas.words((left, 47.0), &headline(tally), Lettering::new(13.0, INK))?;
-    draw_key(canvas, (left, 72.0), plot.right)
+    draw_key(canvas, (left, 72.0))
 }
 
 /// One row of samples with their meaning.
-fn draw_key(canvas: &Canvas<'_>, (left, y): Point, right: f64) -> Drawn {
+fn draw_key(canvas: &Canvas<'_>, (left, y): Point) -> Drawn {
     let how = Lettering::new(12.0, QUIET);
     let mut x = left;
-    let samples: [(&str, &dyn Fn(f64) -> Drawn); 7] = [
+    let samples: [(&str, &dyn Fn(f64) -> Drawn); 8] = [
         ("instructor's stick", &|x| flat(canvas, x, y, INSTRUCTOR_STICK)),
         ("student's stick", &|x| flat(canvas, x, y, STUDENT_STICK)),
         ("output, the student's", &|x| flat(canvas, x, y, Pen::new(STUDENT, OUTPUT_WEIGHT))),
         ("output, the instructor's", &|x| flat(canvas, x, y, Pen::new(INSTRUCTOR, OUTPUT_WEIGHT))),
+        ("failsafe", &|x| flat(canvas, x, y, Pen::new(NOBODY, OUTPUT_WEIGHT))),
         ("dead band: a stick out of it takes over", &|x| {
             canvas.block(Area { left: x, right: x + 24.0, top: y - 6.0, bottom: y + 6.0 }, BAND)
         }),
@@ -63,9 +63,8 @@ fn draw_key(canvas: &Canvas<'_>, (left, y): Point, right: f64) -> Drawn {
     for (words, sample) in samples {
         sample(x)?;
         canvas.words((x + 30.0, y), words, how)?;
-        x += 30.0 + how.width_of(words) + 12.0;
+        x += 30.0 + how.width_of(words) + 2.0;
     }
-    debug_assert!(x < right + 40.0, "the key is {x} wide");
     Ok(())
 }
 

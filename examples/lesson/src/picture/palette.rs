@@ -20,6 +20,8 @@ pub(super) const INNER_BAND: RGBColor = RGBColor(206, 206, 210);
 pub(super) const INSTRUCTOR: RGBColor = RGBColor(116, 152, 192);
 /// The student's time, and output that is the student's.
 pub(super) const STUDENT: RGBColor = RGBColor(245, 208, 138);
+/// Output that is nobody's: the failsafe.
+pub(super) const NOBODY: RGBColor = QUIET;
 
 /// The instructor's stick.
 pub(super) const INSTRUCTOR_STICK: Pen = Pen::new(RGBColor(14, 36, 72), 1.5);

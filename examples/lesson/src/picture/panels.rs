@@ -1,13 +1,14 @@
 //! A panel per axis: both sticks, the dead band and what went out; and a panel of height.
 
+use plotters::style::RGBColor;
 use plotters::style::text_anchor::HPos;
 
 use super::Plot;
 use super::canvas::{Area, Canvas, Drawn, Lettering, Pen, Point, shortened};
 use super::columns::{Column, Path, in_points};
 use super::palette::{
-    BAND, BORDER, GROUND, GROUND_HATCH, HEIGHT, INK, INSTRUCTOR, INSTRUCTOR_STICK, MIDDLE, OUTPUT_WEIGHT, QUIET,
-    STUDENT, STUDENT_STICK,
+    BAND, BORDER, GROUND, GROUND_HATCH, HEIGHT, INK, INSTRUCTOR, INSTRUCTOR_STICK, MIDDLE, NOBODY, OUTPUT_WEIGHT,
+    QUIET, STUDENT, STUDENT_STICK,
 };
 use super::scale::{Scale, points, round_up};
 use crate::tally::{Bucket, Span, Tally};
@@ -120,25 +121,32 @@ fn draw_run(run: Option<(f64, f64, Span<i16>)>, plot: &Plot, band: impl Fn(f64, 
 
 /// What went out, in the colour of who flew the axis.
 fn output<const N: usize>(canvas: &Canvas<'_>, plot: &Plot, columns: &[Column<N>], axis: usize, y: Scale) -> Drawn {
-    let whose = |bucket: &Bucket<N>| u8::try_from(axis).is_ok_and(|axis| bucket.student_axes.contains(axis));
     let mut path = Path::default();
-    let mut student = false;
+    let mut ink = INSTRUCTOR;
     for column in columns {
         let Some(span) = in_points(column.bucket.output[axis]) else { continue };
-        if whose(&column.bucket) != student {
+        let next = whose(&column.bucket, axis);
+        if next != ink {
             let last = path.points.last().copied();
-            draw_output(canvas, &mut path, student)?;
+            canvas.line(std::mem::take(&mut path.points), Pen::new(ink, OUTPUT_WEIGHT))?;
             path.points.extend(last);
-            student = !student;
+            ink = next;
         }
         path.touch(plot.time.place(column.from_s), span, y);
     }
-    draw_output(canvas, &mut path, student)
+    canvas.line(path.points, Pen::new(ink, OUTPUT_WEIGHT))
 }
 
-fn draw_output(canvas: &Canvas<'_>, path: &mut Path, student: bool) -> Drawn {
-    let ink = if student { STUDENT } else { INSTRUCTOR };
-    canvas.line(std::mem::take(&mut path.points), Pen::new(ink, OUTPUT_WEIGHT))
+/// The colour of who had an axis at the end of a bucket; nobody's if nobody flew for most of it.
+fn whose<const N: usize>(bucket: &Bucket<N>, axis: usize) -> RGBColor {
+    let [student, instructor, nobody] = bucket.flown;
+    if u8::try_from(axis).is_ok_and(|axis| bucket.student_axes.contains(axis)) {
+        STUDENT
+    } else if nobody > student.saturating_add(instructor) {
+        NOBODY
+    } else {
+        INSTRUCTOR
+    }
 }
 
 fn stick<const N: usize>(

@@ -42,6 +42,9 @@ pub(crate) struct Fly {
     /// Also writes the rows as a trace, for `replay` (CSV: microseconds, points)
     #[arg(long, value_name = "FILE")]
     pub(crate) record: Option<PathBuf>,
+    /// Also writes the policy that the lesson was flown with, for `replay` (TOML)
+    #[arg(long, value_name = "FILE")]
+    pub(crate) record_policy: Option<PathBuf>,
     /// Also writes what the engine decided in every step (CSV)
     #[arg(long, value_name = "FILE")]
     pub(crate) decisions: Option<PathBuf>,
@@ -77,7 +80,14 @@ impl Cli {
     pub(crate) fn command(self) -> Command {
         self.command.unwrap_or_else(|| {
             let picture = PICTURE.into();
-            Command::Fly(Fly { seed: SEED, minutes: MINUTES, picture, record: None, decisions: None })
+            Command::Fly(Fly {
+                seed: SEED,
+                minutes: MINUTES,
+                picture,
+                record: None,
+                record_policy: None,
+                decisions: None,
+            })
         })
     }
 }
@@ -103,8 +113,8 @@ mod tests {
     #[test]
     fn an_empty_line_is_fly_with_its_defaults() {
         let fly = |words: &[&str]| match Cli::try_parse_from(words).unwrap().command() {
-            Command::Fly(Fly { seed, minutes, picture, record, decisions }) => {
-                (seed, minutes.to_bits(), picture, record, decisions)
+            Command::Fly(Fly { seed, minutes, picture, record, record_policy, decisions }) => {
+                (seed, minutes.to_bits(), picture, record, record_policy, decisions)
             }
             _ => panic!("not fly"),
         };

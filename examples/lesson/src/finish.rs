@@ -9,6 +9,13 @@ use crate::output::Output;
 use crate::tally::Tally;
 use crate::{picture, report};
 
+/// Whether engine and float reference agreed in every step, and every change was announced.
+#[must_use]
+pub(crate) enum Verdict {
+    Sound,
+    Unsound,
+}
+
 /// Draws and prints what came of a lesson, beside what the plain threshold makes of it.
 ///
 /// The files are moved to their places before anything is printed, so that whoever reads only the first lines of the
@@ -18,7 +25,7 @@ pub(crate) fn finish<const N: usize>(
     plain: &Tally<N>,
     picture: Output,
     tables: impl Iterator<Item = Output>,
-) -> Result<(), Fault> {
+) -> Result<Verdict, Fault> {
     picture::draw(picture.path_for_now(), shipped).map_err(|why| picture.fault(io_error(why)))?;
     let mut outputs = std::iter::once(picture).chain(tables).collect::<Vec<_>>();
     let places = outputs.iter().map(|output| output.path().to_owned()).collect::<Vec<_>>();
@@ -36,7 +43,8 @@ pub(crate) fn finish<const N: usize>(
         CAUTION.iter().try_for_each(|line| writeln!(out, "{line}"))?;
         out.flush()
     };
-    print().map_err(|why| Fault::stdout(&why))
+    print().map_err(|why| Fault::stdout(&why))?;
+    Ok(if shipped.agreement.is_sound() { Verdict::Sound } else { Verdict::Unsound })
 }
 
 /// What the picture's library hands on from the system, else its own words.

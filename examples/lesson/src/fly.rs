@@ -7,10 +7,11 @@ use handback::{CheckedPolicy, Policy};
 use crate::cli::Fly;
 use crate::decisions::DecisionsWriter;
 use crate::error::Fault;
-use crate::finish::finish;
+use crate::finish::{Verdict, finish};
 use crate::lane::Lane;
 use crate::output::Outputs;
 use crate::plain::plain;
+use crate::policy_toml::TomlPolicy;
 use crate::progress::Progress;
 use crate::scenario::{AXES, AXIS_NAMES, Scenario};
 use crate::trace::TraceWriter;
@@ -18,16 +19,19 @@ use crate::trace::TraceWriter;
 /// A lesson of fewer steps is over before a bar means anything.
 const LONG: u64 = 500_000;
 
-pub(crate) fn fly(words: &Fly) -> Result<(), Fault> {
+pub(crate) fn fly(words: &Fly) -> Result<Verdict, Fault> {
     let names = AXIS_NAMES.map(str::to_owned);
     let mut outputs = Outputs::beside(&[]);
     let picture = outputs.create(&words.picture)?;
     let record = words.record.as_deref().map(|path| TraceWriter::new(outputs.create(path)?, &names));
     let mut record = record.transpose()?;
+    let record_policy = words.record_policy.as_deref().map(|path| outputs.create(path)).transpose()?;
     let decisions = words.decisions.as_deref().map(|path| DecisionsWriter::new(outputs.create(path)?, &names));
     let mut decisions = decisions.transpose()?;
 
     let policy = checked(Scenario::shipped_policy(words.seed))?;
+    let record_policy =
+        record_policy.map(|out| out.whole(&TomlPolicy { policy: policy.policy(), names: &names })).transpose()?;
     let compared = checked(plain(*policy.policy()))?;
     let title = format!("A simulated lesson: {} minutes, seed {}", words.minutes, words.seed);
     let mut shipped = Lane::with_reference(&policy, &names).titled(title);
@@ -53,7 +57,8 @@ pub(crate) fn fly(words: &Fly) -> Result<(), Fault> {
     drop(progress);
 
     let record = record.map(TraceWriter::into_output);
-    let tables = record.into_iter().chain(decisions.map(DecisionsWriter::into_output));
+    let decisions = decisions.map(DecisionsWriter::into_output);
+    let tables = record.into_iter().chain(record_policy).chain(decisions);
     let mut tally = shipped.into_tally();
     tally.set_title(format!("Simulated lesson, seed {}", words.seed));
     finish(&tally, &threshold.into_tally(), picture, tables)

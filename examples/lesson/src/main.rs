@@ -7,7 +7,7 @@
 //! | `lane`, `plain`, `finish` | one policy being flown; what it is compared with; the end that fly and replay share |
 //! | `scenario` | a simulated lesson, row by row |
 //! | `row` | what a step is given |
-//! | `trace`, `decisions`, `policy_file`, `policy_rust` | the formats of files |
+//! | `trace`, `decisions`, `policy_file`, `policy_toml`, `policy_rust` | the formats of files |
 //! | `tally`, `timeline` | what is counted while a lesson flies |
 //! | `report`, `picture` | what people see of it |
 //! | `error`, `output`, `progress` | failures with place and mend; files that are whole or not there; the bar |
@@ -27,6 +27,7 @@ mod plain;
 mod policy_command;
 mod policy_file;
 mod policy_rust;
+mod policy_toml;
 mod progress;
 mod replay;
 mod report;
@@ -41,6 +42,7 @@ use std::process::ExitCode;
 use clap::Parser;
 
 use cli::{Cli, Command};
+use finish::Verdict;
 
 /// Bad input, whether in a file or on the command line.
 const REFUSED: u8 = 2;
@@ -49,13 +51,15 @@ fn main() -> ExitCode {
     let done = match Cli::parse().command() {
         Command::Fly(words) => fly::fly(&words),
         Command::Replay(words) => replay::replay(&words),
-        Command::Policy(words) => policy_command::policy(&words),
+        Command::Policy(words) => policy_command::policy(&words).map(|()| Verdict::Sound),
     };
     match done {
         Err(fault) if !fault.is_quiet() => {
             eprintln!("error: {fault}");
             ExitCode::from(REFUSED)
         }
-        _ => ExitCode::SUCCESS,
+        // The report says it too; a script reads only this.
+        Ok(Verdict::Unsound) => ExitCode::FAILURE,
+        Ok(Verdict::Sound) | Err(_) => ExitCode::SUCCESS,
     }
 }

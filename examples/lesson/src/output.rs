@@ -1,5 +1,6 @@
 //! Files that are either whole or not there: written beside their place, and moved into it at the very end.
 
+use std::fmt::Display;
 use std::fs::{self, File};
 use std::io::{self, BufWriter, Write};
 use std::path::{Path, PathBuf};
@@ -77,6 +78,14 @@ impl Output {
     /// What to say when it cannot be written.
     pub(crate) fn fault(&self, why: io::Error) -> Fault {
         cannot_write(&self.path)(why)
+    }
+
+    /// This file with its whole text.
+    pub(crate) fn whole(mut self, text: &impl Display) -> Result<Self, Fault> {
+        match write!(self.writer, "{text}") {
+            Ok(()) => Ok(self),
+            Err(why) => Err(self.fault(why)),
+        }
     }
 
     /// Writes what is still held back.

@@ -13,7 +13,7 @@ use handback::{AxisRule, CheckedPolicy, Deflection, Policy};
 use crate::cli::Replay;
 use crate::decisions::DecisionsWriter;
 use crate::error::Fault;
-use crate::finish::finish;
+use crate::finish::{Verdict, finish};
 use crate::for_axes;
 use crate::lane::Lane;
 use crate::output::Outputs;
@@ -30,7 +30,7 @@ const WAITING: usize = 4;
 /// A trace of fewer bytes is over before a bar means anything.
 const LONG: u64 = 1 << 25;
 
-pub(crate) fn replay(words: &Replay) -> Result<(), Fault> {
+pub(crate) fn replay(words: &Replay) -> Result<Verdict, Fault> {
     let trace = TraceReader::open(&words.trace)?;
     for_axes!(trace.names().len(), replay_axes(words, trace))
 }
@@ -41,7 +41,7 @@ struct Batch<const N: usize> {
     consumed: u64,
 }
 
-fn replay_axes<const N: usize>(words: &Replay, trace: TraceReader) -> Result<(), Fault> {
+fn replay_axes<const N: usize>(words: &Replay, trace: TraceReader) -> Result<Verdict, Fault> {
     let names = trace.names().to_vec();
     let policy = match &words.policy {
         Some(path) => PolicyFile::read(path)?.arranged(&words.trace, &names)?.check::<N>()?,

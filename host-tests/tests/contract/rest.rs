@@ -112,6 +112,18 @@ fn given_still_0_when_an_axis_becomes_held_then_it_is_free_one_good_frame_later_
 
 /// Rules: R2
 #[test]
+fn given_still_0_when_a_stay_begins_in_a_step_in_which_the_axis_was_held_before_then_it_is_over_in_that_step() {
+    let mut policy = mixed();
+    policy.axes[1].rest = Rest::WhereLeft { still: ms(0) };
+    // Held from the construction on, and asked with the first good frame.
+    lesson_with(policy).instructor_frames(false).step().holds(&[1]).instructor_frames(true).step().holds(&[]);
+    // Held by the step before; the stick is still on its way, and its new stay is over as it begins.
+    let held = lesson_with(policy).steps(2).instructor(1, points(30)).step().holds(&[1]);
+    held.instructor(1, points(60)).step().holds(&[]).instructor(1, points(68)).step().holds(&[]);
+}
+
+/// Rules: R2
+#[test]
 fn given_an_axis_that_crept_within_engage_when_the_set_grows_then_its_rest_is_where_its_stick_is() {
     let crept = left_at(mixed(), points(0)).instructor(1, points(7)).step().holds(&[]);
     for (stick, held) in beyond(points(7), points(8)) {

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand};
 
 const SEED: u64 = 1;
-const MINUTES: f64 = 10.0;
+const MINUTES: f64 = 5.0;
 const PICTURE: &str = "lesson.svg";
 
 /// Flies lessons through the takeover engine, simulated or recorded, and shows who flew when and why.

@@ -112,11 +112,13 @@ impl<const N: usize> Policy<N> {
             return Err(PolicyError::NothingWatched);
         }
         let axes = AxisSet::first(N);
+        #[allow(clippy::cast_possible_truncation)] // at most 16
+        let count = N as u8;
         if let Some(axis) = self.watched.except(axes).lowest() {
-            return Err(PolicyError::WatchedPastLast { axis, axes: N });
+            return Err(PolicyError::WatchedPastLast { axis, axes: count });
         }
         if let Some(axis) = self.shared.except(axes).lowest() {
-            return Err(PolicyError::SharedPastLast { axis, axes: N });
+            return Err(PolicyError::SharedPastLast { axis, axes: count });
         }
         if let (Scope::Axis, Some(axis)) = (self.scope, self.shared.except(self.watched).lowest()) {
             return Err(PolicyError::SharedUnwatched { axis });

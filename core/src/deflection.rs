@@ -171,8 +171,9 @@ impl<const N: usize> Frame<N> {
 /// assert_eq!(all_but_throttle, AxisSet::of(&[0, 1, 3]));
 /// assert_eq!(sticks.except(all_but_throttle).lowest(), Some(2));
 /// assert_eq!(all_but_throttle.iter().count(), 3);
+/// assert_eq!(format!("{all_but_throttle:?}"), "{0, 1, 3}");
 /// ```
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Default, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(transparent))]
 pub struct AxisSet(u16);
@@ -270,6 +271,13 @@ impl AxisSet {
     /// The axes in the set, lowest first.
     pub fn iter(self) -> impl Iterator<Item = u8> {
         (0..16).filter(move |&axis| self.contains(axis))
+    }
+}
+
+/// The axes in braces: `{0, 1, 3}`.
+impl fmt::Debug for AxisSet {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_set().entries(self.iter()).finish()
     }
 }
 

@@ -16,7 +16,7 @@
 //! .check()
 //! {
 //!     Ok(policy) => policy,
-//!     Err(why) => panic!("{}", why.rule()),
+//!     Err(why) => panic!("{}", why.message().as_str()),
 //! };
 //! ```
 //!
@@ -27,7 +27,7 @@
 //! const TOO_WIDE: AxisRule = AxisRule { release: Deflection::from_points(3), ..AxisRule::sprung() };
 //! static POLICY: CheckedPolicy<1> = match Policy::new([TOO_WIDE]).check() {
 //!     Ok(policy) => policy,
-//!     Err(why) => panic!("{}", why.rule()),
+//!     Err(why) => panic!("{}", why.message().as_str()),
 //! };
 //! ```
 

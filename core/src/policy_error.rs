@@ -4,11 +4,11 @@ use core::fmt;
 
 use crate::clock::Duration;
 use crate::deflection::Deflection;
+use crate::message::Message;
 
 /// The first rule that a policy breaks.
 ///
-/// `Display` names the axis, the field, the value and what would be right; [`rule`](Self::rule) is its constant part,
-/// for the message of a `const` that does not compile.
+/// `Display` and [`message`](Self::message) name the axis, the field, the value and what would be right.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
@@ -73,14 +73,14 @@ pub enum PolicyError {
         /// The lowest such axis.
         axis: u8,
         /// How many axes the frame has.
-        axes: usize,
+        axes: u8,
     },
     /// The shared set names an axis that the frame does not have.
     SharedPastLast {
         /// The lowest such axis.
         axis: u8,
         /// How many axes the frame has.
-        axes: usize,
+        axes: u8,
     },
     /// In scope `Axis` nothing could take this shared axis over, since nobody watches it.
     SharedUnwatched {
@@ -205,74 +205,67 @@ impl PolicyError {
         }
     }
 
-    /// What is asked of that field, in words that need no value.
+    /// The axis, the field, the value and the mend, in words; in a `const`, what the compiler says.
     ///
     /// ```
-    /// assert_eq!(handback::PolicyError::Confirm { axis: 2 }.rule(), "confirm must be 1 or more");
+    /// use handback::{AxisRule, Deflection, Policy};
+    /// let mut policy = Policy::new([AxisRule::sprung(); 4]);
+    /// policy.axes[3].release = Deflection::from_points(5);
+    /// assert_eq!(
+    ///     policy.check().unwrap_err().message().as_str(),
+    ///     "axis 3: release is 5.00 points: it must be 0 or more and below engage, 2.00 points"
+    /// );
     /// ```
-    pub const fn rule(&self) -> &'static str {
-        match self {
-            Self::Engage { .. } => "engage must be above 0 and below what the stick can reach from its rest",
-            Self::Release { .. } => "release must be 0 or more and below engage",
-            Self::Confirm { .. } => "confirm must be 1 or more",
-            Self::Rest { .. } => "rest must be within plausible",
-            Self::Window { .. } => "window must be 0 or more",
-            Self::Failsafe { .. } => "failsafe must be within plausible",
-            Self::Plausible { .. } => "plausible must be 100 points or more",
-            Self::NothingWatched => "watched must name at least one axis",
-            Self::WatchedPastLast { .. } => "watched must name only axes that the frame has",
-            Self::SharedPastLast { .. } => "shared must name only axes that the frame has",
-            Self::SharedUnwatched { .. } => "shared must name only watched axes in scope Axis",
-            Self::Beyond { .. } => "beyond must be 0 or more and below plausible",
-            Self::TooLong { .. } => "a duration must be at most half the range of the clock, 2147483648 us",
-            Self::Zero { .. } => "timeout and stall must be longer than 0",
-            Self::FailsafeBeforeTimeout { .. } => "failsafe_after must be timeout or longer",
+    pub const fn message(&self) -> Message {
+        let start = match self.axis() {
+            Some(axis) => Message::new().text("axis ").number(axis as u32).text(": "),
+            None => Message::new(),
+        };
+        let is = start.text(self.field()).text(" is ");
+        match *self {
+            Self::Engage { engage, reach, .. } => {
+                let must = ": it must be above 0 and below what the stick can reach from its rest, ";
+                is.points(engage).text(must).distance(reach)
+            }
+            Self::Release { release, engage, .. } => {
+                is.points(release).text(": it must be 0 or more and below engage, ").points(engage)
+            }
+            Self::Confirm { .. } => is.text("0: it must be 1 or more"),
+            Self::Rest { rest: value, plausible, .. } | Self::Failsafe { failsafe: value, plausible, .. } => is
+                .points(value)
+                .text(": it must be within plausible, ")
+                .points(plausible)
+                .text(" either side of centre"),
+            Self::Window { window, .. } => is.points(window).text(": it must be 0 or more"),
+            Self::Plausible { plausible } => is.points(plausible).text(": it must be 100 points or more"),
+            Self::NothingWatched => is.text("empty: it must name at least one axis"),
+            Self::WatchedPastLast { axis, axes } | Self::SharedPastLast { axis, axes } => {
+                let names = Message::new().text(self.field()).text(" names axis ").number(axis as u32);
+                names.text(": the frame has only ").number(axes as u32).text(", counted from 0")
+            }
+            Self::SharedUnwatched { axis } => {
+                let names = Message::new().text(self.field()).text(" names axis ").number(axis as u32);
+                names.text(", which is not watched: in scope Axis nothing could take it over")
+            }
+            Self::Beyond { beyond, plausible } => {
+                is.points(beyond).text(": it must be 0 or more and below plausible, ").points(plausible)
+            }
+            Self::TooLong { value, .. } => {
+                let must = " us: it must be at most half the range of the clock, 2147483648 us";
+                is.number(value.as_ticks()).text(must)
+            }
+            Self::Zero { .. } => is.text("0: it must be longer"),
+            Self::FailsafeBeforeTimeout { failsafe_after, timeout } => {
+                let must = is.number(failsafe_after.as_ticks()).text(" us: it must be timeout, ");
+                must.number(timeout.as_ticks()).text(" us, or longer")
+            }
         }
     }
 }
 
 impl fmt::Display for PolicyError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        if let Some(axis) = self.axis() {
-            write!(f, "axis {axis}: ")?;
-        }
-        let field = self.field();
-        match *self {
-            Self::Engage { engage, reach, .. } => write!(
-                f,
-                "{field} is {engage}: it must be above 0 and below what the stick can reach from its rest, {}.{:02} points",
-                u32::from(reach).saturating_mul(625) / 1024 / 100,
-                u32::from(reach).saturating_mul(625) / 1024 % 100,
-            ),
-            Self::Release { release, engage, .. } => {
-                write!(f, "{field} is {release}: it must be 0 or more and below engage, {engage}")
-            }
-            Self::Confirm { .. } => write!(f, "{field} is 0: it must be 1 or more"),
-            Self::Rest { rest: value, plausible, .. } | Self::Failsafe { failsafe: value, plausible, .. } => {
-                write!(f, "{field} is {value}: it must be within plausible, {plausible} either side of centre")
-            }
-            Self::Window { window, .. } => write!(f, "{field} is {window}: it must be 0 or more"),
-            Self::Plausible { plausible } => write!(f, "{field} is {plausible}: it must be 100 points or more"),
-            Self::NothingWatched => write!(f, "{field} is empty: it must name at least one axis"),
-            Self::WatchedPastLast { axis, axes } | Self::SharedPastLast { axis, axes } => {
-                write!(f, "{field} names axis {axis}: the frame has only {axes}, counted from 0")
-            }
-            Self::SharedUnwatched { axis } => {
-                write!(f, "{field} names axis {axis}, which is not watched: in scope Axis nothing could take it over")
-            }
-            Self::Beyond { beyond, plausible } => {
-                write!(f, "{field} is {beyond}: it must be 0 or more and below plausible, {plausible}")
-            }
-            Self::TooLong { value, .. } => {
-                let us = value.as_ticks();
-                write!(f, "{field} is {us} us: it must be at most half the range of the clock, 2147483648 us")
-            }
-            Self::Zero { .. } => write!(f, "{field} is 0: it must be longer"),
-            Self::FailsafeBeforeTimeout { failsafe_after, timeout } => {
-                let (us, least) = (failsafe_after.as_ticks(), timeout.as_ticks());
-                write!(f, "{field} is {us} us: it must be timeout, {least} us, or longer")
-            }
-        }
+        f.write_str(self.message().as_str())
     }
 }
 

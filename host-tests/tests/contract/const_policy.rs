@@ -1,4 +1,4 @@
-//! P1 in a `const`: a bad policy does not compile, and the compiler says which rule it breaks.
+//! P1 in a `const`: a bad policy does not compile, and the compiler names axis, field, value and mend.
 //!
 //! The snippets go through the compiler that built this test, against the library that this test is linked with. Only
 //! the words of the rule are looked for in what it says, so that another compiler's wording does no harm.
@@ -14,7 +14,7 @@ fn snippet(policy: &str) -> String {
         use handback::{{AxisRule, AxisSet, CheckedPolicy, Deflection, Duration, Policy, Rest}};
         pub static POLICY: CheckedPolicy<1> = match ({policy}).check() {{
             Ok(policy) => policy,
-            Err(why) => panic!(\"{{}}\", why.rule()),
+            Err(why) => panic!(\"{{}}\", why.message().as_str()),
         }};"
     )
 }
@@ -69,11 +69,11 @@ fn given_a_bad_policy_in_a_const_when_it_is_compiled_then_the_compiler_names_the
     let rule = |field: &str| format!("Policy::new([AxisRule {{ {field}, ..AxisRule::sprung() }}])");
     let policy = |field: &str| format!("Policy {{ {field}, ..{GOOD} }}");
     let bad = [
-        (rule("release: Deflection::from_points(2)"), "release must be 0 or more and below engage"),
-        (rule("engage: Deflection::CENTRE"), "engage must be above 0"),
-        (rule("confirm: 0"), "confirm must be 1 or more"),
-        (policy("watched: AxisSet::EMPTY"), "watched must name at least one axis"),
-        (policy("stall: Duration::from_ticks(0)"), "timeout and stall must be longer than 0"),
+        (rule("release: Deflection::from_points(2)"), "axis 0: release is 2.00 points: it must be 0 or more and below engage, 2.00 points"),
+        (rule("engage: Deflection::CENTRE"), "axis 0: engage is 0.00 points: it must be above 0"),
+        (rule("confirm: 0"), "axis 0: confirm is 0: it must be 1 or more"),
+        (policy("watched: AxisSet::EMPTY"), "watched is empty: it must name at least one axis"),
+        (policy("stall: Duration::from_ticks(0)"), "stall is 0: it must be longer"),
         ("Policy::<0>::new([])".to_owned(), "1 to 16 axes"),
         ("Policy::<17>::new([AxisRule::sprung(); 17])".to_owned(), "1 to 16 axes"),
     ];

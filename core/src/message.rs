@@ -1,0 +1,100 @@
+//! Words and numbers put together without allocation, in `const` too: what a policy that does not compile has to say.
+
+use core::fmt;
+
+use crate::deflection::Deflection;
+
+/// Why a policy was refused, in words.
+///
+/// ```
+/// let why = handback::PolicyError::Confirm { axis: 2 };
+/// assert_eq!(why.message().as_str(), "axis 2: confirm is 0: it must be 1 or more");
+/// ```
+#[derive(Clone, Copy)]
+pub struct Message {
+    bytes: [u8; Self::LONGEST],
+    len: usize,
+}
+
+impl Message {
+    /// Room for the longest message with its longest numbers.
+    const LONGEST: usize = 160;
+
+    pub(crate) const fn new() -> Self {
+        Self { bytes: [0; Self::LONGEST], len: 0 }
+    }
+
+    /// The message.
+    pub const fn as_str(&self) -> &str {
+        match self.bytes.split_at_checked(self.len) {
+            Some((said, _)) => match core::str::from_utf8(said) {
+                Ok(text) => text,
+                // Only a character cut in two at the very end of the room could come here.
+                Err(_) => "a policy's error is too long to be told",
+            },
+            None => "",
+        }
+    }
+
+    /// This and some text; what finds no room is left out.
+    pub(crate) const fn text(mut self, text: &str) -> Self {
+        let mut left = text.as_bytes();
+        while let [byte, rest @ ..] = left {
+            if let Some((_, [free, ..])) = self.bytes.split_at_mut_checked(self.len) {
+                *free = *byte;
+                self.len = self.len.saturating_add(1);
+            }
+            left = rest;
+        }
+        self
+    }
+
+    /// This and a whole number.
+    pub(crate) const fn number(self, number: u32) -> Self {
+        let before = if number < 10 { self } else { self.number(number / 10) };
+        before.text(match number % 10 {
+            0 => "0",
+            1 => "1",
+            2 => "2",
+            3 => "3",
+            4 => "4",
+            5 => "5",
+            6 => "6",
+            7 => "7",
+            8 => "8",
+            _ => "9",
+        })
+    }
+
+    /// This and a deflection in points, with two decimals.
+    pub(crate) const fn points(self, deflection: Deflection) -> Self {
+        let sign = if deflection.to_bits() < 0 { "-" } else { "" };
+        self.text(sign).distance(deflection.magnitude())
+    }
+
+    /// This and so many 2^-14ths of full travel, in points with two decimals.
+    pub(crate) const fn distance(self, units: u16) -> Self {
+        let centipoints = (units as u32).saturating_mul(625).saturating_add(512) / 1024;
+        let tenth = centipoints / 10 % 10;
+        self.number(centipoints / 100).text(".").number(tenth).number(centipoints % 10).text(" points")
+    }
+}
+
+impl fmt::Display for Message {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.as_str())
+    }
+}
+
+impl fmt::Debug for Message {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        fmt::Debug::fmt(self.as_str(), f)
+    }
+}
+
+#[cfg(feature = "defmt")]
+impl defmt::Format for Message {
+    fn format(&self, f: defmt::Formatter<'_>) {
+        defmt::write!(f, "{=str}", self.as_str());
+    }
+}

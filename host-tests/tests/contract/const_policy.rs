@@ -69,7 +69,10 @@ fn given_a_bad_policy_in_a_const_when_it_is_compiled_then_the_compiler_names_the
     let rule = |field: &str| format!("Policy::new([AxisRule {{ {field}, ..AxisRule::sprung() }}])");
     let policy = |field: &str| format!("Policy {{ {field}, ..{GOOD} }}");
     let bad = [
-        (rule("release: Deflection::from_points(2)"), "axis 0: release is 2.00 points: it must be 0 or more and below engage, 2.00 points"),
+        (
+            rule("release: Deflection::from_points(2)"),
+            "axis 0: release is 2.00 points: it must be 0 or more and below engage, 2.00 points",
+        ),
         (rule("engage: Deflection::CENTRE"), "axis 0: engage is 0.00 points: it must be above 0"),
         (rule("confirm: 0"), "axis 0: confirm is 0: it must be 1 or more"),
         (policy("watched: AxisSet::EMPTY"), "watched is empty: it must name at least one axis"),

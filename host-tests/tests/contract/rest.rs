@@ -140,17 +140,21 @@ fn given_a_sprung_axis_that_crept_when_the_set_grows_then_its_fixed_rest_stays()
     left_at(mixed(), points(0)).instructor(0, points(2)).student_flying().instructor(0, points(3)).step().holds(&[0]);
 }
 
-/// Rules: R2, T1
+/// Rules: H1, R2, T1
 #[test]
-fn given_a_row_of_two_when_the_set_grows_then_the_row_goes_on_from_the_new_rest() {
+fn given_a_stick_on_its_way_to_being_held_when_the_dwell_is_over_then_the_set_does_not_grow_over_it() {
     let mut policy = Policy { dwell: ms(100), ..mixed() };
     policy.axes[1].confirm = 3;
     // The dwell begins in the step in which the switch is seen on; it is over 5 steps later.
     let on = left_at(policy, points(0)).armed_and_on().step().steps(3);
-    let grown = on.instructor(1, points(10)).steps(2).student_has_all().holds(&[]);
-    grown.clone().step().holds(&[]); // at the new rest: the row is broken
-    grown.clone().instructor(1, points(19)).step().holds(&[1]); // the third in a row
-    grown.instructor(1, points(-1)).step().holds(&[1]); // on the other side too
+    let last = on.clone().steps(2).student_has_all();
+    let moving = on.instructor(1, points(10)).steps(2).holds(&[]).instructor_has_the_craft();
+    moving.clone().step().holds(&[1]).instructor_has_the_craft(); // the third in a row
+    // Back within the band, nothing is in the way any more; further out than engage from there takes the craft.
+    let back = moving.instructor(1, points(8)).step().student_has_all();
+    for flying in [last, back] {
+        let _ = flying.instructor(1, points(-19)).steps(3).holds(&[1]).instructor_has_the_craft();
+    }
 }
 
 /// Rules: R2, H1

@@ -218,6 +218,16 @@ fn given_scope_axis_when_the_student_has_some_axes_then_the_outcome_names_what_t
     free.step().pass(ms(100)).waits_for(Waiting::Dwell { left: ms(200) }).pass(ms(200)).waits_for(Waiting::Gate(2));
 }
 
+/// Rules: A2, H3
+#[test]
+fn given_scope_axis_when_the_sticks_of_an_axis_that_the_student_has_part_then_its_gate_is_not_the_one_waited_for() {
+    let mut policy = Policy { scope: Scope::Axis, ..bare::<3>() };
+    policy.axes[0].window = Some(points(5));
+    policy.axes[2].window = Some(points(5));
+    let flying = lesson_with(policy).student(2, points(50)).armed_and_on().step().student_has(axes(&[0, 1]));
+    flying.student(0, points(50)).step().student_has(axes(&[0, 1])).waits_for(Waiting::Gate(2));
+}
+
 /// Rules: A2, I1
 #[test]
 fn given_a_signal_lost_and_back_in_one_step_when_the_outcome_tells_what_is_missing_then_it_is_not_the_signal() {

@@ -4,10 +4,10 @@ use crate::checked::CheckedPolicy;
 use crate::clock::{Clock, Duration, Instant, Time};
 use crate::deflection::{AxisSet, Frame};
 use crate::latch::{Claim, Latch};
-use crate::outcome::{Authority, Event, Outcome, Waiting};
+use crate::outcome::{Authority, Event, Outcome, Reception, Waiting};
 use crate::policy::Latches;
 use crate::share::{Change, Share, closed_gates};
-use crate::signal::Signals;
+use crate::signal::{Heard, Signals};
 use crate::stick::{Sticks, Touch};
 use crate::switch::{Lesson, LessonSwitch};
 use crate::telling::Findings;
@@ -50,6 +50,8 @@ pub struct Engine<'p, const N: usize> {
     latch: Latch,
     share: Share,
     transfer: Transfer<N>,
+    /// Something took the whole craft in the last step (T4).
+    withheld: bool,
     /// Who flew after the last step; `None` until the first good instructor's frame, so that none of that is announced.
     flew: Option<Authority>,
 }
@@ -66,6 +68,7 @@ impl<'p, const N: usize> Engine<'p, N> {
             latch: Latch::new(),
             share: Share::new(),
             transfer: Transfer::new(),
+            withheld: true,
             flew: None,
         }
     }
@@ -80,7 +83,7 @@ impl<'p, const N: usize> Engine<'p, N> {
         let heard = self.signals.step(self.policy, time, inputs.instructor, inputs.student);
         let touch = self.sticks.step(self.policy, time.dt, heard, self.signals.instructor());
         let lesson = self.switch.step(self.policy, time.dt, heard, inputs.lesson_switch);
-        let latched = self.latch(time, touch, lesson, inputs.instructor_now);
+        let latched = self.latch(time, heard, touch, lesson, inputs.instructor_now);
 
         let found = Findings { heard, touch, lesson, latched, instructor_now: inputs.instructor_now };
         let change = self.share(time, found);
@@ -101,14 +104,17 @@ impl<'p, const N: usize> Engine<'p, N> {
             student: heard.student,
             instructor_lost: heard.instructor_lost,
             link: heard.link,
+            stalled: heard.stalled,
         }
     }
 
     /// Latches: a takeover that goes on until the switch has been off (H2).
-    fn latch(&mut self, time: Time, touch: Touch, lesson: Lesson, now: bool) -> bool {
+    fn latch(&mut self, time: Time, heard: Heard, touch: Touch, lesson: Lesson, now: bool) -> bool {
+        // A stick slammed past what is plausible is a stick all the same.
+        let slammed = matches!(heard.instructor, Reception::Bad) && !self.share.student().is_empty();
         let Latches { lasted, beyond } = self.policy.policy().latches;
         let claim = Claim {
-            took: self.policy.taken_by(touch.newly_held).meets(self.share.student()),
+            took: self.policy.taken_by(touch.newly_held).meets(self.share.student()) || slammed,
             kept: touch.newly_held.meets(self.policy.keep),
             lasted,
             beyond: beyond.is_some_and(|limit| self.sticks.any_beyond(self.policy, self.signals.instructor(), limit)),
@@ -131,12 +137,14 @@ impl<'p, const N: usize> Engine<'p, N> {
 
     /// Output: the failsafe frame where nobody flies (I2), else what the transfer makes of the change (T6, H4, H5).
     fn output(&mut self, time: Time, found: Findings, change: Change) -> Frame<N> {
+        let withheld = found.withhold();
+        let begins = withheld && !self.withheld;
+        self.withheld = withheld;
         if found.heard.failsafe {
             return self.transfer.fail_safe(self.policy);
         }
         let at_once = found.heard.instructor_was_lost || found.instructor_now;
-        let emptied = found.withhold() && !change.leaving.is_empty();
-        let cut = if at_once || emptied { AxisSet::ALL } else { self.policy.taken_by(found.touch.newly_held) };
+        let cut = if at_once || begins { AxisSet::ALL } else { self.policy.taken_by(found.touch.newly_held) };
         let (instructor, student) = (self.signals.instructor(), self.signals.student());
         let way = Way { change, student: self.share.student(), held: found.touch.held, cut, at_once };
         self.transfer.step(self.policy, time.dt, way, self.sticks.rests(), instructor, student)

@@ -13,7 +13,7 @@ pub(crate) struct Latch {
 /// What can set the latch in a step.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Claim {
-    /// An axis that became held took something from the student.
+    /// An axis that became held, or a bad frame, took something from the student.
     pub(crate) took: bool,
     /// An axis whose takeover keeps the craft became held.
     pub(crate) kept: bool,

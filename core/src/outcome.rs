@@ -32,6 +32,8 @@ pub struct Outcome<const N: usize> {
     pub instructor_lost: bool,
     /// The state of the student link at the end of this step (L).
     pub link: Link,
+    /// Whether this step came too late after the one before (K1).
+    pub stalled: bool,
 }
 
 /// Who flies.

@@ -240,11 +240,11 @@ impl PolicyError {
             Self::Plausible { plausible } => is.points(plausible).text(": it must be 100 points or more"),
             Self::NothingWatched => is.text("empty: it must name at least one axis"),
             Self::WatchedPastLast { axis, axes } | Self::SharedPastLast { axis, axes } => {
-                let names = Message::new().text(self.field()).text(" names axis ").number(axis as u32);
+                let names = start.text(self.field()).text(" names axis ").number(axis as u32);
                 names.text(": the frame has only ").number(axes as u32).text(", counted from 0")
             }
             Self::SharedUnwatched { axis } => {
-                let names = Message::new().text(self.field()).text(" names axis ").number(axis as u32);
+                let names = start.text(self.field()).text(" names axis ").number(axis as u32);
                 names.text(", which is not watched: in scope Axis nothing could take it over")
             }
             Self::Beyond { beyond, plausible } => {

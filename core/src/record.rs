@@ -43,7 +43,7 @@ pub struct Record<const N: usize, const R: usize> {
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct Totals<const N: usize> {
-    /// Time from the first step to the last.
+    /// Time from the first step to the last, stalls left out.
     pub lesson_time: TotalTime,
     /// Time in which the student flew at least one axis.
     pub student_time: TotalTime,
@@ -134,8 +134,11 @@ impl<const N: usize, const R: usize> Record<N, R> {
         };
         // A side that never was good has not been lost.
         let last = self.last.replace(now).unwrap_or(now);
-        let ticks = now.at.as_ticks().wrapping_sub(last.at.as_ticks());
-        self.pass(last, Duration::from_ticks(ticks));
+        // How long a stall really was nobody knows, least of all where the clock ran backwards (K1).
+        if !outcome.stalled {
+            let ticks = now.at.as_ticks().wrapping_sub(last.at.as_ticks());
+            self.pass(last, Duration::from_ticks(ticks));
+        }
 
         self.totals.instructor.note(outcome.instructor, !last.instructor_lost && now.instructor_lost);
         self.totals.student.note(outcome.student, last.link == Link::Good && now.link != Link::Good);

@@ -78,7 +78,8 @@ impl Share {
             None => Some(Elapsed::ZERO),
             Some(ready_for) => Some(ready_for.after(dt)),
         };
-        if self.dwell_left(policy.policy().dwell).is_none() && found.heard.fresh() {
+        let may_grow = found.heard.fresh() && !found.touch.stirring;
+        if may_grow && self.dwell_left(policy.policy().dwell).is_none() {
             let free = policy.policy().shared.except(found.touch.held | self.student);
             let closed = closed_gates(policy, free, instructor, student);
             self.student = match policy.policy().scope {

@@ -39,6 +39,8 @@ pub(crate) struct Touch {
     pub(crate) newly_held: AxisSet,
     /// Whether any axis became held or free in this step.
     pub(crate) changed: bool,
+    /// Whether a free axis is on its way to being held: a row of T1 has begun.
+    pub(crate) stirring: bool,
 }
 
 impl<const N: usize> Sticks<N> {
@@ -59,6 +61,7 @@ impl<const N: usize> Sticks<N> {
     /// Sees the instructor's frame where a good one came; a loss begins every stay and every row anew (R3).
     pub(crate) fn step(&mut self, policy: &CheckedPolicy<N>, dt: Duration, heard: Heard, frame: &Frame<N>) -> Touch {
         let before = self.held;
+        let mut stirring = false;
         let restart = heard.disturbed();
         if restart {
             self.staying = AxisSet::EMPTY;
@@ -80,6 +83,7 @@ impl<const N: usize> Sticks<N> {
                     self.staying = self.staying.with(axis);
                     stick.begin_stay(x);
                 }
+                stirring |= stick.confirming > 0;
                 continue;
             }
             let free = match rule.rest {
@@ -100,7 +104,7 @@ impl<const N: usize> Sticks<N> {
                 }
             }
         }
-        Touch { held: self.held, newly_held: self.held.except(before), changed: self.held != before }
+        Touch { held: self.held, newly_held: self.held.except(before), changed: self.held != before, stirring }
     }
 
     /// The student's set grew: free sticks that rest where they are left rest here (R2).

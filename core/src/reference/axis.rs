@@ -145,6 +145,11 @@ impl Axis {
         }
     }
 
+    /// H1: a row of T1 has begun, and not ended.
+    pub(super) fn is_on_its_way_to_held(&self) -> bool {
+        self.row > 0
+    }
+
     /// R2: the student's set grew.
     pub(super) fn rests_here_if_where_left(&mut self) {
         if self.watched && !self.held && self.still.is_some() {

@@ -59,6 +59,8 @@ pub struct Model<'p, const N: usize> {
     ready: Option<f64>,
     /// H4: the one timer of all fades.
     fade_lasted: f64,
+    /// T4 asked for the whole craft in the last step.
+    t4_asked: bool,
     /// Who flew after the last step; `None` until the first good frame, so that nothing before it is announced (S1).
     announced: Option<Authority>,
 }
@@ -96,6 +98,7 @@ impl<'p, const N: usize> Model<'p, N> {
             latched: false,
             ready: None,
             fade_lasted: 0.0,
+            t4_asked: true,
             announced: None,
         }
     }
@@ -185,7 +188,8 @@ impl<'p, const N: usize> Model<'p, N> {
         let axes = &self.axes;
         let takes_from_student =
             |taker: &Axis| axes.iter().any(|axis| axis.students && taker.takes(axis, policy.scope));
-        let begins = axes.iter().any(|axis| axis.became_held && takes_from_student(axis));
+        let slammed = facts.instructor == Reception::Bad && axes.iter().any(|axis| axis.students);
+        let begins = slammed || axes.iter().any(|axis| axis.became_held && takes_from_student(axis));
         self.takeover = match self.takeover {
             _ if cleared => None,
             Some(lasted) => Some(lasted + facts.dt),
@@ -221,7 +225,9 @@ impl<'p, const N: usize> Model<'p, N> {
             && !axes.iter().any(|axis| axis.held && axis.takes_everything(scope))
             && !axes.iter().any(Axis::changed_hold);
         self.ready = ready.then(|| self.ready.map_or(0.0, |lasted| lasted + facts.dt));
-        let may_grow = facts.instructor == Reception::Good && self.ready.is_some_and(|lasted| lasted >= micros(dwell));
+        let may_grow = facts.instructor == Reception::Good
+            && !axes.iter().any(Axis::is_on_its_way_to_held)
+            && self.ready.is_some_and(|lasted| lasted >= micros(dwell));
         let craft_gated = scope == Scope::Craft && axes.iter().any(Axis::is_gated);
 
         for axis in &mut self.axes {

@@ -21,6 +21,7 @@ impl<const N: usize> Model<'_, N> {
             student: facts.student,
             instructor_lost: self.instructor.lost,
             link: self.student.state,
+            stalled: facts.stalled,
         }
     }
 

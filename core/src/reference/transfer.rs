@@ -67,8 +67,9 @@ impl<const N: usize> Model<'_, N> {
     /// H4: fades that are over, and those cut short.
     fn end_fades(&mut self, facts: &Facts, t4: bool, fade: f64) {
         let scope = self.policy().scope;
-        let emptied = t4 && self.axes.iter().any(|axis| axis.was_students);
-        let all = self.fade_lasted >= fade || emptied || facts.instructor_was_lost || facts.instructor_now;
+        let asked_before = core::mem::replace(&mut self.t4_asked, t4);
+        let t4_begins = t4 && !asked_before;
+        let all = self.fade_lasted >= fade || t4_begins || facts.instructor_was_lost || facts.instructor_now;
         let axes = self.axes;
         for axis in &mut self.axes {
             let taken = axes.iter().any(|taker| taker.became_held && taker.takes(axis, scope));

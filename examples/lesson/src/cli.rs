@@ -70,7 +70,7 @@ pub(crate) struct Replay {
 pub(crate) struct PolicyWords {
     /// The policy to check (TOML). Default: prints the default policy
     pub(crate) file: Option<PathBuf>,
-    /// Prints the policy as Rust, to paste into firmware
+    /// Prints the policy as Rust: a module of its own for firmware, such as policy.rs
     #[arg(long)]
     pub(crate) rust: bool,
 }

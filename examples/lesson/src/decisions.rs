@@ -148,6 +148,7 @@ mod tests {
             student: Reception::Nothing,
             instructor_lost: false,
             link: Link::Good,
+            stalled: false,
         };
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("decisions.csv");

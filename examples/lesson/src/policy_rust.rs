@@ -1,10 +1,11 @@
-//! A policy as Rust text, to paste into firmware: checked again by the compiler there.
+//! A policy as Rust text, a module for firmware: checked again by the compiler there.
 
 use std::fmt;
 
 use handback::{AxisRule, AxisSet, Deflection, Duration, Policy, Rest, Scope, Transfer};
 
 use crate::caution::CAUTION;
+use crate::trace::Points;
 
 /// A policy, and the names of its axes for comments.
 pub(crate) struct RustPolicy<'a, const N: usize> {
@@ -18,8 +19,8 @@ impl<const N: usize> fmt::Display for RustPolicy<'_, N> {
         write!(
             f,
             "\
-// A takeover policy, printed by `lesson policy --rust`. The compiler checks it once more; that it passes its check does
-// not make it right for a craft.
+// A takeover policy, printed by `lesson policy --rust`. Save it as a module of its own, such as policy.rs: it has its own
+// `use`. The compiler checks it once more; that it passes its check does not make it right for a craft.
 // {first}
 // {second}
 
@@ -27,9 +28,10 @@ use handback::{{
     AxisRule, AxisSet, CheckedPolicy, Deflection, Duration, Latches, Policy, Rest, Scope, Transfer,
 }};
 
-static POLICY: CheckedPolicy<{N}> = match SETTINGS.check() {{
+/// The policy, checked when it is compiled.
+pub static POLICY: CheckedPolicy<{N}> = match SETTINGS.check() {{
     Ok(policy) => policy,
-    Err(why) => panic!(\"{{}}\", why.rule()),
+    Err(why) => panic!(\"{{}}\", why.message().as_str()),
 }};
 
 const SETTINGS: Policy<{N}> = Policy {{
@@ -96,7 +98,7 @@ impl fmt::Display for RustRule<'_> {
     }
 }
 
-/// In points where that gives the very bits, else in bits.
+/// In points where that gives the very bits, else in bits, with the points for whoever reads them.
 struct RustDeflection(Deflection);
 
 impl fmt::Display for RustDeflection {
@@ -105,7 +107,7 @@ impl fmt::Display for RustDeflection {
         #[allow(clippy::cast_possible_truncation)] // the range of a deflection is -20000 to 20000 hundredths
         let centipoints = (f64::from(bits) * 10_000.0 / 16_384.0).round() as i32;
         if Deflection::from_centipoints(centipoints) != self.0 {
-            write!(f, "Deflection::from_bits({bits})")
+            write!(f, "Deflection::from_bits({bits} /* {} points */)", Points(self.0))
         } else if centipoints % 100 == 0 {
             write!(f, "Deflection::from_points({})", centipoints / 100)
         } else {

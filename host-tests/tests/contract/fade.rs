@@ -169,9 +169,11 @@ fn given_a_latch_when_a_wait_times_out_under_it_then_it_still_fades() {
 #[test]
 fn given_pickup_max_0_when_t4_empties_the_set_then_what_begins_to_fade_in_that_step_fades() {
     let flying = || lesson_with(picked_up(0)).student(1, points(40)).student_flying();
-    for taken in [flying().switch_off().step(), flying().step_with_bad_frame(), flying().roll(3).step()] {
+    // T4 goes on to ask after the first two; it never does in the third.
+    let taken = [flying().switch_off().step(), flying().step_with_bad_frame().switch_off(), flying().roll(3).step()];
+    for taken in taken {
         let taken = taken.instructor_has_the_craft().waits_to_pick_up(&[]).outputs(1, points(40));
-        taken.switch_off().pass(ms(100)).outputs(1, points(20)).pass(ms(100)).outputs(1, CENTRE);
+        taken.pass(ms(100)).outputs(1, points(20)).pass(ms(100)).outputs(1, CENTRE);
     }
 }
 

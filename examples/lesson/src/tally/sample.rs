@@ -130,6 +130,7 @@ impl Lesson {
             student: self.reception.1,
             instructor_lost: false,
             link: self.link,
+            stalled: false,
         };
         let truth = self.meant.map(|meant| Truth {
             height_m: self.height_m,

@@ -1,5 +1,5 @@
-// A takeover policy, printed by `lesson policy --rust`. The compiler checks it once more; that it passes its check does
-// not make it right for a craft.
+// A takeover policy, printed by `lesson policy --rust`. Save it as a module of its own, such as policy.rs: it has its own
+// `use`. The compiler checks it once more; that it passes its check does not make it right for a craft.
 // CAUTION: a lesson on paper is no promise. Before a real one: set and test the receiver's failsafe
 // first, range check, propellers off on the bench, instructor present; local and club rules first.
 
@@ -7,9 +7,10 @@ use handback::{
     AxisRule, AxisSet, CheckedPolicy, Deflection, Duration, Latches, Policy, Rest, Scope, Transfer,
 };
 
-static POLICY: CheckedPolicy<2> = match SETTINGS.check() {
+/// The policy, checked when it is compiled.
+pub static POLICY: CheckedPolicy<2> = match SETTINGS.check() {
     Ok(policy) => policy,
-    Err(why) => panic!("{}", why.rule()),
+    Err(why) => panic!("{}", why.message().as_str()),
 };
 
 const SETTINGS: Policy<2> = Policy {
@@ -23,7 +24,7 @@ const SETTINGS: Policy<2> = Policy {
             transfer: Transfer::Snap,
             keep: false,
             window: Some(Deflection::from_centipoints(2)),
-            failsafe: Deflection::from_points(12),
+            failsafe: Deflection::from_bits(1967 /* 12.006 points */),
         },
         // 1: collective
         AxisRule {

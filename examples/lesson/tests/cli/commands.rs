@@ -156,7 +156,7 @@ fn help_names_units_and_defaults() {
     let desk = Desk::new();
     let fly = desk.run_well(&["fly", "--help"]);
     assert!(
-        fly.contains("in minutes") && fly.contains("[default: 10]") && fly.contains("[default: lesson.svg]"),
+        fly.contains("in minutes") && fly.contains("[default: 5]") && fly.contains("[default: lesson.svg]"),
         "{fly}"
     );
     let replay = desk.run_well(&["replay", "--help"]);

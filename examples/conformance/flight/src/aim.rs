@@ -1,0 +1,136 @@
+//! What a flight aims at: the thresholds and durations of its policy, on them and just beside them.
+
+use handback::{Deflection, Duration, Frame, Policy, Rest};
+
+/// Somewhere that a stick can be put, with something else to happen on either side of it.
+#[derive(Clone, Copy, Debug)]
+pub(crate) enum Threshold {
+    Engage,
+    Release,
+    Window,
+    Beyond,
+    Plausible,
+    /// The last output.
+    Output,
+    /// Further from the last output than now, by `engage`.
+    Away,
+}
+
+/// The durations of a policy.
+#[derive(Clone, Copy, Debug)]
+pub(crate) enum Timing {
+    Settle,
+    Dwell,
+    Fade,
+    PickupMax,
+    Timeout,
+    Requalify,
+    FailsafeAfter,
+    Stall,
+    Still,
+    Lasted,
+}
+
+/// One under, on, and one over: 2^-14ths of full travel, or microseconds.
+#[derive(Clone, Copy, Debug)]
+pub(crate) enum Beside {
+    Under,
+    On,
+    Over,
+}
+
+/// Where one side's sticks are, and what they are put in relation to.
+pub(crate) struct Sight<'a, const N: usize> {
+    pub(crate) policy: &'a Policy<N>,
+    pub(crate) sticks: &'a Frame<N>,
+    pub(crate) other: &'a Frame<N>,
+    pub(crate) output: &'a Frame<N>,
+}
+
+impl Threshold {
+    pub(crate) const ALL: [Self; 7] =
+        [Self::Engage, Self::Release, Self::Window, Self::Beyond, Self::Plausible, Self::Output, Self::Away];
+    pub(crate) const NAMES: [&str; 7] = ["engage", "release", "window", "beyond", "plausible", "output", "away"];
+}
+
+impl Timing {
+    pub(crate) const ALL: [Self; 10] = [
+        Self::Settle,
+        Self::Dwell,
+        Self::Fade,
+        Self::PickupMax,
+        Self::Timeout,
+        Self::Requalify,
+        Self::FailsafeAfter,
+        Self::Stall,
+        Self::Still,
+        Self::Lasted,
+    ];
+    pub(crate) const NAMES: [&str; 10] =
+        ["settle", "dwell", "fade", "pickup-max", "timeout", "requalify", "failsafe-after", "stall", "still", "lasted"];
+
+    /// Its value; `None` where the policy has no such duration.
+    pub(crate) fn of<const N: usize>(self, policy: &Policy<N>) -> Option<Duration> {
+        Some(match self {
+            Self::Settle => policy.settle,
+            Self::Dwell => policy.dwell,
+            Self::Fade => policy.fade,
+            Self::PickupMax => policy.pickup_max,
+            Self::Timeout => policy.timeout,
+            Self::Requalify => policy.requalify,
+            Self::FailsafeAfter => policy.failsafe_after,
+            Self::Stall => policy.stall,
+            Self::Lasted => return policy.latches.lasted,
+            Self::Still => {
+                return policy.axes.iter().find_map(|rule| match rule.rest {
+                    Rest::WhereLeft { still } => Some(still),
+                    Rest::At(_) => None,
+                });
+            }
+        })
+    }
+}
+
+impl Beside {
+    pub(crate) const ALL: [Self; 3] = [Self::Under, Self::On, Self::Over];
+    pub(crate) const NAMES: [&str; 3] = ["under", "on", "over"];
+
+    pub(crate) const fn offset(self) -> i32 {
+        match self {
+            Self::Under => -1,
+            Self::On => 0,
+            Self::Over => 1,
+        }
+    }
+}
+
+impl<const N: usize> Sight<'_, N> {
+    /// Where a stick is put to be on a threshold or beside it, on the upper or the lower side; as far as sticks go.
+    pub(crate) fn aim(&self, threshold: Threshold, beside: Beside, up: bool, axis: usize) -> Deflection {
+        let bits = |deflection: Deflection| i32::from(deflection.to_bits());
+        let rule = &self.policy.axes[axis];
+        let now = bits(self.sticks.axes()[axis]);
+        let output = bits(self.output.axes()[axis]);
+        let rest = match rule.rest {
+            Rest::At(rest) => bits(rest),
+            Rest::WhereLeft { .. } => now,
+        };
+        let (from, size) = match threshold {
+            Threshold::Engage => (rest, bits(rule.engage)),
+            Threshold::Release => (rest, bits(rule.release)),
+            Threshold::Window => (bits(self.other.axes()[axis]), bits(rule.window.unwrap_or_default())),
+            Threshold::Beyond => (rest, bits(self.policy.latches.beyond.unwrap_or(rule.engage))),
+            Threshold::Plausible => (0, bits(self.policy.plausible)),
+            Threshold::Output => (output, 0),
+            Threshold::Away => (output, (now - output).abs() + bits(rule.engage)),
+        };
+        let size = size + beside.offset();
+        put(from + if up { size } else { -size })
+    }
+}
+
+/// The deflection of so many 2^-14ths, as far as a deflection goes.
+pub(crate) fn put(bits: i32) -> Deflection {
+    let bits = bits.clamp(i32::from(i16::MIN), i32::from(i16::MAX));
+    Deflection::from_bits(i16::try_from(bits).unwrap_or_default())
+}

@@ -1,0 +1,161 @@
+//! Flies: the engine, and beside it the reference where one is asked to compare.
+
+#[cfg(feature = "reference")]
+use handback::reference::Model;
+use handback::{CheckedPolicy, Deflection, Engine, Frame, Inputs, Instant};
+
+use crate::aim::Sight;
+use crate::log::{Log, Step};
+use crate::random::Random;
+use crate::recorded;
+use crate::segment::{Hand, Segment, rest};
+use crate::{policy, refusal};
+
+/// Flies one flight: 0 are the policies that are refused, 1 to 4 the recorded lesson, all others random.
+pub fn fly(number: u32, log: &mut Log<'_>) {
+    log.begin(number);
+    match number {
+        0 => refusal::check_all(log),
+        1..=recorded::POLICIES => recorded::fly(number, log),
+        _ => match number % 4 {
+            0 => fly_any::<1>(number, log),
+            1 => fly_any::<4>(number, log),
+            2 => fly_any::<8>(number, log),
+            _ => fly_any::<16>(number, log),
+        },
+    }
+    log.end();
+}
+
+/// A random policy through a random trace.
+fn fly_any<const N: usize>(seed: u32, log: &mut Log<'_>) {
+    let mut random = Random::new(seed);
+    // What the random policies are made of always passes; one that did not would be missed by its steps.
+    let Ok(policy) = policy::any::<N>(&mut random).check() else { return };
+    let start = match random.weighted([3, 1, 1]) {
+        0 => 0,
+        1 => u32::MAX - 500_000,
+        _ => random.next(),
+    };
+    let mut trace = Trace { flight: Flight::new(&policy, start), instructor: Frame::CENTRE, student: Frame::CENTRE };
+    trace.rest();
+    for _ in 0..=random.below(40) {
+        trace.segment(&mut random, log);
+    }
+}
+
+/// The engine of one flight.
+pub(crate) struct Flight<'p, const N: usize> {
+    policy: &'p CheckedPolicy<N>,
+    engine: Engine<'p, N>,
+    #[cfg(feature = "reference")]
+    model: Model<'p, N>,
+    now: u32,
+    /// The last output.
+    output: Frame<N>,
+    student_flies: bool,
+}
+
+impl<'p, const N: usize> Flight<'p, N> {
+    pub(crate) fn new(policy: &'p CheckedPolicy<N>, start: u32) -> Self {
+        Self {
+            policy,
+            engine: Engine::new(policy),
+            #[cfg(feature = "reference")]
+            model: Model::new(policy),
+            now: start,
+            output: Frame::CENTRE,
+            student_flies: false,
+        }
+    }
+
+    /// One step, so many microseconds after the one before.
+    pub(crate) fn step(&mut self, dt: u32, inputs: Inputs<'_, N>, log: &mut Log<'_>) {
+        let (now, wraps) = self.now.overflowing_add(dt);
+        self.now = now;
+        let outcome = self.engine.step(Instant::from_ticks(now), inputs);
+        #[cfg(feature = "reference")]
+        let differs = log.compares() && self.model.step(Instant::from_ticks(now), inputs) != outcome;
+        #[cfg(not(feature = "reference"))]
+        let differs = false;
+        self.output = outcome.output;
+        self.student_flies = !outcome.authority.student().is_empty();
+        log.step(&Step { policy: self.policy.policy(), dt, wraps, inputs, outcome, differs });
+    }
+}
+
+/// A flight and the sticks of both sides.
+struct Trace<'p, const N: usize> {
+    flight: Flight<'p, N>,
+    instructor: Frame<N>,
+    student: Frame<N>,
+}
+
+impl<const N: usize> Trace<'_, N> {
+    /// The instructor lets go of the sticks that have a fixed rest; any other that is out of reach is centred.
+    fn rest(&mut self) {
+        let policy = self.flight.policy.policy();
+        for (stick, rule) in self.instructor.axes_mut().iter_mut().zip(&policy.axes) {
+            *stick = rest(rule).unwrap_or_else(|| within(*stick, policy.plausible));
+        }
+    }
+
+    /// The student's sticks that have a gate are where the instructor's are, so that none is closed.
+    fn meet(&mut self) {
+        let policy = self.flight.policy.policy();
+        let sticks = self.student.axes_mut().iter_mut().zip(self.instructor.axes());
+        for ((student, instructor), rule) in sticks.zip(&policy.axes) {
+            *student = if rule.window.is_some() { *instructor } else { within(*student, policy.plausible) };
+        }
+    }
+
+    /// Everything that hands the craft over, for at most as long as short durations take.
+    fn hand_over(&mut self, random: &mut Random, log: &mut Log<'_>) {
+        if !random.one_in(4) {
+            self.rest();
+        }
+        if !random.one_in(4) {
+            self.meet();
+        }
+        for step in 0..40 {
+            let (instructor, student) = (Some(&self.instructor), Some(&self.student));
+            let inputs = Inputs { instructor, student, lesson_switch: step >= 8, instructor_now: false };
+            self.flight.step(10_000, inputs, log);
+            if self.flight.student_flies {
+                break;
+            }
+        }
+    }
+
+    fn segment(&mut self, random: &mut Random, log: &mut Log<'_>) {
+        if !self.flight.student_flies && random.one_in(2) {
+            self.hand_over(random, log);
+        }
+        let segment = Segment::draw(random, self.flight.policy.policy(), log);
+        let (instructor, sticks) = Hand::draw(random, &self.sight(&self.instructor, &self.student), log);
+        self.instructor = sticks;
+        let (student, sticks) = Hand::draw(random, &self.sight(&self.student, &self.instructor), log);
+        self.student = sticks;
+        for step in 0..segment.steps {
+            let (i, s) = (instructor.frame(&self.instructor), student.frame(&self.student));
+            let inputs = Inputs {
+                instructor: i.as_ref(),
+                student: s.as_ref(),
+                lesson_switch: segment.switch,
+                instructor_now: segment.now,
+            };
+            self.flight.step(if step == 0 { segment.first } else { segment.pace }, inputs, log);
+            instructor.slide(&mut self.instructor);
+            student.slide(&mut self.student);
+        }
+    }
+
+    fn sight<'a>(&'a self, sticks: &'a Frame<N>, other: &'a Frame<N>) -> Sight<'a, N> {
+        Sight { policy: self.flight.policy.policy(), sticks, other, output: &self.flight.output }
+    }
+}
+
+/// The stick, or the centre where a frame with it would be bad.
+fn within(stick: Deflection, plausible: Deflection) -> Deflection {
+    if stick.to_bits().unsigned_abs() > plausible.to_bits().unsigned_abs() { Deflection::CENTRE } else { stick }
+}

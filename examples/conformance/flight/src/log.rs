@@ -1,0 +1,124 @@
+//! What the flights said: digests, coverage, and where asked for the rows themselves.
+
+use core::fmt::Write;
+
+use handback::{Deflection, Inputs, Outcome, Policy};
+
+use crate::coverage::Coverage;
+use crate::crc::Crc32;
+use crate::row::{Row, write_line};
+
+/// One step, as it was flown.
+pub(crate) struct Step<'a, const N: usize> {
+    pub(crate) policy: &'a Policy<N>,
+    /// Since the step before, in microseconds.
+    pub(crate) dt: u32,
+    /// The clock wrapped.
+    pub(crate) wraps: bool,
+    pub(crate) inputs: Inputs<'a, N>,
+    pub(crate) outcome: Outcome<N>,
+    /// The reference said something else.
+    pub(crate) differs: bool,
+}
+
+/// A fault to be found: in this step of this flight the lowest bit of the first axis is turned over.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Flip {
+    /// The flight, from 0.
+    pub flight: u32,
+    /// The step in it, from 0.
+    pub step: u32,
+}
+
+/// What the flights said so far.
+#[derive(Default)]
+pub struct Log<'w> {
+    /// What was reached.
+    pub coverage: Coverage,
+    /// How many steps there were.
+    pub steps: u32,
+    /// How many steps the reference said something else in.
+    pub differing: u32,
+    /// The digest of all flights that ended: the CRC-32 of the CRC-32 of each, least byte first.
+    total: Crc32,
+    flight: Crc32,
+    number: u32,
+    /// Steps of this flight.
+    flown: u32,
+    compares: bool,
+    flip: Option<Flip>,
+    rows: Option<&'w mut dyn Write>,
+}
+
+impl<'w> Log<'w> {
+    /// A log of no flight yet.
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// The same, with one fault to be found.
+    #[must_use]
+    pub fn with_flip(self, flip: Option<Flip>) -> Self {
+        Self { flip, ..self }
+    }
+
+    /// The same, comparing with the reference; needs the feature `reference`.
+    #[must_use]
+    pub fn comparing(self) -> Self {
+        Self { compares: cfg!(feature = "reference"), ..self }
+    }
+
+    /// The same, writing every step as a line.
+    #[must_use]
+    pub fn with_rows(self, rows: &'w mut dyn Write) -> Self {
+        Self { rows: Some(rows), ..self }
+    }
+
+    /// The digest of all flights that ended.
+    pub fn digest(&self) -> u32 {
+        self.total.value()
+    }
+
+    /// The digest of the last flight.
+    pub fn flight_digest(&self) -> u32 {
+        self.flight.value()
+    }
+
+    #[cfg(feature = "reference")]
+    pub(crate) fn compares(&self) -> bool {
+        self.compares
+    }
+
+    pub(crate) fn begin(&mut self, number: u32) {
+        self.flight = Crc32::new();
+        self.number = number;
+        self.flown = 0;
+    }
+
+    pub(crate) fn end(&mut self) {
+        self.total.add(&self.flight.value().to_le_bytes());
+    }
+
+    /// Bytes that no step said.
+    pub(crate) fn add(&mut self, bytes: &[u8]) {
+        self.flight.add(bytes);
+    }
+
+    pub(crate) fn step<const N: usize>(&mut self, step: &Step<'_, N>) {
+        let mut outcome = step.outcome;
+        if self.flip == Some(Flip { flight: self.number, step: self.flown })
+            && let [first, ..] = outcome.output.axes_mut().as_mut_slice()
+        {
+            *first = Deflection::from_bits(first.to_bits() ^ 1);
+        }
+        Row::of(&outcome).digest(&mut self.flight);
+        self.coverage.step(step);
+        self.differing += u32::from(step.differs);
+        if let Some(rows) = &mut self.rows {
+            // A runner that cannot write cannot say so either; what it did not write is missed where it is read.
+            let _ = write_line(*rows, self.flown, &step.inputs, &outcome);
+        }
+        self.steps += 1;
+        self.flown += 1;
+    }
+}

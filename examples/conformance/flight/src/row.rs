@@ -1,0 +1,157 @@
+//! What a step said, as bytes for the digest and as a line to read.
+
+use core::fmt::{self, Write};
+
+use handback::{Authority, AxisSet, Cause, Event, Frame, Link, Outcome, Reception, Waiting};
+
+use crate::crc::Crc32;
+
+/// The axes of the largest frame.
+const AXES: usize = 16;
+
+/// The bytes of one step: every number of its outcome, least byte first; nothing of how the engine holds them.
+pub(crate) struct Row {
+    bytes: [u8; 4 + 4 * AXES + 3 + 12 + 5 + 4 + 4],
+    len: usize,
+}
+
+impl Row {
+    pub(crate) fn of<const N: usize>(outcome: &Outcome<N>) -> Self {
+        let Outcome { at, output, authority, event, waiting, held, pickup, stick, instructor, student, .. } = *outcome;
+        let mut row = Self { bytes: [0; _], len: 0 };
+        row.word(at.as_ticks());
+        row.frame(&output);
+        row.authority(authority);
+        match event {
+            None => row.byte(0),
+            Some(Event { at, from, to, cause }) => {
+                row.byte(1);
+                row.word(at.as_ticks());
+                row.authority(from);
+                row.authority(to);
+                row.byte(u8::try_from(cause.kind()).unwrap_or(u8::MAX) << 4 | stick_of(cause));
+            }
+        }
+        let (kind, detail) = waiting_of(waiting);
+        row.byte(kind);
+        row.word(detail);
+        row.set(held);
+        row.set(pickup);
+        row.frame(&stick);
+        row.byte(reception(instructor));
+        row.byte(reception(student));
+        row.byte(u8::from(outcome.instructor_lost));
+        row.byte(link(outcome.link));
+        row
+    }
+
+    pub(crate) fn digest(&self, crc: &mut Crc32) {
+        crc.add(&self.bytes[..self.len]);
+    }
+
+    fn byte(&mut self, byte: u8) {
+        self.bytes[self.len] = byte;
+        self.len += 1;
+    }
+
+    fn set(&mut self, set: AxisSet) {
+        set.to_bits().to_le_bytes().into_iter().for_each(|byte| self.byte(byte));
+    }
+
+    fn word(&mut self, word: u32) {
+        word.to_le_bytes().into_iter().for_each(|byte| self.byte(byte));
+    }
+
+    fn frame<const N: usize>(&mut self, frame: &Frame<N>) {
+        for axis in frame.axes() {
+            axis.to_bits().to_le_bytes().into_iter().for_each(|byte| self.byte(byte));
+        }
+    }
+
+    fn authority(&mut self, authority: Authority) {
+        self.byte(match authority {
+            Authority::Nobody => 0,
+            Authority::Instructor => 1,
+            Authority::Student(_) => 2,
+        });
+        self.set(authority.student());
+    }
+}
+
+/// The axis of a cause that has one.
+fn stick_of(cause: Cause) -> u8 {
+    if let Cause::Stick(axis) = cause { axis } else { 0 }
+}
+
+/// The kind of a waiting from 1, and its axis or the time left.
+fn waiting_of(waiting: Option<Waiting>) -> (u8, u32) {
+    match waiting {
+        None => (0, 0),
+        Some(Waiting::InstructorSignal) => (1, 0),
+        Some(Waiting::Switch) => (2, 0),
+        Some(Waiting::Arming) => (3, 0),
+        Some(Waiting::Settling { left }) => (4, left.as_ticks()),
+        Some(Waiting::Latch) => (5, 0),
+        Some(Waiting::StudentLink { left }) => (6, left.as_ticks()),
+        Some(Waiting::Held(axis)) => (7, axis.into()),
+        Some(Waiting::Dwell { left }) => (8, left.as_ticks()),
+        Some(Waiting::Gate(axis)) => (9, axis.into()),
+    }
+}
+
+pub(crate) fn reception(reception: Reception) -> u8 {
+    match reception {
+        Reception::Nothing => 0,
+        Reception::Good => 1,
+        Reception::Bad => 2,
+    }
+}
+
+pub(crate) fn link(link: Link) -> u8 {
+    match link {
+        Link::Lost => 0,
+        Link::Qualifying => 1,
+        Link::Good => 2,
+    }
+}
+
+/// Which of the nine kinds of waiting it is, from 0.
+pub(crate) fn waiting_kind(waiting: Waiting) -> usize {
+    usize::from(waiting_of(Some(waiting)).0) - 1
+}
+
+/// Writes one step as a line: what it was given, then what the engine said.
+pub(crate) fn write_line<const N: usize>(
+    out: &mut dyn Write,
+    step: u32,
+    inputs: &handback::Inputs<'_, N>,
+    outcome: &Outcome<N>,
+) -> fmt::Result {
+    let Outcome { at, output, authority, event, waiting, held, pickup, stick, instructor, student, .. } = outcome;
+    write!(out, "step {step} at {} given", at.as_ticks())?;
+    write_frame(out, " i", inputs.instructor)?;
+    write_frame(out, " s", inputs.student)?;
+    write!(out, " switch {} now {}", u8::from(inputs.lesson_switch), u8::from(inputs.instructor_now))?;
+    write_frame(out, " said output", Some(output))?;
+    write!(out, " authority {authority:?}")?;
+    if let Some(Event { at, from, to, cause }) = event {
+        write!(out, " event {} {from:?}>{to:?} {cause:?}", at.as_ticks())?;
+    }
+    let (kind, detail) = waiting_of(*waiting);
+    write!(out, " waiting {kind}:{detail} held {:04x} pickup {:04x}", held.to_bits(), pickup.to_bits())?;
+    write_frame(out, " stick", Some(stick))?;
+    write!(out, " instructor {instructor:?} student {student:?} lost {}", u8::from(outcome.instructor_lost))?;
+    writeln!(out, " link {:?}", outcome.link)
+}
+
+fn write_frame<const N: usize>(out: &mut dyn Write, name: &str, frame: Option<&Frame<N>>) -> fmt::Result {
+    write!(out, "{name}")?;
+    match frame {
+        None => write!(out, " none"),
+        Some(frame) => frame
+            .axes()
+            .iter()
+            .enumerate()
+            .try_for_each(|(n, axis)| write!(out, "{}{}", if n == 0 { ' ' } else { ',' }, axis.to_bits())),
+    }
+}

@@ -1,0 +1,72 @@
+//! The flights on the host: the digest that every target is held to, and that the flights are worth flying.
+
+use conformance::{Flip, Log, fly, recorded};
+
+/// Flights, steps and digest of a set in the committed list.
+fn committed(set: &str) -> (u32, u32, u32) {
+    let line = include_str!("../../digest.txt").lines().find_map(|line| line.strip_prefix(set));
+    let figures: Vec<&str> = line.expect("the set is in the list").split_whitespace().collect();
+    let [flights, steps, digest] = figures[..] else { panic!("a set is flights, steps and digest: {figures:?}") };
+    let digest = u32::from_str_radix(digest.trim_start_matches("0x"), 16).expect("a digest");
+    (flights.parse().expect("flights"), steps.parse().expect("steps"), digest)
+}
+
+/// Flies the quick set.
+fn quick(log: &mut Log<'_>) {
+    (0..committed("quick").0).for_each(|number| fly(number, log));
+}
+
+/// Given the flights of the quick set, when they are flown here, then everything is reached, and steps and digest are
+/// those that every target says.
+///
+/// Rules: N2
+#[test]
+fn the_flights_say_here_what_they_say_on_every_target() {
+    let mut log = Log::new();
+    quick(&mut log);
+    log.coverage.for_each(|group, name, beside, count| assert!(count > 0, "{group} {name} {beside} was never reached"));
+    let (_, steps, digest) = committed("quick");
+    assert_eq!((log.steps, format!("{:#010x}", log.digest())), (steps, format!("{digest:#010x}")), "see the README");
+}
+
+/// Given one bit of one step turned over, when the same flights are flown, then the digest is another.
+#[test]
+fn one_bit_of_one_step_changes_the_digest() {
+    let digest = |flip| {
+        let mut log = Log::new().with_flip(flip);
+        quick(&mut log);
+        log.digest()
+    };
+    assert_ne!(digest(None), digest(Some(Flip { flight: 11, step: 3 })));
+}
+
+/// Given the random flights, when each is flown, then none is empty: the policies that are drawn pass their check.
+#[test]
+fn every_random_flight_has_steps() {
+    for number in 5..committed("quick").0 {
+        let mut log = Log::new();
+        fly(number, &mut log);
+        assert!(log.steps > 0, "flight {number} is empty");
+    }
+}
+
+/// Given the recorded lesson, when it is unpacked and flown, then it is whole and each of its policies flies every row.
+#[test]
+fn the_recorded_lesson_is_flown_whole() {
+    assert_eq!(recorded::rows(recorded::LESSON).count(), 1_450);
+    assert!(recorded::LESSON.len() < 16 * 1024);
+    let mut log = Log::new();
+    (1..=4).for_each(|number| fly(number, &mut log));
+    assert_eq!(log.steps, 4 * 1_450);
+}
+
+/// Given the flights of the quick set, when the float reference flies them beside the engine, then no step differs.
+///
+/// Rules: N3
+#[cfg(feature = "reference")]
+#[test]
+fn the_reference_says_the_same() {
+    let mut log = Log::new().comparing();
+    quick(&mut log);
+    assert_eq!(log.differing, 0);
+}

@@ -7,6 +7,8 @@ use clap::{Args, Parser, Subcommand};
 const SEED: u64 = 1;
 const MINUTES: f64 = 5.0;
 const PICTURE: &str = "lesson.svg";
+/// Another, so that a lesson that is flown again leaves the picture of its flight alone.
+const REPLAY_PICTURE: &str = "replay.svg";
 
 /// Flies lessons through the takeover engine, simulated or recorded, and shows who flew when and why.
 ///
@@ -59,7 +61,7 @@ pub(crate) struct Replay {
     #[arg(long, value_name = "FILE")]
     pub(crate) policy: Option<PathBuf>,
     /// Where the picture goes (SVG)
-    #[arg(long, value_name = "FILE", default_value = PICTURE)]
+    #[arg(long, value_name = "FILE", default_value = REPLAY_PICTURE)]
     pub(crate) picture: PathBuf,
     /// Also writes what the engine decided in every step (CSV)
     #[arg(long, value_name = "FILE")]

@@ -6,11 +6,11 @@ use crate::desk::{Desk, HEADER, Run};
 
 /// Replays what is on the desk over files that are there already: they must come through untouched.
 fn replay(desk: &Desk) -> Run {
-    desk.put("lesson.svg", "before").put("d.csv", "before");
+    desk.put("replay.svg", "before").put("d.csv", "before");
     let before = desk.files();
     let run = desk.run(&["replay", "trace.csv", "--decisions", "d.csv"]);
     if run.code != Some(0) {
-        assert_eq!((desk.read("lesson.svg").as_str(), desk.read("d.csv").as_str()), ("before", "before"));
+        assert_eq!((desk.read("replay.svg").as_str(), desk.read("d.csv").as_str()), ("before", "before"));
         assert_eq!(desk.files(), before);
     }
     run

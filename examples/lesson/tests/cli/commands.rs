@@ -42,9 +42,10 @@ fn a_recorded_lesson_replays_alike_under_the_printed_policy_and_without_one() {
     desk.run_well(&["replay", "trace.csv", "--policy", "policy.toml", "--decisions", "given.csv"]);
     let out = desk.run_well(&["replay", "trace.csv", "--decisions", "default.csv"]);
     assert!(out.contains("agree in every decision and every output"), "{out}");
+    assert_eq!(desk.files(), ["default.csv", "given.csv", "lesson.svg", "policy.toml", "replay.svg", "trace.csv"]);
     assert_eq!(desk.read("given.csv"), desk.read("default.csv"));
     assert!(desk.read("given.csv").contains(",handed-back,"));
-    assert!(is_svg(&desk.path("lesson.svg")));
+    assert!(is_svg(&desk.path("replay.svg")));
 }
 
 /// A lesson of a second or so at 50 frames a second, with the switch off first: the student flies, then the instructor
@@ -110,7 +111,7 @@ fn one_axis_and_sixteen_are_replayed_at_any_rate() {
         let out = desk.run_well(&["replay", "trace.csv", "--decisions", "decisions.csv"]);
         assert!(out.contains("3,000 steps"), "{out}");
         assert!(desk.read("decisions.csv").contains(",student,0"));
-        assert!(is_svg(&desk.path("lesson.svg")));
+        assert!(is_svg(&desk.path("replay.svg")));
     }
 }
 

@@ -11,10 +11,12 @@
 //! | `<axis>` | the output, a column per axis | whole numbers, 16384 is full travel |
 //!
 //! Causes: `stall`, `instructor-lost`, `instructor-back`, `instructor-now`, `bad-frame`, `switch-off`, `link-lost`,
-//! `stick:<axis>`, `latch`, `handed-back`.
+//! `stick:<number>`, `latch`, `handed-back`.
 //!
 //! Waits: `instructor-signal`, `switch`, `arming`, `settling:<us left>`, `latch`, `student-link:<us left>`,
-//! `held:<axis>`, `dwell:<us left>`, `gate:<axis>`.
+//! `held:<number>`, `dwell:<us left>`, `gate:<number>`.
+//!
+//! `<axis>` is the name of an axis, `<number>` its place in the order of the columns, from 0.
 
 use std::fmt;
 use std::io::{self, Write};
@@ -23,6 +25,9 @@ use handback::{Authority, AxisSet, Cause, Outcome, Waiting};
 
 use crate::error::Fault;
 use crate::output::Output;
+
+/// The columns that come before those of the axes; no axis may be called like one of them.
+pub(crate) const COLUMNS: [&str; 6] = ["time_us", "authority", "student", "held", "cause", "waiting"];
 
 /// A table of decisions being written.
 pub(crate) struct DecisionsWriter {
@@ -48,7 +53,7 @@ impl DecisionsWriter {
     }
 
     fn header(&mut self, names: &[String]) -> io::Result<()> {
-        write!(self.out, "time_us,authority,student,held,cause,waiting")?;
+        write!(self.out, "{}", COLUMNS.join(","))?;
         names.iter().try_for_each(|name| write!(self.out, ",{name}"))?;
         writeln!(self.out)
     }

@@ -1,6 +1,8 @@
 //! The trace: a recorded lesson as a table, one row per step of the engine.
 //!
-//! Comma-separated text, UTF-8, one header line, lines ended by LF or CR LF; empty lines are skipped.
+//! Comma-separated text, UTF-8, without quotes, the decimal sign a point; one header line, lines ended by LF or CR LF.
+//! After the header a line is skipped if, and only if, all its cells are empty: a spreadsheet leaves rows of bare commas
+//! where others were deleted, and nothing of a lesson can be in them.
 //!
 //! | column | what | values |
 //! |---|---|---|
@@ -13,7 +15,8 @@
 //! A point is a hundredth of full nominal travel; -200 to 199.99 can be written, with up to 4 decimals. The engine's
 //! number is `round(points * 163.84)`, halves away from zero. The cells of one side are all filled or all empty, since a
 //! frame comes whole or not at all. Columns may stand in any order; that of the `i:` columns is the order of the axes.
-//! Every other column is an error, so that a slip in a name does not pass for a stick that nobody moved.
+//! Every other column is an error, so that a slip in a name does not pass for a stick that nobody moved. An axis may not
+//! be called like a column of the decisions ([`COLUMNS`](crate::decisions::COLUMNS)).
 
 mod header;
 mod lines;

@@ -7,6 +7,7 @@ use serde::Deserialize;
 use toml::Spanned;
 
 use super::source::{Number, Source};
+use crate::decisions;
 use crate::error::{Fault, quoted};
 use crate::names::{LONGEST_NAME, MOST_AXES, is_name};
 
@@ -67,6 +68,9 @@ pub(super) fn check_names(source: &Source, axes: &[AxisTable]) -> Result<(), Fau
         }
         if !is_name(name.get_ref()) {
             return refuse("names no axis", format!("write 1 to {LONGEST_NAME} printable characters, no comma"));
+        }
+        if decisions::COLUMNS.contains(&name.get_ref().as_str()) {
+            return refuse("is the name of a column of the decisions", "call the axis something else".into());
         }
         if axes[..number].iter().any(|other| other.name.get_ref() == name.get_ref()) {
             return refuse("names an axis above too", "give each axis a name of its own".into());

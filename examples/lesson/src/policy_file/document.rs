@@ -54,7 +54,10 @@ impl Document {
             let found = why.message().lines().collect::<Vec<_>>().join(", ");
             // The library's words for a number are those of its own language.
             let found = found.replace("expected f64", "expected a number").replace("expected u8", "expected 0 to 255");
-            source.fault(key, &place, found, "`lesson policy` prints a file with every key to start from")
+            let mend = source
+                .decimal_comma(&place)
+                .unwrap_or("`lesson policy` prints a file with every key to start from".to_owned());
+            source.fault(key, &place, found, mend)
         })
     }
 

@@ -47,6 +47,21 @@ impl Source {
         key.rsplit('.').next().unwrap_or(key).trim()
     }
 
+    /// The mend for a number whose decimal sign is a comma, if there is one at this place or just before it.
+    pub(super) fn decimal_comma(&self, place: &Range<usize>) -> Option<String> {
+        let (before, after) = self.text.split_at_checked(place.start)?;
+        let is_part = |c: char| c.is_ascii_digit() || ",.-".contains(c);
+        let quotes = if after.starts_with('"') { ", without quotes" } else { "" };
+        let after = after.trim_start_matches('"');
+        // The library notices some of them only at what comes next.
+        let before = before.trim_end_matches(' ');
+        let word = &before[before.trim_end_matches(is_part).len()..];
+        let number = format!("{word}{}", &after[..after.len() - after.trim_start_matches(is_part).len()]);
+        let (whole, part) = number.split_once(',')?;
+        let is_number = whole.ends_with(|c: char| c.is_ascii_digit()) && part.starts_with(|c: char| c.is_ascii_digit());
+        is_number.then(|| format!("the decimal sign is a point: write {whole}.{part}{quotes}"))
+    }
+
     /// The value of this key at this place is wrong.
     pub(super) fn fault(
         &self,

@@ -4,8 +4,12 @@ use std::collections::HashMap;
 use std::path::Path;
 
 use super::{INSTRUCTOR, NOW, STUDENT, SWITCH, TIME};
+use crate::decisions;
 use crate::error::{Fault, quoted};
 use crate::names::{LONGEST_NAME, MOST_AXES, is_name};
+
+/// The columns that a trace may have, for messages.
+const FORMS: &str = "a trace has time_us, lesson_switch, instructor_now, and i:<axis> and s:<axis> for each axis";
 
 /// What a column holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -41,6 +45,7 @@ impl Header {
             }
         };
         let columns = Columns { file, number, titles: &titles };
+        columns.check_commas()?;
         columns.check_unique()?;
         let names = columns.names()?;
         let fields = columns.fields(&names)?;
@@ -65,6 +70,18 @@ impl Columns<'_> {
         self.fault(format!("{} {found}", quoted(title.as_bytes())), mend).column(index + 1, title)
     }
 
+    /// Spreadsheets of some languages separate cells otherwise.
+    fn check_commas(&self) -> Result<(), Fault> {
+        let [all] = self.titles else { return Ok(()) };
+        match all.chars().find(|c| [';', '\t'].contains(c)) {
+            Some(other) => {
+                let found = format!("the cells are separated by {}", quoted(&[other as u8]));
+                Err(self.fault(found, "separate them with commas, and write the decimal sign as a point"))
+            }
+            None => Ok(()),
+        }
+    }
+
     fn check_unique(&self) -> Result<(), Fault> {
         let mut seen = HashMap::new();
         for (index, title) in self.titles.iter().enumerate() {
@@ -84,6 +101,10 @@ impl Columns<'_> {
             if !is_name(name) {
                 let mend = format!("write {INSTRUCTOR} and a name of 1 to {LONGEST_NAME} printable characters");
                 return Err(self.fault_in(index, "names no axis", mend));
+            }
+            if decisions::COLUMNS.contains(&name) {
+                let mend = "call the axis something else: the decisions have a column of that name";
+                return Err(self.fault_in(index, "names an axis that could not be told from other columns", mend));
             }
             if names.len() == MOST_AXES {
                 return Err(self.fault_in(index, "is axis 17", format!("keep to {MOST_AXES} axes or fewer")));
@@ -105,7 +126,7 @@ impl Columns<'_> {
                 axis => {
                     let instructor = axis.strip_prefix(INSTRUCTOR).and_then(axis_of).map(Field::Instructor);
                     let student = axis.strip_prefix(STUDENT).and_then(axis_of).map(Field::Student);
-                    let Some(field) = instructor.or(student) else { return Err(self.unknown(index)) };
+                    let Some(field) = instructor.or(student) else { return Err(self.unknown(index, names)) };
                     field
                 }
             });
@@ -115,8 +136,8 @@ impl Columns<'_> {
         let sticks = (0_u8..).zip(names).map(|(axis, name)| (format!("{STUDENT}{name}"), Field::Student(axis)));
         for (title, field) in fixed.into_iter().chain(sticks) {
             if !fields.contains(&field) {
-                let mend = "add it: a trace has time_us, lesson_switch, instructor_now, and i: and s: for each axis";
-                return Err(self.fault(format!("the column {} is missing", quoted(title.as_bytes())), mend));
+                let found = format!("the column {} is missing", quoted(title.as_bytes()));
+                return Err(self.fault(found, format!("add it: {FORMS}")));
             }
         }
         if names.is_empty() {
@@ -127,12 +148,22 @@ impl Columns<'_> {
         Ok(fields)
     }
 
-    fn unknown(&self, index: usize) -> Fault {
-        match self.titles[index].strip_prefix(STUDENT) {
+    fn unknown(&self, index: usize, names: &[String]) -> Fault {
+        let title = &self.titles[index];
+        if title.contains('"') {
+            return self.fault_in(index, "is in quotes", "quotes are not understood: write the name without them");
+        }
+        let sticks = names.iter().flat_map(|name| [INSTRUCTOR, STUDENT].map(|side| format!("{side}{name}")));
+        let mut columns = [TIME, SWITCH, NOW].map(str::to_owned).into_iter().chain(sticks);
+        if let Some(alike) = columns.find(|column| column.to_lowercase() == title.to_lowercase()) {
+            let found = format!("differs from {} in nothing but capital letters", quoted(alike.as_bytes()));
+            return self.fault_in(index, &found, "write the name alike everywhere");
+        }
+        match title.strip_prefix(STUDENT) {
             Some(name) => {
                 self.fault_in(index, "has no instructor's column", format!("add {INSTRUCTOR}{name}, or remove it"))
             }
-            None => self.fault_in(index, "is no column of a trace", "remove it, or mend its name"),
+            None => self.fault_in(index, "is no column of a trace", format!("remove it, or mend its name: {FORMS}")),
         }
     }
 }
@@ -161,7 +192,32 @@ mod tests {
             (format!("{fixed},i:a"), "the column \"s:a\" is missing"),
             (format!("{fixed},i:a,s:a,i:a"), "column 6 (i:a): \"i:a\" is there twice; it is column 4 already"),
             (format!("{fixed},i:,s:"), "column 4 (i:): \"i:\" names no axis"),
-            (format!("{fixed},i:a,s:a,speed"), "column 6 (speed): \"speed\" is no column of a trace"),
+            (
+                format!("{fixed},i:a,s:a,speed"),
+                "column 6 (speed): \"speed\" is no column of a trace; remove it, or mend",
+            ),
+            (
+                format!("{fixed},i_a,s_a"),
+                "\"i_a\" is no column of a trace; remove it, or mend its name: a trace has time_us",
+            ),
+            (format!("{fixed},i_a,s_a"), "instructor_now, and i:<axis> and s:<axis> for each axis"),
+            (format!("{fixed},i:a,s:A"), "(s:A): \"s:A\" differs from \"s:a\" in nothing but capital letters; write"),
+            (
+                format!("{fixed},i:\u{c4},s:\u{e4}"),
+                "\"s:\u{e4}\" differs from \"s:\u{c4}\" in nothing but capital letters",
+            ),
+            (format!("{fixed},i:a,S:a"), "(S:a): \"S:a\" differs from \"s:a\" in nothing but capital letters"),
+            (fixed.replace('t', "T") + ",i:a,s:a", "(Time_us): \"Time_us\" differs from \"time_us\" in nothing"),
+            (format!("{fixed},i:a,\"s:a\""), "is in quotes; quotes are not understood: write the name without them"),
+            (
+                format!("{fixed},i:a,s:a").replace(',', ";"),
+                "line 1: the cells are separated by \";\"; separate them with",
+            ),
+            (format!("{fixed},i:a,s:a").replace(',', "\t"), "separated by \"\\t\"; separate them with commas, and"),
+            (
+                format!("{fixed},i:held,s:held"),
+                "column 4 (i:held): \"i:held\" names an axis that could not be told from",
+            ),
             (fixed.to_owned(), "no axis"),
             ("time_us,instructor_now,i:a,s:a".to_owned(), "the column \"lesson_switch\" is missing"),
             ("\0".to_owned(), "the header is no text: \"\\0\""),

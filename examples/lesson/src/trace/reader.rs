@@ -74,13 +74,16 @@ impl TraceReader {
 
     /// The next row; `None` at the end. `N` is the number of names.
     pub(crate) fn next_row<const N: usize>(&mut self) -> Result<Option<Row<N>>, Fault> {
-        let line = match self.lines.next_line() {
-            Ok(Some(line)) => line,
-            Ok(None) if self.last_us.is_none() => {
-                return Err(Fault::new(&self.path, "has a header and no row", "record a lesson and give its rows"));
+        let line = loop {
+            match self.lines.next_line() {
+                Ok(Some(line)) if is_blank(line) => {}
+                Ok(Some(line)) => break line,
+                Ok(None) if self.last_us.is_none() => {
+                    return Err(Fault::new(&self.path, "has a header and no row", "record a lesson and give its rows"));
+                }
+                Ok(None) => return Ok(None),
+                Err(why) => return Err(no_line(&self.path, self.lines.number(), &why)),
             }
-            Ok(None) => return Ok(None),
-            Err(why) => return Err(no_line(&self.path, self.lines.number(), &why)),
         };
         match parse(line, &self.header.fields, self.last_us) {
             Ok(row) => {
@@ -97,11 +100,12 @@ impl TraceReader {
     /// The message for a refused row.
     fn refuse(&self, line: &[u8], refused: &Refused) -> Fault {
         let &Refused { column, ref why } = refused;
-        let value = quoted(line.split(|&byte| byte == b',').nth(column).unwrap_or_default().trim_ascii());
+        let cell = line.split(|&byte| byte == b',').nth(column).unwrap_or_default().trim_ascii();
+        let value = quoted(cell);
         let (found, mend) = match *why {
             Why::Points(NotPoints::NotANumber) => (
                 format!("{value} is no number of points"),
-                "write points with up to 4 decimals, such as -12.5; leave the whole side empty where no frame came",
+                "write points with up to 4 decimals, the sign a point, such as -12.5; leave the whole side empty where no frame came",
             ),
             Why::Points(NotPoints::TooFine) => (format!("{value} has more than 4 decimals"), "round it to 4"),
             Why::Points(NotPoints::TooFar) => (format!("{value} is out of range"), "keep to -200 to 199.99 points"),
@@ -124,8 +128,16 @@ impl TraceReader {
             Why::Cells => {
                 let (cells, columns) = (line.split(|&byte| byte == b',').count(), self.header.fields.len());
                 let found = format!("the line has {cells} cells, the header {columns}");
-                return Fault::new(&self.path, found, "give every column a cell, and no more").at(self.lines.number());
+                let mend = "give every column a cell, and no more; the decimal sign is a point";
+                return Fault::new(&self.path, found, mend).at(self.lines.number());
             }
+        };
+        let mend = match cell {
+            cell if cell.contains(&b'"') => "quotes are not understood: write the bare value",
+            cell if cell.contains(&b';') || cell.contains(&b'\t') => {
+                "separate the cells with commas, and write the decimal sign as a point"
+            }
+            _ => mend,
         };
         Fault::new(&self.path, found, mend).at(self.lines.number()).column(column + 1, &self.header.titles[column])
     }
@@ -139,6 +151,12 @@ fn no_line(path: &Path, number: u64, why: &NoLine) -> Fault {
             Fault::new(path, found, "a trace has a line per step; check that this is one").at(number)
         }
     }
+}
+
+/// Whether every cell is empty: spreadsheets leave such rows where others were deleted. No row of a lesson is one, since
+/// it has a time.
+fn is_blank(line: &[u8]) -> bool {
+    line.iter().all(|&byte| byte == b',' || byte.is_ascii_whitespace())
 }
 
 /// The sticks of one side while its cells come in.

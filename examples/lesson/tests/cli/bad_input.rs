@@ -27,6 +27,19 @@ fn a_good_trace_is_not_refused() {
 }
 
 #[test]
+fn rows_whose_cells_are_all_empty_are_skipped_and_no_others() {
+    let desk = Desk::new();
+    desk.put_trace(&[GOOD, ",,,,,,", "20000,0,0,1,2,3,4", " , ,,,, ,", ",,,", " "]);
+    let run = replay(&desk);
+    assert_eq!(run.code, Some(0), "{run:?}");
+    assert_eq!(desk.read("d.csv").lines().count(), 3);
+    desk.put("d.csv", "").put_trace(&[GOOD, ",,,0,,,"]);
+    replay(&desk).is_refused_with("line 3, column 1 (time_us): \"\" is no time in microseconds");
+    desk.put_trace(&[",,,,,,"]);
+    replay(&desk).is_refused_with("trace.csv: has a header and no row");
+}
+
+#[test]
 fn a_cell_that_is_wrong_is_named_by_line_column_and_value() {
     for (row, said) in [
         ("1,0,0,NaN,2,3,4", "trace.csv, line 3, column 4 (i:roll): \"NaN\" is no number of points; write points"),
@@ -49,6 +62,20 @@ fn a_cell_that_is_wrong_is_named_by_line_column_and_value() {
         ("99999999999999999999,0,0,1,2,3,4", "line 3, column 1 (time_us): \"99999999999999999999\" is no time"),
         ("1,0,0,1,2,3", "line 3: the line has 6 cells, the header 7; give every column a cell"),
         ("1,0,0,1,2,3,4,5", "line 3: the line has 8 cells, the header 7"),
+        ("1;0;0;1;2;3;4", "line 3, column 1 (time_us): \"1;0;0;1;2;3;4\" is no time in microseconds; separate"),
+        ("1,0;0;1;2;3;4", "line 3, column 2 (lesson_switch): \"0;0;1;2;3;4\" is no position of a switch; separate"),
+        (
+            "1,0,0,1,5,2,3,4",
+            "the line has 8 cells, the header 7; give every column a cell, and no more; the decimal sign is",
+        ),
+        (
+            "1,0,0,\"1.5\",2,3,4",
+            "column 4 (i:roll): \"\\\"1.5\\\"\" is no number of points; quotes are not understood: write",
+        ),
+        (
+            "\"1\",0,0,1,2,3,4",
+            "column 1 (time_us): \"\\\"1\\\"\" is no time in microseconds; quotes are not understood",
+        ),
         ("some words", "line 3, column 1 (time_us): \"some words\" is no time in microseconds"),
     ] {
         let desk = Desk::new();
@@ -80,7 +107,8 @@ fn a_header_that_is_wrong_is_named() {
         (HEADER.replace("i:roll,", ""), "column 5 (s:roll): \"s:roll\" has no instructor's column; add i:roll"),
         (HEADER.to_owned() + ",speed", "line 1, column 8 (speed): \"speed\" is no column of a trace; remove it"),
         (HEADER.to_owned() + ",i:roll", "line 1, column 8 (i:roll): \"i:roll\" is there twice; it is column 4 already"),
-        (HEADER.replace(',', ";"), "line 1, column 1 (time_us;"),
+        (HEADER.replace(',', ";"), "line 1: the cells are separated by \";\"; separate them with commas, and write"),
+        (HEADER.replace("roll", "waiting"), "column 4 (i:waiting): \"i:waiting\" names an axis that could not be told"),
         (GOOD.to_owned(), "line 1, column 2 (0): \"0\" is there twice"),
     ] {
         let desk = Desk::new();

@@ -151,11 +151,14 @@ fn given_each_axis_for_itself_when_t4_empties_a_set_that_was_not_empty_then_ever
 /// Rules: H4, T4
 #[test]
 fn given_a_set_that_is_long_empty_when_t4_begins_to_ask_then_a_fade_to_the_instructor_is_cut_short() {
-    let fading = || fading_to_the_instructor(picked_up(100), 80).outputs(1, fading(points(40), CENTRE, 80));
+    let fading_at = |at| fading(points(40), CENTRE, at);
+    let fading = || fading_to_the_instructor(picked_up(100), 80).outputs(1, fading_at(80));
     fading().step().outputs(1, points(20));
     fading().switch_off().step().outputs(1, CENTRE);
     fading().step_with_bad_frame().outputs(1, CENTRE);
-    fading().student_frames(false).pass(ms(160)).outputs(1, CENTRE);
+    // The link is lost 160 ms after its last frame, 180 ms into the fade.
+    let begun = fading_to_the_instructor(picked_up(100), 20).student_frames(false);
+    begun.pass(ms(140)).outputs(1, fading_at(160)).step().outputs(1, CENTRE);
 }
 
 /// Rules: H4, H2

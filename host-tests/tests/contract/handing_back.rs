@@ -129,6 +129,28 @@ fn given_a_student_flying_when_nothing_happens_then_nothing_is_announced_again()
     lesson_with(dwell::<2>(300)).student_flying().pass(ms(60_000)).student_has_all().has_announced(1);
 }
 
+/// Rules: H1, T1
+#[test]
+fn given_scope_axis_when_any_watched_stick_is_on_its_way_to_being_held_then_no_axis_joins_and_the_dwell_goes_on() {
+    // Axis 2 is watched and not shared; one frame beyond engage does not make it held.
+    let mut policy = Policy { scope: Scope::Axis, shared: axes(&[0, 1]), ..dwell::<3>(300) };
+    policy.axes[2].confirm = 3;
+    let almost = lesson_with(policy).armed_and_on().step().pass(ms(260)).instructor_has_the_craft();
+    let over = almost.instructor(2, points(3)).steps(2).holds(&[]).instructor_has_the_craft();
+    // Missing frames do not end a row.
+    let over = over.step_without_instructor().instructor_has_the_craft();
+    over.instructor(2, points(2)).step().student_has_all().because(Cause::HandedBack);
+}
+
+/// Rules: H1, T1
+#[test]
+fn given_a_student_flying_when_a_stick_is_on_its_way_to_being_held_then_it_takes_nothing_yet() {
+    let mut policy = dwell::<2>(300);
+    policy.axes[1].confirm = 3;
+    let moving = lesson_with(policy).student_flying().instructor(1, points(3)).steps(2).student_has_all();
+    moving.step().because(Cause::Stick(1));
+}
+
 /// Axis 1 has a window of 20 points.
 fn gated(scope: Scope) -> Policy<3> {
     let mut policy = Policy { scope, ..dwell(100) };

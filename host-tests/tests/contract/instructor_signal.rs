@@ -151,3 +151,28 @@ fn given_a_pickup_that_waits_when_nobody_flies_then_the_failsafe_frame_is_output
     let waiting = left.roll(3).step().waits_to_pick_up(&[1]).outputs(1, points(40)).instructor_frames(false);
     waiting.pass(ms(1020)).nobody_has_the_craft().outputs(1, points(-100)).waits_to_pick_up(&[]);
 }
+
+/// Rules: I1, S2, R3
+#[test]
+fn given_an_age_of_exactly_timeout_when_the_next_step_notices_the_loss_then_arming_and_rows_are_gone_all_the_same() {
+    let at_timeout = silent(patient(), ms(150)).student_has_all();
+    let lost = at_timeout.step().because(Cause::InstructorLost).instructor_frames(true);
+    lost.instructor_sticks([CENTRE; 2]).pass(ms(5000)).instructor_has_the_craft().waits_for(Waiting::Arming);
+    let mut policy = patient();
+    policy.axes[0].confirm = 2;
+    let row = lesson_with(policy).step().roll(3).step().instructor_frames(false).pass(ms(150));
+    row.instructor_frames(true).step().holds(&[]).step().holds(&[0]);
+}
+
+/// Rules: I2, T6, K1
+#[test]
+fn given_a_pickup_that_waits_when_one_step_goes_from_a_good_signal_to_nobody_then_the_wait_ends_for_good() {
+    let mut policy = Policy { stall: ms(250), failsafe_after: ms(150), pickup_max: ms(100_000), ..patient() };
+    policy.axes[1] = handback_host_tests::parked(CENTRE);
+    let flying = lesson_with(policy).student_sticks([points(40); 2]).student_flying();
+    let waiting = flying.roll(3).step().waits_to_pick_up(&[1]).instructor_frames(false);
+    for gone in [waiting.clone().pass(ms(160)), waiting.step_of(us(250_001))] {
+        let back = gone.nobody_has_the_craft().waits_to_pick_up(&[]).instructor_frames(true).step();
+        back.instructor_has_the_craft().waits_to_pick_up(&[]).outputs(1, CENTRE);
+    }
+}

@@ -231,6 +231,37 @@ fn given_instructor_now_when_the_switch_has_been_off_for_less_than_settle_then_i
     }
 }
 
+/// Rules: H2, T4
+#[test]
+fn given_a_bad_frame_that_took_the_craft_when_a_stick_that_keeps_moves_in_the_dwell_then_it_latches() {
+    let slammed = lesson_with(keeps::<2>()).student_flying().step_with_bad_frame().because(Cause::BadFrame);
+    is_not_latched(slammed.clone());
+    is_latched(slammed.clone().instructor(1, points(3)).step());
+    // After the set has grown, the takeover that the bad frame began is over.
+    let grown = slammed.steps(6).student_has_all().switch_off().step().switch_on();
+    is_not_latched(grown.instructor(1, points(3)).step());
+}
+
+/// Rules: H2, T4
+#[test]
+fn given_a_bad_frame_when_the_student_had_nothing_then_there_is_no_takeover_and_nothing_latches() {
+    let nothing = lesson_with(keeps::<2>()).armed_and_on().steps(3).step_with_bad_frame();
+    is_not_latched(nothing.instructor(1, points(3)).step());
+}
+
+/// Rules: H2, T4
+#[test]
+fn given_a_bad_frame_that_took_the_craft_when_the_takeover_lasts_then_it_latches_as_if_a_stick_had_taken_it() {
+    for (on, latched) in reached(ms(90)) {
+        let slammed = lesson_with(latches(Some(90), None)).student_flying().step_with_bad_frame().pass(on);
+        assert_eq!(slammed.outcome().waiting == Some(Waiting::Latch), latched);
+    }
+    // And a stick that is far out when good frames come again.
+    let slammed = lesson_with(latches(None, Some(50))).student_flying().step_with_bad_frame();
+    is_not_latched(slammed.clone().roll(50).step());
+    is_latched(slammed.roll(51).step());
+}
+
 /// Rules: H2
 #[test]
 fn given_no_latch_in_the_policy_when_the_instructor_holds_on_for_long_and_far_then_the_craft_still_goes_back() {

@@ -194,6 +194,16 @@ fn given_only_a_good_frame_is_missing_when_the_dwell_is_over_then_it_is_a_dwell_
     almost.step_without_instructor().waits_for(Waiting::Dwell { left: us(0) });
 }
 
+/// Rules: A2, H1, T1
+#[test]
+fn given_only_a_frame_without_a_row_is_missing_when_the_dwell_is_over_then_it_is_a_dwell_with_nothing_left() {
+    let mut policy = Policy { dwell: ms(300), ..bare::<2>() };
+    policy.axes[1].confirm = 2;
+    let almost = lesson_with(policy).armed_and_on().step().pass(ms(280));
+    let moving = almost.instructor(1, points(3)).step().holds(&[]).waits_for(Waiting::Dwell { left: us(0) });
+    moving.instructor(1, points(2)).step().student_has_all();
+}
+
 /// Rules: A2, T4
 #[test]
 fn given_a_bad_frame_when_the_dwell_has_not_begun_then_all_of_it_is_left() {

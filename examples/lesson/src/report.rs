@@ -17,9 +17,11 @@ pub(crate) fn print<const N: usize>(out: &mut impl Write, shipped: &Tally<N>, pl
     let mut page = Page { out };
     sections::timeline(&mut page, shipped)?;
     sections::time(&mut page, shipped)?;
+    sections::rests(&mut page, shipped)?;
     sections::takeovers(&mut page, shipped)?;
     sections::steadiness(&mut page, shipped, plain)?;
     sections::latency(&mut page, shipped)?;
+    sections::pickups(&mut page, shipped)?;
     sections::height(&mut page, shipped)?;
     sections::signals(&mut page, shipped)?;
     sections::agreement(&mut page, shipped)
@@ -63,7 +65,7 @@ impl<W: Write> Page<'_, W> {
 mod tests {
     use super::*;
     use crate::tally::{Differs, Lesson};
-    use handback::Cause;
+    use handback::{AxisSet, Cause, Deflection};
 
     fn printed(shipped: &Lesson, plain: &Lesson) -> String {
         let mut out = Vec::new();
@@ -108,6 +110,38 @@ mod tests {
         assert!(printed.contains("*** THE ENGINE AND ITS REFERENCE DISAGREE ***"), "{printed}");
         assert!(printed.contains("1 decision and 1 output differ"), "{printed}");
         assert!(printed.contains("00:13.0"), "{printed}");
+    }
+
+    #[test]
+    fn waits_for_pickup_are_counted_with_their_lengths_and_ends() {
+        let mut lesson = Lesson::new();
+        for (start, ms) in [(0, 300), (4000, 500), (8000, 700)] {
+            lesson.hand_back_at(start).fly(start + 20, start + 980).pickup = AxisSet::of(&[2]);
+            lesson.take_over_at(start + 1000, Cause::SwitchOff).fly(start + 1020, start + 980 + ms);
+            lesson.pickup = AxisSet::EMPTY;
+            lesson.fly(start + 1000 + ms, start + 3980);
+        }
+        lesson.hand_back_at(12_000).pickup = AxisSet::of(&[2]);
+        lesson.take_over_at(13_000, Cause::SwitchOff);
+        let printed = printed(&lesson, &lesson);
+        let expected = "
+Outputs kept until the instructor's stick picks them up: throttle
+  waits                         4
+  lasted                        median 500 ms   worst 700 ms
+    picked up by the stick      3
+    waiting to the end          1
+";
+        assert!(printed.contains(expected), "{printed}");
+        assert!(!self::printed(&small(), &small()).contains("Outputs kept"));
+    }
+
+    #[test]
+    fn a_rest_that_does_not_fit_is_hinted_at_with_its_mend() {
+        let mut lesson = Lesson::new();
+        lesson.stick_at(0, Deflection::from_centipoints(160)).fly(0, 2000);
+        let printed = printed(&lesson, &lesson);
+        let hint = "  aileron rests at 1.6 points, the policy says 0: set rest_points = 1.6\n";
+        assert!(printed.contains("HINT: sticks rest") && printed.contains(hint), "{printed}");
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! What a lesson came to, counted while it flies: in bounded memory, whatever its length, without allocating per row.
 //!
 //! The tally believes the outcome as little as it can: changes of who flies are taken from what the steps say who
-//! flies, and the latency from the output itself.
+//! flies, and the latency from the output itself wherever that follows at once.
 
 mod agreement;
 mod close_up;
@@ -9,7 +9,9 @@ mod curves;
 mod distribution;
 mod flickers;
 mod latency;
+mod pickups;
 mod rescues;
+mod resting;
 #[cfg(test)]
 mod sample;
 mod seen;
@@ -25,7 +27,9 @@ pub(crate) use curves::{Bucket, Curves, Span};
 pub(crate) use distribution::Distribution;
 pub(crate) use flickers::{FLICKER_US, Flickers};
 pub(crate) use latency::Latency;
+pub(crate) use pickups::{ENDS, LONGEST_MS, Pickups};
 pub(crate) use rescues::Rescues;
+pub(crate) use resting::{Misplaced, Resting};
 #[cfg(test)]
 pub(crate) use sample::Lesson;
 use seen::Seen;
@@ -49,8 +53,12 @@ pub(crate) struct Tally<const N: usize> {
     pub(crate) takeovers: Takeovers,
     /// Changes of who flies that were soon undone.
     pub(crate) flickers: Flickers,
-    /// From the instructor's movement to the output.
+    /// From the instructor's movement to the craft.
     pub(crate) latency: Latency<N>,
+    /// Outputs that wait for the instructor's stick.
+    pub(crate) pickups: Pickups<N>,
+    /// Where the sticks rest.
+    pub(crate) resting: Resting,
     /// Height lost from mistake to recovery.
     pub(crate) rescues: Rescues,
     /// What came from either side, and what was lost.
@@ -80,6 +88,8 @@ impl<const N: usize> Tally<N> {
             takeovers: Takeovers::default(),
             flickers: Flickers::default(),
             latency: Latency::new(&policy),
+            pickups: Pickups::new(&policy),
+            resting: Resting::new(&policy),
             rescues: Rescues::default(),
             signals: Signals::new(policy.stall),
             agreement: Agreement::default(),
@@ -99,6 +109,8 @@ impl<const N: usize> Tally<N> {
         self.takeovers.observe(&seen);
         self.flickers.observe(&seen);
         self.latency.observe(&seen);
+        self.pickups.observe(&seen);
+        self.resting.observe(&seen);
         self.rescues.observe(&seen);
         self.signals.observe(&seen);
         self.agreement.observe(&seen, differs);
@@ -139,9 +151,10 @@ mod tests {
     use handback::Cause;
 
     /// What grows with the lesson, if anything does.
-    fn kept(tally: &Tally<3>) -> [usize; 4] {
+    fn kept(tally: &Tally<3>) -> [usize; 5] {
         let timeline = tally.timeline.first().len() + tally.timeline.last().len();
-        [timeline, tally.curves.capacity(), tally.close_up.capacity(), tally.latency.frames.capacity()]
+        let distributions = [&tally.latency.frames, &tally.pickups.lasted_ms].map(Distribution::capacity);
+        [timeline, tally.curves.capacity(), tally.close_up.capacity(), distributions[0], distributions[1]]
     }
 
     #[test]

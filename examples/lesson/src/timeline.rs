@@ -6,7 +6,7 @@ use std::collections::VecDeque;
 
 use handback::{Authority, Cause, Deflection, Outcome};
 
-pub(crate) use words::{clock, sentence, short};
+pub(crate) use words::{clock, listed, sentence, short};
 
 use crate::row::Truth;
 

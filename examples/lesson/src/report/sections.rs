@@ -2,11 +2,12 @@
 
 use std::io::{self, Write};
 
-use handback::Authority;
+use handback::{Authority, Transfer};
 
 use super::Page;
-use crate::tally::{CAUSES, Distribution, FLICKER_US, Tally};
-use crate::timeline::{Entry, clock, sentence};
+use crate::tally::{CAUSES, Distribution, ENDS, FLICKER_US, LONGEST_MS, Misplaced, Tally};
+use crate::timeline::{Entry, clock, listed, sentence};
+use crate::trace::Points;
 
 /// How many changes are listed from the beginning of a long lesson, and as many from its end.
 const LISTED: usize = 20;
@@ -75,12 +76,20 @@ pub(super) fn steadiness<W: Write, const N: usize>(
     };
     page.columns("takeovers by stick", &both(|tally| Some(tally.takeovers.by_stick())))?;
     page.columns("false takeovers", &both(|tally| tally.takeovers.false_ones()))?;
-    page.columns(&format!("flickers within {} ms", FLICKER_US / 1000), &both(|tally| Some(tally.flickers.count)))
+    page.columns(&format!("flickers within {} ms", FLICKER_US / 1000), &both(|tally| Some(tally.flickers.count)))?;
+    STEADINESS.iter().try_for_each(|line| page.line(&format!("  {line}")))
 }
+
+/// What the words of the table above mean.
+const STEADINESS: [&str; 3] = [
+    "plain threshold: the same policy and rests without dwell and hysteresis",
+    "false: a stick took the craft while the simulated instructor did not mean to",
+    "flicker: who flies changed and changed back within 300 ms, even where a short touch was meant",
+];
 
 pub(super) fn latency<W: Write, const N: usize>(page: &mut Page<'_, W>, tally: &Tally<N>) -> io::Result<()> {
     let latency = &tally.latency;
-    page.heading("From the instructor's movement to the output")?;
+    page.heading("From the instructor's movement to the craft")?;
     page.row("frames later", &spread(&latency.frames, "movement", |frames| frames.to_string()))?;
     if latency.brushes > 0 {
         page.row("shorter than 'confirm'", &counted(latency.brushes, "movement"))?;
@@ -88,7 +97,53 @@ pub(super) fn latency<W: Write, const N: usize>(page: &mut Page<'_, W>, tally: &
     if latency.unanswered > 0 {
         page.row("*** NEVER FOLLOWED ***", &counted(latency.unanswered, "movement"))?;
     }
+    let policy = tally.policy();
+    let waits =
+        (0..).zip(&policy.axes).any(|(axis, rule)| policy.shared.contains(axis) && rule.transfer == Transfer::Pickup);
+    let of_a_wait = if waits { "; of an axis that waits for pickup, at who flies it" } else { "" };
+    page.row("measured", &format!("at the output{of_a_wait}"))
+}
+
+/// The outputs that did not follow at once, since their stick was elsewhere.
+pub(super) fn pickups<W: Write, const N: usize>(page: &mut Page<'_, W>, tally: &Tally<N>) -> io::Result<()> {
+    let pickups = &tally.pickups;
+    if pickups.axes.is_empty() {
+        return Ok(());
+    }
+    let names = listed(pickups.axes, tally.names());
+    page.heading(&format!("Outputs kept until the instructor's stick picks them up: {names}"))?;
+    page.row("waits", &thousands(pickups.count()))?;
+    let say = |ms: u64| match usize::try_from(ms) {
+        Ok(ms) if ms <= LONGEST_MS => format!("{} ms", thousands(ms as u64)),
+        _ => format!("over {} s", LONGEST_MS / 1000),
+    };
+    if let (Some(median), Some(worst)) = (pickups.lasted_ms.median(), pickups.lasted_ms.max()) {
+        page.row("lasted", &format!("median {}   worst {}", say(median), say(worst)))?;
+    }
+    for (end, &count) in ENDS.iter().zip(&pickups.ended).filter(|(_, count)| **count > 0) {
+        page.row(&format!("  {end}"), &thousands(count))?;
+    }
+    if pickups.open() > 0 {
+        page.row("  waiting to the end", &thousands(pickups.open()))?;
+    }
     Ok(())
+}
+
+/// Rests that do not fit, since they make every other figure look worse than it is.
+pub(super) fn rests<W: Write, const N: usize>(page: &mut Page<'_, W>, tally: &Tally<N>) -> io::Result<()> {
+    let mut misplaced = tally.resting.misplaced().peekable();
+    if misplaced.peek().is_none() {
+        return Ok(());
+    }
+    page.heading("HINT: sticks rest where this policy does not expect them, so that they take the craft or keep it")?;
+    for Misplaced { axis, rests_at, policy } in misplaced {
+        let (name, rests_at) = (&tally.names()[axis], f64::from(rests_at.to_bits()) / 163.84);
+        let says = Points(policy);
+        page.line(&format!(
+            "  {name} rests at {rests_at:.1} points, the policy says {says}: set rest_points = {rests_at:.1}"
+        ))?;
+    }
+    page.line("  `lesson policy` prints a policy to start from; --policy takes it")
 }
 
 pub(super) fn height<W: Write, const N: usize>(page: &mut Page<'_, W>, tally: &Tally<N>) -> io::Result<()> {

@@ -1,10 +1,11 @@
 //! How long the instructor waits: from the first frame in which a stick is out of its dead band while the student
-//! flies, to the frame in which the output is the instructor's.
+//! flies, to the frame in which the craft is the instructor's.
 //!
-//! Measured at both ends: the beginning from the frame that came, the end from the frame that went out. Nothing here
-//! asks whether the engine thinks that the axis is held.
+//! Measured at both ends: the beginning from the frame that came, the end from the frame that went out. An axis whose
+//! output is kept until its stick picks it up (T6) is the instructor's once it is the student's no longer; how long it
+//! then waits is counted apart. Nothing here asks whether the engine thinks that the axis is held.
 
-use handback::{AxisSet, Deflection, Frame, Outcome, Policy, Reception, Rest, Scope};
+use handback::{AxisSet, Deflection, Frame, Outcome, Policy, Reception, Rest, Scope, Transfer};
 
 use super::distribution::Distribution;
 use super::seen::Seen;
@@ -20,16 +21,18 @@ struct Watch {
     takes: AxisSet,
     /// Whether its rest is where it was left; the rest is then where it was when the student's set last grew (R2).
     where_left: bool,
-    /// Good frames since the first one out of the dead band, while the output is not yet the instructor's.
+    /// Good frames since the first one out of the dead band, while the craft is not yet the instructor's.
     waited: Option<u32>,
 }
 
-/// From the instructor's movement to the output, counted in good instructor's frames.
+/// From the instructor's movement to the craft, counted in good instructor's frames.
 #[derive(Clone, Debug)]
 pub(crate) struct Latency<const N: usize> {
     watches: Vec<Watch>,
     rests: [Option<Deflection>; N],
-    /// Frames from movement to output; 0 is the same frame.
+    /// Axes whose output is the instructor's stick as soon as they are the instructor's.
+    snap: AxisSet,
+    /// Frames from movement to craft; 0 is the same frame.
     pub(crate) frames: Distribution,
     /// Movements that went back before the policy's `confirm` was reached: no takeover was due.
     pub(crate) brushes: u64,
@@ -41,11 +44,15 @@ impl<const N: usize> Latency<N> {
     pub(super) fn new(policy: &Policy<N>) -> Self {
         let mut watches = Vec::with_capacity(N);
         let mut rests = [None; N];
+        let mut snap = AxisSet::EMPTY;
         for ((axis, rule), rest) in (0..).zip(&policy.axes).zip(&mut rests) {
             *rest = match rule.rest {
                 Rest::At(rest) => Some(rest),
                 Rest::WhereLeft { .. } => None,
             };
+            if rule.transfer == Transfer::Snap {
+                snap = snap.with(axis);
+            }
             let own = policy.scope == Scope::Axis && policy.shared.contains(axis);
             if policy.watched.contains(axis) {
                 watches.push(Watch {
@@ -58,7 +65,7 @@ impl<const N: usize> Latency<N> {
                 });
             }
         }
-        Self { watches, rests, frames: Distribution::up_to(1000), brushes: 0, unanswered: 0 }
+        Self { watches, rests, snap, frames: Distribution::up_to(1000), brushes: 0, unanswered: 0 }
     }
 
     pub(super) fn observe(&mut self, seen: &Seen<'_, N>) {
@@ -68,6 +75,7 @@ impl<const N: usize> Latency<N> {
         }
         let student = seen.before.student() | seen.after().student();
         let (Some(frame), Reception::Good) = (&seen.row.instructor, outcome.instructor) else { return };
+        let snap = self.snap;
         for watch in &mut self.watches {
             if watch.waited.is_none() && !watch.takes.meets(student) {
                 continue;
@@ -85,7 +93,7 @@ impl<const N: usize> Latency<N> {
                     None
                 }
             };
-            if let Some(frames) = watch.waited.take_if(|_| is_the_instructors(watch.takes, frame, outcome)) {
+            if let Some(frames) = watch.waited.take_if(|_| is_the_instructors(watch.takes, snap, frame, outcome)) {
                 self.frames.add(u64::from(frames));
             }
         }
@@ -105,11 +113,10 @@ impl<const N: usize> Latency<N> {
     }
 }
 
-/// Whether none of these axes is the student's any more, and each puts out the instructor's stick or waits to be picked
-/// up.
-fn is_the_instructors<const N: usize>(axes: AxisSet, frame: &Frame<N>, outcome: &Outcome<N>) -> bool {
+/// Whether none of these axes is the student's any more, and each that snaps puts out the instructor's stick.
+fn is_the_instructors<const N: usize>(axes: AxisSet, snap: AxisSet, frame: &Frame<N>, outcome: &Outcome<N>) -> bool {
     !axes.meets(outcome.authority.student())
-        && axes.iter().all(|axis| outcome.pickup.contains(axis) || outcome.output.get(axis) == frame.get(axis))
+        && (axes & snap).iter().all(|axis| outcome.output.get(axis) == frame.get(axis))
 }
 
 #[cfg(test)]
@@ -149,6 +156,24 @@ mod tests {
         lesson.output_lags = false;
         lesson.fly(160, 160);
         assert_eq!(spread(&lesson), (Some(2), Some(2), 1));
+    }
+
+    #[test]
+    fn a_throttle_that_waits_for_its_stick_is_the_instructors_once_the_student_has_it_no_longer() {
+        // Given a takeover in which aileron and elevator follow at once, and the throttle's output is kept
+        let mut lesson = Lesson::new();
+        lesson.hand_back_at(0).fly(20, 100);
+        lesson.stick(0, 3).pickup = AxisSet::of(&[2]);
+        lesson.take_over_at(120, Cause::Stick(0));
+        assert_eq!(spread(&lesson), (Some(0), Some(0), 1));
+        // When an aileron, which snaps, is kept too, then that is a latency.
+        lesson.stick(0, 0).pickup = AxisSet::EMPTY;
+        lesson.hand_back_at(500).fly(520, 600);
+        lesson.stick(0, 3).pickup = AxisSet::of(&[0, 2]);
+        lesson.take_over_at(620, Cause::Stick(0)).fly(640, 640);
+        lesson.pickup = AxisSet::of(&[2]);
+        lesson.fly(660, 660);
+        assert_eq!(spread(&lesson), (Some(0), Some(2), 2));
     }
 
     #[test]

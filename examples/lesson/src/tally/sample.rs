@@ -29,6 +29,9 @@ pub(crate) struct Lesson {
     pub(crate) swallow_event: bool,
     pub(crate) waiting: Option<Waiting>,
     pub(crate) held: AxisSet,
+    /// The axes that wait to be picked up: they put out the student's stick.
+    pub(crate) pickup: AxisSet,
+    pub(crate) instructor_now: bool,
     instructor: Frame<3>,
     student: Frame<3>,
     authority: Authority,
@@ -61,6 +64,8 @@ impl Lesson {
             swallow_event: false,
             waiting: None,
             held: AxisSet::EMPTY,
+            pickup: AxisSet::EMPTY,
+            instructor_now: false,
             instructor: Frame::CENTRE,
             student: Frame::new([-30, 20, 10].map(Deflection::from_points)),
             authority: Authority::Instructor,
@@ -69,7 +74,18 @@ impl Lesson {
 
     /// Puts the instructor's stick somewhere, in points.
     pub(crate) fn stick(&mut self, axis: usize, points: i16) -> &mut Self {
-        self.instructor.axes_mut()[axis] = Deflection::from_points(points);
+        self.stick_at(axis, Deflection::from_points(points))
+    }
+
+    /// Puts the instructor's stick exactly there.
+    pub(crate) fn stick_at(&mut self, axis: usize, deflection: Deflection) -> &mut Self {
+        self.instructor.axes_mut()[axis] = deflection;
+        self
+    }
+
+    /// Puts the student's stick somewhere, in points.
+    pub(crate) fn students_stick(&mut self, axis: usize, points: i16) -> &mut Self {
+        self.student.axes_mut()[axis] = Deflection::from_points(points);
         self
     }
 
@@ -104,7 +120,7 @@ impl Lesson {
             instructor: (self.reception.0 != Reception::Nothing).then_some(self.instructor),
             student: (self.reception.1 != Reception::Nothing).then_some(self.student),
             lesson_switch: true,
-            instructor_now: false,
+            instructor_now: self.instructor_now,
         };
         let event = change.filter(|_| !self.swallow_event).map(|(from, cause)| Event {
             at: row.now(),
@@ -112,7 +128,7 @@ impl Lesson {
             to: self.authority,
             cause,
         });
-        let students = if self.output_lags { AxisSet::ALL } else { self.authority.student() };
+        let students = if self.output_lags { AxisSet::ALL } else { self.authority.student() | self.pickup };
         let mut output = self.instructor;
         for axis in students.iter().map(usize::from).filter(|&axis| axis < 3) {
             output.axes_mut()[axis] = self.student.axes()[axis];
@@ -124,7 +140,7 @@ impl Lesson {
             event,
             waiting: self.waiting,
             held: self.held,
-            pickup: AxisSet::EMPTY,
+            pickup: self.pickup,
             stick: self.instructor,
             instructor: self.reception.0,
             student: self.reception.1,

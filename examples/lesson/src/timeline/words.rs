@@ -78,7 +78,8 @@ fn in_brackets(reason: &str) -> String {
     if reason.is_empty() { String::new() } else { format!(" ({reason})") }
 }
 
-fn listed(axes: AxisSet, names: &[String]) -> String {
+/// The names of these axes, as people list them.
+pub(crate) fn listed(axes: AxisSet, names: &[String]) -> String {
     let names: Vec<_> = axes.iter().map(|axis| name(axis, names)).collect();
     match names.as_slice() {
         [all_but_last @ .., last] if !all_but_last.is_empty() => format!("{} and {last}", all_but_last.join(", ")),

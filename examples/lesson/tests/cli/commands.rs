@@ -48,6 +48,29 @@ fn a_recorded_lesson_replays_alike_under_the_printed_policy_and_without_one() {
     assert!(is_svg(&desk.path("replay.svg")));
 }
 
+#[test]
+fn a_policy_whose_rests_do_not_fit_is_hinted_at_and_one_that_fits_is_not() {
+    let desk = Desk::new();
+    for seed in ["2", "3", "4"] {
+        let flown = desk.run_well(&["fly", "--seed", seed, "--record", "t.csv", "--record-policy", "p.toml"]);
+        assert!(!flown.contains("HINT"), "{flown}");
+        let fits = desk.run_well(&["replay", "t.csv", "--policy", "p.toml"]);
+        assert!(!fits.contains("HINT"), "{fits}");
+        let without = desk.run_well(&["replay", "t.csv"]);
+        let hints = without.lines().filter_map(|line| line.split_once("set rest_points = ")).collect::<Vec<_>>();
+        assert!(!hints.is_empty(), "{without}");
+        // Each hint is the rest that the policy of the flight has, to a fifth of a point.
+        let policy = desk.read("p.toml");
+        for (words, rest) in hints {
+            let name = words.trim().split(' ').next().unwrap();
+            let table = policy.split(&format!("name = \"{name}\"")).nth(1).unwrap();
+            let line = table.lines().find_map(|line| line.strip_prefix("rest_points = ")).unwrap();
+            let [hinted, flown] = [rest, line].map(|points| points.parse::<f64>().unwrap());
+            assert!((hinted - flown).abs() < 0.2, "{name}: {hinted} {flown}");
+        }
+    }
+}
+
 /// A lesson of a second or so at 50 frames a second, with the switch off first: the student flies, then the instructor
 /// moves the roll stick by 3 points.
 fn short_lesson() -> String {

@@ -28,13 +28,15 @@ const WIDTH: f64 = 1280.0;
 const LEFT: f64 = 168.0;
 const RIGHT: f64 = WIDTH - 24.0;
 /// Title, headline and key.
-const HEAD: f64 = 88.0;
+const HEAD: f64 = 106.0;
 /// Between panels.
 const GAP: f64 = 7.0;
 /// Above this many axes, panels are lower and curves coarser.
 const MANY_AXES: usize = 6;
 /// The ticks of time and their labels.
 const TICKS: f64 = 28.0;
+/// From the edge of a panel to the end of what its ticks of time are in: half of a long label, and room.
+const UNIT_GAP: f64 = 32.0;
 
 /// What all panels of the lesson have in common.
 struct Plot {
@@ -59,18 +61,22 @@ fn svg<const N: usize>(tally: &Tally<N>) -> Result<String, Box<dyn Error>> {
     let plot = Plot { left: LEFT, right: RIGHT, time: Scale { from, to, at: LEFT, until: RIGHT } };
     let marks = Marks::of(tally, &plot);
     let cut = tally.close_up.cut();
-    let rows = Rows::of(tally, &marks, cut.is_some());
+    let rows = Rows::of(tally, &marks, cut.is_ok());
 
     let mut svg = String::new();
     let size = (WIDTH, rows.end.ceil());
     let canvas = Canvas::new(&mut svg, size)?;
     legend::draw(&canvas, tally)?;
     draw_lesson(&canvas, &plot, &rows, &marks, tally)?;
-    if let Some(cut) = cut {
-        close_up::draw(&canvas, rows.close_up, tally, &cut)?;
+    match cut {
+        Ok(cut) => close_up::draw(&canvas, rows.close_up, tally, &cut)?,
+        Err(why) => {
+            let words = format!("No takeover in close-up: {why}.");
+            canvas.words((20.0, rows.close_up + 14.0), &words, Lettering::new(12.5, QUIET))?;
+        }
     }
     canvas.finish()?;
-    Ok(dressed(&svg, size, tally.title(), &legend::headline(tally)))
+    Ok(dressed(&svg, size, tally.title(), &legend::headline(tally).join(legend::DOT)))
 }
 
 /// Where everything is, from above.
@@ -93,7 +99,7 @@ impl Rows {
         let height = axes + (axis_height + GAP) * N as f64;
         let ticks = height + if tally.rescues.known { 86.0 } else { 0.0 };
         let close_up = ticks + TICKS;
-        let end = close_up + if has_close_up { close_up::HEIGHT } else { 4.0 };
+        let end = close_up + if has_close_up { close_up::HEIGHT } else { 28.0 };
         Self { strip, axes, axis_height, height, ticks, close_up, end }
     }
 }
@@ -152,7 +158,7 @@ fn draw_time(canvas: &Canvas<'_>, plot: &Plot, top: f64) -> Drawn {
         canvas.line([(x, top), (x, top + 5.0)], BORDER)?;
         canvas.words((x, top + 13.0), &tick_label(at_s, step), Lettering::new(12.0, QUIET).align(HPos::Center))?;
     }
-    canvas.words((LEFT - 22.0, top + 13.0), "min:s", Lettering::new(12.0, QUIET).align(HPos::Right))?;
+    canvas.words((LEFT - UNIT_GAP, top + 13.0), "min:s", Lettering::new(12.0, QUIET).align(HPos::Right))?;
     canvas.line([(plot.left, top), (plot.right, top)], MIDDLE)
 }
 

@@ -134,6 +134,11 @@ impl<'a> Canvas<'a> {
         Ok(self.area.draw(&Rectangle::new(corners, stroke(pen)))?)
     }
 
+    /// The upper and the lower edge of an area.
+    pub(super) fn level_edges(&self, area: Area, pen: Pen) -> Drawn {
+        [area.top, area.bottom].into_iter().try_for_each(|y| self.line([(area.left, y), (area.right, y)], pen))
+    }
+
     pub(super) fn dot(&self, at: Point, radius: f64, ink: RGBColor) -> Drawn {
         Ok(self.area.draw(&Circle::new(placed(at), fine(radius), ink.filled()))?)
     }

@@ -1,16 +1,19 @@
 //! One takeover in close-up: on the left frame by frame, on the right as far as the hand back, and below in sentences.
 
+mod names;
 mod notes;
+
+use std::error::Error;
 
 use plotters::style::text_anchor::HPos;
 
 use super::canvas::{Area, Canvas, Drawn, Lettering, Pen, Point, shortened};
 use super::palette::{
-    BAND, BORDER, INK, INNER_BAND, INSTRUCTOR, INSTRUCTOR_STICK, MIDDLE, OUTPUT_WEIGHT, QUIET, STUDENT, STUDENT_STICK,
+    BAND, BAND_EDGE, BORDER, INK, INSTRUCTOR, INSTRUCTOR_STICK, MIDDLE, OUTPUT_WEIGHT, QUIET, STUDENT, STUDENT_STICK,
     TAKEOVER,
 };
 use super::scale::{Scale, multiples, points, round_up, seconds, tick_label, time_step};
-use super::{LEFT, RIGHT};
+use super::{LEFT, RIGHT, UNIT_GAP};
 use crate::tally::{Cut, Shot, Tally};
 use crate::timeline::clock;
 use handback::Frame;
@@ -25,6 +28,8 @@ const FRAMES: usize = 10;
 /// The left panel, and where the right one begins.
 const LEFT_PANEL: f64 = 400.0;
 const GUTTER: f64 = 92.0;
+/// The radius of a number in its disc.
+const BADGE: f64 = 8.0;
 
 /// A panel of the close-up.
 struct View<'a, const N: usize> {
@@ -49,8 +54,10 @@ pub(super) fn draw<const N: usize>(canvas: &Canvas<'_>, top: f64, tally: &Tally<
     caption(canvas, &near, "frame by frame: every dot is a frame")?;
     band(canvas, &near, tally, cut, near.time.to)?;
     near.draw(canvas)?;
-    near.name_sticks(canvas)?;
-    mark(canvas, &near, 1, seconds(cut.taken_us))?;
+    for name in names::of(&near) {
+        canvas.words((name.left, name.y), name.words, Lettering { ink: name.ink, ..names::LETTERING })?;
+    }
+    mark(canvas, &near, 1, seconds(cut.taken_us), near.area.left)?;
     near_ticks(canvas, &near, cut)?;
 
     let panel = Area { left: LEFT + LEFT_PANEL + GUTTER, right: RIGHT, ..panel };
@@ -58,8 +65,9 @@ pub(super) fn draw<const N: usize>(canvas: &Canvas<'_>, top: f64, tally: &Tally<
     caption(canvas, &far, "from the takeover to the hand back")?;
     band(canvas, &far, tally, cut, moments.let_go_us().map_or(far.time.to, seconds))?;
     far.draw(canvas)?;
+    let mut badges_to = f64::NEG_INFINITY;
     for (number, at_us) in moments.numbered(cut) {
-        mark(canvas, &far, number, seconds(at_us))?;
+        badges_to = mark(canvas, &far, number, seconds(at_us), badges_to)?;
     }
     ticks(canvas, &far)?;
 
@@ -118,21 +126,6 @@ impl<const N: usize> View<'_, N> {
         canvas.border(self.area, BORDER)
     }
 
-    /// Names the two lines where they begin, if they are far enough apart.
-    fn name_sticks(&self, canvas: &Canvas<'_>) -> Drawn {
-        let first = |of: fn(&Shot<N>) -> Option<&Frame<N>>| {
-            self.shots.iter().find_map(|shot| Some(self.place(shot, of(shot)?)))
-        };
-        let instructor = first(|shot| shot.instructor.as_ref());
-        let student = first(|shot| shot.student.as_ref());
-        let (Some((x, instructor)), Some((_, student))) = (instructor, student) else { return Ok(()) };
-        if (instructor - student).abs() < 30.0 {
-            return Ok(());
-        }
-        canvas.words((x, instructor - 13.0), "instructor's stick", Lettering::new(12.0, INSTRUCTOR_STICK.ink))?;
-        canvas.words((x, student - 13.0), "student's stick", Lettering::new(12.0, STUDENT_STICK.ink))
-    }
-
     /// What went out, in the colour of who flew the axis.
     fn draw_output(&self, canvas: &Canvas<'_>, weight: f64) -> Drawn {
         let students =
@@ -158,17 +151,17 @@ fn caption<const N: usize>(canvas: &Canvas<'_>, view: &View<'_, N>, words: &str)
     canvas.words((view.area.left, view.area.top - 15.0), words, Lettering::new(12.0, QUIET))
 }
 
-/// The dead band up to a time, the part within the release of the rest darker.
+/// The dead band up to a time, and the ticks of the axis.
 fn band<const N: usize>(canvas: &Canvas<'_>, view: &View<'_, N>, tally: &Tally<N>, cut: &Cut<N>, to_s: f64) -> Drawn {
     let rule = &tally.policy().axes[view.axis];
     let rest = points(cut.rest_bits);
     let fixed = matches!(rule.rest, handback::Rest::At(_));
     let right = if fixed { view.area.right } else { view.time.place(to_s) };
-    for (reach, ink) in [(rule.engage, BAND), (rule.release, INNER_BAND)] {
-        let reach = points(reach.to_bits());
-        let (top, bottom) = (view.y.place(rest + reach), view.y.place(rest - reach));
-        canvas.block(Area { left: view.area.left, right, top, bottom }, ink)?;
-    }
+    let engage = points(rule.engage.to_bits());
+    let area =
+        Area { left: view.area.left, right, top: view.y.place(rest + engage), bottom: view.y.place(rest - engage) };
+    canvas.block(area, BAND)?;
+    canvas.level_edges(area, BAND_EDGE)?;
     // The step of the axis: nice round points, few of them.
     let step = round_up((view.y.to - view.y.from) / 5.0);
     for value in multiples(view.y.from, view.y.to, step) {
@@ -181,17 +174,26 @@ fn band<const N: usize>(canvas: &Canvas<'_>, view: &View<'_, N>, tally: &Tally<N
     canvas.words(middle, "points", Lettering::new(12.0, QUIET).align(HPos::Right))
 }
 
-fn mark<const N: usize>(canvas: &Canvas<'_>, view: &View<'_, N>, number: u8, at_s: f64) -> Drawn {
+/// A line at a moment, and its number above, right of those before it; returns where the number ends.
+fn mark<const N: usize>(
+    canvas: &Canvas<'_>,
+    view: &View<'_, N>,
+    number: u8,
+    at_s: f64,
+    from: f64,
+) -> Result<f64, Box<dyn Error>> {
     if !view.time.holds(at_s) {
-        return Ok(());
+        return Ok(from);
     }
     let x = view.time.place(at_s);
     canvas.line([(x, view.area.top + 8.0), (x, view.area.bottom)], TAKEOVER)?;
-    badge(canvas, (x, view.area.top + 1.0), number)
+    let middle = x.max(from + BADGE);
+    badge(canvas, (middle, view.area.top + 1.0), number)?;
+    Ok(middle + BADGE)
 }
 
 fn badge(canvas: &Canvas<'_>, at: Point, number: u8) -> Drawn {
-    canvas.dot(at, 8.0, INK)?;
+    canvas.dot(at, BADGE, INK)?;
     let white = plotters::style::RGBColor(255, 255, 255);
     canvas.words(at, &number.to_string(), Lettering::new(11.0, white).bold().align(HPos::Center))
 }
@@ -209,7 +211,7 @@ fn near_ticks<const N: usize>(canvas: &Canvas<'_>, view: &View<'_, N>, cut: &Cut
         let words = if ms > 0.0 { format!("+{ms:.0}") } else { format!("{:.0}", ms + 0.0) };
         canvas.words((x, view.area.bottom + 13.0), &words, how)?;
     }
-    canvas.words((view.area.left - 22.0, view.area.bottom + 13.0), "ms", how.align(HPos::Right))
+    canvas.words((view.area.left - UNIT_GAP, view.area.bottom + 13.0), "ms", how.align(HPos::Right))
 }
 
 fn ticks<const N: usize>(canvas: &Canvas<'_>, view: &View<'_, N>) -> Drawn {
@@ -221,5 +223,5 @@ fn ticks<const N: usize>(canvas: &Canvas<'_>, view: &View<'_, N>) -> Drawn {
         canvas.words((x, view.area.bottom + 13.0), &tick_label(at_s, step), how)?;
     }
     canvas.line([(view.area.left, view.area.bottom), (view.area.right, view.area.bottom)], MIDDLE)?;
-    canvas.words((view.area.left - 10.0, view.area.bottom + 13.0), "min:s", how.align(HPos::Right))
+    canvas.words((view.area.left - UNIT_GAP, view.area.bottom + 13.0), "min:s", how.align(HPos::Right))
 }

@@ -2,13 +2,22 @@
 
 use super::canvas::{Area, Canvas, Drawn, Lettering, Pen, Point};
 use super::palette::{
-    BAND, HAND_BACK, INK, INSTRUCTOR, INSTRUCTOR_STICK, NOBODY, OUTPUT_WEIGHT, QUIET, STUDENT, STUDENT_STICK, TAKEOVER,
+    BAND, BAND_EDGE, HAND_BACK, INK, INSTRUCTOR, INSTRUCTOR_STICK, NOBODY, OUTPUT_WEIGHT, QUIET, STUDENT,
+    STUDENT_STICK, TAKEOVER,
 };
 use crate::tally::Tally;
-use crate::timeline::clock;
+use crate::timeline::{clock, listed};
 
-/// The lesson in one line.
-pub(super) fn headline<const N: usize>(tally: &Tally<N>) -> String {
+/// What stands between the parts of the headline.
+pub(super) const DOT: &str = "  \u{b7}  ";
+
+/// The lesson in two lines: who flew, and how well that went over.
+pub(super) fn headline<const N: usize>(tally: &Tally<N>) -> [String; 2] {
+    [flown(tally), handled(tally)].map(|said| said.join(DOT))
+}
+
+/// Who flew, and how often the student lost the craft.
+fn flown<const N: usize>(tally: &Tally<N>) -> Vec<String> {
     let turns = &tally.turns;
     let share = turns.student_share() * 100.0;
     let mut said =
@@ -24,24 +33,39 @@ pub(super) fn headline<const N: usize>(tally: &Tally<N>) -> String {
         1 => format!("1 takeover{}", if takeovers.false_ones() == Some(1) { ", false" } else { "" }),
         count => format!("{count} takeovers{false_ones}"),
     });
+    said
+}
+
+/// How soon the craft was the instructor's, what waited for a stick, and whether the engine can be believed.
+fn handled<const N: usize>(tally: &Tally<N>) -> Vec<String> {
+    let mut said = Vec::new();
     if let Some(worst) = tally.latency.frames.max() {
         said.push(match worst {
-            0 => "the output followed the instructor's stick in the same frame, every time".to_owned(),
-            1 => "the output followed the instructor's stick 1 frame later at worst".to_owned(),
-            frames => format!("the output followed the instructor's stick {frames} frames later at worst"),
+            0 => "the craft was the instructor's in the same frame, every time".to_owned(),
+            1 => "the craft was the instructor's 1 frame later at worst".to_owned(),
+            frames => format!("the craft was the instructor's {frames} frames later at worst"),
         });
+    }
+    let pickups = &tally.pickups;
+    if let Some(worst_ms) = pickups.lasted_ms.max() {
+        let times = if pickups.count() == 1 { "once".to_owned() } else { format!("{} times", pickups.count()) };
+        let tenths = (worst_ms + 50) / 100;
+        let worst = format!("{}.{} s", tenths / 10, tenths % 10);
+        said.push(format!("{} waited {times} to be picked up, {worst} at worst", listed(pickups.axes, tally.names())));
     }
     if !tally.agreement.is_sound() {
         said.push("ENGINE AND REFERENCE DISAGREE: see the report".to_owned());
     }
-    said.join("  \u{b7}  ")
+    said
 }
 
 pub(super) fn draw<const N: usize>(canvas: &Canvas<'_>, tally: &Tally<N>) -> Drawn {
     let left = 20.0;
     canvas.words((left, 24.0), tally.title(), Lettering::new(19.0, INK).bold())?;
-    canvas.words((left, 47.0), &headline(tally), Lettering::new(13.0, INK))?;
-    draw_key(canvas, (left, 72.0))
+    for (y, words) in [46.0, 64.0].into_iter().zip(headline(tally)) {
+        canvas.words((left, y), &words, Lettering::new(13.0, INK))?;
+    }
+    draw_key(canvas, (left, 90.0))
 }
 
 /// One row of samples with their meaning.
@@ -55,7 +79,9 @@ fn draw_key(canvas: &Canvas<'_>, (left, y): Point) -> Drawn {
         ("output, the instructor's", &|x| flat(canvas, x, y, Pen::new(INSTRUCTOR, OUTPUT_WEIGHT))),
         ("failsafe", &|x| flat(canvas, x, y, Pen::new(NOBODY, OUTPUT_WEIGHT))),
         ("dead band: a stick out of it takes over", &|x| {
-            canvas.block(Area { left: x, right: x + 24.0, top: y - 6.0, bottom: y + 6.0 }, BAND)
+            let area = Area { left: x, right: x + 24.0, top: y - 6.0, bottom: y + 6.0 };
+            canvas.block(area, BAND)?;
+            canvas.level_edges(area, BAND_EDGE)
         }),
         ("takeover", &|x| canvas.line([(x + 20.0, y - 8.0), (x + 20.0, y + 8.0)], TAKEOVER)),
         ("hand back", &|x| canvas.line([(x + 20.0, y - 8.0), (x + 20.0, y + 8.0)], HAND_BACK)),

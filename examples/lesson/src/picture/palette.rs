@@ -12,16 +12,16 @@ pub(super) const QUIET: RGBColor = RGBColor(95, 95, 102);
 /// Borders and lines that must not be in the way.
 pub(super) const FAINT: RGBColor = RGBColor(205, 205, 208);
 /// The dead band.
-pub(super) const BAND: RGBColor = RGBColor(226, 226, 228);
-/// Within the release of the rest.
-pub(super) const INNER_BAND: RGBColor = RGBColor(206, 206, 210);
+pub(super) const BAND: RGBColor = RGBColor(238, 238, 240);
+/// Its edges, the two places where a stick takes over.
+pub(super) const BAND_EDGE: Pen = Pen::new(RGBColor(168, 168, 174), 0.5);
 
 /// The instructor's time, and output that is the instructor's.
-pub(super) const INSTRUCTOR: RGBColor = RGBColor(116, 152, 192);
+pub(super) const INSTRUCTOR: RGBColor = RGBColor(100, 138, 182);
 /// The student's time, and output that is the student's.
-pub(super) const STUDENT: RGBColor = RGBColor(245, 208, 138);
+pub(super) const STUDENT: RGBColor = RGBColor(240, 192, 112);
 /// Output that is nobody's: the failsafe.
-pub(super) const NOBODY: RGBColor = QUIET;
+pub(super) const NOBODY: RGBColor = RGBColor(66, 66, 72);
 
 /// The instructor's stick.
 pub(super) const INSTRUCTOR_STICK: Pen = Pen::new(RGBColor(14, 36, 72), 1.5);
@@ -66,5 +66,7 @@ mod tests {
         assert!(grey(STUDENT) - grey(STUDENT_STICK.ink) > 60.0);
         assert!(grey(INSTRUCTOR) - grey(INSTRUCTOR_STICK.ink) > 60.0);
         assert!(grey(BAND) - grey(INSTRUCTOR) > 50.0);
+        assert!(grey(BAND) - grey(STUDENT) > 35.0);
+        assert!(grey(INSTRUCTOR) - grey(NOBODY) > 60.0);
     }
 }

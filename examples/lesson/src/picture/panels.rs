@@ -7,8 +7,8 @@ use super::Plot;
 use super::canvas::{Area, Canvas, Drawn, Lettering, Pen, Point, shortened};
 use super::columns::{Column, Path, in_points};
 use super::palette::{
-    BAND, BORDER, GROUND, GROUND_HATCH, HEIGHT, INK, INSTRUCTOR, INSTRUCTOR_STICK, MIDDLE, NOBODY, OUTPUT_WEIGHT,
-    QUIET, STUDENT, STUDENT_STICK,
+    BAND, BAND_EDGE, BORDER, GROUND, GROUND_HATCH, HEIGHT, INK, INSTRUCTOR, INSTRUCTOR_STICK, MIDDLE, NOBODY,
+    OUTPUT_WEIGHT, QUIET, STUDENT, STUDENT_STICK,
 };
 use super::scale::{Scale, points, round_up};
 use crate::tally::{Bucket, Span, Tally};
@@ -93,7 +93,9 @@ fn dead_band<const N: usize>(
     }
     let engage = points(policy.axes[axis].engage.to_bits());
     let band = |left: f64, right: f64, low: f64, high: f64| {
-        canvas.block(Area { left, right, top: y.place(high + engage), bottom: y.place(low - engage) }, BAND)
+        let area = Area { left, right, top: y.place(high + engage), bottom: y.place(low - engage) };
+        canvas.block(area, BAND)?;
+        canvas.level_edges(area, BAND_EDGE)
     };
     if let Rest::At(rest) = policy.axes[axis].rest {
         let rest = points(rest.to_bits());
@@ -119,20 +121,23 @@ fn draw_run(run: Option<(f64, f64, Span<i16>)>, plot: &Plot, band: impl Fn(f64, 
     band(plot.time.place(from_s), plot.time.place(to_s), low, high)
 }
 
-/// What went out, in the colour of who flew the axis.
+/// What went out, in the colour of who flew the axis. An output stays until the next, so who takes it over takes it over
+/// upright, as in the close-up.
 fn output<const N: usize>(canvas: &Canvas<'_>, plot: &Plot, columns: &[Column<N>], axis: usize, y: Scale) -> Drawn {
     let mut path = Path::default();
     let mut ink = INSTRUCTOR;
     for column in columns {
         let Some(span) = in_points(column.bucket.output[axis]) else { continue };
         let next = whose(&column.bucket, axis);
+        let x = plot.time.place(column.from_s);
         if next != ink {
-            let last = path.points.last().copied();
+            let changing = path.points.last().map(|&(_, y)| (x, y));
+            path.points.extend(changing);
             canvas.line(std::mem::take(&mut path.points), Pen::new(ink, OUTPUT_WEIGHT))?;
-            path.points.extend(last);
+            path.points.extend(changing);
             ink = next;
         }
-        path.touch(plot.time.place(column.from_s), span, y);
+        path.touch(x, span, y);
     }
     canvas.line(path.points, Pen::new(ink, OUTPUT_WEIGHT))
 }

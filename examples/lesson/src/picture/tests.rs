@@ -1,8 +1,9 @@
 //! The picture says what it should, in XML that any reader takes, whatever the lesson was.
 
-use handback::{AxisRule, Cause, Duration, Policy};
+use handback::{AxisRule, AxisSet, Cause, Duration, Policy};
 use roxmltree::Document;
 
+use super::palette::INK;
 use super::*;
 use crate::tally::Lesson;
 
@@ -57,6 +58,19 @@ fn the_picture_tells_in_words_who_flies_which_axis_and_why() {
 }
 
 #[test]
+fn the_headline_says_that_a_throttle_waited_and_does_not_say_that_its_output_followed() {
+    let mut lesson = Lesson::new();
+    lesson.hand_back_at(0).fly(20, 980).pickup = AxisSet::of(&[2]);
+    lesson.stick(0, 24).take_over_at(1000, Cause::Stick(0)).fly(1020, 2680);
+    lesson.pickup = AxisSet::EMPTY;
+    lesson.fly(2700, 3000);
+    let [_, headline] = legend::headline(&lesson.tally);
+    assert!(headline.contains("the craft was the instructor's in the same frame, every time"), "{headline}");
+    assert!(headline.ends_with("throttle waited once to be picked up, 1.7 s at worst"), "{headline}");
+    assert!(!legend::headline(&self::lesson().tally)[1].contains("waited"));
+}
+
+#[test]
 fn the_close_up_says_so_when_the_output_came_late() {
     let mut lesson = Lesson::new();
     lesson.hand_back_at(0).fly(20, 5000).stick(0, 24).fly(5020, 5040).take_over_at(5060, Cause::Stick(0));
@@ -64,6 +78,79 @@ fn the_close_up_says_so_when_the_output_came_late() {
     let words = words(&svg(&lesson.tally).unwrap());
     assert!(words.contains("2 frames later the output is the instructor's stick"), "{words}");
     assert!(!words.contains("same frame, every time"), "{words}");
+}
+
+/// Where words are: left, right, and their middle, in quarter pixels.
+fn boxes(svg: &str) -> Vec<(f64, f64, f64, String)> {
+    let document = Document::parse(svg).unwrap();
+    let texts = document.descendants().filter(|node| node.has_tag_name((SVG, "text")));
+    texts
+        .map(|node| {
+            let number = |name: &str| node.attribute(name).unwrap().parse::<f64>().unwrap();
+            let words = node.text().unwrap_or("").trim().to_owned();
+            let width = Lettering::new(number("font-size"), INK).width_of(&words);
+            let left = number("x")
+                - match node.attribute("text-anchor").unwrap() {
+                    "start" => 0.0,
+                    "middle" => width / 2.0,
+                    _ => width,
+                };
+            (left, left + width, number("y"), words)
+        })
+        .collect()
+}
+
+#[test]
+fn no_words_are_written_over_others() {
+    let mut early = Lesson::new();
+    early.hand_back_at(0).fly(20, 480).stick(0, 24).take_over_at(500, Cause::Stick(0)).fly(520, 3000);
+    let mut late = Lesson::new();
+    late.fly(3_600_000, 3_600_100).hand_back_at(3_600_120).fly(3_600_140, 3_602_980);
+    late.stick(0, 3).take_over_at(3_603_000, Cause::Stick(0)).fly(3_603_020, 3_604_000);
+    let mut none = Lesson::new();
+    none.fly(0, 2000);
+    for lesson in [lesson(), early, late, none] {
+        let svg = svg(&lesson.tally).unwrap();
+        let boxes = boxes(&svg);
+        for (place, one) in boxes.iter().enumerate() {
+            for other in &boxes[place + 1..] {
+                let apart = one.1 <= other.0 || other.1 <= one.0 || (one.2 - other.2).abs() >= 40.0;
+                assert!(apart, "{one:?} {other:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn where_no_takeover_can_be_shown_in_close_up_a_line_says_why() {
+    let mut lesson = Lesson::new();
+    lesson.hand_back_at(0).fly(20, 5000).take_over_at(5020, Cause::SwitchOff).fly(5040, 6000);
+    let words = words(&svg(&lesson.tally).unwrap());
+    let wanted = "No takeover in close-up: no stick took the craft from the student.";
+    assert!(words.lines().any(|line| line == wanted), "{words}");
+}
+
+#[test]
+fn who_takes_an_output_over_takes_it_over_upright_in_the_panel_too() {
+    // Given buckets as fine as the frames, and a takeover that moves the aileron's output from -30 points to 24
+    let mut lesson = Lesson::new();
+    lesson.hand_back_at(0).fly(20, 980).stick(0, 24).take_over_at(1000, Cause::Stick(0)).fly(1020, 1500);
+    let svg = svg(&lesson.tally).unwrap();
+    let document = Document::parse(&svg).unwrap();
+    let pixels = |weight: f64| format!("{:.0}", weight * 4.0);
+    let lines = document.descendants().filter(|node| {
+        node.has_tag_name((SVG, "polyline"))
+            && node.attribute("stroke-width") == Some(&pixels(palette::OUTPUT_WEIGHT))
+            && node.attribute("stroke") == Some("#648AB6")
+    });
+    let firsts: Vec<[f64; 4]> = lines
+        .filter_map(|line| {
+            let numbers = line.attribute("points")?.split([' ', ',']).filter_map(|number| number.parse().ok());
+            numbers.take(4).collect::<Vec<f64>>().try_into().ok()
+        })
+        .collect();
+    let upright = |[x, y, then_x, then_y]: &[f64; 4]| (x - then_x).abs() < 0.5 && (y - then_y).abs() > 50.0;
+    assert!(firsts.iter().any(upright), "{firsts:?}");
 }
 
 #[test]

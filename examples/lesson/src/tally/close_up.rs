@@ -21,6 +21,12 @@ const SEEN: u16 = 655;
 /// Twice that at the takeover and at the hand back: the search is over.
 const PLAIN: u16 = 4;
 
+/// Why a takeover by a stick is passed over.
+const NOT_MEANT: &str = "the last takeover by a stick was not meant";
+const NOT_THE_STUDENTS: &str = "the last takeover by a stick was by an axis that the student did not have";
+const TOO_MANY_ROWS: &str = "the last takeover by a stick has more rows around it than the 8192 that are kept";
+const NO_STICK: &str = "no stick took the craft from the student";
+
 /// One row of the close-up.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Shot<const N: usize> {
@@ -75,11 +81,13 @@ pub(crate) struct CloseUp<const N: usize> {
     /// The first of the plainest whole stories so far, and how plain it is, 0 to [`PLAIN`].
     whole: Option<(u16, Cut<N>)>,
     part: Option<Cut<N>>,
+    /// Why the last takeover by a stick could not be shown; `None` where there was none.
+    passed_over: Option<&'static str>,
 }
 
 impl<const N: usize> Default for CloseUp<N> {
     fn default() -> Self {
-        Self { ring: VecDeque::with_capacity(ROWS), story: None, whole: None, part: None }
+        Self { ring: VecDeque::with_capacity(ROWS), story: None, whole: None, part: None, passed_over: None }
     }
 }
 
@@ -100,17 +108,21 @@ impl<const N: usize> CloseUp<N> {
 
     fn begin(&mut self, seen: &Seen<'_, N>, rests: &[Option<handback::Deflection>; N]) {
         let Some(Cause::Stick(axis)) = seen.outcome.event.map(|event| event.cause) else { return };
-        let Some(Some(rest)) = rests.get(usize::from(axis)) else { return };
         // A takeover that nobody meant, or of an axis the student did not have, explains nothing.
         let meant = seen.truth.is_none_or(|truth| truth.meant);
-        if meant && seen.lost().contains(axis) {
-            self.story = Some(Story {
-                axis,
-                rest_bits: rest.to_bits(),
-                taken_us: seen.time_us(),
-                handed_us: None,
-                reason: seen.truth.map_or("", |truth| truth.reason),
-            });
+        let rest = rests.get(usize::from(axis)).copied().flatten().filter(|_| seen.lost().contains(axis));
+        match rest {
+            _ if !meant => self.passed_over = Some(NOT_MEANT),
+            None => self.passed_over = Some(NOT_THE_STUDENTS),
+            Some(rest) => {
+                self.story = Some(Story {
+                    axis,
+                    rest_bits: rest.to_bits(),
+                    taken_us: seen.time_us(),
+                    handed_us: None,
+                    reason: seen.truth.map_or("", |truth| truth.reason),
+                });
+            }
         }
     }
 
@@ -123,13 +135,22 @@ impl<const N: usize> CloseUp<N> {
         }
         let story = *story;
         if self.part.is_none() && since_taken >= EITHER_SIDE_US {
-            self.part = cut(&self.ring, Story { handed_us: story.handed_us, ..story }, EITHER_SIDE_US, now);
+            self.show_part(story, EITHER_SIDE_US, now);
         }
         match story.handed_us {
-            // The student lost it again before the picture could show that it was handed back.
-            Some(_) if seen.lost().contains(story.axis) => self.story = None,
+            // The student lost it again: it is shown as far as that.
+            Some(_) if seen.lost().contains(story.axis) => {
+                if self.part.is_none() {
+                    self.show_part(story, MARGIN_US, now.saturating_sub(1));
+                }
+                self.story = None;
+            }
             Some(handed) if now.saturating_sub(handed) >= MARGIN_US => {
-                if let Some(cut) = cut(&self.ring, story, MARGIN_US, now) {
+                let cut = cut(&self.ring, story, MARGIN_US, now);
+                if cut.is_none() {
+                    self.passed_over = Some(TOO_MANY_ROWS);
+                }
+                if let Some(cut) = cut {
                     let plain = cut.plainness();
                     if self.whole.as_ref().is_none_or(|(best, _)| plain > *best) {
                         self.whole = Some((plain, cut));
@@ -142,17 +163,30 @@ impl<const N: usize> CloseUp<N> {
         }
     }
 
+    fn show_part(&mut self, story: Story, before_us: u64, until_us: u64) {
+        self.part = cut(&self.ring, story, before_us, until_us);
+        if self.part.is_none() {
+            self.passed_over = Some(TOO_MANY_ROWS);
+        }
+    }
+
     #[cfg(test)]
     pub(super) fn capacity(&self) -> usize {
         let cuts = [self.whole.as_ref().map(|(_, cut)| cut), self.part.as_ref()];
         self.ring.capacity() + cuts.into_iter().flatten().map(|cut| cut.shots.capacity()).sum::<usize>()
     }
 
-    /// The rows to show; `None` where no stick took the craft from the student.
-    pub(crate) fn cut(&self) -> Option<Cut<N>> {
+    /// The rows to show, or why there are none.
+    pub(crate) fn cut(&self) -> Result<Cut<N>, &'static str> {
         let last = self.ring.back().map_or(0, |shot| shot.time_us);
         let whole_or_part = self.whole.as_ref().map(|(_, cut)| cut).or(self.part.as_ref()).cloned();
-        whole_or_part.or_else(|| cut(&self.ring, self.story?, EITHER_SIDE_US, last))
+        if let Some(cut) = whole_or_part {
+            return Ok(cut);
+        }
+        match self.story {
+            Some(story) => cut(&self.ring, story, EITHER_SIDE_US, last).ok_or(TOO_MANY_ROWS),
+            None => Err(self.passed_over.unwrap_or(NO_STICK)),
+        }
     }
 }
 
@@ -235,7 +269,41 @@ mod tests {
         lesson.meant = Some(false);
         lesson.hand_back_at(0).fly(20, 1000).take_over_at(1020, Cause::Stick(0)).fly(1040, 1400);
         lesson.hand_back_at(1420).fly(1440, 3000);
-        assert!(lesson.tally.close_up.cut().is_none());
+        assert_eq!(lesson.tally.close_up.cut().map(|cut| cut.axis), Err(super::NOT_MEANT));
+    }
+
+    #[test]
+    fn a_hand_back_that_is_soon_lost_again_is_shown_as_far_as_that() {
+        // Given a takeover of 700 ms, and 400 ms after it another by the button
+        let mut lesson = Lesson::new();
+        lesson.hand_back_at(0).fly(20, 4980).take_over_at(5000, Cause::Stick(1)).fly(5020, 5680);
+        lesson.hand_back_at(5700).fly(5720, 6080).take_over_at(6100, Cause::InstructorNow).fly(6120, 20_000);
+        let cut = lesson.tally.close_up.cut().unwrap();
+        assert_eq!((cut.taken_us, cut.handed_us), (5_000_000, Some(5_700_000)));
+        assert_eq!(cut.shots.first().unwrap().time_us, 4_000_000);
+        assert_eq!(cut.shots.last().unwrap().time_us, 6_080_000);
+    }
+
+    #[test]
+    fn without_a_takeover_that_can_be_shown_it_says_why() {
+        let why = |lesson: &Lesson| lesson.tally.close_up.cut().unwrap_err();
+        let mut lesson = Lesson::new();
+        lesson.hand_back_at(0).fly(20, 4980).take_over_at(5000, Cause::SwitchOff).fly(5020, 6000);
+        assert_eq!(why(&lesson), super::NO_STICK);
+        let mut lesson = Lesson::new();
+        lesson.hand_back_at(0).fly(20, 4980);
+        lesson.change(5000, handback::Authority::Student(handback::AxisSet::of(&[1])), Cause::Stick(1));
+        assert_eq!(why(&lesson), super::NOT_THE_STUDENTS);
+        // Rows that come so fast that 8192 of them are less than the second before the takeover
+        let mut lesson = Lesson::new();
+        lesson.hand_back_at(0);
+        for ms in 1..1000 {
+            for _ in 0..10 {
+                lesson.fly(ms, ms);
+            }
+        }
+        lesson.take_over_at(1000, Cause::Stick(0)).fly(1020, 9000);
+        assert_eq!(why(&lesson), super::TOO_MANY_ROWS);
     }
 
     #[test]

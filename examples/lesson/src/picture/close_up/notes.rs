@@ -96,7 +96,7 @@ impl Moments {
         let fades = if fade == 0 {
             "The output is the student's stick at once.".to_owned()
         } else {
-            format!("The output fades to the student's stick within {fade} ms.")
+            format!("Within {fade} ms the output fades to the student's stick: until then it is neither stick.")
         };
         format!("The dwell is over{waited}: the student has the craft back. {fades}")
     }

@@ -10,7 +10,8 @@
 //! | `trace`, `decisions`, `policy_file`, `policy_toml`, `policy_rust` | the formats of files |
 //! | `tally`, `timeline` | what is counted while a lesson flies |
 //! | `report`, `picture` | what people see of it |
-//! | `error`, `output`, `progress` | failures with place and mend; files that are whole or not there; the bar |
+//! | `error`, `progress` | failures with place and mend; the bar |
+//! | `output`, `interrupt` | files that are whole or not there, whatever ends the command |
 
 mod axes;
 mod caution;
@@ -19,6 +20,7 @@ mod decisions;
 mod error;
 mod finish;
 mod fly;
+mod interrupt;
 mod lane;
 mod names;
 mod output;
@@ -48,6 +50,7 @@ use finish::Verdict;
 const REFUSED: u8 = 2;
 
 fn main() -> ExitCode {
+    interrupt::watch();
     let done = match Cli::parse().command() {
         Command::Fly(words) => fly::fly(&words),
         Command::Replay(words) => replay::replay(&words),

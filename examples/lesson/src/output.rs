@@ -8,6 +8,7 @@ use std::path::{Path, PathBuf};
 use tempfile::{Builder, NamedTempFile};
 
 use crate::error::Fault;
+use crate::interrupt;
 
 /// The files of one command: what it reads, and where it writes.
 pub(crate) struct Outputs {
@@ -124,7 +125,10 @@ fn beside(place: &Path) -> io::Result<NamedTempFile> {
     #[cfg(unix)]
     builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
     // The library's own message repeats the temporary name, which means nothing to the user.
-    builder.tempfile_in(folder_of(place)).map_err(|why| why.raw_os_error().map_or(why, io::Error::from_raw_os_error))
+    let part = builder.tempfile_in(folder_of(place));
+    let part = part.map_err(|why| why.raw_os_error().map_or(why, io::Error::from_raw_os_error))?;
+    interrupt::note(part.path());
+    Ok(part)
 }
 
 impl Write for Output {

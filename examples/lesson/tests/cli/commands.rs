@@ -175,6 +175,37 @@ fn a_reader_who_goes_away_is_no_error_and_the_files_are_there() {
     assert_eq!((done.status.code(), done.stderr.as_slice()), (Some(0), &b""[..]));
 }
 
+#[cfg(unix)]
+#[test]
+fn an_interruption_leaves_nothing_half_written() {
+    use std::process::{Command, Stdio};
+    use std::thread::sleep;
+    use std::time::Duration;
+
+    for signal in ["-INT", "-TERM"] {
+        // Given a lesson of 69 days on its way, and a picture of an earlier one
+        let desk = Desk::new();
+        desk.put("lesson.svg", "before");
+        let words = ["fly", "--minutes", "100000", "--record", "t.csv", "--decisions", "d.csv"];
+        let flight = desk.command(&words).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap();
+        let parts = || desk.files().iter().filter(|name| name.starts_with(".lesson-")).count();
+        for _ in 0..1000 {
+            if parts() == 3 {
+                break;
+            }
+            sleep(Duration::from_millis(10));
+        }
+        let begun = parts();
+        // When it is interrupted
+        assert!(Command::new("kill").args([signal, &flight.id().to_string()]).status().unwrap().success());
+        // Then its three parts are gone, and the picture is what it was.
+        let done = flight.wait_with_output().unwrap();
+        assert_eq!(begun, 3);
+        assert_eq!((done.status.code(), done.stdout.as_slice()), (Some(130), &b""[..]));
+        assert_eq!((desk.files(), desk.read("lesson.svg")), (vec!["lesson.svg".to_owned()], "before".to_owned()));
+    }
+}
+
 #[test]
 fn help_names_units_and_defaults() {
     let desk = Desk::new();

@@ -62,7 +62,9 @@ pub(super) fn draw<const N: usize>(canvas: &Canvas<'_>, top: f64, tally: &Tally<
 
     let panel = Area { left: LEFT + LEFT_PANEL + GUTTER, right: RIGHT, ..panel };
     let far = view(panel, &cut.shots, cut, false);
-    caption(canvas, &far, "from the takeover to the hand back")?;
+    let shown =
+        if cut.handed_us.is_some() { "from the takeover to the hand back" } else { "the takeover and what followed" };
+    caption(canvas, &far, shown)?;
     band(canvas, &far, tally, cut, moments.let_go_us().map_or(far.time.to, seconds))?;
     far.draw(canvas)?;
     let mut badges_to = f64::NEG_INFINITY;

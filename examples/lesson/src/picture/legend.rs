@@ -48,10 +48,13 @@ fn handled<const N: usize>(tally: &Tally<N>) -> Vec<String> {
     }
     let pickups = &tally.pickups;
     if let Some(worst_ms) = pickups.lasted_ms.max() {
-        let times = if pickups.count() == 1 { "once".to_owned() } else { format!("{} times", pickups.count()) };
         let tenths = (worst_ms + 50) / 100;
         let worst = format!("{}.{} s", tenths / 10, tenths % 10);
-        said.push(format!("{} waited {times} to be picked up, {worst} at worst", listed(pickups.axes, tally.names())));
+        let names = listed(pickups.axes, tally.names());
+        said.push(match pickups.count() {
+            1 => format!("{names} waited once to be picked up, for {worst}"),
+            count => format!("{names} waited {count} times to be picked up, {worst} at worst"),
+        });
     }
     if !tally.agreement.is_sound() {
         said.push("ENGINE AND REFERENCE DISAGREE: see the report".to_owned());

@@ -66,7 +66,12 @@ fn the_headline_says_that_a_throttle_waited_and_does_not_say_that_its_output_fol
     lesson.fly(2700, 3000);
     let [_, headline] = legend::headline(&lesson.tally);
     assert!(headline.contains("the craft was the instructor's in the same frame, every time"), "{headline}");
-    assert!(headline.ends_with("throttle waited once to be picked up, 1.7 s at worst"), "{headline}");
+    assert!(headline.ends_with("throttle waited once to be picked up, for 1.7 s"), "{headline}");
+    lesson.hand_back_at(4000).pickup = AxisSet::of(&[2]);
+    lesson.take_over_at(5000, Cause::SwitchOff).pickup = AxisSet::EMPTY;
+    lesson.fly(5020, 6000);
+    let [_, headline] = legend::headline(&lesson.tally);
+    assert!(headline.ends_with("throttle waited 2 times to be picked up, 1.7 s at worst"), "{headline}");
     assert!(!legend::headline(&self::lesson().tally)[1].contains("waited"));
 }
 

@@ -82,7 +82,7 @@ impl Moments {
         };
         let what = match rule.transfer {
             _ if self.followed => "the output is the instructor's stick, whatever the student does",
-            Transfer::Pickup => "the instructor has the craft; the output stays until the stick picks it up",
+            Transfer::Pickup => "the instructor has the craft; the output waits for the stick",
             Transfer::Snap => "the instructor has the craft",
         };
         format!("The instructor's {name} stick leaves its dead band ({engage} either side of its rest). {when} {what}.")

@@ -171,8 +171,8 @@ impl Coverage {
     }
 }
 
-/// Whether an axis is on its way to the student's stick, and to the instructor's: its output is not where that stick is,
-/// and does not wait. An axis on its way to a student who sent nothing in this step is not seen.
+/// Whether an axis is on its way to the student's stick, and to the instructor's: its output is not where that stick
+/// is, and does not wait. An axis on its way to a student who sent nothing in this step is not seen.
 fn fading<const N: usize>(step: &Step<'_, N>) -> (bool, bool) {
     let Outcome { output, authority, pickup, stick, .. } = &step.outcome;
     if *authority == Authority::Nobody {

@@ -2,7 +2,7 @@
 
 #[cfg(feature = "reference")]
 use handback::reference::Model;
-use handback::{CheckedPolicy, Deflection, Engine, Frame, Inputs, Instant};
+use handback::{CheckedPolicy, Deflection, Engine, Frame, Inputs, Instant, Outcome};
 
 use crate::aim::Sight;
 use crate::log::{Log, Step};
@@ -74,13 +74,23 @@ impl<'p, const N: usize> Flight<'p, N> {
         let (now, wraps) = self.now.overflowing_add(dt);
         self.now = now;
         let outcome = self.engine.step(Instant::from_ticks(now), inputs);
-        #[cfg(feature = "reference")]
-        let differs = log.compares() && self.model.step(Instant::from_ticks(now), inputs) != outcome;
-        #[cfg(not(feature = "reference"))]
-        let differs = false;
+        let differs = log.compares() && self.differs(inputs, &outcome);
         self.output = outcome.output;
         self.student_flies = !outcome.authority.student().is_empty();
         log.step(&Step { policy: self.policy.policy(), dt, wraps, inputs, outcome, differs });
+    }
+
+    /// Whether the reference says something else of this step.
+    #[cfg(feature = "reference")]
+    fn differs(&mut self, inputs: Inputs<'_, N>, outcome: &Outcome<N>) -> bool {
+        self.model.step(Instant::from_ticks(self.now), inputs) != *outcome
+    }
+
+    /// There is no reference to say so; nothing asks.
+    #[cfg(not(feature = "reference"))]
+    #[allow(clippy::unused_self)]
+    fn differs(&mut self, _: Inputs<'_, N>, _: &Outcome<N>) -> bool {
+        false
     }
 }
 

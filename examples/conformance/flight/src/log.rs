@@ -84,7 +84,6 @@ impl<'w> Log<'w> {
         self.flight.value()
     }
 
-    #[cfg(feature = "reference")]
     pub(crate) fn compares(&self) -> bool {
         self.compares
     }

@@ -1,11 +1,11 @@
 //! A recorded lesson, flown under four policies.
 //!
-//! `recorded.bin` holds 29 s of a simulated lesson at 50 frames a second, packed by the native runner (the README says how):
-//! the switch off and on, a stick takeover, a lost link, and the craft handed back after each.
+//! `recorded.bin` holds 29 s of a simulated lesson at 50 frames a second, packed by the native runner (the README says
+//! how): the switch off and on, a stick takeover, a lost link, and the craft handed back after each.
 //!
-//! A row is a byte of flags, then for each side that sent a frame a byte whose bit `a` says that axis `a` changed, and the
-//! change of each such axis in microseconds of pulse width as one signed byte; -128 says that the new value itself follows
-//! in two bytes, least first.
+//! A row is a byte of flags, then for each side that sent a frame a byte whose bit `a` says that axis `a` changed, and
+//! the change of each such axis in microseconds of pulse width as one signed byte; -128 says that the new value itself
+//! follows in two bytes, least first.
 
 use handback::{AxisRule, AxisSet, Deflection, Duration, Frame, Inputs, Latches, Policy, Scope};
 

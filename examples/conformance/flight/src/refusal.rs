@@ -1,4 +1,5 @@
-//! Policies on and just beside every limit of their check (P1): the last one that passes and the first one that is refused.
+//! Policies on and just beside every limit of their check (P1): the last one that passes and the first one that is
+//! refused.
 
 use handback::{AxisSet, Deflection, Duration, Policy, PolicyError, Rest, Scope};
 

@@ -2,7 +2,7 @@
 
 use core::fmt::{self, Write};
 
-use handback::{Authority, AxisSet, Cause, Event, Frame, Link, Outcome, Reception, Waiting};
+use handback::{Authority, AxisSet, Cause, Deflection, Event, Frame, Link, Outcome, Reception, Waiting};
 
 use crate::crc::Crc32;
 
@@ -11,13 +11,28 @@ const AXES: usize = 16;
 
 /// The bytes of one step: every number of its outcome, least byte first; nothing of how the engine holds them.
 pub(crate) struct Row {
-    bytes: [u8; 4 + 4 * AXES + 3 + 12 + 5 + 4 + 4],
+    bytes: [u8; 4 + 2 * AXES + 3 + 12 + 5 + 4 + 4 * AXES + 5],
     len: usize,
 }
 
 impl Row {
     pub(crate) fn of<const N: usize>(outcome: &Outcome<N>) -> Self {
-        let Outcome { at, output, authority, event, waiting, held, pickup, stick, instructor, student, .. } = *outcome;
+        // Named one by one, so that whatever an outcome comes to hold is not left out of the digest.
+        let &Outcome {
+            at,
+            output,
+            authority,
+            event,
+            waiting,
+            held,
+            pickup,
+            stick,
+            instructor,
+            student,
+            instructor_lost,
+            link: student_link,
+            stalled,
+        } = outcome;
         let mut row = Self { bytes: [0; _], len: 0 };
         row.word(at.as_ticks());
         row.frame(&output);
@@ -37,11 +52,15 @@ impl Row {
         row.word(detail);
         row.set(held);
         row.set(pickup);
+        for offset in pickup.iter().filter_map(|axis| outcome.pickup_offset(axis)) {
+            row.deflection(offset);
+        }
         row.frame(&stick);
         row.byte(reception(instructor));
         row.byte(reception(student));
-        row.byte(u8::from(outcome.instructor_lost));
-        row.byte(link(outcome.link));
+        row.byte(u8::from(instructor_lost));
+        row.byte(link(student_link));
+        row.byte(u8::from(stalled));
         row
     }
 
@@ -63,9 +82,11 @@ impl Row {
     }
 
     fn frame<const N: usize>(&mut self, frame: &Frame<N>) {
-        for axis in frame.axes() {
-            axis.to_bits().to_le_bytes().into_iter().for_each(|byte| self.byte(byte));
-        }
+        frame.axes().iter().for_each(|axis| self.deflection(*axis));
+    }
+
+    fn deflection(&mut self, deflection: Deflection) {
+        deflection.to_bits().to_le_bytes().into_iter().for_each(|byte| self.byte(byte));
     }
 
     fn authority(&mut self, authority: Authority) {
@@ -141,7 +162,7 @@ pub(crate) fn write_line<const N: usize>(
     write!(out, " waiting {kind}:{detail} held {:04x} pickup {:04x}", held.to_bits(), pickup.to_bits())?;
     write_frame(out, " stick", Some(stick))?;
     write!(out, " instructor {instructor:?} student {student:?} lost {}", u8::from(outcome.instructor_lost))?;
-    writeln!(out, " link {:?}", outcome.link)
+    writeln!(out, " link {:?} stalled {}", outcome.link, u8::from(outcome.stalled))
 }
 
 fn write_frame<const N: usize>(out: &mut dyn Write, name: &str, frame: Option<&Frame<N>>) -> fmt::Result {

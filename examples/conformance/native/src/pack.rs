@@ -6,7 +6,8 @@ use std::fs;
 use conformance::recorded::{ESCAPE, FLAGS, PACE, Row, Sticks, rows};
 
 const USAGE: &str = "usage: pack TRACE.csv FIRST-ROW ROWS PACKED.bin";
-const HEADER: &str = "time_us,lesson_switch,instructor_now,i:aileron,i:elevator,i:throttle,i:rudder,s:aileron,s:elevator,s:throttle,s:rudder";
+const HEADER: &str = "time_us,lesson_switch,instructor_now,\
+    i:aileron,i:elevator,i:throttle,i:rudder,s:aileron,s:elevator,s:throttle,s:rudder";
 
 /// `pack TRACE.csv FIRST-ROW ROWS PACKED.bin`.
 pub(crate) fn pack_file(words: &[String]) -> Result<(), String> {
@@ -115,7 +116,7 @@ fn pack_side(sticks: Sticks, last: &mut Sticks, bytes: &mut Vec<u8>) {
 mod tests {
     use super::*;
 
-    /// Given a trace with a row without frames and a jump of a stick, when it is packed, then it unpacks to the same rows.
+    /// Given a trace with a row without frames and a jump of a stick, when it is packed, then it unpacks to the same.
     #[test]
     fn a_packed_trace_unpacks_to_the_same_rows() {
         let text = format!(
@@ -128,7 +129,7 @@ mod tests {
         assert!(rows(&pack(&lesson)).eq(lesson));
     }
 
-    /// Given a trace with something that cannot be packed, when it is read, then the message names the line and the value.
+    /// Given a trace with something that cannot be packed, when it is read, then the message names line and value.
     #[test]
     fn what_cannot_be_packed_is_named() {
         for (rows, why) in [

@@ -1,5 +1,5 @@
-//! The flights as a WebAssembly module: `fly` answers the command that it takes from its host, byte by byte, and returns
-//! the exit code. `run.mjs` is such a host.
+//! The flights as a WebAssembly module: `fly` answers the command that it takes from its host, byte by byte, and
+//! returns the exit code. `run.mjs` is such a host.
 //!
 //! The two places that say `unsafe` are the module's edge: names that the host knows, and functions that only it has.
 //! Numbers go in and out, no memory is shared.

@@ -46,15 +46,6 @@ impl<const N: usize> CheckedPolicy<N> {
         }
         frame
     }
-
-    /// What held axes take from the student (T5).
-    pub(crate) fn taken_by(&self, held: AxisSet) -> AxisSet {
-        match self.policy.scope {
-            _ if held.is_empty() => AxisSet::EMPTY,
-            Scope::Axis if held.is_subset_of(self.policy.shared) => held,
-            Scope::Axis | Scope::Craft => AxisSet::ALL,
-        }
-    }
 }
 
 /// Half the range of the clock, in microseconds.

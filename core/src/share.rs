@@ -3,7 +3,7 @@
 use crate::checked::CheckedPolicy;
 use crate::clock::{Duration, Elapsed};
 use crate::deflection::{AxisSet, Frame};
-use crate::policy::Scope;
+use crate::policy::{Policy, Scope};
 use crate::telling::Findings;
 
 /// The student's set and the dwell that lets it grow.
@@ -20,6 +20,18 @@ pub(crate) struct Share {
 pub(crate) struct Change {
     pub(crate) leaving: AxisSet,
     pub(crate) joining: AxisSet,
+}
+
+impl<const N: usize> CheckedPolicy<N> {
+    /// What held axes take from the student (T5).
+    pub(crate) fn taken_by(&self, held: AxisSet) -> AxisSet {
+        let Policy { scope, shared, .. } = *self.policy();
+        match scope {
+            _ if held.is_empty() => AxisSet::EMPTY,
+            Scope::Axis if held.is_subset_of(shared) => held,
+            Scope::Axis | Scope::Craft => AxisSet::ALL,
+        }
+    }
 }
 
 /// Of these axes the ones whose sticks are too far apart to go to the student (H3).

@@ -1,6 +1,6 @@
 //! R: where a stick rests, given or learnt.
 
-use handback::{AxisRule, Deflection, Latches, Policy, Rest, Scope};
+use handback::{AxisRule, Deflection, Duration, Latches, Policy, Rest, Scope, Waiting};
 use handback_host_tests::{Lesson, around, axes, bare, beyond, lesson_with, ms, points, reached, units, us, within};
 
 /// An axis that rests where it was left for 500 ms, and latches nothing; engage 8, release 4.
@@ -170,9 +170,31 @@ fn given_scope_axis_when_a_second_growth_comes_then_the_rests_of_the_free_axes_f
 /// Rules: R2, H2
 #[test]
 fn given_an_axis_that_never_had_a_rest_when_it_is_far_out_then_the_latch_beyond_does_not_see_it() {
-    let policy = Policy { latches: Latches { lasted: None, beyond: Some(points(50)) }, ..mixed() };
-    let never = lesson_with(policy).instructor(1, points(-100)).step().armed_and_on().step().holds(&[1]);
-    never.pass(ms(500)).student_has_all();
+    let never =
+        lesson_with(beyond_50(ms(60_000))).instructor(1, points(-100)).armed_and_on().pass(ms(2_000)).holds(&[1]);
+    let taken = never.student_has(axes(&[0, 2])).roll(3).step().student_has(axes(&[2]));
+    let _ = taken.roll(0).pass(ms(1_000)).student_has(axes(&[0, 2]));
+}
+
+/// Rules: R2, H2
+#[test]
+fn given_a_held_axis_when_the_set_grows_then_its_old_rest_is_what_beyond_goes_by() {
+    let flying = lesson_with(beyond_50(ms(1_500))).pass(ms(2_000)).student_flying();
+    let held = flying.instructor(1, points(20)).step().roll(3).step().roll(0).pass(ms(400));
+    let grown = held.student_has(axes(&[0, 2])).holds(&[1]);
+    // 60 points from the rest that it had, 40 from where it was when the set grew.
+    let taken = grown.instructor(1, points(60)).step().roll(3).step().instructor_has_the_craft();
+    let _ = taken.roll(0).pass(ms(400)).waits_for(Waiting::Latch);
+}
+
+/// Each axis for itself, latched beyond 50 points; axis 1 rests where it was left for so long.
+fn beyond_50(still: Duration) -> Policy<3> {
+    let left = AxisRule { rest: Rest::WhereLeft { still }, ..left() };
+    Policy {
+        scope: Scope::Axis,
+        latches: Latches { lasted: None, beyond: Some(points(50)) },
+        ..Policy::new([AxisRule::sprung(), left, AxisRule::sprung()])
+    }
 }
 
 /// Rules: R3

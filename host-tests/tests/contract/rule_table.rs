@@ -38,12 +38,16 @@ fn tests(path: &Path) -> Vec<Cited> {
             rules = list.split(',').map(|rule| rule.trim().to_owned()).collect();
         } else if line == "#[test]" {
             is_test = true;
+        } else if line.starts_with("#[ignore") {
+            // What is not run shows nothing.
+            is_test = false;
         } else if let Some(name) = line.strip_prefix("fn ") {
             let name = name.split('(').next().unwrap_or_default();
-            if is_test {
-                found.push(Cited { place: format!("{file}: {name}"), rules: std::mem::take(&mut rules) });
+            // A helper's line is not the next test's.
+            let rules = std::mem::take(&mut rules);
+            if std::mem::take(&mut is_test) {
+                found.push(Cited { place: format!("{file}: {name}"), rules });
             }
-            is_test = false;
         }
     }
     found

@@ -22,8 +22,8 @@ const NOT_CALLED_IN_A_STEP: [(&str, &str); 2] =
 /// Signs and types that would mean a division, 64 bits or a float.
 const FORBIDDEN: [&str; 8] = ["/", "%", "u64", "i64", "u128", "i128", "f32", "f64"];
 
-/// Parts of names of functions that divide: `checked_div`, `div_ceil`, `rem_euclid`, `isqrt` ...
-const FORBIDDEN_PARTS: [&str; 4] = ["div", "rem", "sqrt", "isqrt"];
+/// Parts of names of functions that divide: `checked_div`, `div_ceil`, `rem_euclid`, `is_multiple_of`, `as_millis` ...
+const FORBIDDEN_PARTS: [&str; 8] = ["div", "rem", "sqrt", "isqrt", "multiple", "ilog", "millis", "secs"];
 
 fn core() -> &'static Path {
     Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/../core/src"))

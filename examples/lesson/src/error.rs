@@ -114,10 +114,19 @@ fn shown(value: &[u8]) -> String {
     shown
 }
 
+/// A path as the user wrote it, but for what would break the line or steer the terminal.
+fn on_one_line(path: &Path) -> String {
+    let mut shown = String::new();
+    for c in path.to_string_lossy().chars() {
+        if c.is_control() { shown.extend(c.escape_debug()) } else { shown.push(c) }
+    }
+    shown
+}
+
 impl fmt::Display for Fault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let Told { file, line, column, found, mend, .. } = &*self.0;
-        write!(f, "{}", file.display())?;
+        write!(f, "{}", on_one_line(file))?;
         if let Some(line) = line {
             write!(f, ", line {line}")?;
         }
@@ -137,6 +146,12 @@ impl std::error::Error for Fault {}
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_path_with_a_line_break_or_an_escape_stays_on_its_line() {
+        let fault = Fault::new(Path::new("a\n\u{1b}[31m b.csv"), "is empty", "");
+        assert_eq!(fault.to_string(), "a\\n\\u{1b}[31m b.csv: is empty");
+    }
 
     #[test]
     fn a_message_names_the_file_the_line_the_column_the_value_and_the_mend() {

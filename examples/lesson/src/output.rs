@@ -26,6 +26,10 @@ impl Outputs {
         let refuse = cannot_write(path);
         let place = place_of(path).map_err(&refuse)?;
         let sink = match fs::metadata(&place) {
+            // A file behind such a name belongs to the shell, which goes on writing to it at a place of its own.
+            Ok(there) if there.is_file() && is_stream(path) => {
+                return Err(Fault::new(path, "is a stream that goes to a file", "name that file, or another"));
+            }
             Ok(there) if there.is_dir() => return Err(refuse(io::ErrorKind::IsADirectory.into())),
             Ok(there) if !there.is_file() => Sink::Straight(File::options().write(true).open(&place).map_err(&refuse)?),
             Ok(there) if there.permissions().readonly() => {
@@ -107,11 +111,21 @@ impl Output {
 /// The place behind a link, which is replaced instead of the link, or the place where there is nothing yet.
 fn place_of(path: &Path) -> io::Result<PathBuf> {
     match (fs::canonicalize(path), path.file_name()) {
-        (Err(why), Some(name)) if why.kind() == io::ErrorKind::NotFound => {
+        (Err(why), Some(name)) if why.kind() == io::ErrorKind::NotFound && !leads_nowhere(path) => {
             Ok(fs::canonicalize(folder_of(path))?.join(name))
         }
         (place, _) => place,
     }
+}
+
+/// Whether this is a link with nothing behind it; what it says of a pipe is no path, but leads to one.
+fn leads_nowhere(path: &Path) -> bool {
+    path.is_symlink() && fs::metadata(path).is_err()
+}
+
+/// Whether the path names a stream of this process rather than a file.
+fn is_stream(path: &Path) -> bool {
+    path.starts_with("/dev") || path.starts_with("/proc")
 }
 
 fn folder_of(path: &Path) -> &Path {

@@ -1,6 +1,7 @@
 //! What the commands do when all is well.
 
 use std::fmt::Write;
+use std::fs;
 
 use crate::desk::{Desk, HEADER, is_svg};
 
@@ -204,6 +205,23 @@ fn an_interruption_leaves_nothing_half_written() {
         assert_eq!((done.status.code(), done.stdout.as_slice()), (Some(130), &b""[..]));
         assert_eq!((desk.files(), desk.read("lesson.svg")), (vec!["lesson.svg".to_owned()], "before".to_owned()));
     }
+}
+
+#[cfg(unix)]
+#[test]
+fn a_file_behind_a_stream_and_a_link_that_leads_nowhere_are_left_alone() {
+    let desk = Desk::new();
+    desk.run_well(&["fly", "--minutes", "0.2", "--record", "trace.csv"]);
+    fs::write(desk.path("log"), "important\n").unwrap();
+    let log = fs::File::options().append(true).open(desk.path("log")).unwrap();
+    let done = desk.command(&["replay", "trace.csv", "--picture", "/dev/stdout"]).stdout(log).output().unwrap();
+    assert_eq!(done.status.code(), Some(2));
+    assert_eq!(fs::read_to_string(desk.path("log")).unwrap(), "important\n");
+
+    std::os::unix::fs::symlink("nowhere", desk.path("link")).unwrap();
+    let done = desk.command(&["replay", "trace.csv", "--picture", "link"]).output().unwrap();
+    assert_eq!(done.status.code(), Some(2));
+    assert!(desk.path("link").is_symlink());
 }
 
 #[test]

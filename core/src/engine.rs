@@ -172,7 +172,7 @@ impl<'p, const N: usize> Engine<'p, N> {
                 return Some(Waiting::Dwell { left });
             }
             let closed = closed_gates(self.policy, missing, self.signals.instructor(), self.signals.student());
-            // Behind an open gate only the instructor's next good frame is missing.
+            // Behind open gates only a good frame is missing, from an instructor whose sticks are not on their way.
             Some(closed.lowest().map_or(Waiting::Dwell { left: Duration::from_ticks(0) }, Waiting::Gate))
         })
     }

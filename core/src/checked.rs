@@ -4,6 +4,7 @@ use crate::clock::Duration;
 use crate::deflection::{AxisSet, Deflection, Frame};
 use crate::policy::{AxisRule, Policy, Rest, Scope, Transfer};
 use crate::policy_error::{PolicyError, Timing};
+use crate::reciprocal::Reciprocal;
 
 /// A policy that passed [`Policy::check`]. It never changes, so it can stay in flash.
 ///
@@ -17,7 +18,6 @@ use crate::policy_error::{PolicyError, Timing};
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(try_from = "Policy<N>", into = "Policy<N>"))]
 pub struct CheckedPolicy<const N: usize> {
-    policy: Policy<N>,
     /// Watched axes whose rest is where the stick was left.
     pub(crate) where_left: AxisSet,
     /// Shared axes whose output waits to be picked up.
@@ -26,12 +26,29 @@ pub struct CheckedPolicy<const N: usize> {
     pub(crate) keep: AxisSet,
     /// Shared axes with a match window.
     pub(crate) gated: AxisSet,
+    /// Axes that take nothing but themselves when they are held (T5).
+    pub(crate) alone: AxisSet,
+    /// One over the fade.
+    pub(crate) fade: Reciprocal,
+    policy: Policy<N>,
+    /// The `engage` of watched axes; no distance is beyond that of the others.
+    pub(crate) engage: [u16; N],
+    /// Where sticks rest from the start; [`NO_REST`] where that is still to be found, and where nobody watches.
+    pub(crate) rests: Frame<N>,
 }
+
+/// Stands for no rest: no frame with such an axis is good, whatever `plausible` is.
+pub(crate) const NO_REST: Deflection = Deflection::MIN;
 
 impl<const N: usize> CheckedPolicy<N> {
     /// The policy that was checked.
     pub const fn policy(&self) -> &Policy<N> {
         &self.policy
+    }
+
+    /// What held axes take from the student (T5).
+    pub(crate) const fn taken_by(&self, held: AxisSet) -> AxisSet {
+        if held.is_subset_of(self.alone) { held } else { AxisSet::ALL }
     }
 
     /// What is output when nobody flies (I2).
@@ -75,9 +92,13 @@ impl<const N: usize> Policy<N> {
         }
         let mut sets = [AxisSet::EMPTY; 4];
         let [where_left, pickup, keep, gated] = &mut sets;
+        let (mut engage, mut rests) = ([u16::MAX; N], Frame::new([NO_REST; N]));
+        let (mut engages_left, mut rests_left) = (engage.as_mut_slice(), rests.axes_mut().as_mut_slice());
         let mut rules = self.axes.as_slice();
         let mut axis = 0;
-        while let [rule, rest @ ..] = rules {
+        while let ([rule, rules_left @ ..], [engage, engages @ ..], [rest, next_rests @ ..]) =
+            (rules, engages_left, rests_left)
+        {
             if let Err(why) = rule.check(axis, self.plausible) {
                 return Err(why);
             }
@@ -87,11 +108,19 @@ impl<const N: usize> Policy<N> {
             *pickup = pickup.with_if(axis, shared && matches!(rule.transfer, Transfer::Pickup));
             *keep = keep.with_if(axis, watched && rule.keep);
             *gated = gated.with_if(axis, shared && rule.window.is_some());
-            rules = rest;
+            if watched {
+                *engage = rule.engage.magnitude();
+                if let Rest::At(at) = rule.rest {
+                    *rest = at;
+                }
+            }
+            (rules, engages_left, rests_left) = (rules_left, engages, next_rests);
             axis = axis.saturating_add(1);
         }
         let [where_left, pickup, keep, gated] = sets;
-        Ok(CheckedPolicy { policy: self, where_left, pickup, keep, gated })
+        let alone = if matches!(self.scope, Scope::Axis) { self.shared } else { AxisSet::EMPTY };
+        let fade = Reciprocal::of(self.fade);
+        Ok(CheckedPolicy { policy: self, where_left, pickup, keep, gated, alone, engage, rests, fade })
     }
 
     /// What belongs to no axis.

@@ -17,66 +17,60 @@ pub type Instant = fugit::WrappingTimerInstantU32<1_000_000>;
 /// ```
 pub type Duration = fugit::MicrosDurationU32;
 
-/// The last instant seen, for the difference to the next.
+/// How old something is, in microseconds; saturates instead of wrapping.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Clock {
-    last: Option<Instant>,
-}
+pub(crate) struct Age(u32);
 
-/// The time of a step.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Time {
-    /// Since the step before; 0 in the first one.
-    pub(crate) dt: Duration,
-    /// The step came too late (K1).
-    pub(crate) stalled: bool,
-}
-
-impl Clock {
-    pub(crate) const fn new() -> Self {
-        Self { last: None }
-    }
-
-    pub(crate) fn step(&mut self, now: Instant, stall: Duration) -> Time {
-        let last = self.last.replace(now).unwrap_or(now);
-        let dt = Duration::from_ticks(now.as_ticks().wrapping_sub(last.as_ticks()));
-        Time { dt, stalled: dt.as_ticks() > stall.as_ticks() }
-    }
-}
-
-/// How long something has lasted, in microseconds; saturates instead of wrapping.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Elapsed(u32);
-
-impl Elapsed {
-    pub(crate) const ZERO: Self = Self(0);
-    /// Longer than any duration that a policy may hold.
+impl Age {
+    pub(crate) const NEW: Self = Self(0);
+    /// Older than any duration that a policy may hold.
     pub(crate) const ENDLESS: Self = Self(u32::MAX);
 
-    pub(crate) const fn after(self, dt: Duration) -> Self {
-        Self(self.0.saturating_add(dt.as_ticks()))
+    pub(crate) const fn pass(&mut self, dt: Duration) -> Self {
+        self.0 = self.0.saturating_add(dt.as_ticks());
+        *self
     }
 
-    pub(crate) const fn advance(&mut self, dt: Duration) {
-        *self = self.after(dt);
-    }
-
-    /// For durations that grant something: over when elapsed >= d.
-    pub(crate) const fn reached(self, d: Duration) -> bool {
-        self.0 >= d.as_ticks()
-    }
-
-    /// For durations that lose something: over when elapsed > d.
+    /// For durations that lose something: over when the age is beyond them.
     pub(crate) const fn exceeded(self, d: Duration) -> bool {
         self.0 > d.as_ticks()
     }
+}
 
-    /// What is left until `d` is reached, 0 once it is.
-    pub(crate) const fn left_of(self, d: Duration) -> Duration {
-        Duration::from_ticks(d.as_ticks().saturating_sub(self.0))
+/// What is left of a duration that grants something, in microseconds. It counts down, so that a step that finds it over
+/// has nothing to do and nothing to look up.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Left(u32);
+
+impl Left {
+    /// It has lasted.
+    pub(crate) const OVER: Self = Self(0);
+    /// It has not begun; no duration of a policy is as long.
+    pub(crate) const NOT_BEGUN: Self = Self(u32::MAX);
+
+    pub(crate) const fn all_of(d: Duration) -> Self {
+        Self(d.as_ticks())
     }
 
-    pub(crate) const fn ticks(self) -> u32 {
-        self.0
+    pub(crate) const fn pass(&mut self, dt: Duration) {
+        self.0 = self.0.saturating_sub(dt.as_ticks());
+    }
+
+    pub(crate) const fn is_over(self) -> bool {
+        self.0 == 0
+    }
+
+    pub(crate) const fn has_begun(self) -> bool {
+        self.0 != u32::MAX
+    }
+
+    /// What is left of `d`, all of it where it has not begun.
+    pub(crate) const fn of(self, d: Duration) -> Duration {
+        if self.has_begun() { Duration::from_ticks(self.0) } else { d }
+    }
+
+    /// How much of `d` has passed.
+    pub(crate) const fn passed_of(self, d: Duration) -> u32 {
+        d.as_ticks().saturating_sub(self.0)
     }
 }

@@ -135,6 +135,7 @@ impl defmt::Format for Deflection {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[repr(align(4))] // so that even the smallest processors copy two axes at a time
 pub struct Frame<const N: usize>(#[cfg_attr(feature = "serde", serde(with = "crate::array"))] [Deflection; N]);
 
 impl<const N: usize> Frame<N> {
@@ -154,6 +155,49 @@ impl<const N: usize> Frame<N> {
     /// The deflections, axis 0 first, to change.
     pub const fn axes_mut(&mut self) -> &mut [Deflection; N] {
         &mut self.0
+    }
+
+    /// Whether every axis is within ±`limit`.
+    #[inline]
+    pub(crate) fn within(&self, limit: Deflection) -> bool {
+        let limit = i32::from(limit.to_bits());
+        // As one comparison: both sums fit, and one below 0 is a very large unsigned number.
+        self.0.iter().all(|x| {
+            i32::from(x.to_bits()).wrapping_add(limit).cast_unsigned() <= limit.wrapping_mul(2).cast_unsigned()
+        })
+    }
+
+    /// The axes that are beyond ±`limit`.
+    #[cold]
+    #[inline(never)]
+    pub(crate) fn beyond(&self, limit: Deflection) -> AxisSet {
+        let (mut beyond, mut axis) = (AxisSet::EMPTY, AxisSet::FIRST);
+        for x in &self.0 {
+            if x.magnitude() > limit.magnitude() {
+                beyond = beyond | axis;
+            }
+            axis = axis.next();
+        }
+        beyond
+    }
+
+    /// This frame, with some axes of another.
+    #[inline]
+    pub(crate) fn with_axes_of(&self, other: &Self, axes: AxisSet) -> Self {
+        if AxisSet::first(N).is_subset_of(axes) {
+            return *other;
+        }
+        if axes.is_empty() {
+            return *self;
+        }
+        let (mut mixed, mut this) = (*self, AxisSet::FIRST);
+        for (x, other) in mixed.0.iter_mut().zip(&other.0) {
+            if axes.meets(this) {
+                *x = *other;
+            }
+            this = this.next();
+        }
+        mixed
     }
 
     /// The deflection of one axis, `None` past the last.
@@ -183,6 +227,14 @@ impl AxisSet {
     pub const EMPTY: Self = Self(0);
     /// All sixteen axes.
     pub const ALL: Self = Self(u16::MAX);
+
+    /// Axis 0 alone, to begin with where [`next`](Self::next) goes on.
+    pub(crate) const FIRST: Self = Self(1);
+
+    /// Of a single axis the one after it; no axis past the last.
+    pub(crate) const fn next(self) -> Self {
+        Self(self.0 << 1)
+    }
 
     /// The set whose bit `a` says whether axis `a` is in it.
     pub const fn from_bits(bits: u16) -> Self {

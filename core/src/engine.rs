@@ -1,17 +1,17 @@
 //! The step: asks the other rooms in the contract's order.
 
 use crate::checked::CheckedPolicy;
-use crate::clock::{Clock, Duration, Instant, Time};
+use crate::clock::{Duration, Instant};
 use crate::deflection::{AxisSet, Frame};
-use crate::latch::{Claim, Latch};
-use crate::outcome::{Authority, Event, Outcome, Reception, Waiting};
+use crate::findings::{Findings, Heard, Objections};
+use crate::latch::Latch;
+use crate::outcome::{Authority, Event, Link, Outcome, Waiting};
 use crate::policy::Latches;
-use crate::share::{Change, Share, closed_gates};
-use crate::signal::{Heard, Signals};
-use crate::stick::{Sticks, Touch};
-use crate::switch::{Lesson, LessonSwitch};
-use crate::telling::Findings;
-use crate::transfer::{Transfer, Way};
+use crate::share::{LastStep, Share, closed_gates};
+use crate::signal::Signals;
+use crate::stick::Sticks;
+use crate::switch::LessonSwitch;
+use crate::transfer::{Sides, Transfer};
 
 /// What one step is given.
 ///
@@ -41,19 +41,17 @@ pub struct Inputs<'a, const N: usize> {
 /// # Ok::<(), handback::PolicyError>(())
 /// ```
 #[derive(Clone, Debug)]
+#[repr(C)] // what every step looks at comes first, within reach of a small processor's short addresses
 pub struct Engine<'p, const N: usize> {
     policy: &'p CheckedPolicy<N>,
-    clock: Clock,
+    /// The instant of the last step.
+    last: Instant,
+    share: Share,
+    latch: Latch,
+    switch: LessonSwitch,
     signals: Signals<N>,
     sticks: Sticks<N>,
-    switch: LessonSwitch,
-    latch: Latch,
-    share: Share,
     transfer: Transfer<N>,
-    /// Something took the whole craft in the last step (T4).
-    withheld: bool,
-    /// Who flew after the last step; `None` until the first good instructor's frame, so that none of that is announced.
-    flew: Option<Authority>,
 }
 
 impl<'p, const N: usize> Engine<'p, N> {
@@ -61,15 +59,13 @@ impl<'p, const N: usize> Engine<'p, N> {
     pub const fn new(policy: &'p CheckedPolicy<N>) -> Self {
         Self {
             policy,
-            clock: Clock::new(),
+            last: Instant::from_ticks(0),
             signals: Signals::new(policy),
             sticks: Sticks::new(policy),
-            switch: LessonSwitch::new(),
+            switch: LessonSwitch::new(policy),
             latch: Latch::new(),
             share: Share::new(),
             transfer: Transfer::new(),
-            withheld: true,
-            flew: None,
         }
     }
 
@@ -79,101 +75,169 @@ impl<'p, const N: usize> Engine<'p, N> {
     /// every input has an outcome.
     #[must_use = "the output is what the craft must be sent"]
     pub fn step(&mut self, now: Instant, inputs: Inputs<'_, N>) -> Outcome<N> {
-        let time = self.clock.step(now, self.policy.policy().stall);
-        let heard = self.signals.step(self.policy, time, inputs.instructor, inputs.student);
-        let touch = self.sticks.step(self.policy, time.dt, heard, self.signals.instructor());
-        let lesson = self.switch.step(self.policy, time.dt, heard, inputs.lesson_switch);
-        let latched = self.latch(time, heard, touch, lesson, inputs.instructor_now);
-
-        let found = Findings { heard, touch, lesson, latched, instructor_now: inputs.instructor_now };
-        let change = self.share(time, found);
-        let output = self.output(time, found, change);
-        let authority = if heard.failsafe { Authority::Nobody } else { Authority::with_student(self.share.student()) };
-        let event = self.announce(now, found, authority);
-
+        let mut heard = self.time(now);
+        self.signals.hear_instructor(self.policy, inputs.instructor, &mut heard);
+        self.signals.hear_student(self.policy, inputs.student, &mut heard);
+        if !self.goes_on(heard, &inputs) {
+            return self.decide(now, &inputs, heard);
+        }
+        let student = self.share.student();
+        self.transfer.follow(Sides::new(&self.signals, student));
         Outcome {
             at: now,
-            output,
-            authority,
+            output: *self.transfer.output(),
+            authority: Authority::Student(student),
+            event: None,
+            waiting: None,
+            held: AxisSet::EMPTY,
+            pickup: AxisSet::EMPTY,
+            stick: *self.signals.instructor(),
+            instructor: heard.instructor,
+            student: heard.student,
+            instructor_lost: false,
+            link: Link::Good,
+            stalled: false,
+        }
+    }
+
+    /// Clock: the time since the step before, and whether it was too long (K1).
+    #[inline]
+    fn time(&mut self, now: Instant) -> Heard {
+        let last = if self.share.last() == LastStep::None { now } else { self.last };
+        self.last = now;
+        let dt = Duration::from_ticks(now.as_ticks().wrapping_sub(last.as_ticks()));
+        let mut heard = Heard::nothing(dt);
+        if dt.as_ticks() > self.policy.policy().stall.as_ticks() {
+            heard.objections = Objections::STALL;
+            self.signals.lose();
+        }
+        heard
+    }
+
+    /// Most steps of a lesson: the student flies, and neither signals nor switch nor sticks say otherwise. Then the rules
+    /// have nothing left to decide.
+    #[inline]
+    fn goes_on(&self, heard: Heard, inputs: &Inputs<'_, N>) -> bool {
+        inputs.lesson_switch
+            && !inputs.instructor_now
+            && self.share.last() == LastStep::Quiet
+            && !heard.objections.any()
+            && self.sticks.at_rest(self.policy, self.signals.instructor())
+    }
+
+    /// All the other steps, from the sticks on.
+    #[inline(never)]
+    fn decide(&mut self, now: Instant, inputs: &Inputs<'_, N>, heard: Heard) -> Outcome<N> {
+        let found = &mut Findings::new(heard);
+        let before = self.share;
+        self.sticks.step(self.policy, self.signals.instructor(), found);
+        self.switch.step(self.policy, inputs.lesson_switch, found);
+        self.latch(inputs.instructor_now, found);
+        self.share(found);
+        self.output(found);
+        let event = self.announce(now, before, found);
+        let waiting = self.waiting(found);
+        if waiting.is_none() && self.sticks.untouched() && self.transfer.still() && !self.share.student().is_empty() {
+            self.share.rest();
+        }
+        Outcome {
+            at: now,
+            output: *self.transfer.output(),
+            authority: self.share.authority(),
             event,
-            waiting: self.waiting(found),
-            held: touch.held,
+            waiting,
+            held: found.held,
             pickup: self.transfer.waiting(),
             stick: *self.signals.instructor(),
             instructor: heard.instructor,
             student: heard.student,
-            instructor_lost: heard.instructor_lost,
-            link: heard.link,
-            stalled: heard.stalled,
+            instructor_lost: found.raised(Objections::INSTRUCTOR_LOST),
+            link: self.signals.link(),
+            stalled: found.raised(Objections::STALL),
         }
     }
 
     /// Latches: a takeover that goes on until the switch has been off (H2).
-    fn latch(&mut self, time: Time, heard: Heard, touch: Touch, lesson: Lesson, now: bool) -> bool {
-        // A stick slammed past what is plausible is a stick all the same.
-        let slammed = matches!(heard.instructor, Reception::Bad) && !self.share.student().is_empty();
+    fn latch(&mut self, instructor_now: bool, found: &mut Findings) {
         let Latches { lasted, beyond } = self.policy.policy().latches;
-        let claim = Claim {
-            took: self.policy.taken_by(touch.newly_held).meets(self.share.student()) || slammed,
-            kept: touch.newly_held.meets(self.policy.keep),
-            lasted,
-            beyond: beyond.is_some_and(|limit| self.sticks.any_beyond(self.policy, self.signals.instructor(), limit)),
-            now,
-            cleared: lesson == Lesson::Off,
-        };
-        self.latch.step(time.dt, claim)
+        // A stick slammed past what is plausible is a stick all the same.
+        let slammed = found.raised(Objections::BAD_FRAME) && !self.share.student().is_empty();
+        let begins = slammed || self.policy.taken_by(found.newly_held).meets(self.share.student());
+        self.latch.step(found.dt, begins, lasted);
+        if self.latch.takeover()
+            && (found.newly_held.meets(self.policy.keep)
+                || beyond.is_some_and(|limit| self.sticks.any_beyond(self.signals.instructor(), limit)))
+        {
+            self.latch.set();
+        }
+        if instructor_now {
+            found.objections |= Objections::INSTRUCTOR_NOW;
+            self.latch.set();
+        }
+        if self.switch.off() {
+            self.latch.clear();
+        }
+        if self.latch.latched() {
+            found.objections |= Objections::LATCH;
+        }
     }
 
     /// Who flies: the student's set shrinks or grows, and what ends when it grows (H1, H2, R2).
-    fn share(&mut self, time: Time, found: Findings) -> Change {
-        let (instructor, student) = (self.signals.instructor(), self.signals.student());
-        let change = self.share.step(self.policy, time.dt, found, instructor, student);
-        if !change.joining.is_empty() {
-            self.latch.end_takeover();
-            self.sticks.rest_here(self.policy, instructor);
+    fn share(&mut self, found: &mut Findings) {
+        self.share.step(self.policy, self.signals.instructor(), self.signals.student(), found);
+        if !found.joining.is_empty() {
+            self.latch.clear();
+            self.sticks.rest_here(self.policy, self.signals.instructor());
         }
-        change
     }
 
     /// Output: the failsafe frame where nobody flies (I2), else what the transfer makes of the change (T6, H4, H5).
-    fn output(&mut self, time: Time, found: Findings, change: Change) -> Frame<N> {
-        let withheld = found.withhold();
-        let begins = withheld && !self.withheld;
-        self.withheld = withheld;
-        if found.heard.failsafe {
-            return self.transfer.fail_safe(self.policy);
+    fn output(&mut self, found: &Findings) {
+        if found.raised(Objections::NOBODY) {
+            self.transfer.fail_safe(self.policy);
+        } else {
+            let sides = Sides::new(&self.signals, self.share.student());
+            self.transfer.step(self.policy, sides, self.sticks.rests(), found);
         }
-        let at_once = found.heard.instructor_was_lost || found.instructor_now;
-        let cut = if at_once || begins { AxisSet::ALL } else { self.policy.taken_by(found.touch.newly_held) };
-        let (instructor, student) = (self.signals.instructor(), self.signals.student());
-        let way = Way { change, student: self.share.student(), held: found.touch.held, cut, at_once };
-        self.transfer.step(self.policy, time.dt, way, self.sticks.rests(), instructor, student)
     }
 
     /// Event: one for every change, none before the first good instructor's frame (A1, S1).
-    fn announce(&mut self, now: Instant, found: Findings, authority: Authority) -> Option<Event> {
-        let Some(before) = self.flew else {
-            self.flew = found.heard.fresh().then_some(authority);
+    fn announce(&self, at: Instant, before: Share, found: &Findings) -> Option<Event> {
+        let changed = !(found.leaving | found.joining).is_empty() || before.nobody_flew() != self.share.nobody_flew();
+        if !changed || before.last().is_silent() {
             return None;
-        };
-        self.flew = Some(authority);
-        (before != authority).then(|| Event { at: now, from: before, to: authority, cause: found.cause(before) })
+        }
+        let from = before.authority();
+        Some(Event { at, from, to: self.share.authority(), cause: found.cause(from) })
     }
 
     /// The first thing waited for, while the student has less than the shared axes (A2).
-    fn waiting(&self, found: Findings) -> Option<Waiting> {
+    fn waiting(&self, found: &Findings) -> Option<Waiting> {
         let policy = self.policy.policy();
         let missing = policy.shared.except(self.share.student());
         if missing.is_empty() {
             return None;
         }
-        found.waiting(self.signals.qualifies_for(policy.requalify)).or_else(|| {
-            if let Some(left) = self.share.dwell_left(policy.dwell) {
-                return Some(Waiting::Dwell { left });
-            }
+        Some(if found.raised(Objections::INSTRUCTOR_LOST) {
+            Waiting::InstructorSignal
+        } else if found.raised(Objections::SWITCH_OFF) {
+            Waiting::Switch
+        } else if found.raised(Objections::UNARMED) {
+            Waiting::Arming
+        } else if found.raised(Objections::SETTLING) {
+            Waiting::Settling { left: self.switch.settles_in(policy.settle) }
+        } else if found.raised(Objections::LATCH) {
+            Waiting::Latch
+        } else if found.raised(Objections::NO_LINK) {
+            Waiting::StudentLink { left: self.signals.qualifies_for(policy.requalify) }
+        } else if let Some(axis) = found.held.lowest() {
+            Waiting::Held(axis)
+        } else if let Some(left) = self.share.dwell_left(policy.dwell) {
+            Waiting::Dwell { left }
+        } else {
             let closed = closed_gates(self.policy, missing, self.signals.instructor(), self.signals.student());
             // Behind open gates only a good frame is missing, from an instructor whose sticks are not on their way.
-            Some(closed.lowest().map_or(Waiting::Dwell { left: Duration::from_ticks(0) }, Waiting::Gate))
+            closed.lowest().map_or(Waiting::Dwell { left: Duration::from_ticks(0) }, Waiting::Gate)
         })
     }
 }

@@ -1,57 +1,47 @@
 //! What keeps the craft with the instructor after a takeover, until the lesson switch has been off (H2).
 
-use crate::clock::{Duration, Elapsed};
+use crate::clock::{Duration, Left};
 
-/// The stick takeover and the latch.
+/// A stick takeover and its latch: how long the takeover must still last to latch. Not begun while none is on; over is
+/// the latch, which outlasts the takeover and leaves nothing of it to be known.
 #[derive(Clone, Debug)]
-pub(crate) struct Latch {
-    /// How long the stick takeover has been on, if one is.
-    takeover: Option<Elapsed>,
-    latched: bool,
-}
+pub(crate) struct Latch(Left);
 
-/// What can set the latch in a step.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Claim {
-    /// An axis that became held, or a bad frame, took something from the student.
-    pub(crate) took: bool,
-    /// An axis whose takeover keeps the craft became held.
-    pub(crate) kept: bool,
-    /// The policy's `lasted`.
-    pub(crate) lasted: Option<Duration>,
-    /// A watched stick is beyond the policy's `beyond`.
-    pub(crate) beyond: bool,
-    /// Instructor now (T7).
-    pub(crate) now: bool,
-    /// The lesson switch has been off for `settle`.
-    pub(crate) cleared: bool,
-}
+/// A takeover that does not latch however long it lasts; longer than any duration of a policy.
+const ANY_TIME: Duration = Duration::from_ticks(u32::MAX - 1);
 
 impl Latch {
     pub(crate) const fn new() -> Self {
-        Self { takeover: None, latched: false }
+        Self(Left::NOT_BEGUN)
     }
 
-    /// Whether the latch is on in this step.
-    pub(crate) fn step(&mut self, dt: Duration, claim: Claim) -> bool {
-        match &mut self.takeover {
-            Some(on_for) => on_for.advance(dt),
-            None if claim.took => self.takeover = Some(Elapsed::ZERO),
-            None => {}
-        }
-        let set = claim.now
-            || self.takeover.is_some_and(|on_for| {
-                claim.kept || claim.beyond || claim.lasted.is_some_and(|lasted| on_for.reached(lasted))
-            });
-        self.latched = !claim.cleared && (set || self.latched);
-        if claim.cleared {
-            self.takeover = None;
-        }
-        self.latched
+    /// Whether a stick takeover is on that has not latched.
+    pub(crate) const fn takeover(&self) -> bool {
+        self.0.has_begun() && !self.0.is_over()
     }
 
-    /// The student's set grew, which ends the takeover.
-    pub(crate) fn end_takeover(&mut self) {
-        self.takeover = None;
+    pub(crate) const fn latched(&self) -> bool {
+        self.0.is_over()
+    }
+
+    /// A takeover begins, or the one that is on goes on; `lasted` is what makes it latch.
+    pub(crate) fn step(&mut self, dt: Duration, begins: bool, lasted: Option<Duration>) {
+        if self.0.has_begun() {
+            if lasted.is_some() {
+                self.0.pass(dt);
+            }
+        } else if begins {
+            self.0 = Left::all_of(lasted.unwrap_or(ANY_TIME));
+        }
+    }
+
+    /// Sets the latch.
+    pub(crate) fn set(&mut self) {
+        self.0 = Left::OVER;
+    }
+
+    /// No takeover is on: the student's set grew, or the lesson switch has been off.
+    pub(crate) fn clear(&mut self) {
+        self.0 = Left::NOT_BEGUN;
     }
 }

@@ -60,11 +60,13 @@ mod checked;
 mod clock;
 mod deflection;
 mod engine;
+mod findings;
 mod latch;
 mod message;
 mod outcome;
 mod policy;
 mod policy_error;
+mod reciprocal;
 mod record;
 #[cfg(feature = "reference")]
 pub mod reference;
@@ -72,8 +74,8 @@ mod share;
 mod signal;
 mod stick;
 mod switch;
-mod telling;
 mod transfer;
+mod weight;
 
 pub use checked::CheckedPolicy;
 pub use clock::{Duration, Instant};

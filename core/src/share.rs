@@ -1,36 +1,48 @@
-//! The student's set: which axes the student flies, how it shrinks, and when it may grow (T4, T5, H1, H3).
+//! Who flies: which axes the student has, how that set shrinks, and when it may grow (T4, T5, H1, H3).
 
 use crate::checked::CheckedPolicy;
-use crate::clock::{Duration, Elapsed};
+use crate::clock::{Duration, Left};
 use crate::deflection::{AxisSet, Frame};
-use crate::policy::{Policy, Scope};
-use crate::telling::Findings;
+use crate::findings::{Findings, Objections};
+use crate::outcome::Authority;
+use crate::policy::Scope;
 
-/// The student's set and the dwell that lets it grow.
-#[derive(Clone, Debug)]
+/// Who flies, and the dwell that lets the student's set grow.
+#[derive(Clone, Copy, Debug)]
 pub(crate) struct Share {
+    /// How long everything must still be in order without a break (H1); not begun while it is not.
+    dwells: Left,
     /// The axes that the student flies; a subset of the shared ones, none of them held.
     student: AxisSet,
-    /// How long everything has been in order without a break, if it is (H1).
-    ready_for: Option<Elapsed>,
+    last: LastStep,
 }
 
-/// How the student's set changed in a step; one of the two is empty.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Change {
-    pub(crate) leaving: AxisSet,
-    pub(crate) joining: AxisSet,
+/// What the last step came to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum LastStep {
+    /// There was none.
+    None,
+    /// No good instructor's frame has come yet, and nothing of that is announced (S1).
+    Unannounced,
+    /// Nobody flew (I2).
+    Nobody,
+    /// Something took the whole craft from the student (T4).
+    Withheld,
+    /// Nothing did.
+    Open,
+    /// The student flew every shared axis, and nothing was on its way.
+    Quiet,
 }
 
-impl<const N: usize> CheckedPolicy<N> {
-    /// What held axes take from the student (T5).
-    pub(crate) fn taken_by(&self, held: AxisSet) -> AxisSet {
-        let Policy { scope, shared, .. } = *self.policy();
-        match scope {
-            _ if held.is_empty() => AxisSet::EMPTY,
-            Scope::Axis if held.is_subset_of(shared) => held,
-            Scope::Axis | Scope::Craft => AxisSet::ALL,
-        }
+impl LastStep {
+    /// Whether nothing that changes in the step after it is announced.
+    pub(crate) const fn is_silent(self) -> bool {
+        matches!(self, Self::None | Self::Unannounced)
+    }
+
+    /// Whether something took the whole craft in it.
+    pub(crate) const fn withheld(self) -> bool {
+        !matches!(self, Self::Open | Self::Quiet)
     }
 }
 
@@ -45,60 +57,88 @@ pub(crate) fn closed_gates<const N: usize>(
     if gated.is_empty() {
         return AxisSet::EMPTY;
     }
-    (0..)
-        .zip(&policy.policy().axes)
-        .zip(instructor.axes().iter().zip(student.axes()))
-        .filter(|((axis, rule), (i, s))| {
-            gated.contains(*axis) && rule.window.is_some_and(|window| i.distance(**s) > window.magnitude())
-        })
-        .fold(AxisSet::EMPTY, |closed, ((axis, _), _)| closed.with(axis))
+    let (mut closed, mut this) = (AxisSet::EMPTY, AxisSet::FIRST);
+    let sticks = instructor.axes().iter().zip(student.axes());
+    for (rule, (i, s)) in policy.policy().axes.iter().zip(sticks) {
+        if rule.window.is_some_and(|window| i.distance(*s) > window.magnitude()) {
+            closed = closed | this;
+        }
+        this = this.next();
+    }
+    closed & gated
 }
 
 impl Share {
     pub(crate) const fn new() -> Self {
-        Self { student: AxisSet::EMPTY, ready_for: None }
+        Self { dwells: Left::NOT_BEGUN, student: AxisSet::EMPTY, last: LastStep::None }
     }
 
-    pub(crate) const fn student(&self) -> AxisSet {
+    pub(crate) const fn student(self) -> AxisSet {
         self.student
     }
 
+    pub(crate) const fn last(self) -> LastStep {
+        self.last
+    }
+
+    pub(crate) const fn nobody_flew(self) -> bool {
+        matches!(self.last, LastStep::None | LastStep::Unannounced | LastStep::Nobody)
+    }
+
+    /// Who flew in the last step.
+    pub(crate) const fn authority(self) -> Authority {
+        if self.nobody_flew() { Authority::Nobody } else { Authority::with_student(self.student) }
+    }
+
     /// How much of the dwell is left, all of it where it has not begun; `None` once it is over.
-    pub(crate) fn dwell_left(&self, dwell: Duration) -> Option<Duration> {
-        match self.ready_for {
-            Some(ready_for) if ready_for.reached(dwell) => None,
-            Some(ready_for) => Some(ready_for.left_of(dwell)),
-            None => Some(dwell),
-        }
+    pub(crate) fn dwell_left(self, dwell: Duration) -> Option<Duration> {
+        (!self.dwells.is_over()).then(|| self.dwells.of(dwell))
+    }
+
+    /// Nothing changes and nothing is on its way; the next step may take the short way.
+    pub(crate) fn rest(&mut self) {
+        self.last = LastStep::Quiet;
     }
 
     pub(crate) fn step<const N: usize>(
         &mut self,
         policy: &CheckedPolicy<N>,
-        dt: Duration,
-        found: Findings,
         instructor: &Frame<N>,
         student: &Frame<N>,
-    ) -> Change {
+        found: &mut Findings,
+    ) {
+        found.newly_withheld = found.withheld() && !self.last.withheld();
+        self.last = if !found.withheld() {
+            LastStep::Open
+        } else if !found.raised(Objections::NOBODY) {
+            LastStep::Withheld
+        } else if self.last.is_silent() {
+            LastStep::Unannounced
+        } else {
+            LastStep::Nobody
+        };
         let before = self.student;
-        let taken = if found.withhold() { AxisSet::ALL } else { policy.taken_by(found.touch.held) };
+        let taken = if found.withheld() { AxisSet::ALL } else { policy.taken_by(found.held) };
         self.student = before.except(taken);
+        found.leaving = before & taken;
 
         // T4 and a held axis that takes everything look alike here, and so they should.
-        self.ready_for = match self.ready_for {
-            _ if taken == AxisSet::ALL || found.touch.changed => None,
-            None => Some(Elapsed::ZERO),
-            Some(ready_for) => Some(ready_for.after(dt)),
-        };
-        let may_grow = found.heard.fresh() && !found.touch.stirring;
-        if may_grow && self.dwell_left(policy.policy().dwell).is_none() {
-            let free = policy.policy().shared.except(found.touch.held | self.student);
-            let closed = closed_gates(policy, free, instructor, student);
-            self.student = match policy.policy().scope {
-                Scope::Craft if !closed.is_empty() => self.student,
-                Scope::Craft | Scope::Axis => self.student | free.except(closed),
-            };
+        if taken == AxisSet::ALL || found.touch_changed {
+            self.dwells = Left::NOT_BEGUN;
+        } else if self.dwells.has_begun() {
+            self.dwells.pass(found.dt);
+        } else {
+            self.dwells = Left::all_of(policy.policy().dwell);
         }
-        Change { leaving: before.except(self.student), joining: self.student.except(before) }
+
+        let free = policy.policy().shared.except(found.held | self.student);
+        if free.is_empty() || !self.dwells.is_over() || !found.fresh || found.stirring {
+            return;
+        }
+        let closed = closed_gates(policy, free, instructor, student);
+        if closed.is_empty() || matches!(policy.policy().scope, Scope::Axis) {
+            found.joining = free.except(closed);
+            self.student = self.student | found.joining;
+        }
     }
 }

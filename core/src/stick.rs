@@ -1,158 +1,164 @@
 //! The watched sticks: where each one rests, and whether the instructor is holding it (T1, T3, R).
 
-use crate::checked::CheckedPolicy;
-use crate::clock::{Duration, Elapsed};
+use crate::checked::{CheckedPolicy, NO_REST};
 use crate::deflection::{AxisSet, Deflection, Frame};
-use crate::policy::Rest;
-use crate::signal::Heard;
+use crate::findings::Findings;
+use crate::policy::{AxisRule, Rest};
 
 /// The watched sticks of all axes.
 #[derive(Clone, Debug)]
 pub(crate) struct Sticks<const N: usize> {
     /// The axes that the instructor is holding; a subset of the watched ones.
     held: AxisSet,
-    /// Axes whose first rest has not been found yet (R2); they are held.
-    restless: AxisSet,
-    /// Held axes whose stay has a first position (R2).
-    staying: AxisSet,
+    /// The free axes of which a row has begun (T1), and the held ones of which a stay has (R2).
+    begun: AxisSet,
     axes: [Stick; N],
 }
 
+/// One stick.
 #[derive(Clone, Copy, Debug)]
 struct Stick {
-    /// Where the untouched stick is; nothing to go by while the axis is restless.
+    /// Where it is when nobody touches it; [`NO_REST`] where nobody watches, and before the first rest (R2).
     rest: Deflection,
-    /// The first position of the present stay.
+    /// The first position of a stay that has begun.
     stay: Deflection,
-    /// How long the present stay has lasted.
-    still_for: Elapsed,
-    /// Good frames in a row beyond `engage`, while free (T1).
-    confirming: u8,
-}
-
-/// What a step found out about the sticks.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Touch {
-    /// The held axes.
-    pub(crate) held: AxisSet,
-    /// The axes that became held in this step.
-    pub(crate) newly_held: AxisSet,
-    /// Whether any axis became held or free in this step.
-    pub(crate) changed: bool,
-    /// Whether a free axis is on its way to being held: a row of T1 has begun.
-    pub(crate) stirring: bool,
+    /// What is missing of that which has begun: of a row good frames, of a stay microseconds.
+    missing: u32,
 }
 
 impl<const N: usize> Sticks<N> {
     pub(crate) const fn new(policy: &CheckedPolicy<N>) -> Self {
-        let mut axes = [Stick::at(Deflection::CENTRE); N];
-        let mut left = axes.as_mut_slice();
-        let mut rules = policy.policy().axes.as_slice();
-        while let ([stick, next @ ..], [rule, tail @ ..]) = (left, rules) {
-            if let Rest::At(rest) = rule.rest {
-                stick.rest = rest;
-            }
-            left = next;
-            rules = tail;
+        let mut axes = [Stick { rest: NO_REST, stay: Deflection::CENTRE, missing: 0 }; N];
+        let (mut left, mut rests) = (axes.as_mut_slice(), policy.rests.axes().as_slice());
+        while let ([stick, next @ ..], [rest, tail @ ..]) = (left, rests) {
+            stick.rest = *rest;
+            (left, rests) = (next, tail);
         }
-        Self { held: policy.where_left, restless: policy.where_left, staying: AxisSet::EMPTY, axes }
+        Self { held: policy.where_left, begun: AxisSet::EMPTY, axes }
+    }
+
+    /// Whether no stick is held, or on its way to being held.
+    pub(crate) fn untouched(&self) -> bool {
+        (self.held | self.begun).is_empty()
+    }
+
+    /// Whether every watched stick is within `engage` of its rest.
+    #[inline]
+    pub(crate) fn at_rest(&self, policy: &CheckedPolicy<N>, frame: &Frame<N>) -> bool {
+        let mut sticks = self.axes.iter().zip(&policy.engage).zip(frame.axes());
+        sticks.all(|((stick, engage), x)| x.distance(stick.rest) <= *engage)
+    }
+
+    /// The rest of each axis, of use only for watched ones that have been free.
+    pub(crate) fn rests(&self) -> impl Iterator<Item = Deflection> {
+        self.axes.iter().map(|stick| stick.rest)
     }
 
     /// Sees the instructor's frame where a good one came; a loss begins every stay and every row anew (R3).
-    pub(crate) fn step(&mut self, policy: &CheckedPolicy<N>, dt: Duration, heard: Heard, frame: &Frame<N>) -> Touch {
+    pub(crate) fn step(&mut self, policy: &CheckedPolicy<N>, frame: &Frame<N>, found: &mut Findings) {
+        if found.disturbed() {
+            self.begun = AxisSet::EMPTY;
+        }
         let before = self.held;
-        let mut stirring = false;
-        let restart = heard.disturbed();
-        if restart {
-            self.staying = AxisSet::EMPTY;
+        let out = if found.fresh { self.out(policy, frame) } else { AxisSet::EMPTY };
+        if !(self.held | self.begun | out).is_empty() {
+            self.touch(policy, frame, out, found);
         }
-        for (((axis, stick), rule), x) in
-            (0..).zip(&mut self.axes).zip(&policy.policy().axes).zip(frame.axes().iter().copied())
-        {
-            stick.still_for.advance(dt);
-            if restart {
-                stick.confirming = 0;
+        found.held = self.held;
+        found.newly_held = self.held.except(before);
+        found.touch_changed = self.held != before;
+        found.stirring = !self.begun.except(self.held).is_empty();
+    }
+
+    /// The watched axes whose stick is further than `engage` from its rest.
+    fn out(&self, policy: &CheckedPolicy<N>, frame: &Frame<N>) -> AxisSet {
+        let (mut out, mut axis) = (AxisSet::EMPTY, AxisSet::FIRST);
+        for ((stick, engage), x) in self.axes.iter().zip(&policy.engage).zip(frame.axes()) {
+            if x.distance(stick.rest) > *engage {
+                out = out | axis;
             }
-            if !heard.fresh() || !policy.policy().watched.contains(axis) {
-                continue;
-            }
-            let release = rule.release.magnitude();
-            if !before.contains(axis) {
-                if stick.takes(x, rule.engage, rule.confirm) {
-                    self.held = self.held.with(axis);
-                    self.staying = self.staying.with(axis);
-                    stick.begin_stay(x);
-                }
-                stirring |= stick.confirming > 0;
-                continue;
-            }
-            let free = match rule.rest {
-                Rest::At(rest) => x.distance(rest) <= release,
-                Rest::WhereLeft { still } => {
-                    if !self.staying.contains(axis) || x.distance(stick.stay) > release {
-                        self.staying = self.staying.with(axis);
-                        stick.begin_stay(x);
+            axis = axis.next();
+        }
+        out
+    }
+
+    /// What the frame says of each stick that is held, or out, or on its way.
+    fn touch(&mut self, policy: &CheckedPolicy<N>, frame: &Frame<N>, out: AxisSet, found: &Findings) {
+        let before = self.held;
+        if found.fresh {
+            // A good frame within `engage` breaks the row.
+            self.begun = self.begun & (before | out);
+        }
+        let (concerned, mut axis) = (before | out, AxisSet::FIRST);
+        for ((stick, rule), x) in self.axes.iter_mut().zip(&policy.policy().axes).zip(frame.axes()) {
+            if concerned.meets(axis) {
+                let begun = self.begun.meets(axis);
+                if before.meets(axis) {
+                    if begun {
+                        stick.missing = stick.missing.saturating_sub(found.dt.as_ticks());
                     }
-                    stick.still_for.reached(still)
-                }
-            };
-            if free {
-                self.held = self.held.without(axis);
-                if policy.where_left.contains(axis) {
-                    self.restless = self.restless.without(axis);
-                    stick.rest = stick.stay;
+                    if found.fresh {
+                        self.begun = self.begun | axis;
+                        if stick.is_let_go(rule, *x, begun) {
+                            self.held = self.held.except(axis);
+                            self.begun = self.begun.except(axis);
+                        }
+                    }
+                } else {
+                    self.begun = self.begun | axis;
+                    stick.missing = if begun { stick.missing } else { u32::from(rule.confirm) }.saturating_sub(1);
+                    if stick.missing == 0 {
+                        self.held = self.held | axis;
+                        stick.stay_at(*x, rule);
+                    }
                 }
             }
+            axis = axis.next();
         }
-        Touch { held: self.held, newly_held: self.held.except(before), changed: self.held != before, stirring }
     }
 
     /// The student's set grew: free sticks that rest where they are left rest here (R2).
     pub(crate) fn rest_here(&mut self, policy: &CheckedPolicy<N>, frame: &Frame<N>) {
-        let free = policy.where_left.except(self.held);
-        for ((axis, stick), x) in (0..).zip(&mut self.axes).zip(frame.axes()) {
-            if free.contains(axis) {
+        let (free, mut axis) = (policy.where_left.except(self.held), AxisSet::FIRST);
+        for (stick, x) in self.axes.iter_mut().zip(frame.axes()) {
+            if free.meets(axis) {
                 stick.rest = *x;
             }
+            axis = axis.next();
         }
     }
 
-    /// Whether a watched stick is further than `limit` from its rest (H2).
-    pub(crate) fn any_beyond(&self, policy: &CheckedPolicy<N>, frame: &Frame<N>, limit: Deflection) -> bool {
-        let rested = policy.policy().watched.except(self.restless);
-        (0..)
-            .zip(&self.axes)
+    /// Whether a watched stick that has a rest is further than `limit` from it (H2).
+    pub(crate) fn any_beyond(&self, frame: &Frame<N>, limit: Deflection) -> bool {
+        self.axes
+            .iter()
             .zip(frame.axes())
-            .any(|((axis, stick), x)| rested.contains(axis) && x.distance(stick.rest) > limit.magnitude())
-    }
-
-    /// The rest of each axis, for the way a stick moved (T6).
-    pub(crate) fn rests(&self) -> impl Iterator<Item = Deflection> {
-        self.axes.iter().map(|stick| stick.rest)
+            .any(|(stick, x)| stick.rest != NO_REST && x.distance(stick.rest) > limit.magnitude())
     }
 }
 
 impl Stick {
-    const fn at(rest: Deflection) -> Self {
-        Self { rest, stay: rest, still_for: Elapsed::ZERO, confirming: 0 }
+    /// Whether the held stick is free from this good frame on (T3, R2).
+    fn is_let_go(&mut self, rule: &AxisRule, x: Deflection, stay_begun: bool) -> bool {
+        let release = rule.release.magnitude();
+        if let Rest::At(rest) = rule.rest {
+            return x.distance(rest) <= release;
+        }
+        if !stay_begun || x.distance(self.stay) > release {
+            self.stay_at(x, rule);
+        }
+        let free = self.missing == 0;
+        if free {
+            self.rest = self.stay;
+        }
+        free
     }
 
-    /// Whether the stick, free until now, is held from this frame on (T1).
-    fn takes(&mut self, x: Deflection, engage: Deflection, confirm: u8) -> bool {
-        if x.distance(self.rest) <= engage.magnitude() {
-            self.confirming = 0;
-            return false;
-        }
-        self.confirming = self.confirming.saturating_add(1);
-        let taken = self.confirming >= confirm;
-        if taken {
-            self.confirming = 0;
-        }
-        taken
-    }
-
-    fn begin_stay(&mut self, x: Deflection) {
+    fn stay_at(&mut self, x: Deflection, rule: &AxisRule) {
         self.stay = x;
-        self.still_for = Elapsed::ZERO;
+        self.missing = match rule.rest {
+            Rest::At(_) => 0,
+            Rest::WhereLeft { still } => still.as_ticks(),
+        };
     }
 }

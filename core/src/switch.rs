@@ -1,72 +1,61 @@
 //! The lesson switch: settling and arming (S2, S3).
 
 use crate::checked::CheckedPolicy;
-use crate::clock::{Duration, Elapsed};
-use crate::signal::Heard;
+use crate::clock::{Duration, Left};
+use crate::findings::{Findings, Objections};
 
 /// The lesson switch as seen so far.
 #[derive(Clone, Debug)]
 pub(crate) struct LessonSwitch {
+    /// How long it must still be seen in this position.
+    settles: Left,
+    /// How long it must still be seen off to be armed (S2): not begun while it is seen on, over once it is armed.
+    arms: Left,
     seen_on: bool,
-    /// How long it has been seen in this position, unbroken.
-    level_for: Elapsed,
-    /// How long nothing was lost that asks for arming anew.
-    calm_for: Elapsed,
-    /// Seen off, for long enough, since the last such loss.
-    armed: bool,
-}
-
-/// What the lesson switch says in a step.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Lesson {
-    /// Seen off, not for `settle` yet.
-    JustOff,
-    /// Off for `settle`: latches are cleared.
-    Off,
-    /// Seen on, but not armed.
-    Unarmed,
-    /// Armed and seen on, but not for `settle`.
-    Settling {
-        /// The time that takes.
-        left: Duration,
-    },
-    /// On: the student may fly.
-    On,
 }
 
 impl LessonSwitch {
-    pub(crate) const fn new() -> Self {
-        Self { seen_on: false, level_for: Elapsed::ZERO, calm_for: Elapsed::ZERO, armed: false }
+    pub(crate) const fn new<const N: usize>(policy: &CheckedPolicy<N>) -> Self {
+        Self { settles: Left::all_of(policy.policy().settle), arms: Left::NOT_BEGUN, seen_on: false }
     }
 
-    pub(crate) fn step<const N: usize>(
-        &mut self,
-        policy: &CheckedPolicy<N>,
-        dt: Duration,
-        heard: Heard,
-        seen_on: bool,
-    ) -> Lesson {
-        let settle = policy.policy().settle;
-        self.level_for.advance(dt);
+    /// Sees the switch, after what the signals may have lost.
+    pub(crate) fn step<const N: usize>(&mut self, policy: &CheckedPolicy<N>, seen_on: bool, found: &mut Findings) {
+        let settle = Left::all_of(policy.policy().settle);
+        if found.disturbed() || (found.raised(Objections::LINK_JUST_LOST) && policy.policy().rearm_after_loss) {
+            self.arms = Left::NOT_BEGUN;
+        }
+        self.settles.pass(found.dt);
         if seen_on != self.seen_on {
             self.seen_on = seen_on;
-            self.level_for = Elapsed::ZERO;
+            self.settles = settle;
         }
-        self.calm_for.advance(dt);
-        if heard.disturbed() || (heard.link_just_lost && policy.policy().rearm_after_loss) {
-            self.armed = false;
-            self.calm_for = Elapsed::ZERO;
+
+        if seen_on {
+            if !self.arms.is_over() {
+                self.arms = Left::NOT_BEGUN;
+                found.objections |= Objections::UNARMED;
+            } else if !self.settles.is_over() {
+                found.objections |= Objections::SETTLING;
+            }
+        } else {
+            found.objections |= Objections::SWITCH_OFF;
+            if self.arms.has_begun() {
+                // Once over it stays so until the next loss.
+                self.arms.pass(found.dt);
+            } else {
+                self.arms = settle;
+            }
         }
-        let settled = self.level_for.reached(settle);
-        if !seen_on && settled && self.calm_for.reached(settle) {
-            self.armed = true;
-        }
-        match (seen_on, settled) {
-            (false, false) => Lesson::JustOff,
-            (false, true) => Lesson::Off,
-            (true, _) if !self.armed => Lesson::Unarmed,
-            (true, false) => Lesson::Settling { left: self.level_for.left_of(settle) },
-            (true, true) => Lesson::On,
-        }
+    }
+
+    /// Seen off for `settle`, which clears a latch (H2) and ends a stick takeover.
+    pub(crate) const fn off(&self) -> bool {
+        !self.seen_on && self.settles.is_over()
+    }
+
+    /// How long the switch must still be seen as it is.
+    pub(crate) const fn settles_in(&self, settle: Duration) -> Duration {
+        self.settles.of(settle)
     }
 }

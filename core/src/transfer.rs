@@ -1,57 +1,53 @@
 //! What comes out while control moves: pickup and fade (T6, H4, H5).
 
 use crate::checked::CheckedPolicy;
-use crate::clock::{Duration, Elapsed};
+use crate::clock::{Duration, Left};
 use crate::deflection::{AxisSet, Deflection, Frame};
-use crate::share::Change;
+use crate::findings::{Findings, Objections};
+use crate::signal::Signals;
+use crate::weight::Weight;
 
 /// The output of all axes and how it gets from one stick to another.
 #[derive(Clone, Debug)]
 pub(crate) struct Transfer<const N: usize> {
     /// Axes on their way from one stick to another (H4).
     fading: AxisSet,
-    /// One timer for all axes that fade.
-    fading_for: Elapsed,
     /// Axes that keep their output until the instructor's stick picks them up (T6); none of them fades.
     waiting: AxisSet,
-    /// Waiting axes whose stick was above the output when the wait began.
-    above: AxisSet,
-    axes: [Axis; N],
-}
-
-#[derive(Clone, Copy, Debug)]
-struct Axis {
+    /// One timer for all axes that fade.
+    fades: Left,
     /// The last output.
-    output: Deflection,
-    /// Where a fade comes from.
-    from: Deflection,
-    /// The least distance between stick and output since the wait began.
-    nearest: u16,
-    /// How long the wait has lasted.
-    waited: Elapsed,
+    output: Frame<N>,
+    /// Of a fading axis, where it comes from; of a waiting one, the stick where it was nearest to the output.
+    marks: Frame<N>,
+    /// How much longer each axis that waits may do so.
+    waits: [Left; N],
 }
 
-/// Where the outputs are to go in a step.
+/// The sticks between which a step chooses.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Way {
-    pub(crate) change: Change,
-    /// The student's set now.
-    pub(crate) student: AxisSet,
-    pub(crate) held: AxisSet,
-    /// Axes whose fade is cut short.
-    pub(crate) cut: AxisSet,
-    /// Every stick is output at once: K1, I1, T7.
-    pub(crate) at_once: bool,
+pub(crate) struct Sides<'a, const N: usize> {
+    pub(crate) instructor: &'a Frame<N>,
+    pub(crate) student: &'a Frame<N>,
+    /// The axes that the student flies.
+    pub(crate) flown: AxisSet,
+}
+
+impl<'a, const N: usize> Sides<'a, N> {
+    pub(crate) const fn new(signals: &'a Signals<N>, flown: AxisSet) -> Self {
+        Self { instructor: signals.instructor(), student: signals.student(), flown }
+    }
 }
 
 impl<const N: usize> Transfer<N> {
     pub(crate) const fn new() -> Self {
         Self {
             fading: AxisSet::EMPTY,
-            fading_for: Elapsed::ZERO,
             waiting: AxisSet::EMPTY,
-            above: AxisSet::EMPTY,
-            axes: [Axis { output: Deflection::CENTRE, from: Deflection::CENTRE, nearest: 0, waited: Elapsed::ZERO }; N],
+            fades: Left::OVER,
+            output: Frame::CENTRE,
+            marks: Frame::CENTRE,
+            waits: [Left::OVER; N],
         }
     }
 
@@ -60,145 +56,152 @@ impl<const N: usize> Transfer<N> {
         self.waiting
     }
 
-    /// Nobody flies: the failsafe frame, now and as the last output (I2).
-    pub(crate) fn fail_safe(&mut self, policy: &CheckedPolicy<N>) -> Frame<N> {
+    /// Whether no axis waits or fades.
+    pub(crate) fn still(&self) -> bool {
+        (self.waiting | self.fading).is_empty()
+    }
+
+    /// The last output.
+    pub(crate) const fn output(&self) -> &Frame<N> {
+        &self.output
+    }
+
+    /// Nobody flies: the failsafe frame (I2).
+    pub(crate) fn fail_safe(&mut self, policy: &CheckedPolicy<N>) {
         self.waiting = AxisSet::EMPTY;
         self.fading = AxisSet::EMPTY;
-        let mut output = Frame::CENTRE;
-        for ((axis, rule), out) in self.axes.iter_mut().zip(&policy.policy().axes).zip(output.axes_mut()) {
-            axis.output = rule.failsafe;
-            *out = rule.failsafe;
-        }
-        output
+        self.output = policy.failsafe_frame();
+    }
+
+    /// Nothing has changed, and nothing waits or fades: the student's axes follow the student, the others the instructor.
+    #[inline]
+    pub(crate) fn follow(&mut self, sides: Sides<'_, N>) {
+        self.output = sides.instructor.with_axes_of(sides.student, sides.flown);
     }
 
     pub(crate) fn step(
         &mut self,
         policy: &CheckedPolicy<N>,
-        dt: Duration,
-        way: Way,
+        sides: Sides<'_, N>,
         rests: impl Iterator<Item = Deflection>,
-        instructor: &Frame<N>,
-        student: &Frame<N>,
-    ) -> Frame<N> {
-        self.fading = self.fading.except(way.cut | way.change.leaving);
-        let timed_out = self.wait(policy, dt, way, rests, instructor);
-        let weight = self.fade(policy.policy().fade, dt, way.change.joining | timed_out);
-
-        let mut output = Frame::CENTRE;
-        for ((((index, axis), out), i), s) in
-            (0..).zip(&mut self.axes).zip(output.axes_mut()).zip(instructor.axes()).zip(student.axes())
-        {
-            let to = if way.student.contains(index) { *s } else { *i };
-            axis.output = if self.waiting.contains(index) {
-                axis.output
-            } else if self.fading.contains(index) {
-                weight.between(axis.from, to)
-            } else {
-                to
-            };
-            *out = axis.output;
-        }
-        output
-    }
-
-    /// Begins, ends and times the waits; returns the axes whose wait is over because it lasted too long.
-    fn wait(
-        &mut self,
-        policy: &CheckedPolicy<N>,
-        dt: Duration,
-        way: Way,
-        rests: impl Iterator<Item = Deflection>,
-        instructor: &Frame<N>,
-    ) -> AxisSet {
-        let beginning = way.change.leaving & policy.pickup;
-        self.waiting = if way.at_once { AxisSet::EMPTY } else { self.waiting.except(way.change.joining) | beginning };
-        if self.waiting.is_empty() {
-            return AxisSet::EMPTY;
-        }
-        let mut timed_out = AxisSet::EMPTY;
-        for ((((index, axis), rule), rest), x) in
-            (0..).zip(&mut self.axes).zip(&policy.policy().axes).zip(rests).zip(instructor.axes())
-        {
-            if !self.waiting.contains(index) {
-                continue;
+        found: &Findings,
+    ) {
+        // Every stick is output at once: no axis begins to wait, and every wait ends (T6).
+        let at_once = found.raised(Objections::INSTRUCTOR_WAS_LOST | Objections::INSTRUCTOR_NOW);
+        let cut = if at_once || found.newly_withheld { AxisSet::ALL } else { policy.taken_by(found.newly_held) };
+        self.fading = self.fading.except(cut | found.leaving);
+        let (mut timed_out, leaving) = (AxisSet::EMPTY, found.leaving & policy.pickup);
+        self.waiting = self.waiting.except(found.joining);
+        if at_once {
+            self.waiting = AxisSet::EMPTY;
+        } else {
+            if !self.waiting.is_empty() {
+                timed_out = self.go_on_waiting(policy, sides.instructor, found.dt);
             }
-            let (x, h) = (*x, axis.output);
-            let off = x.distance(h);
-            let over = if beginning.contains(index) {
-                axis.nearest = off;
-                axis.waited = Elapsed::ZERO;
-                self.above = if x > h { self.above.with(index) } else { self.above.without(index) };
-                let towards = (rest < x && x < h) || (h < x && x < rest);
-                x == h || (way.held.contains(index) && !towards)
-            } else {
-                axis.nearest = axis.nearest.min(off);
-                axis.waited.advance(dt);
-                let met = if self.above.contains(index) { x <= h } else { x >= h };
-                met || off.saturating_sub(axis.nearest) > rule.engage.magnitude()
-            };
-            let too_long = axis.waited.reached(policy.policy().pickup_max);
-            if over || too_long {
-                self.waiting = self.waiting.without(index);
+            if !leaving.is_empty() {
+                self.begin_waits(policy, leaving, rests, sides.instructor, found.held);
+                if policy.policy().pickup_max.is_zero() {
+                    timed_out = timed_out | (leaving & self.waiting);
+                }
             }
-            if too_long && !over {
-                timed_out = timed_out.with(index);
-            }
+            self.waiting = self.waiting.except(timed_out);
         }
-        timed_out
-    }
+        let beginning = found.joining | timed_out;
 
-    /// Times, ends and begins the fades.
-    fn fade(&mut self, fade: Duration, dt: Duration, beginning: AxisSet) -> Weight {
-        self.fading_for.advance(dt);
-        if self.fading_for.reached(fade) {
+        self.fades.pass(found.dt);
+        if self.fades.is_over() {
             self.fading = AxisSet::EMPTY;
         }
         if !beginning.is_empty() {
             // One timer: those that still fade begin anew from where they are.
             self.fading = self.fading | beginning;
-            self.fading_for = Elapsed::ZERO;
-            for axis in &mut self.axes {
-                axis.from = axis.output;
-            }
+            self.fades = Left::all_of(policy.policy().fade);
         }
-        if self.fading.is_empty() { Weight::WHOLE } else { Weight::after(self.fading_for, fade) }
+        if self.still() {
+            self.follow(sides);
+        } else {
+            self.put_out(policy, sides, !beginning.is_empty());
+        }
+    }
+
+    /// Waits begin: of these axes, those of which a wait is not over at once.
+    fn begin_waits(
+        &mut self,
+        policy: &CheckedPolicy<N>,
+        beginning: AxisSet,
+        rests: impl Iterator<Item = Deflection>,
+        instructor: &Frame<N>,
+        held: AxisSet,
+    ) {
+        let mut axis = AxisSet::FIRST;
+        let sticks = instructor.axes().iter().zip(rests);
+        let ways = self.output.axes().iter().zip(self.marks.axes_mut()).zip(&mut self.waits);
+        for (((h, mark), left), (x, rest)) in ways.zip(sticks) {
+            if beginning.meets(axis) && !begins_in_vain(*x, *h, rest, held.meets(axis)) {
+                *mark = *x;
+                *left = Left::all_of(policy.policy().pickup_max);
+                self.waiting = self.waiting | axis;
+            }
+            axis = axis.next();
+        }
+    }
+
+    /// Waits go on: those that the stick ends are over; returns the axes that have waited for too long.
+    fn go_on_waiting(&mut self, policy: &CheckedPolicy<N>, instructor: &Frame<N>, dt: Duration) -> AxisSet {
+        let (waiting, mut timed_out, mut axis) = (self.waiting, AxisSet::EMPTY, AxisSet::FIRST);
+        let sticks = instructor.axes().iter().zip(&policy.policy().axes);
+        let ways = self.output.axes().iter().zip(self.marks.axes_mut()).zip(&mut self.waits);
+        for (((h, mark), left), (x, rule)) in ways.zip(sticks) {
+            if waiting.meets(axis) {
+                left.pass(dt);
+                if is_over(*x, *h, mark, rule.engage) {
+                    self.waiting = self.waiting.except(axis);
+                } else if left.is_over() {
+                    timed_out = timed_out | axis;
+                }
+            }
+            axis = axis.next();
+        }
+        timed_out
+    }
+
+    /// Every axis goes where its stick is, but for those that wait or fade.
+    fn put_out(&mut self, policy: &CheckedPolicy<N>, sides: Sides<'_, N>, anew: bool) {
+        let weight = if self.fading.is_empty() { Weight::WHOLE } else { Weight::after(self.fades, policy.fade) };
+        let mut axis = AxisSet::FIRST;
+        let sticks = sides.instructor.axes().iter().zip(sides.student.axes());
+        for ((output, mark), (i, s)) in self.output.axes_mut().iter_mut().zip(self.marks.axes_mut()).zip(sticks) {
+            if !self.waiting.meets(axis) {
+                let to = if sides.flown.meets(axis) { *s } else { *i };
+                if anew {
+                    *mark = *output;
+                }
+                *output = if self.fading.meets(axis) { weight.between(*mark, to) } else { to };
+            }
+            axis = axis.next();
+        }
     }
 }
 
-/// How far a fade has come, in 2^-14ths.
-#[derive(Clone, Copy, Debug)]
-struct Weight(i16);
+/// Whether a wait that begins is over at once: the stick is where the output is, or the hand is on it already and did not
+/// move it towards the output.
+fn begins_in_vain(x: Deflection, h: Deflection, rest: Deflection, held: bool) -> bool {
+    let towards = (rest < x && x < h) || (h < x && x < rest);
+    x == h || (held && !towards)
+}
 
-impl Weight {
-    const WHOLE: Self = Self(1 << 14);
-
-    /// floor(2^14 * elapsed / fade), by long division one bit at a time: no divide instruction, no 64-bit product (N4).
-    fn after(elapsed: Elapsed, fade: Duration) -> Self {
-        if elapsed.reached(fade) {
-            return Self::WHOLE;
-        }
-        // The remainder is below `fade`, which is at most 2^31, so doubling it never overflows.
-        let (mut remainder, mut quotient) = (elapsed.ticks(), 0);
-        for _ in 0..14 {
-            remainder <<= 1;
-            quotient <<= 1;
-            if let Some(less) = remainder.checked_sub(fade.as_ticks()) {
-                remainder = less;
-                quotient |= 1;
-            }
-        }
-        Self(quotient)
+/// Whether the stick has met the output, or passed it, or moves away from it.
+fn is_over(x: Deflection, h: Deflection, nearest: &mut Deflection, engage: Deflection) -> bool {
+    // Up to here the stick was on one side of the output all the time, and so was its nearest position. No difference of
+    // deflections wraps as 32 bits.
+    let above = *nearest > h;
+    let off_on_that_side = |stick: Deflection| {
+        let (stick, h) = (i32::from(stick.to_bits()), i32::from(h.to_bits()));
+        if above { stick.wrapping_sub(h) } else { h.wrapping_sub(stick) }
+    };
+    let (off, least) = (off_on_that_side(x), off_on_that_side(*nearest));
+    if off < least {
+        *nearest = x;
     }
-
-    /// from + (to - from) * W / 2^14, rounded to nearest, halves away from zero; lies between the two.
-    fn between(self, from: Deflection, to: Deflection) -> Deflection {
-        let (from, to) = (i32::from(from.to_bits()), i32::from(to.to_bits()));
-        // Nothing here wraps: `from` is within 2^15, the way within 2^16, the weight within 2^14, the sum within 2^29. A
-        // saturating product would cost a Cortex-M0 a 64-bit multiplication (N4).
-        let line = (from << 14).wrapping_add(to.wrapping_sub(from).wrapping_mul(i32::from(self.0)));
-        let size = line.wrapping_abs().wrapping_add(1 << 13) >> 14;
-        #[allow(clippy::cast_possible_truncation)] // between two deflections
-        Deflection::from_bits(if line < 0 { size.wrapping_neg() } else { size } as i16)
-    }
+    off <= 0 || off.wrapping_sub(least) > i32::from(engage.to_bits())
 }

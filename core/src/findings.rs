@@ -1,0 +1,157 @@
+//! What a step finds out, room by room, before it says who flies.
+
+use core::ops::{BitOr, BitOrAssign};
+
+use crate::clock::Duration;
+use crate::deflection::AxisSet;
+use crate::outcome::{Authority, Cause, Reception};
+
+/// What a step heard.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Heard {
+    /// Since the step before; 0 in the first one.
+    pub(crate) dt: Duration,
+    /// What of it speaks against the student's flying.
+    pub(crate) objections: Objections,
+    pub(crate) instructor: Reception,
+    pub(crate) student: Reception,
+}
+
+/// One value that goes through the rooms of a step, in the contract's order; each adds what it found.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Findings {
+    /// Since the step before.
+    pub(crate) dt: Duration,
+    /// What speaks against the student's flying (T4).
+    pub(crate) objections: Objections,
+    /// The step brought a good instructor's frame.
+    pub(crate) fresh: bool,
+    /// The axes whose stick the instructor is holding.
+    pub(crate) held: AxisSet,
+    /// The axes that became held in this step.
+    pub(crate) newly_held: AxisSet,
+    /// Whether any axis became held or free in this step.
+    pub(crate) touch_changed: bool,
+    /// Whether a free axis is on its way to being held: a row of T1 has begun.
+    pub(crate) stirring: bool,
+    /// Whether something takes the whole craft (T4) that did not in the step before.
+    pub(crate) newly_withheld: bool,
+    /// The axes that the student lost in this step, and those that the student got; one of the two is empty.
+    pub(crate) leaving: AxisSet,
+    pub(crate) joining: AxisSet,
+}
+
+/// Reasons of T4. Any one withholds the whole craft.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Objections(u16);
+
+impl Heard {
+    pub(crate) const fn nothing(dt: Duration) -> Self {
+        Self { dt, objections: Objections::NONE, instructor: Reception::Nothing, student: Reception::Nothing }
+    }
+}
+
+impl Findings {
+    pub(crate) const fn new(heard: Heard) -> Self {
+        Self {
+            dt: heard.dt,
+            objections: heard.objections,
+            fresh: matches!(heard.instructor, Reception::Good),
+            held: AxisSet::EMPTY,
+            newly_held: AxisSet::EMPTY,
+            touch_changed: false,
+            stirring: false,
+            newly_withheld: false,
+            leaving: AxisSet::EMPTY,
+            joining: AxisSet::EMPTY,
+        }
+    }
+
+    /// Whether one of these is raised.
+    pub(crate) const fn raised(&self, these: Objections) -> bool {
+        self.objections.0 & these.0 != 0
+    }
+
+    /// Something takes the whole craft, sticks apart (T4).
+    pub(crate) const fn withheld(&self) -> bool {
+        self.objections.any()
+    }
+
+    /// The step noticed something after which the sticks are judged anew (R3) and the switch must be armed anew (S2).
+    pub(crate) const fn disturbed(&self) -> bool {
+        self.raised(Objections(Objections::STALL.0 | Objections::INSTRUCTOR_JUST_LOST.0))
+    }
+
+    /// Why the craft has passed on from `before`: the first cause that applies (A1).
+    pub(crate) fn cause(&self, before: Authority) -> Cause {
+        if self.raised(Objections::STALL) {
+            Cause::Stall
+        } else if self.raised(Objections::INSTRUCTOR_JUST_LOST | Objections::INSTRUCTOR_LOST) {
+            Cause::InstructorLost
+        } else if before == Authority::Nobody {
+            Cause::InstructorBack
+        } else if self.raised(Objections::INSTRUCTOR_NOW) {
+            Cause::InstructorNow
+        } else if self.raised(Objections::BAD_FRAME) {
+            Cause::BadFrame
+        } else if self.raised(Objections::SWITCH_OFF) {
+            Cause::SwitchOff
+        } else if self.raised(Objections::NO_LINK) {
+            Cause::LinkLost
+        } else if let Some(axis) = self.newly_held.lowest() {
+            Cause::Stick(axis)
+        } else if self.raised(Objections::LATCH) {
+            Cause::Latch
+        } else {
+            Cause::HandedBack
+        }
+    }
+}
+
+impl Objections {
+    pub(crate) const NONE: Self = Self(0);
+
+    pub(crate) const fn any(self) -> bool {
+        self.0 != 0
+    }
+
+    /// The step came too late (K1).
+    pub(crate) const STALL: Self = Self(1 << 0);
+    /// The instructor's signal was good, and this step noticed its loss (I1).
+    pub(crate) const INSTRUCTOR_JUST_LOST: Self = Self(1 << 1);
+    /// It was lost before this step's frame was looked at, as it is in every stall (I1, K1).
+    pub(crate) const INSTRUCTOR_WAS_LOST: Self = Self(1 << 2);
+    /// It is lost at the end of the step (I1).
+    pub(crate) const INSTRUCTOR_LOST: Self = Self(1 << 3);
+    /// It is so old that nobody flies (I2).
+    pub(crate) const NOBODY: Self = Self(1 << 4);
+    /// The instructor asks for the craft with a button (T7).
+    pub(crate) const INSTRUCTOR_NOW: Self = Self(1 << 5);
+    /// A bad frame came from the instructor.
+    pub(crate) const BAD_FRAME: Self = Self(1 << 6);
+    /// The lesson switch is seen off.
+    pub(crate) const SWITCH_OFF: Self = Self(1 << 7);
+    /// It is seen on, but was not seen off for long enough (S2).
+    pub(crate) const UNARMED: Self = Self(1 << 8);
+    /// It is seen on, not for `settle` yet (S3).
+    pub(crate) const SETTLING: Self = Self(1 << 9);
+    /// The student link is lost at some point of the step, or not good yet (L).
+    pub(crate) const NO_LINK: Self = Self(1 << 10);
+    /// The student link was good, and this step noticed its loss (L3).
+    pub(crate) const LINK_JUST_LOST: Self = Self(1 << 11);
+    /// A takeover latched (H2).
+    pub(crate) const LATCH: Self = Self(1 << 12);
+}
+
+impl BitOr for Objections {
+    type Output = Self;
+    fn bitor(self, other: Self) -> Self {
+        Self(self.0 | other.0)
+    }
+}
+
+impl BitOrAssign for Objections {
+    fn bitor_assign(&mut self, other: Self) {
+        *self = *self | other;
+    }
+}

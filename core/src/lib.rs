@@ -42,6 +42,8 @@
 //! - [`Policy`], [`AxisRule`]: what the user decides; [`CheckedPolicy`]: the same, checked (P1).
 //! - [`Engine`], [`Inputs`], [`Outcome`]: the step; [`Event`], [`Cause`], [`Waiting`]: what people are told of it.
 //! - [`Record`]: totals and the last events of the lesson.
+//! - [`Pulse`], [`Count`]: what a channel is read as; [`Channels`], [`Channel`]: how they become a frame, and a frame
+//!   pulses; [`CheckedChannels`]: the same, checked.
 //! - `reference` (feature): the float model of the same contract, to hold the engine against.
 //!
 //! # Features
@@ -56,16 +58,22 @@
 
 #[cfg(feature = "serde")]
 mod array;
+mod channel;
+mod channel_check;
+mod channel_error;
 mod checked;
+mod checked_channels;
 mod clock;
 mod deflection;
 mod engine;
 mod findings;
 mod latch;
+mod line;
 mod message;
 mod outcome;
 mod policy;
 mod policy_error;
+mod reading;
 mod reciprocal;
 mod record;
 #[cfg(feature = "reference")]
@@ -77,7 +85,10 @@ mod switch;
 mod transfer;
 mod weight;
 
+pub use channel::{Channel, Channels};
+pub use channel_error::ChannelError;
 pub use checked::CheckedPolicy;
+pub use checked_channels::CheckedChannels;
 pub use clock::{Duration, Instant};
 pub use deflection::{AxisSet, Deflection, Frame};
 pub use engine::{Engine, Inputs};
@@ -85,6 +96,7 @@ pub use message::Message;
 pub use outcome::{Authority, Cause, Event, Link, Outcome, Reception, Waiting};
 pub use policy::{AxisRule, Latches, Policy, Rest, Scope, Transfer};
 pub use policy_error::{PolicyError, Timing};
+pub use reading::{Count, Counts, Micros, Pulse, Reading, Unit};
 pub use record::{FrameCount, Record, TotalTime, Totals};
 
 /// The README's example is compiled with the tests.

@@ -1,10 +1,12 @@
-//! Words and numbers put together without allocation, in `const` too: what a policy that does not compile has to say.
+//! Words and numbers put together without allocation, in `const` too: what a set-up that does not
+//! compile has to say.
 
 use core::fmt;
 
 use crate::deflection::Deflection;
+use crate::reading::{Reading, Unit};
 
-/// Why a policy was refused, in words.
+/// Why a set-up was refused, in words.
 ///
 /// ```
 /// let why = handback::PolicyError::Confirm { axis: 2 };
@@ -30,7 +32,7 @@ impl Message {
             Some((said, _)) => match core::str::from_utf8(said) {
                 Ok(text) => text,
                 // Only a character cut in two at the very end of the room could come here.
-                Err(_) => "a policy's error is too long to be told",
+                Err(_) => "an error is too long to be told",
             },
             None => "",
         }
@@ -77,6 +79,17 @@ impl Message {
         let centipoints = (units as u32).saturating_mul(625).saturating_add(512) / 1024;
         let tenth = centipoints / 10 % 10;
         self.number(centipoints / 100).text(".").number(tenth).number(centipoints % 10).text(" points")
+    }
+
+    /// This and a reading with its unit, in hundredths where the unit has steps.
+    pub(crate) const fn reading<U: Unit>(self, reading: Reading<U>) -> Self {
+        let (whole, part) = reading.parts();
+        let whole = self.number(whole as u32);
+        let all = match part {
+            Some(part) => whole.text(".").number(part as u32 / 10).number(part as u32 % 10),
+            None => whole,
+        };
+        all.text(" ").text(U::NAME)
     }
 }
 

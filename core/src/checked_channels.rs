@@ -1,0 +1,77 @@
+//! Channels that passed their check, and what they do in every frame. No division, nothing of 64 bits (N4).
+
+use crate::channel::Channels;
+use crate::deflection::{Deflection, Frame};
+use crate::line::Line;
+use crate::reading::{Reading, Unit};
+
+/// Channels that passed [`Channels::check`]. They never change, so they can stay in flash.
+///
+/// ```
+/// use handback::{Channel, Channels, Count};
+/// // Two sticks on a converter of 12 bits; the second one is mounted the other way round.
+/// let stick = Channel::counts(0, [400, 2000, 3600], 4095);
+/// let sticks = Channels::<_, 2, 2>::new([stick, Channel { number: 1, reversed: true, ..stick }]).check()?;
+/// let frame = sticks.frame(&[2800, 2800].map(Count::from_bits)).expect("two channels");
+/// assert_eq!(frame.axes().map(|at| at.to_string()), ["50.00 points", "-50.00 points"]);
+/// # Ok::<(), handback::ChannelError<handback::Counts>>(())
+/// ```
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(try_from = "Channels<U, N, M>", into = "Channels<U, N, M>", bound = "U: Unit"))]
+pub struct CheckedChannels<U, const N: usize, const M: usize> {
+    pub(crate) channels: Channels<U, N, M>,
+    pub(crate) lines: [Option<Line>; N],
+}
+
+impl<U: Unit, const N: usize, const M: usize> CheckedChannels<U, N, M> {
+    /// The channels that were checked.
+    pub const fn channels(&self) -> &Channels<U, N, M> {
+        &self.channels
+    }
+
+    /// The sticks of a frame of readings, channel 0 first. What is out of range is [`Deflection::OUT_OF_RANGE`].
+    ///
+    /// `None` unless there are exactly `M` readings: where one is missing or one too many, nobody knows which, and an
+    /// axis would fly another one's stick. No frame is what the engine must be given then.
+    pub fn frame(&self, readings: &[Reading<U>]) -> Option<Frame<N>> {
+        if readings.len() != M {
+            return None;
+        }
+        let mut frame = Frame::CENTRE;
+        for (line, at) in self.lines.iter().zip(frame.axes_mut()) {
+            *at = match line {
+                Some(line) => line.deflection(*readings.get(usize::from(line.number))?),
+                None => Deflection::OUT_OF_RANGE,
+            };
+        }
+        Some(frame)
+    }
+
+    /// The readings that a frame stands for, channel 0 first: what the craft is sent. Channels that carry no axis come
+    /// out as in `others`, for example as the instructor's transmitter sent them.
+    ///
+    /// `None` where an axis that has a channel is [`Deflection::OUT_OF_RANGE`], which no engine outputs: send nothing
+    /// then, so that the receiver's own failsafe acts.
+    ///
+    /// ```
+    /// use handback::{Channels, Deflection, Frame, Pulse};
+    /// let craft = Channels::<_, 1, 3>::pulses().check()?;
+    /// let others = [Pulse::from_micros(1500), Pulse::from_micros(1000), Pulse::from_micros(2000)];
+    /// let train = craft.readings(&Frame::new([Deflection::from_points(-50)]), others);
+    /// assert_eq!(train.map(|train| train.map(Pulse::to_micros)), Some([1250, 1000, 2000]));
+    /// # Ok::<(), handback::ChannelError<handback::Micros>>(())
+    /// ```
+    pub fn readings(&self, frame: &Frame<N>, others: [Reading<U>; M]) -> Option<[Reading<U>; M]> {
+        let mut readings = others;
+        for (line, &at) in self.lines.iter().zip(frame.axes()) {
+            let Some(line) = line else { continue };
+            if at == Deflection::OUT_OF_RANGE {
+                return None;
+            }
+            *readings.get_mut(usize::from(line.number))? = line.reading(at);
+        }
+        Some(readings)
+    }
+}

@@ -1,0 +1,126 @@
+//! Two transmitters that rest in different places: a handover between resting sticks moves nothing.
+
+use std::fs;
+use std::path::Path;
+
+use handback::{
+    AxisRule, AxisSet, Cause, Channel, Channels, CheckedChannels, Deflection, Frame, Micros, Policy, Pulse, Rest,
+};
+use handback_host_tests::{Lesson, STEP, lesson_with, ms, points, sprung, units};
+
+use crate::oracle::{limited, us};
+
+/// Aileron, elevator and rudder.
+type Three = CheckedChannels<Micros, 3, 3>;
+
+const ALL: AxisSet = AxisSet::first(3);
+
+/// Where the sticks of the recorded transmitter rested: the medians of three channels that nobody touched, in
+/// microseconds. Recording: `data/fixedwing_channels_4hz.csv`, provenance in `data/README.md`.
+fn recorded_rests() -> [Pulse; 3] {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("data/fixedwing_channels_4hz.csv");
+    let text = fs::read_to_string(&path).unwrap_or_else(|why| panic!("{}: {why}", path.display()));
+    let mut lines = text.lines().map(|line| line.split(',').collect::<Vec<_>>());
+    let head = lines.next().expect("a head line");
+    let lines: Vec<_> = lines.collect();
+    ["us1", "us2", "us4"].map(|name| {
+        let place = head.iter().position(|&column| column == name).expect("the column is there");
+        let mut micros: Vec<u32> = lines.iter().map(|line| line[place].parse().expect("a pulse width")).collect();
+        micros.sort_unstable();
+        us(micros[micros.len() / 2])
+    })
+}
+
+/// The instructor's transmitter, nominal, and where its sticks rest with the craft in trim.
+fn instructor() -> (Three, [Pulse; 3]) {
+    (Channels::pulses().check().expect("a good set-up"), [1520, 1485, 1506].map(us))
+}
+
+/// The student's set-up with the learnt centres, before it meets the instructor's.
+fn student_learnt() -> Channels<Micros, 3, 3> {
+    let rests = recorded_rests();
+    let channel = |number: u8| Channel { centre: rests[usize::from(number)], ..Channel::pulse(number) };
+    Channels::new([0, 1, 2].map(channel))
+}
+
+/// A policy that knows where the instructor's sticks rest.
+fn policy(rests: Frame<3>) -> Policy<3> {
+    Policy { axes: rests.axes().map(|rest| AxisRule { rest: Rest::At(rest), ..AxisRule::sprung() }), ..sprung() }
+}
+
+/// A lesson from the start until the student flies with both transmitters untouched, and the largest way that an axis
+/// of the output made in one step since.
+fn hand_over(student_rests: Frame<3>) -> (Lesson<3>, u16) {
+    let (channels, at_rest) = instructor();
+    let rests = channels.frame(&at_rest).expect("three channels");
+    let mut lesson = lesson_with(policy(rests)).instructor_sticks(*rests.axes()).student_sticks(*student_rests.axes());
+    lesson = lesson.armed_and_on();
+    let (mut worst, mut before) = (0, lesson.outcome().output);
+    let long = ms(2000).as_ticks() / STEP.as_ticks();
+    for _ in 0..long {
+        lesson = lesson.step();
+        let now = lesson.outcome().output;
+        worst = now.axes().iter().zip(before.axes()).fold(worst, |w, (a, b)| w.max(a.to_bits().abs_diff(b.to_bits())));
+        before = now;
+    }
+    (lesson.student_has_all(), worst)
+}
+
+/// Rules: H1, H4
+#[test]
+fn given_two_transmitters_at_rest_when_the_craft_changes_hands_then_nothing_moves_and_without_the_meeting_it_lurches() {
+    let (channels, at_rest) = instructor();
+    let rests = channels.frame(&at_rest).expect("three channels");
+    let student = student_learnt().meeting(&rests, ALL).check().expect("a good set-up");
+    let student_rests = student.frame(&recorded_rests()).expect("three channels");
+    assert_eq!(student_rests, rests, "the resting sticks are the same deflections, to the unit");
+
+    let (lesson, worst) = hand_over(student_rests);
+    assert_eq!(worst, 0, "nothing moved from the instructor's last frame to the student's");
+    // And back: the instructor takes over by a nudge of the aileron; elevator and rudder stay where they were.
+    let [aileron, elevator, rudder] = *rests.axes();
+    let nudged = units(aileron.to_bits() + points(3).to_bits());
+    lesson.instructor(0, nudged).step().because(Cause::Stick(0)).outputs(1, elevator).outputs(2, rudder);
+
+    // The same two transmitters, each read for what it sends: 16.2 points of elevator is what a hand-back would cost.
+    let unmet = channels.frame(&recorded_rests()).expect("three channels");
+    let (lesson, worst) = hand_over(unmet);
+    assert!(worst > 0, "in steps of a fade, but it moves");
+    let off = lesson.output(1).to_bits().abs_diff(elevator.to_bits());
+    assert_eq!(Deflection::from_bits(i16::try_from(off).expect("small")).to_string(), "16.20 points");
+}
+
+#[test]
+fn given_the_meeting_of_some_axes_when_it_is_made_then_the_others_keep_their_trim_and_their_channel() {
+    let rests = Frame::new([points(4), points(-3), points(-100)]);
+    let learnt = student_learnt();
+    let met = learnt.meeting(&rests, AxisSet::of(&[0, 1]));
+    assert_eq!(met.axes.map(|axis| axis.map(|channel| channel.trim)), [4, -3, 0].map(points).map(Some));
+    let untrimmed = met.axes.map(|axis| axis.map(|channel| Channel { trim: Deflection::CENTRE, ..channel }));
+    assert_eq!(untrimmed, learnt.axes, "nothing else changed");
+    let absent = Channels::<Micros, 3, 3> { axes: [None; 3] };
+    assert_eq!(absent.meeting(&rests, ALL), absent, "what has no channel has no centre");
+}
+
+#[test]
+fn given_a_student_brought_to_the_instructors_centre_when_the_stick_moves_then_rate_and_limit_are_about_that_centre() {
+    let (channels, at_rest) = instructor();
+    let rests = channels.frame(&at_rest).expect("three channels");
+    let mut student = student_learnt();
+    for channel in student.axes.iter_mut().flatten() {
+        *channel = Channel { rate: points(50), ..limited(*channel, points(40)) };
+    }
+    let student = student.meeting(&rests, ALL).check().expect("a good set-up");
+    for (end, way) in [(us(2000), points(40)), (us(1000), points(-40)), (us(2250), points(40))] {
+        let frame = student.frame(&[end; 3]).expect("three channels");
+        let expected = rests.axes().map(|rest| units(rest.to_bits() + way.to_bits()));
+        assert_eq!(*frame.axes(), expected, "{end}");
+    }
+}
+
+#[test]
+fn given_the_rest_of_a_throttle_when_it_is_taken_for_a_trim_then_the_check_refuses_it_by_name() {
+    let idle = Frame::new([points(0), points(0), points(-100)]);
+    let why = student_learnt().meeting(&idle, ALL).check().expect_err("no trim is that large");
+    assert_eq!(why.to_string(), "axis 2: trim is -100.00 points: it must be within 30.00 points either side of centre");
+}

@@ -1,0 +1,113 @@
+//! Nonsense is marked, never made a stick of, and the engine takes a frame with it for a bad one.
+
+use handback::{
+    AxisSet, Cause, Channel, Channels, Count, Deflection, Frame, Link, Micros, Policy, Pulse, Reading, Reception,
+};
+use handback_host_tests::{lesson_with, ms, points, sprung};
+
+use crate::oracle::{channel, limited, one, read, us, write};
+
+/// Pulses that are no stick: none at all, half and twice a pulse, the gap of a train, more than can be written.
+fn nonsense() -> [Pulse; 6] {
+    [us(0), us(749), us(2251), us(3000), us(12_000), Pulse::MAX]
+}
+
+#[test]
+fn given_a_reading_just_in_range_and_just_outside_when_it_is_read_then_the_one_is_a_stick_and_the_other_is_marked() {
+    let pulses = one(Channel::pulse(0));
+    let at = |micros: u32, by: i16| read(&pulses, Pulse::from_bits(us(micros).to_bits().saturating_add_signed(by)));
+    assert_eq!([at(750, 0), at(2250, 0)], [points(-150), points(150)]);
+    assert_eq!([at(750, -1), at(2250, 1)], [Deflection::OUT_OF_RANGE; 2]);
+    let counts = one(Channel::counts(0, [400, 2000, 3600], 4095));
+    let at = |bits| read(&counts, Count::from_bits(bits));
+    assert_eq!([200, 3800].map(at).map(|d| d.to_string()), ["-112.50 points", "112.50 points"]);
+    assert_eq!([0, 199, 3801, 4095].map(at), [Deflection::OUT_OF_RANGE; 4]);
+}
+
+#[test]
+fn given_a_range_wider_than_deflections_when_a_reading_is_two_travels_away_then_it_is_marked_and_does_not_saturate() {
+    // 1600 steps of travel: 3199 are 32757.76 units, 3200 are 2^15.
+    let steep = channel::<Micros>([1, 22_400, 24_000, 25_600, 65_534]);
+    let at = |bits| read(&one(steep), Reading::from_bits(bits)).to_bits();
+    assert_eq!([24_000 - 3199, 24_000 + 3199].map(at), [-32_758, 32_758]);
+    assert_eq!([24_000 - 3200, 24_000 + 3200, 1, 65_534].map(at), [i16::MIN; 4]);
+    // The widest travel that has two of them in the range: even its last reading rounds to a deflection.
+    let wide = one(channel::<handback::Counts>([1, 1, 33, 33 + 32_750, 65_534]));
+    let at = |distance: u16| read(&wide, Reading::from_bits(33 + distance)).to_bits();
+    assert_eq!([65_499, 65_500].map(at), [32_767, i16::MIN], "32767.4997 and 32768 units");
+}
+
+#[test]
+fn given_a_trim_that_pushes_a_stick_out_of_what_can_be_written_when_it_is_read_then_it_is_marked() {
+    let steep = channel::<Micros>([1, 22_400, 24_000, 25_600, 65_534]);
+    for (trim, side) in [(points(30), 1), (points(-30), -1)] {
+        let trimmed = one(Channel { trim, ..steep });
+        let at = |points: i16| read(&trimmed, Reading::from_bits(24_000u16.saturating_add_signed(points * 16)));
+        assert_eq!(at(169 * side), points(199 * side));
+        assert_eq!(at(170 * side), Deflection::OUT_OF_RANGE, "200 points");
+        assert_eq!(at(199 * side), Deflection::OUT_OF_RANGE);
+    }
+}
+
+/// Rules: T4
+#[test]
+fn given_nonsense_from_the_instructor_when_the_engine_gets_it_then_the_frame_is_bad_and_the_student_has_nothing() {
+    let channels = Channels::<_, 4, 4>::pulses().check().expect("a good set-up");
+    for plausible in [points(100), points(150), Deflection::MAX] {
+        for pulse in nonsense() {
+            for at in 0..4 {
+                let mut train = [us(1500); 4];
+                train[at] = pulse;
+                let frame = channels.frame(&train).expect("four channels");
+                let flying = lesson_with(Policy { plausible, ..sprung() }).student_flying();
+                let taken = flying.instructor_sticks(*frame.axes()).step().instructor_has_the_craft();
+                let taken = taken.because(Cause::BadFrame);
+                assert_eq!(taken.outcome().instructor, Reception::Bad, "{pulse} at {at}, plausible {plausible}");
+                assert_eq!(taken.outcome().output, Frame::CENTRE, "the last good frame stands in");
+            }
+        }
+    }
+}
+
+/// Rules: L1, L3
+#[test]
+fn given_nonsense_from_a_student_with_small_throws_when_the_engine_gets_it_then_the_frame_is_bad_and_the_link_is_lost()
+{
+    // The smaller the throws, the more would come out as a harmless stick.
+    let small = Channel { rate: points(10), ..limited(Channel::pulse(0), points(5)) };
+    let numbered = [0, 1, 2, 3].map(|number| Channel { number, ..small });
+    let channels = Channels::<_, 4, 4>::new(numbered).check().expect("a good set-up");
+    for plausible in [points(100), Deflection::MAX] {
+        for pulse in nonsense() {
+            let frame = channels.frame(&[us(1500), pulse, us(1500), us(1500)]).expect("four channels");
+            let flying = lesson_with(Policy { plausible, ..sprung() }).student_flying();
+            let bad = flying.student_sticks(*frame.axes()).step();
+            assert_eq!(bad.outcome().student, Reception::Bad, "{pulse}");
+            let lost = bad.pass(ms(200)).instructor_has_the_craft();
+            assert_ne!(lost.outcome().link, Link::Good);
+        }
+    }
+}
+
+/// Rules: L1
+#[test]
+fn given_a_student_without_a_channel_for_an_axis_when_it_is_not_shared_then_frames_are_good_and_else_they_are_bad() {
+    let axes = [Some(Channel::pulse(0)), Some(Channel::pulse(1)), None, Some(Channel::pulse(2))];
+    let channels = Channels::<_, 4, 3> { axes }.check().expect("a good set-up");
+    let frame = channels.frame(&[us(1500), us(1500), us(1500)]).expect("three channels");
+    let some = Policy { shared: AxisSet::of(&[0, 1, 3]), ..sprung() };
+    let flying = lesson_with(some).student_sticks(*frame.axes()).student_flying();
+    assert_eq!(flying.outcome().student, Reception::Good);
+    let refused = lesson_with(sprung()).student_sticks(*frame.axes()).armed_and_on().pass(ms(3000));
+    assert_eq!(refused.instructor_has_the_craft().outcome().student, Reception::Bad);
+}
+
+#[test]
+fn given_a_marked_axis_when_a_frame_is_written_then_nothing_is() {
+    let craft = Channels::<_, 2, 2>::pulses().check().expect("a good set-up");
+    let frame = Frame::new([Deflection::CENTRE, Deflection::OUT_OF_RANGE]);
+    assert_eq!(craft.readings(&frame, [us(1500); 2]), None);
+    assert_eq!(write(&one(Channel::pulse(0)), Deflection::OUT_OF_RANGE), None);
+    let least = Deflection::from_bits(Deflection::OUT_OF_RANGE.to_bits() + 1);
+    assert_eq!(write(&one(Channel::pulse(0)), least), Some(us(750)), "stops at the edge, but is a stick");
+}

@@ -1,0 +1,71 @@
+//! What the trade and others say of pulses, and a recording that nobody here made.
+
+use std::fs;
+use std::path::Path;
+
+use handback::{AxisRule, Channel, Channels, Deflection, Pulse};
+use handback_host_tests::points;
+
+use crate::oracle::{one, read, us, write};
+
+#[test]
+fn given_a_microsecond_of_a_nominal_pulse_when_it_is_read_then_it_is_a_fifth_of_a_point() {
+    // Common practice, no source: 1000 to 2000 us are -100 to 100 points, so 2 points are 10 us and 8 points 40 us.
+    let pulses = one(Channel::pulse(0));
+    for (micros, off) in [(1000, -100), (1490, -2), (1500, 0), (1510, 2), (1540, 8), (2000, 100), (2125, 125)] {
+        assert_eq!(read(&pulses, us(micros)), points(off), "{micros} us");
+        assert_eq!(write(&pulses, points(off)).map(Pulse::to_micros), Some(u16::try_from(micros).expect("small")));
+    }
+}
+
+#[test]
+fn given_the_default_thresholds_in_microseconds_when_they_are_read_then_they_are_the_engines_to_the_unit() {
+    // Recomputed with floats (IEEE 754 double precision): 2 points are 327.68 units, 8 are 1310.72.
+    let pulses = one(Channel::pulse(0));
+    let threshold = |micros| read(&pulses, us(micros));
+    assert_eq!((threshold(1510).to_bits(), threshold(1540).to_bits()), (328, 1311));
+    assert_eq!(threshold(1510), AxisRule::sprung().engage);
+    assert_eq!(threshold(1540), AxisRule::unsprung(points(-100)).engage);
+}
+
+#[test]
+fn given_a_common_train_of_eight_channels_when_it_is_read_then_it_is_eight_axes() {
+    // Common practice, no source: 8 channels of 1000, 1500 or 2000 us.
+    let train = [1500, 1500, 1000, 1500, 2000, 1000, 1500, 2000].map(us);
+    let frame = Channels::<_, 8, 8>::pulses().check().expect("a good set-up").frame(&train).expect("eight channels");
+    assert_eq!(*frame.axes(), [0, 0, -100, 0, 100, -100, 0, 100].map(points));
+}
+
+#[test]
+fn given_recorded_channels_when_they_are_read_then_they_are_what_floats_make_of_them_and_come_back_the_same() {
+    // Recording: `data/fixedwing_channels_4hz.csv`, provenance in `data/README.md`. Floats: IEEE 754 double precision.
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("data/fixedwing_channels_4hz.csv");
+    let text = fs::read_to_string(&path).unwrap_or_else(|why| panic!("{}: {why}", path.display()));
+    let channels = Channels::<_, 5, 5>::pulses().check().expect("a good set-up");
+    let mut samples = 0;
+    for line in text.lines().skip(1) {
+        let columns: Vec<&str> = line.split(',').collect();
+        let train: [u32; 5] = std::array::from_fn(|n| columns[6 + n].parse().expect("a pulse width"));
+        let frame = channels.frame(&train.map(us)).expect("five channels");
+        for (micros, at) in train.iter().zip(frame.axes()) {
+            let exact = (f64::from(*micros) - 1500.0) / 500.0 * 16384.0;
+            assert!((f64::from(at.to_bits()) - exact).abs() <= 0.5, "{micros} us are {exact}, not {at}");
+        }
+        assert_eq!(channels.readings(&frame, [Pulse::MIN; 5]), Some(train.map(us)));
+        samples += 1;
+    }
+    assert_eq!(samples, 798);
+}
+
+#[test]
+fn given_any_pulse_of_whole_microseconds_when_floats_read_it_then_they_agree() {
+    // Recomputed with floats (IEEE 754 double precision); `f64::round` rounds halves away from zero.
+    let odd = Channel { low: us(1087), centre: us(1493), high: us(1971), ..Channel::pulse(0) };
+    for micros in 750..=2250u32 {
+        let way = f64::from(micros) - 1493.0;
+        let exact = way / if way < 0.0 { 406.0 } else { 478.0 } * 16384.0;
+        let bits = f64::from(read(&one(odd), us(micros)).to_bits());
+        assert!((bits - exact.round()).abs() < f64::EPSILON, "{micros} us: {bits} for {exact}");
+    }
+    assert_eq!(read(&one(odd), us(681)), Deflection::OUT_OF_RANGE, "-200 points");
+}

@@ -44,6 +44,7 @@
 //! - [`Record`]: totals and the last events of the lesson.
 //! - [`Pulse`], [`Count`]: what a channel is read as; [`Channels`], [`Channel`]: how they become a frame, and a frame
 //!   pulses; [`CheckedChannels`]: the same, checked.
+//! - [`pulse_train`]: PPM in and out, the wire between two transmitters.
 //! - `reference` (feature): the float model of the same contract, to hold the engine against.
 //!
 //! # Features
@@ -73,6 +74,7 @@ mod message;
 mod outcome;
 mod policy;
 mod policy_error;
+pub mod pulse_train;
 mod reading;
 mod reciprocal;
 mod record;

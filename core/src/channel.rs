@@ -69,7 +69,8 @@
 //! It never applies to the instructor: after a takeover the craft is sent what the instructor's transmitter sends. A
 //! stick that stays where it is put has no rest to bring anywhere; a gate or a fade is for that (H3, H4).
 
-use crate::deflection::{AxisSet, Deflection, Frame};
+use crate::axis_set::AxisSet;
+use crate::deflection::{Deflection, Frame};
 use crate::reading::{Counts, Micros, Reading};
 
 /// Where `N` axes are among `M` channels, each 1 to 16, all read in one unit. Plain data, to be

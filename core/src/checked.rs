@@ -1,7 +1,8 @@
 //! A policy that passed its check (P1), and what the steps want to know about it in advance (N4).
 
+use crate::axis_set::AxisSet;
 use crate::clock::Duration;
-use crate::deflection::{AxisSet, Deflection, Frame};
+use crate::deflection::{Deflection, Frame};
 use crate::policy::{AxisRule, Policy, Rest, Scope, Transfer};
 use crate::policy_error::{PolicyError, Timing};
 use crate::reciprocal::Reciprocal;

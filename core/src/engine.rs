@@ -1,8 +1,9 @@
 //! The step: asks the other rooms in the contract's order.
 
+use crate::axis_set::AxisSet;
 use crate::checked::CheckedPolicy;
 use crate::clock::{Duration, Instant};
-use crate::deflection::{AxisSet, Frame};
+use crate::deflection::Frame;
 use crate::findings::{Findings, Heard, Objections};
 use crate::latch::Latch;
 use crate::outcome::{Authority, Event, Link, Outcome, Waiting};

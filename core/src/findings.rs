@@ -2,8 +2,8 @@
 
 use core::ops::{BitOr, BitOrAssign};
 
+use crate::axis_set::AxisSet;
 use crate::clock::Duration;
-use crate::deflection::AxisSet;
 use crate::outcome::{Authority, Cause, Reception};
 
 /// What a step heard.

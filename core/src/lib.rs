@@ -59,6 +59,7 @@
 
 #[cfg(feature = "serde")]
 mod array;
+mod axis_set;
 mod channel;
 mod channel_check;
 mod channel_error;
@@ -87,12 +88,13 @@ mod switch;
 mod transfer;
 mod weight;
 
+pub use axis_set::AxisSet;
 pub use channel::{Channel, Channels};
 pub use channel_error::ChannelError;
 pub use checked::CheckedPolicy;
 pub use checked_channels::CheckedChannels;
 pub use clock::{Duration, Instant};
-pub use deflection::{AxisSet, Deflection, Frame};
+pub use deflection::{Deflection, Frame};
 pub use engine::{Engine, Inputs};
 pub use message::Message;
 pub use outcome::{Authority, Cause, Event, Link, Outcome, Reception, Waiting};

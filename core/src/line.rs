@@ -3,7 +3,8 @@
 //! No division and nothing of 64 bits (N4), nothing that wraps (N1). `channel.rs` says what is computed,
 //! `channel_check.rs` computes the slopes.
 
-use crate::deflection::{AxisSet, Deflection, Frame};
+use crate::axis_set::AxisSet;
+use crate::deflection::{Deflection, Frame};
 use crate::reading::Reading;
 
 /// The lines of one axis: one on each side of its centre.

@@ -1,7 +1,8 @@
 //! What a step tells: the output, who flies it, what changed and why, and what is waited for.
 
+use crate::axis_set::AxisSet;
 use crate::clock::{Duration, Instant};
-use crate::deflection::{AxisSet, Deflection, Frame};
+use crate::deflection::{Deflection, Frame};
 
 /// The result of one step.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -31,8 +31,9 @@
 //! };
 //! ```
 
+use crate::axis_set::AxisSet;
 use crate::clock::Duration;
-use crate::deflection::{AxisSet, Deflection};
+use crate::deflection::Deflection;
 
 /// Everything the user decides, for `N` axes (1 to 16). Plain data: write the fields you want, then [`check`](Self::check).
 ///

@@ -5,8 +5,8 @@
 
 use heapless::Deque;
 
+use crate::axis_set::AxisSet;
 use crate::clock::{Duration, Instant};
-use crate::deflection::AxisSet;
 use crate::outcome::{Cause, Event, Link, Outcome, Reception};
 
 /// A sum of time in microseconds that outlasts the 32-bit clock.

@@ -1,8 +1,9 @@
 //! Who flies: which axes the student has, how that set shrinks, and when it may grow (T4, T5, H1, H3).
 
+use crate::axis_set::AxisSet;
 use crate::checked::CheckedPolicy;
 use crate::clock::{Duration, Left};
-use crate::deflection::{AxisSet, Frame};
+use crate::deflection::Frame;
 use crate::findings::{Findings, Objections};
 use crate::outcome::Authority;
 use crate::policy::Scope;

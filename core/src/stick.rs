@@ -1,7 +1,8 @@
 //! The watched sticks: where each one rests, and whether the instructor is holding it (T1, T3, R).
 
+use crate::axis_set::AxisSet;
 use crate::checked::{CheckedPolicy, NO_REST};
-use crate::deflection::{AxisSet, Deflection, Frame};
+use crate::deflection::{Deflection, Frame};
 use crate::findings::Findings;
 use crate::policy::{AxisRule, Rest};
 

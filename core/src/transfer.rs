@@ -1,8 +1,9 @@
 //! What comes out while control moves: pickup and fade (T6, H4, H5).
 
+use crate::axis_set::AxisSet;
 use crate::checked::CheckedPolicy;
 use crate::clock::{Duration, Left};
-use crate::deflection::{AxisSet, Deflection, Frame};
+use crate::deflection::{Deflection, Frame};
 use crate::findings::{Findings, Objections};
 use crate::signal::Signals;
 use crate::weight::Weight;

@@ -1,7 +1,7 @@
 //! Frames in, edges out, in a frame of constant length.
 
+use crate::axis_set::AxisSet;
 use crate::clock::{Duration, Instant};
-use crate::deflection::AxisSet;
 use crate::reading::Pulse;
 
 use super::decoder_setup::check_widths;

@@ -153,6 +153,20 @@ fn given_lasted_when_every_takeover_is_short_then_their_times_do_not_add_up() {
     }
 }
 
+/// Given no `lasted`, when a takeover goes on for longer than the clock's whole range, then it does not latch.
+///
+/// Rules: H2, N1
+#[test]
+fn given_no_lasted_when_a_takeover_outlasts_the_clock_then_nothing_latches() {
+    let long = us(1 << 31);
+    let slow = Policy { stall: long, timeout: long, failsafe_after: long, ..latches(None, None) };
+    let mut lesson = lesson_with(slow).student_flying().roll(3).step();
+    for _ in 0..5 {
+        lesson = lesson.step_of(long).holds(&[0]).waits_for(Waiting::Held(0));
+    }
+    is_not_latched(lesson);
+}
+
 /// Rules: H2
 #[test]
 fn given_lasted_0_when_a_stick_takes_over_then_it_latches_in_that_step() {

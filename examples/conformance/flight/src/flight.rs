@@ -17,37 +17,88 @@ pub fn fly(number: u32, log: &mut Log<'_>) {
     match number {
         0 => refusal::check_all(log),
         1..=recorded::POLICIES => recorded::fly(number, log),
-        _ => match number % 4 {
-            0 => fly_any::<1>(number, log),
-            1 => fly_any::<4>(number, log),
-            2 => fly_any::<8>(number, log),
+        _ => match axes_of(number) {
+            1 => fly_any::<1>(number, log),
+            4 => fly_any::<4>(number, log),
+            8 => fly_any::<8>(number, log),
             _ => fly_any::<16>(number, log),
         },
     }
     log.end();
 }
 
-/// A random policy through a random trace.
-fn fly_any<const N: usize>(seed: u32, log: &mut Log<'_>) {
-    let mut random = Random::new(seed);
-    // What the random policies are made of always passes; one that did not would be missed by its steps.
-    let Ok(policy) = policy::any::<N>(&mut random).check() else { return };
-    let start = match random.weighted([3, 1, 1]) {
-        0 => 0,
-        1 => u32::MAX - 500_000,
-        _ => random.next(),
-    };
-    let mut trace = Trace { flight: Flight::new(&policy, start), instructor: Frame::CENTRE, student: Frame::CENTRE };
-    trace.rest();
-    for _ in 0..=random.below(40) {
-        trace.segment(&mut random, log);
+/// How many axes a random flight has.
+fn axes_of(number: u32) -> usize {
+    match number % 4 {
+        0 => 1,
+        1 => 4,
+        2 => 8,
+        _ => 16,
     }
 }
 
-/// The engine of one flight.
+/// A random policy through a random trace.
+fn fly_any<const N: usize>(number: u32, log: &mut Log<'_>) {
+    let Some(drawn) = Drawn::<N>::of(number) else { return };
+    let mut engine = Engine::new(drawn.policy());
+    drawn.fly(log, &mut |now, inputs| engine.step(now, inputs));
+}
+
+/// Whoever takes the steps of a flight: the engine, or a bench that measures it.
+pub type Take<'t, const N: usize> = dyn FnMut(Instant, Inputs<'_, N>) -> Outcome<N> + 't;
+
+/// A random flight before it is flown: its policy, and what its trace is drawn from.
+#[derive(Clone, Debug)]
+pub struct Drawn<const N: usize> {
+    policy: CheckedPolicy<N>,
+    random: Random,
+}
+
+impl<const N: usize> Drawn<N> {
+    /// The random flight of this number; `None` where it is of another kind or has another number of axes.
+    pub fn of(number: u32) -> Option<Self> {
+        let mut random = Random::new(number);
+        if number <= recorded::POLICIES || axes_of(number) != N {
+            return None;
+        }
+        // What the random policies are made of always passes; one that did not would be missed by its steps.
+        let policy = policy::any(&mut random).check().ok()?;
+        Some(Self { policy, random })
+    }
+
+    /// Another flight, in which every rule of the contract has work on every axis; it is part of no digest.
+    pub fn with_everything_on(seed: u32) -> Option<Self> {
+        let mut random = Random::new(seed);
+        let policy = policy::everything_on(&mut random).check().ok()?;
+        Some(Self { policy, random })
+    }
+
+    /// Its policy.
+    pub fn policy(&self) -> &CheckedPolicy<N> {
+        &self.policy
+    }
+
+    /// Flies it: draws its steps from what the outcome of those before was.
+    pub fn fly(&self, log: &mut Log<'_>, take: &mut Take<'_, N>) {
+        let mut random = self.random.clone();
+        let start = match random.weighted([3, 1, 1]) {
+            0 => 0,
+            1 => u32::MAX - 500_000,
+            _ => random.next(),
+        };
+        let flight = Flight::new(&self.policy, start, take);
+        let mut trace = Trace { flight, instructor: Frame::CENTRE, student: Frame::CENTRE };
+        trace.rest();
+        for _ in 0..=random.below(40) {
+            trace.segment(&mut random, log);
+        }
+    }
+}
+
+/// One flight in the air.
 pub(crate) struct Flight<'p, const N: usize> {
     policy: &'p CheckedPolicy<N>,
-    engine: Engine<'p, N>,
+    take: &'p mut Take<'p, N>,
     #[cfg(feature = "reference")]
     model: Model<'p, N>,
     now: u32,
@@ -57,10 +108,10 @@ pub(crate) struct Flight<'p, const N: usize> {
 }
 
 impl<'p, const N: usize> Flight<'p, N> {
-    pub(crate) fn new(policy: &'p CheckedPolicy<N>, start: u32) -> Self {
+    pub(crate) fn new(policy: &'p CheckedPolicy<N>, start: u32, take: &'p mut Take<'_, N>) -> Self {
         Self {
             policy,
-            engine: Engine::new(policy),
+            take,
             #[cfg(feature = "reference")]
             model: Model::new(policy),
             now: start,
@@ -73,7 +124,7 @@ impl<'p, const N: usize> Flight<'p, N> {
     pub(crate) fn step(&mut self, dt: u32, inputs: Inputs<'_, N>, log: &mut Log<'_>) {
         let (now, wraps) = self.now.overflowing_add(dt);
         self.now = now;
-        let outcome = self.engine.step(Instant::from_ticks(now), inputs);
+        let outcome = (self.take)(Instant::from_ticks(now), inputs);
         let differs = log.compares() && self.differs(inputs, &outcome);
         self.output = outcome.output;
         self.student_flies = !outcome.authority.student().is_empty();

@@ -14,7 +14,7 @@
 //! - [`Command`]: what a runner on any target is asked, and the lines that it answers.
 //! - [`Log`]: digest and coverage of the flights; [`Coverage`] counts what was reached, so that nothing is missed
 //!   unseen.
-//! - [`fly`]: one flight.
+//! - [`fly`]: one flight; [`Drawn`]: one that somebody else takes the steps of, to measure them.
 //! - [`recorded`]: the recorded lesson.
 #![no_std]
 #![forbid(unsafe_code)]
@@ -35,5 +35,5 @@ mod segment;
 pub use command::{Command, Status, answer};
 pub use coverage::Coverage;
 pub use crc::Crc32;
-pub use flight::fly;
+pub use flight::{Drawn, Take, fly};
 pub use log::{Flip, Log};

@@ -43,6 +43,31 @@ pub(crate) fn any<const N: usize>(random: &mut Random) -> Policy<N> {
     policy
 }
 
+/// A policy under which every rule has work on every axis: all are watched, shared, confirmed, gated and picked up, one
+/// in four rests where it was left, and every latch is on.
+pub(crate) fn everything_on<const N: usize>(random: &mut Random) -> Policy<N> {
+    let mut policy = any::<N>(random);
+    for (axis, rule) in policy.axes.iter_mut().enumerate() {
+        rule.rest = match rule.rest {
+            _ if axis % 4 == 2 => Rest::WhereLeft { still: wait(random) },
+            Rest::WhereLeft { .. } => Rest::At(Deflection::CENTRE),
+            Rest::At(rest) => Rest::At(rest),
+        };
+        rule.confirm = random.one_of([2, 2, 3]);
+        rule.transfer = Transfer::Pickup;
+        rule.window = rule.window.or(Some(Deflection::from_bits(random.within(0, 4_000))));
+    }
+    policy.watched = AxisSet::first(N);
+    policy.shared = AxisSet::first(N);
+    policy.fade = Duration::from_ticks(10_000 * (1 + random.below(20)));
+    policy.pickup_max = Duration::from_ticks(10_000 * (1 + random.below(20)));
+    policy.latches = Latches {
+        lasted: Some(Duration::from_ticks(10_000 * random.below(40))),
+        beyond: Some(Deflection::from_bits(random.within(0, 16_000))),
+    };
+    policy
+}
+
 /// A set of the first `N` axes, mostly all of them.
 fn any_set<const N: usize>(random: &mut Random) -> AxisSet {
     let [low, high, ..] = random.next().to_le_bytes();

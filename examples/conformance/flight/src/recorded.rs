@@ -7,13 +7,13 @@
 //! the change of each such axis in microseconds of pulse width as one signed byte; -128 says that the new value itself
 //! follows in two bytes, least first.
 
-use handback::{AxisRule, AxisSet, Deflection, Duration, Frame, Inputs, Latches, Policy, Scope};
+use handback::{AxisRule, AxisSet, CheckedPolicy, Deflection, Duration, Engine, Frame, Inputs, Latches, Policy, Scope};
 
-use crate::flight::Flight;
+use crate::flight::{Flight, Take};
 use crate::log::Log;
 
 /// How many policies the lesson is flown under: flights 1 to 4.
-pub(crate) const POLICIES: u32 = 4;
+pub const POLICIES: u32 = 4;
 
 /// Time between two rows, in microseconds.
 pub const PACE: u32 = 20_000;
@@ -97,7 +97,13 @@ fn change(bytes: &mut &[u8], sticks: &mut Sticks) -> Option<()> {
 /// Flies the lesson under one of the policies, from 1.
 pub(crate) fn fly(number: u32, log: &mut Log<'_>) {
     let Ok(policy) = policy(number).check() else { return };
-    let mut flight = Flight::new(&policy, 0);
+    let mut engine = Engine::new(&policy);
+    fly_by(&policy, log, &mut |now, inputs| engine.step(now, inputs));
+}
+
+/// Flies the lesson under this policy.
+pub fn fly_by(policy: &CheckedPolicy<4>, log: &mut Log<'_>, take: &mut Take<'_, 4>) {
+    let mut flight = Flight::new(policy, 0, take);
     for (n, row) in rows(LESSON).enumerate() {
         let (instructor, student) = (row.instructor.map(frame), row.student.map(frame));
         let inputs = Inputs {
@@ -116,7 +122,7 @@ fn frame(sticks: Sticks) -> Frame<4> {
 }
 
 /// 1: the policy that the lesson was recorded with; then axis by axis, slow and gated, and latching.
-fn policy(number: u32) -> Policy<4> {
+pub fn policy(number: u32) -> Policy<4> {
     let sprung = |rest| AxisRule { rest: handback::Rest::At(Deflection::from_centipoints(rest)), ..AxisRule::sprung() };
     let throttle = AxisRule::unsprung(Deflection::from_points(-100));
     let mut policy = Policy::new([sprung(170), sprung(45), throttle, sprung(-117)]);

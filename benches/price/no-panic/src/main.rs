@@ -1,0 +1,51 @@
+//! Calls all of handback that firmware calls, with values that the compiler knows nothing of. The image is linked, never
+//! run: it must not contain the panic handler, which stays only where something can reach it (N1). See `.ci/no-panic`.
+#![no_std]
+#![no_main]
+
+mod channels;
+mod engine;
+mod pulse_train;
+mod quantities;
+
+use core::hint::black_box;
+use core::panic::PanicInfo;
+
+/// Where the linker begins to look for what is reached.
+#[unsafe(no_mangle)]
+pub extern "C" fn _start() {
+    quantities::call();
+    engine::call::<1>();
+    engine::call::<4>();
+    engine::call::<8>();
+    engine::call::<16>();
+    channels::call::<1>();
+    channels::call::<8>();
+    channels::call::<16>();
+    pulse_train::call::<4>();
+    pulse_train::call::<8>();
+    pulse_train::call::<16>();
+}
+
+#[panic_handler]
+fn panic(_: &PanicInfo<'_>) -> ! {
+    a_panic_is_reachable()
+}
+
+/// The name that must not be in the image.
+#[inline(never)]
+fn a_panic_is_reachable() -> ! {
+    loop {
+        black_box(());
+    }
+}
+
+/// A value that the compiler knows nothing of.
+fn any<T>(value: T) -> T {
+    black_box(value)
+}
+
+/// Has a value used.
+fn used<T>(value: T) {
+    black_box(&value);
+}

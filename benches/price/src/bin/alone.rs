@@ -1,0 +1,58 @@
+//! The least firmware that steps an engine; without the feature `engine`, the same without the engine. What the one is
+//! larger than the other is the engine's flash. `PRICE_AXES` says for how many axes.
+#![no_std]
+#![no_main]
+
+#[path = "../policy.rs"]
+mod policy;
+
+use core::hint::black_box;
+use core::panic::PanicInfo;
+
+#[cfg(feature = "engine")]
+use handback::Engine;
+use handback::{CheckedPolicy, Frame, Inputs, Instant, Scope};
+
+use crate::policy::everything_on;
+
+const AXES: usize = match option_env!("PRICE_AXES") {
+    Some(axes) => match axes.as_bytes() {
+        b"4" => 4,
+        b"8" => 8,
+        b"16" => 16,
+        _ => panic!("PRICE_AXES is 4, 8 or 16"),
+    },
+    None => 4,
+};
+
+static POLICY: CheckedPolicy<AXES> = match everything_on(Scope::Craft).check() {
+    Ok(policy) => policy,
+    Err(why) => panic!("{}", why.message().as_str()),
+};
+
+#[cortex_m_rt::entry]
+fn main() -> ! {
+    // Else the compiler would build an engine for this very policy.
+    let policy = black_box(&POLICY);
+    #[cfg(feature = "engine")]
+    let mut engine = Engine::new(policy);
+    loop {
+        let (now, instructor, student) = black_box((0, Frame::<AXES>::CENTRE, Frame::<AXES>::CENTRE));
+        let inputs = Inputs {
+            instructor: Some(&instructor),
+            student: Some(&student),
+            lesson_switch: black_box(true),
+            instructor_now: black_box(false),
+        };
+        let now = Instant::from_ticks(now);
+        #[cfg(feature = "engine")]
+        black_box(&engine.step(now, inputs));
+        #[cfg(not(feature = "engine"))]
+        black_box((now, &inputs, policy));
+    }
+}
+
+#[panic_handler]
+fn panic(_: &PanicInfo<'_>) -> ! {
+    loop {}
+}

@@ -45,6 +45,7 @@
 //! - [`Pulse`], [`Count`]: what a channel is read as; [`Channels`], [`Channel`]: how they become a frame, and a frame
 //!   pulses; [`CheckedChannels`]: the same, checked.
 //! - [`pulse_train`]: PPM in and out, the wire between two transmitters.
+//! - [`cue`]: who has control, heard, seen and felt without looking.
 //! - `reference` (feature): the float model of the same contract, to hold the engine against.
 //!
 //! # Features
@@ -66,6 +67,7 @@ mod channel_error;
 mod checked;
 mod checked_channels;
 mod clock;
+pub mod cue;
 mod deflection;
 mod engine;
 mod findings;

@@ -1,0 +1,248 @@
+//! Plays the cues: one at a time, what takes the craft first, and nothing that blocks.
+
+use crate::clock::Instant;
+use crate::outcome::{Authority, Event, Link, Outcome, Waiting};
+
+use super::check::CheckedCueRules;
+use super::rules::{CueRule, CueRules};
+use super::{Cue, Rhythm};
+
+/// What lamp, beeper, vibration motor and voice module are to do now.
+///
+/// The default is the box that nobody hears: all off.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub struct Signs {
+    /// Whether the lamp is lit.
+    pub lamp: bool,
+    /// Whether the beeper sounds.
+    pub beeper: bool,
+    /// Whether the vibration motor runs.
+    pub vibration: bool,
+    /// Whether the student flies anything: for a second, steady lamp. A dark or a broken one says that the craft is
+    /// yours, which is the safe mistake.
+    pub student_flies: bool,
+    /// The cue that begins now, told once: for a log, or for players of another kind.
+    pub begun: Option<Cue>,
+    /// What the voice module is to begin now, told once.
+    pub voice: Option<Voice>,
+}
+
+/// An order for a voice module. Whatever it still says is no longer true.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub enum Voice {
+    /// Break off, and say the phrase of this slot.
+    Say(u8),
+    /// Break off.
+    Stop,
+}
+
+/// The cues of a lesson: borrowed rules, and what is playing.
+///
+/// [`step`](Self::step) is called with the outcome of every step and, where a faster loop is to show finer rhythms,
+/// [`look`](Self::look) in between; together at least every [`LOOK_EVERY`](super::LOOK_EVERY). A loop that is slower
+/// than that draws out the rhythms; it never leaves out a pulse.
+#[derive(Clone, Debug)]
+pub struct Cues<'r> {
+    rules: &'r CueRules,
+    /// The instant of the last look.
+    looked: Option<Instant>,
+    playing: Playing,
+    /// What is to be played next.
+    next: Option<Cue>,
+    said: Said,
+    /// Whether the offer that stands was told, or waits to be.
+    offered: bool,
+    student_flies: bool,
+}
+
+/// What is being played. Times are in microseconds and saturate.
+#[derive(Clone, Copy, Debug)]
+enum Playing {
+    Nothing,
+    /// At this place of the rhythm, or past its end while the phrase goes on.
+    Cue {
+        cue: Cue,
+        place: u8,
+        /// Since the place was reached.
+        there_for: u32,
+        /// Since the cue began.
+        on_for: u32,
+    },
+    /// The silence after a cue.
+    Rest {
+        after: Cue,
+        on_for: u32,
+    },
+}
+
+/// The cue of the last change, for reminders.
+#[derive(Clone, Copy, Debug)]
+struct Said {
+    /// `None` before the first change, and where nobody was told.
+    cue: Option<Cue>,
+    /// What it says is so and needs saying.
+    holds: bool,
+    /// Since a cue last began, in microseconds; saturates.
+    ago: u32,
+}
+
+impl<'r> Cues<'r> {
+    /// Cues at the start of a lesson: nothing is announced (S1).
+    pub const fn new(checked: &'r CheckedCueRules) -> Self {
+        Self {
+            rules: checked.rules(),
+            looked: None,
+            playing: Playing::Nothing,
+            next: None,
+            said: Said { cue: None, holds: false, ago: 0 },
+            offered: false,
+            student_flies: false,
+        }
+    }
+
+    /// Takes in the outcome of a step; every outcome is to be given once, in order.
+    pub fn step<const N: usize>(&mut self, outcome: &Outcome<N>) -> Signs {
+        self.pass(outcome.at);
+        self.student_flies = matches!(outcome.authority, Authority::Student(_));
+        if let Some(change) = &outcome.event {
+            self.change(change, outcome.waiting.is_none());
+        }
+        self.offer(outcome.authority, outcome.waiting);
+        let lost = outcome.instructor_lost || matches!(outcome.link, Link::Lost);
+        self.said.holds = match self.said.cue {
+            Some(Cue::Taken) => outcome.waiting == Some(Waiting::Latch),
+            Some(Cue::Lost) => lost && outcome.waiting != Some(Waiting::Switch),
+            _ => true,
+        };
+        self.signs()
+    }
+
+    /// What is to be done between two steps.
+    pub fn look(&mut self, now: Instant) -> Signs {
+        self.pass(now);
+        self.signs()
+    }
+
+    /// The cue that is playing, its phrase included.
+    pub const fn playing(&self) -> Option<Cue> {
+        match self.playing {
+            Playing::Cue { cue, .. } => Some(cue),
+            Playing::Nothing | Playing::Rest { .. } => None,
+        }
+    }
+
+    /// Time goes by; the clock may wrap.
+    fn pass(&mut self, now: Instant) {
+        let last = self.looked.replace(now).unwrap_or(now);
+        let dt = now.as_ticks().wrapping_sub(last.as_ticks());
+        self.said.ago = self.said.ago.saturating_add(dt);
+        self.playing = self.playing.after(dt, self.rules);
+    }
+
+    /// The newest change is the one to tell; one that still waits is no longer true.
+    fn change(&mut self, change: &Event, complete: bool) {
+        let cue = Cue::of_change(change, complete);
+        self.next = (!self.rules.rule(cue).is_mute()).then_some(cue);
+        self.said = Said { cue: self.next, holds: true, ago: 0 };
+    }
+
+    /// An offer is told once, after a change that still waits; it goes when it is withdrawn.
+    fn offer(&mut self, authority: Authority, waiting: Option<Waiting>) {
+        let near = matches!(waiting, Some(Waiting::Dwell { .. } | Waiting::Gate(_)));
+        if !near || authority != Authority::Instructor {
+            self.offered = false;
+            self.next = self.next.filter(|&cue| cue != Cue::Offer);
+        } else if !self.offered && self.next.is_none() && !self.rules.offer.is_mute() {
+            self.offered = true;
+            self.next = Some(Cue::Offer);
+        }
+    }
+
+    /// Begins what may begin now, and says what is to be done.
+    fn signs(&mut self) -> Signs {
+        let due = self.next.or_else(|| self.reminder());
+        let begun = due.filter(|&cue| self.playing.lets(cue));
+        let voice = begun.and_then(|cue| self.begin(cue));
+        let (rule, on) = match self.playing {
+            Playing::Cue { cue, place, .. } => {
+                let rule = self.rules.rule(cue);
+                (Some(rule), rule.rhythm.is_pulse(place))
+            }
+            Playing::Nothing | Playing::Rest { .. } => (None, false),
+        };
+        let plays = |organ: fn(&CueRule) -> bool| on && rule.is_some_and(organ);
+        Signs {
+            lamp: plays(|rule| rule.lamp),
+            beeper: plays(|rule| rule.beeper),
+            vibration: plays(|rule| rule.vibration),
+            student_flies: self.student_flies,
+            begun,
+            voice,
+        }
+    }
+
+    /// The cue of the last change, where it is to be repeated now.
+    fn reminder(&self) -> Option<Cue> {
+        let cue = self.said.cue.filter(|_| self.said.holds)?;
+        let every = self.rules.rule(cue).every;
+        (!every.is_zero() && self.said.ago >= every.as_ticks()).then_some(cue)
+    }
+
+    fn begin(&mut self, cue: Cue) -> Option<Voice> {
+        let speaking = self.playing().is_some_and(|cut| self.rules.rule(cut).phrase.is_some());
+        self.next = None;
+        self.said.ago = 0;
+        self.playing = Playing::Cue { cue, place: 0, there_for: 0, on_for: 0 };
+        match self.rules.rule(cue).phrase {
+            Some(phrase) => Some(Voice::Say(phrase.slot)),
+            None => speaking.then_some(Voice::Stop),
+        }
+    }
+}
+
+impl Playing {
+    /// The same, so much later. A pulse or gap ends with the first look after its time, and the next one is there for
+    /// one look at least: none is left out, however late the look.
+    fn after(self, dt: u32, rules: &CueRules) -> Self {
+        match self {
+            Self::Nothing => Self::Nothing,
+            Self::Cue { cue, place, there_for, on_for } => {
+                let rule = rules.rule(cue);
+                let (there_for, on_for) = (there_for.saturating_add(dt), on_for.saturating_add(dt));
+                let (place, there_for) = match rule.rhythm.length(place) {
+                    Some(length) if there_for >= length => (place.saturating_add(1), 0),
+                    _ => (place, there_for),
+                };
+                let spoken = rule.phrase.is_none_or(|phrase| on_for >= phrase.lasts.as_ticks());
+                if spoken && rule.rhythm.length(place).is_none() {
+                    Self::Rest { after: cue, on_for: 0 }
+                } else {
+                    Self::Cue { cue, place, there_for, on_for }
+                }
+            }
+            Self::Rest { after, on_for } => {
+                let on_for = on_for.saturating_add(dt);
+                if on_for >= rules.rest.as_ticks() { Self::Nothing } else { Self::Rest { after, on_for } }
+            }
+        }
+    }
+
+    /// Whether this cue may begin now: what takes need not wait for what does not.
+    const fn lets(self, cue: Cue) -> bool {
+        match self {
+            Self::Nothing => true,
+            Self::Cue { cue: other, .. } | Self::Rest { after: other, .. } => cue.takes() && !other.takes(),
+        }
+    }
+}
+
+impl Rhythm {
+    /// Whether there is a pulse at this place.
+    fn is_pulse(&self, place: u8) -> bool {
+        place & 1 == 0 && self.length(place).is_some()
+    }
+}

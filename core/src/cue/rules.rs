@@ -1,0 +1,153 @@
+//! What the user decides about cues: the rhythm of each, who plays it, what is said and how often.
+
+use crate::clock::Duration;
+
+use super::{Cue, Rhythm};
+
+/// All cues. Plain data: write the fields you want, then [`check`](Self::check).
+///
+/// ```
+/// use handback::Duration;
+/// use handback::cue::{Cue, CueRule, CueRules};
+/// let rules = CueRules {
+///     nobody: CueRule { every: Duration::from_secs(5), ..CueRules::new().nobody }, // again and again
+///     offer: CueRule::of(Cue::Offer.rhythm()),                                     // off by default
+///     ..CueRules::new()
+/// };
+/// assert!(rules.check().is_ok());
+/// ```
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
+pub struct CueRules {
+    /// The instructor asked for the craft.
+    pub taken: CueRule,
+    /// The instructor has it because a signal failed.
+    pub lost: CueRule,
+    /// Nobody has it.
+    pub nobody: CueRule,
+    /// The student has every shared axis.
+    pub handed_back: CueRule,
+    /// The student has some of the shared axes.
+    pub both: CueRule,
+    /// It is about to be handed back. Off by default, since the default dwell is shorter than its rhythm.
+    pub offer: CueRule,
+    /// The silence after a cue, so that two are not heard as one; longer than any that a lost pulse leaves within a
+    /// cue. Default 1.05 s.
+    pub rest: Duration,
+}
+
+/// One cue.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
+pub struct CueRule {
+    /// What is played.
+    pub rhythm: Rhythm,
+    /// Whether the lamp plays it.
+    pub lamp: bool,
+    /// Whether the beeper plays it.
+    pub beeper: bool,
+    /// Whether the vibration motor plays it.
+    pub vibration: bool,
+    /// What a voice module says, if it says anything.
+    pub phrase: Option<Phrase>,
+    /// How often the cue is repeated while what it says is so and needs saying; 0 is never, the default.
+    ///
+    /// [`Taken`](Cue::Taken) is repeated while the craft is latched (H2), [`Lost`](Cue::Lost) while a signal is lost
+    /// and the lesson switch was not seen off, [`Offer`](Cue::Offer) never, the others until the next change.
+    pub every: Duration,
+}
+
+/// What a voice module says.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
+pub struct Phrase {
+    /// The number by which the module knows it.
+    pub slot: u8,
+    /// How long it lasts, up to 5 s: the cue is not over before.
+    pub lasts: Duration,
+}
+
+impl CueRules {
+    /// The rhythms of this project on lamp, beeper and vibration, without a voice; no offer, and nothing is repeated.
+    pub const fn new() -> Self {
+        Self {
+            taken: CueRule::of(Cue::Taken.rhythm()),
+            lost: CueRule::of(Cue::Lost.rhythm()),
+            nobody: CueRule::of(Cue::Nobody.rhythm()),
+            handed_back: CueRule::of(Cue::HandedBack.rhythm()),
+            both: CueRule::of(Cue::Both.rhythm()),
+            offer: CueRule { lamp: false, beeper: false, vibration: false, ..CueRule::of(Cue::Offer.rhythm()) },
+            rest: Duration::from_ticks(1_050_000),
+        }
+    }
+
+    /// The same, spoken too: the phrases lie one after another from this slot on, in the order of [`Cue::ALL`], and
+    /// none lasts longer than this.
+    ///
+    /// ```
+    /// use handback::Duration;
+    /// use handback::cue::CueRules;
+    /// let rules = CueRules::new().spoken(10, Duration::from_millis(1_500));
+    /// assert_eq!(rules.handed_back.phrase.map(|phrase| phrase.slot), Some(13));
+    /// ```
+    #[must_use]
+    pub const fn spoken(mut self, first: u8, lasts: Duration) -> Self {
+        self.taken = self.taken.spoken(first, Cue::Taken, lasts);
+        self.lost = self.lost.spoken(first, Cue::Lost, lasts);
+        self.nobody = self.nobody.spoken(first, Cue::Nobody, lasts);
+        self.handed_back = self.handed_back.spoken(first, Cue::HandedBack, lasts);
+        self.both = self.both.spoken(first, Cue::Both, lasts);
+        self.offer = self.offer.spoken(first, Cue::Offer, lasts);
+        self
+    }
+
+    /// The rule of a cue.
+    pub const fn rule(&self, cue: Cue) -> &CueRule {
+        match cue {
+            Cue::Taken => &self.taken,
+            Cue::Lost => &self.lost,
+            Cue::Nobody => &self.nobody,
+            Cue::HandedBack => &self.handed_back,
+            Cue::Both => &self.both,
+            Cue::Offer => &self.offer,
+        }
+    }
+}
+
+impl Default for CueRules {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
+impl CueRule {
+    /// This rhythm on lamp, beeper and vibration; no phrase, not repeated.
+    pub const fn of(rhythm: Rhythm) -> Self {
+        let every = Duration::from_ticks(0);
+        Self { rhythm, lamp: true, beeper: true, vibration: true, phrase: None, every }
+    }
+
+    const fn spoken(mut self, first: u8, cue: Cue, lasts: Duration) -> Self {
+        // Past the last slot phrases would coincide, which the check refuses.
+        self.phrase = Some(Phrase { slot: first.saturating_add(cue.index()), lasts });
+        self
+    }
+
+    /// Whether nobody is told anything: neither played nor said.
+    pub const fn is_mute(&self) -> bool {
+        let played = (self.lamp || self.beeper || self.vibration) && self.rhythm.pulses() > 0;
+        !played && self.phrase.is_none()
+    }
+
+    /// How long it lasts, rhythm and phrase.
+    pub(super) const fn lasts(&self) -> Duration {
+        let rhythm = self.rhythm.lasts().saturating_mul(1_000);
+        match self.phrase {
+            Some(phrase) if phrase.lasts.as_ticks() > rhythm => phrase.lasts,
+            _ => Duration::from_ticks(rhythm),
+        }
+    }
+}

@@ -1,0 +1,144 @@
+//! A lesson with somebody who listens: every step's outcome goes to the cues, and what they do is kept.
+
+use handback::cue::{CheckedCueRules, Cue, CueRules, Cues, Signs, Voice};
+use handback::{
+    Authority, AxisSet, Cause, Deflection, Duration, Event, Frame, Instant, Link, Outcome, Policy, Reception, Waiting,
+};
+use handback_host_tests::{Lesson, lesson_with, sprung};
+
+/// A lesson and its cues.
+pub(crate) struct Desk<const N: usize> {
+    lesson: Option<Lesson<N>>,
+    cues: Cues<'static>,
+    /// What the cues did in each step since the last change that the test made.
+    pub(crate) signs: Vec<Signs>,
+    /// The cues that began, with the step of the lesson in which they did.
+    pub(crate) began: Vec<(usize, Cue)>,
+    step: usize,
+}
+
+pub(crate) fn checked(rules: &CueRules) -> &'static CheckedCueRules {
+    Box::leak(Box::new(rules.check().unwrap_or_else(|why| panic!("{why}"))))
+}
+
+/// Four sprung axes, and the default cues.
+pub(crate) fn desk() -> Desk<4> {
+    desk_with(sprung(), &CueRules::new())
+}
+
+pub(crate) fn desk_with<const N: usize>(policy: Policy<N>, rules: &CueRules) -> Desk<N> {
+    Desk {
+        lesson: Some(lesson_with(policy)),
+        cues: Cues::new(checked(rules)),
+        signs: Vec::new(),
+        began: Vec::new(),
+        step: 0,
+    }
+}
+
+impl<const N: usize> Desk<N> {
+    /// Someone does something.
+    pub(crate) fn change(mut self, change: impl FnOnce(Lesson<N>) -> Lesson<N>) -> Self {
+        self.lesson = self.lesson.map(change);
+        self.signs.clear();
+        self
+    }
+
+    /// So many steps of 20 ms.
+    pub(crate) fn steps(mut self, count: usize) -> Self {
+        for _ in 0..count {
+            self = self.step_of(Duration::from_ticks(20_000));
+        }
+        self
+    }
+
+    pub(crate) fn step_of(mut self, dt: Duration) -> Self {
+        self.lesson = self.lesson.map(|lesson| lesson.step_of(dt));
+        let outcome = *self.lesson().outcome();
+        let signs = self.cues.step(&outcome);
+        self.began.extend(signs.begun.map(|cue| (self.step, cue)));
+        self.signs.push(signs);
+        self.step += 1;
+        self
+    }
+
+    /// The lesson's switch goes on, everything is in order, and the cue of it is over.
+    pub(crate) fn student_flying(self) -> Self {
+        let flying = self.steps(80).change(Lesson::switch_on).steps(300);
+        let student = flying.lesson().outcome().authority.student();
+        assert!(!student.is_empty(), "the student does not fly: {:?}", flying.lesson().outcome());
+        flying.steps(100)
+    }
+
+    pub(crate) fn lesson(&self) -> &Lesson<N> {
+        self.lesson.as_ref().expect("a lesson")
+    }
+
+    pub(crate) fn cues_of_lesson(&self) -> Vec<Cue> {
+        self.began.iter().map(|&(_, cue)| cue).collect()
+    }
+
+    pub(crate) fn beeps(&self) -> Vec<bool> {
+        self.signs.iter().map(|signs| signs.beeper).collect()
+    }
+}
+
+/// An outcome as an engine of one axis might give it, for changes in any order.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Told {
+    pub(crate) authority: Authority,
+    pub(crate) event: Option<Event>,
+    pub(crate) waiting: Option<Waiting>,
+}
+
+pub(crate) const SOME: AxisSet = AxisSet::of(&[0]);
+pub(crate) const ALL: AxisSet = AxisSet::of(&[0, 1]);
+
+impl Told {
+    pub(crate) const START: Self =
+        Self { authority: Authority::Instructor, event: None, waiting: Some(Waiting::Switch) };
+
+    /// The change that this cue tells of.
+    pub(crate) fn change(cue: Cue) -> Self {
+        let (authority, cause, waiting) = match cue {
+            Cue::Taken => (Authority::Instructor, Cause::Stick(0), Some(Waiting::Held(0))),
+            Cue::Lost => (Authority::Instructor, Cause::LinkLost, Some(Waiting::Arming)),
+            Cue::Nobody => (Authority::Nobody, Cause::InstructorLost, Some(Waiting::InstructorSignal)),
+            Cue::HandedBack => (Authority::Student(ALL), Cause::HandedBack, None),
+            Cue::Both => (Authority::Student(SOME), Cause::HandedBack, Some(Waiting::Gate(1))),
+            Cue::Offer => {
+                return Self { waiting: Some(Waiting::Gate(0)), ..Self::START };
+            }
+        };
+        let at = Instant::from_ticks(0);
+        Self { authority, event: Some(Event { at, from: Authority::Instructor, to: authority, cause }), waiting }
+    }
+
+    /// The step after, in which nothing changes.
+    pub(crate) fn goes_on(self) -> Self {
+        Self { event: None, ..self }
+    }
+
+    pub(crate) fn outcome(self, at: Instant) -> Outcome<2> {
+        Outcome {
+            at,
+            output: Frame::CENTRE,
+            authority: self.authority,
+            event: self.event,
+            waiting: self.waiting,
+            held: AxisSet::EMPTY,
+            pickup: AxisSet::EMPTY,
+            stick: Frame::new([Deflection::CENTRE; 2]),
+            instructor: Reception::Good,
+            student: Reception::Good,
+            instructor_lost: false,
+            link: Link::Good,
+            stalled: false,
+        }
+    }
+}
+
+/// The phrases that were begun, in order.
+pub(crate) fn said(signs: &[Signs]) -> Vec<Voice> {
+    signs.iter().filter_map(|signs| signs.voice).collect()
+}

@@ -1,0 +1,45 @@
+//! Cues against the positive exchange of flight controls: FAA-H-8083-3, chapter 1, and FAA-H-8083-9.
+
+use handback::cue::{Cue, CueRules, Voice};
+use handback::{Authority, Policy};
+use handback_host_tests::{Lesson, ms, sprung};
+
+use crate::desk::desk_with;
+
+/// Given a spoken offer, when the craft is handed over, then the instructor has it all the while from the offer to the
+/// confirmation, and the confirmation comes when the student has it, not before.
+///
+/// Rules: A1, H1
+#[test]
+fn whoever_hands_over_stays_on_until_it_is_confirmed() {
+    // FAA-H-8083-3, chapter 1.
+    let rules = CueRules::new().spoken(0, ms(1_200));
+    let mut lesson =
+        desk_with(Policy { dwell: ms(4_000), ..sprung::<4>() }, &rules).steps(80).change(Lesson::switch_on);
+    let mut said = Vec::new();
+    for _ in 0..300 {
+        lesson = lesson.steps(1);
+        let student = matches!(lesson.lesson().outcome().authority, Authority::Student(_));
+        said.extend(lesson.signs.last().and_then(|signs| signs.voice).map(|voice| (voice, student)));
+    }
+    let (offer, confirmation) = (Voice::Say(Cue::Offer.index()), Voice::Say(Cue::HandedBack.index()));
+    assert_eq!(said, [(offer, false), (confirmation, true)]);
+}
+
+/// Given a voice in the middle of a handing over, when the instructor takes over, then it says so in that step.
+///
+/// Rules: T2, A1
+#[test]
+fn taking_over_never_waits() {
+    // FAA-H-8083-9.
+    let rules = CueRules::new().spoken(0, ms(2_000));
+    for late in [1, 10, 60, 140] {
+        let mut lesson = desk_with(sprung::<4>(), &rules).steps(80).change(Lesson::switch_on);
+        while !matches!(lesson.lesson().outcome().authority, Authority::Student(_)) {
+            lesson = lesson.steps(1);
+        }
+        let taken = lesson.steps(late).change(|lesson| lesson.roll(5)).steps(1);
+        assert_eq!(taken.signs[0].voice, Some(Voice::Say(Cue::Taken.index())), "{late} steps later");
+        assert!(taken.signs[0].beeper && taken.signs[0].lamp && taken.signs[0].vibration);
+    }
+}

@@ -1,0 +1,13 @@
+//! Cues: who has control, told without being mistaken. One binary, so that it links once.
+
+mod desk;
+mod ear;
+mod exchange;
+mod lesson;
+mod offers;
+mod playing;
+mod reminders;
+mod set_up;
+mod sources;
+mod told_apart;
+mod voice;

@@ -46,10 +46,11 @@
 //!   pulses; [`CheckedChannels`]: the same, checked.
 //! - [`pulse_train`]: PPM in and out, the wire between two transmitters.
 //! - [`cue`]: who has control, heard, seen and felt without looking.
+//! - `hal` (feature): switch, button, lamp, beeper and servo on the pins of any `embedded-hal`.
 //! - `reference` (feature): the float model of the same contract, to hold the engine against.
 //!
 //! # Features
-//! All off by default, and each only adds: `defmt` and `serde` on every public type, `reference`.
+//! All off by default, and each only adds: `defmt` and `serde` on every public type, `hal`, `reference`.
 //!
 //! # What it does not do
 //! No radio, no mixing, no drivers. Propellers off on the bench, set and test the receiver's failsafe first, range-check
@@ -71,6 +72,8 @@ pub mod cue;
 mod deflection;
 mod engine;
 mod findings;
+#[cfg(feature = "hal")]
+pub mod hal;
 mod latch;
 mod line;
 mod message;

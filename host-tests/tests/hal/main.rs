@@ -1,0 +1,18 @@
+//! The box on the pins of any `embedded-hal`: what pins are read as, what they are told, and what comes of their
+//! failures. One binary, so that it links once.
+
+mod inputs;
+mod lesson;
+mod outputs;
+mod servo;
+
+use std::io::ErrorKind;
+
+use embedded_hal_mock::eh1::MockError;
+use handback::pulse_train::Level;
+
+const BOTH: [Level; 2] = [Level::Low, Level::High];
+
+fn broken() -> MockError {
+    MockError::Io(ErrorKind::NotConnected)
+}

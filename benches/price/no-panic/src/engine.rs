@@ -4,7 +4,7 @@ use handback::{
     AxisRule, CheckedPolicy, Deflection, Engine, Frame, Inputs, Instant, Outcome, Policy, PolicyError, Record, Timing,
 };
 
-use crate::{any, used};
+use crate::{any, cues, used};
 
 pub(crate) fn call<const N: usize>() {
     let frame = any(Frame::<N>::CENTRE);
@@ -39,6 +39,7 @@ fn fly<const N: usize>(policy: &CheckedPolicy<N>) {
         used((outcome.pickup_offset(any(0)), &outcome));
         #[cfg(feature = "bad-index")]
         used(outcome.output.axes()[any(N)]);
+        cues::call(&outcome);
         record.note(&any(outcome));
         for event in record.events() {
             used((event.cause.kind(), record.totals().takeovers_by(event.cause)));

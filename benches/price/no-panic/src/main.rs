@@ -4,7 +4,9 @@
 #![no_main]
 
 mod channels;
+mod cues;
 mod engine;
+mod pins;
 mod pulse_train;
 mod quantities;
 
@@ -25,6 +27,7 @@ pub extern "C" fn _start() {
     pulse_train::call::<4>();
     pulse_train::call::<8>();
     pulse_train::call::<16>();
+    pins::call();
 }
 
 #[panic_handler]

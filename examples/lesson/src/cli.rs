@@ -26,7 +26,7 @@ pub(crate) enum Command {
     Fly(Fly),
     /// Flies a recorded lesson: the same report and picture from a trace
     Replay(Replay),
-    /// Prints the default policy with every setting; or checks yours, or prints it as Rust
+    /// Prints the default policy with every setting; or checks yours, or prints it as Rust or C
     Policy(PolicyWords),
 }
 
@@ -75,6 +75,9 @@ pub(crate) struct PolicyWords {
     /// Prints the policy as Rust: a module of its own for firmware, such as policy.rs
     #[arg(long)]
     pub(crate) rust: bool,
+    /// Prints the policy as C: a header of its own for firmware, such as policy.h
+    #[arg(long, conflicts_with = "rust")]
+    pub(crate) c: bool,
 }
 
 impl Cli {

@@ -7,7 +7,7 @@
 //! | `lane`, `plain`, `finish` | one policy being flown; what it is compared with; the end that fly and replay share |
 //! | `scenario` | a simulated lesson, row by row |
 //! | `row` | what a step is given |
-//! | `trace`, `decisions`, `policy_file`, `policy_toml`, `policy_rust` | the formats of files |
+//! | `trace`, `decisions`, `policy_file`, `policy_toml`, `policy_rust`, `policy_c` | the formats of files |
 //! | `tally`, `timeline` | what is counted while a lesson flies |
 //! | `report`, `picture` | what people see of it |
 //! | `error`, `progress` | failures with place and mend; the bar |
@@ -26,6 +26,7 @@ mod names;
 mod output;
 mod picture;
 mod plain;
+mod policy_c;
 mod policy_command;
 mod policy_file;
 mod policy_rust;

@@ -1,4 +1,4 @@
-//! The command `policy`: prints the default policy, checks one, or prints one as Rust.
+//! The command `policy`: prints the default policy, checks one, or prints one as Rust or as C.
 
 use std::io::{self, Write};
 use std::path::Path;
@@ -6,29 +6,47 @@ use std::path::Path;
 use crate::cli::PolicyWords;
 use crate::error::Fault;
 use crate::for_axes;
+use crate::policy_c::CPolicy;
 use crate::policy_file::{DEFAULT, PolicyFile};
 use crate::policy_rust::RustPolicy;
 
+/// What a policy is printed as.
+#[derive(Clone, Copy)]
+enum Language {
+    Rust,
+    C,
+}
+
 pub(crate) fn policy(words: &PolicyWords) -> Result<(), Fault> {
-    let file = match (&words.file, words.rust) {
-        (None, false) => return print(DEFAULT),
-        (None, true) => PolicyFile::parse(Path::new("the default policy"), DEFAULT.to_owned())?,
+    let language = match (words.rust, words.c) {
+        (true, _) => Some(Language::Rust),
+        (_, true) => Some(Language::C),
+        _ => None,
+    };
+    let file = match (&words.file, language) {
+        (None, None) => return print(DEFAULT),
+        (None, Some(_)) => PolicyFile::parse(Path::new("the default policy"), DEFAULT.to_owned())?,
         (Some(path), _) => PolicyFile::read(path)?,
     };
     let names = file.names();
-    let text = for_axes!(names.len(), rust(&file, &names))?;
+    // Without a language it is checked all the same.
+    let text = for_axes!(names.len(), source(&file, &names, language.unwrap_or(Language::Rust)))?;
     match &words.file {
-        Some(path) if !words.rust => {
+        Some(path) if language.is_none() => {
             print(&format!("{}: ok, {} axes: {}\n", path.display(), names.len(), names.join(", ")))
         }
         _ => print(&text),
     }
 }
 
-/// The policy as Rust, once it is checked.
-fn rust<const N: usize>(file: &PolicyFile, names: &[String]) -> Result<String, Fault> {
-    let policy = file.check::<N>()?;
-    Ok(RustPolicy { policy: policy.policy(), names }.to_string())
+/// The policy as source, once it is checked.
+fn source<const N: usize>(file: &PolicyFile, names: &[String], language: Language) -> Result<String, Fault> {
+    let checked = file.check::<N>()?;
+    let policy = checked.policy();
+    Ok(match language {
+        Language::Rust => RustPolicy { policy, names }.to_string(),
+        Language::C => CPolicy { policy, names }.to_string(),
+    })
 }
 
 fn print(text: &str) -> Result<(), Fault> {

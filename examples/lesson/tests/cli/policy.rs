@@ -1,4 +1,4 @@
-//! The command `policy`: what it prints is read back, and the Rust that it prints is compiled here.
+//! The command `policy`: what it prints is read back, and the Rust that it prints is compiled here; the C by `.ci/c`.
 
 use handback::{AxisRule, AxisSet, Deflection, Duration, Latches, Policy, Rest, Scope, Transfer};
 
@@ -60,19 +60,49 @@ fn the_printed_policy_passes_its_own_check() {
 }
 
 #[test]
-fn the_rust_carries_a_caution() {
-    let rust = Desk::new().run_well(&["policy", "--rust"]);
-    for word in ["CAUTION", "failsafe", "range check", "propellers off", "instructor present", "club rules"] {
-        assert!(rust.contains(word), "{word}");
+fn what_goes_into_firmware_carries_a_caution() {
+    for language in ["--rust", "--c"] {
+        let source = Desk::new().run_well(&["policy", language]);
+        for word in ["CAUTION", "failsafe", "range check", "propellers off", "instructor present", "club rules"] {
+            assert!(source.contains(word), "{language}: {word}");
+        }
+    }
+}
+
+/// What is printed here is compiled, and an engine started with it, by the check of the C interface.
+#[test]
+fn the_c_that_is_printed_is_the_policy_of_the_file() {
+    let desk = Desk::new();
+    let printed = desk.put("policy.toml", TOML).run_well(&["policy", "policy.toml", "--c"]);
+    assert_eq!(printed, include_str!("policy_c/expected.h"));
+    assert_eq!(desk.run_well(&["policy", "--c"]).matches(".engage = ").count(), 4, "the default policy has four axes");
+}
+
+/// In C a backslash at the end of a line would draw the next one into the comment.
+#[test]
+fn no_name_of_an_axis_ends_a_line_of_c() {
+    let desk = Desk::new();
+    let toml = TOML.replace("\"cyclic roll\"", r"'roll\'").replace("\"collective\"", "'pitch */ ??/'");
+    let printed = desk.put("policy.toml", toml).run_well(&["policy", "policy.toml", "--c"]);
+    assert!(printed.contains('\\') && printed.contains("??/"), "{printed}");
+    assert!(printed.lines().all(|line| !line.ends_with('\\') && !line.ends_with("??/")), "{printed}");
+}
+
+#[test]
+fn a_policy_that_fails_its_check_prints_no_source() {
+    for language in ["--rust", "--c"] {
+        let desk = Desk::new();
+        desk.put("policy.toml", TOML.replace("confirm = 2", "confirm = 0"));
+        let run = desk.run(&["policy", "policy.toml", language]);
+        run.is_refused_with(
+            "policy.toml, line 15, column 11 (confirm): axis \"cyclic roll\": confirm is 0: it must be 1 or more",
+        );
     }
 }
 
 #[test]
-fn a_policy_that_fails_its_check_prints_no_rust() {
-    let desk = Desk::new();
-    desk.put("policy.toml", TOML.replace("confirm = 2", "confirm = 0"));
-    let run = desk.run(&["policy", "policy.toml", "--rust"]);
-    run.is_refused_with(
-        "policy.toml, line 15, column 11 (confirm): axis \"cyclic roll\": confirm is 0: it must be 1 or more",
-    );
+fn one_language_is_printed_at_a_time() {
+    let run = Desk::new().run(&["policy", "--rust", "--c"]);
+    assert_eq!((run.code, run.out.as_str()), (Some(2), ""));
+    assert!(run.err.contains("'--rust' cannot be used with '--c'"), "{}", run.err);
 }

@@ -1,0 +1,123 @@
+//! An engine in memory that the caller owns: the checked policy, the engine that borrows it, and a seal before them.
+//!
+//! The engine points at the policy beside it, so a room must stay where it is. The seal says where that was, and that
+//! there is an engine at all.
+
+use core::ffi::c_void;
+
+use handback::{CheckedPolicy, Engine, Inputs, Instant};
+
+use crate::frame::Frame;
+use crate::outcome::Outcome;
+use crate::policy::Policy;
+use crate::refusal::Refusal;
+use crate::status::Status;
+
+/// What memory holds in which an engine of `N` axes was started.
+#[repr(C)]
+pub(crate) struct Room<const N: usize> {
+    /// First, so that it is found before `N` is known.
+    seal: Seal,
+    policy: CheckedPolicy<N>,
+    engine: Engine<'static, N>,
+}
+
+/// Tells memory with an engine from other memory.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[repr(C)]
+pub(crate) struct Seal {
+    mark: u32,
+    /// How many axes the engine has.
+    pub(crate) width: u8,
+    /// How many of them the policy has.
+    pub(crate) axis_count: u8,
+    /// The address that the engine was started at.
+    place: usize,
+}
+
+/// What one step is given, out of C's pointers.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Moment<'a> {
+    pub(crate) now: u32,
+    pub(crate) instructor: Option<&'a Frame>,
+    pub(crate) student: Option<&'a Frame>,
+    pub(crate) lesson_switch: bool,
+    pub(crate) instructor_now: bool,
+}
+
+impl Seal {
+    /// Any number that memory is not likely to hold by chance.
+    const MARK: u32 = 0x7AB1_E5E7;
+
+    /// On no engine.
+    const BROKEN: Self = Self { mark: 0, width: 0, axis_count: 0, place: 0 };
+
+    fn on<const N: usize>(memory: *mut Room<N>, axis_count: u8) -> Self {
+        #[allow(clippy::cast_possible_truncation)] // at most 16
+        let width = N as u8;
+        Self { mark: Self::MARK, width, axis_count, place: memory.addr() }
+    }
+
+    /// The seal of an engine that was started in this memory and not moved.
+    ///
+    /// # Safety
+    /// The memory is aligned to a seal and as large, nobody writes to it meanwhile, and its bytes have some value.
+    pub(crate) unsafe fn of(memory: *const c_void) -> Result<Self, Status> {
+        // SAFETY: the caller's word; every value of these bytes is a seal, if a broken one.
+        let seal = unsafe { memory.cast::<Self>().read() };
+        if seal.mark != Self::MARK {
+            return Err(Status::NotStarted);
+        }
+        if seal.place != memory.addr() {
+            return Err(Status::Moved);
+        }
+        Ok(seal)
+    }
+
+    /// Ends the engine in this memory, if there is one.
+    ///
+    /// # Safety
+    /// The memory is aligned to a seal and as large, and nobody else uses it meanwhile.
+    pub(crate) unsafe fn break_on(memory: *mut c_void) {
+        // SAFETY: the caller's word. There is nothing to drop.
+        unsafe { memory.cast::<Self>().write(Self::BROKEN) }
+    }
+}
+
+/// Starts an engine.
+///
+/// # Safety
+/// The memory is aligned to a `Room<N>` and as large; nobody else uses it as long as the engine is used.
+pub(crate) unsafe fn start<const N: usize>(memory: *mut c_void, policy: &Policy) -> Result<(), Refusal> {
+    let checked = policy.check::<N>()?;
+    let room = memory.cast::<Room<N>>();
+    // SAFETY: inside the room, which is large enough and aligned. There is nothing to drop.
+    unsafe { (&raw mut (*room).policy).write(checked) };
+    // SAFETY: just written. Until the room is started anew nobody writes to its policy: `step` borrows the engine only.
+    // It lives as long as the room, and is used by nothing but the engine beside it.
+    let policy_in_room: &'static CheckedPolicy<N> = unsafe { &(*room).policy };
+    // SAFETY: inside the room, as above.
+    unsafe { (&raw mut (*room).engine).write(Engine::new(policy_in_room)) };
+    // SAFETY: inside the room, as above. Last, so that a room with a seal has an engine.
+    unsafe { (&raw mut (*room).seal).write(Seal::on(room, policy.axis_count)) };
+    Ok(())
+}
+
+/// One step of the engine.
+///
+/// # Safety
+/// The memory has the seal of an engine of `N` axes, and nobody else uses it meanwhile.
+pub(crate) unsafe fn step<const N: usize>(memory: *mut c_void, axis_count: u8, given: &Moment<'_>) -> Outcome {
+    let room = memory.cast::<Room<N>>();
+    // SAFETY: a sealed room holds an engine; nobody else borrows it, by the caller's word. The policy is no part of it.
+    let engine = unsafe { &mut (*room).engine };
+    let instructor = given.instructor.map(|frame| frame.in_engine(axis_count));
+    let student = given.student.map(|frame| frame.in_engine(axis_count));
+    let inputs = Inputs {
+        instructor: instructor.as_ref(),
+        student: student.as_ref(),
+        lesson_switch: given.lesson_switch,
+        instructor_now: given.instructor_now,
+    };
+    Outcome::from(&engine.step(Instant::from_ticks(given.now), inputs))
+}

@@ -1,0 +1,12 @@
+// The policies that the lesson is flown under; those of the recorded flights of examples/conformance.
+
+#ifndef POLICIES_H
+#define POLICIES_H
+
+#include "handback.h"
+
+#define POLICY_COUNT 4
+
+extern const handback_policy *const POLICIES[POLICY_COUNT];
+
+#endif

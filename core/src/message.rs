@@ -19,10 +19,11 @@ pub struct Message {
 }
 
 impl Message {
-    /// Room for the longest message with its longest numbers.
-    const LONGEST: usize = 160;
+    /// Room for the longest message with its longest numbers, and for whose set-up it is.
+    const LONGEST: usize = 176;
 
-    pub(crate) const fn new() -> Self {
+    /// Nothing said yet: for the errors of a set-up that has set-ups of this crate in it.
+    pub const fn new() -> Self {
         Self { bytes: [0; Self::LONGEST], len: 0 }
     }
 
@@ -39,7 +40,8 @@ impl Message {
     }
 
     /// This and some text; what finds no room is left out.
-    pub(crate) const fn text(mut self, text: &str) -> Self {
+    #[must_use]
+    pub const fn text(mut self, text: &str) -> Self {
         let mut left = text.as_bytes();
         while let [byte, rest @ ..] = left {
             if let Some((_, [free, ..])) = self.bytes.split_at_mut_checked(self.len) {
@@ -52,7 +54,8 @@ impl Message {
     }
 
     /// This and a whole number.
-    pub(crate) const fn number(self, number: u32) -> Self {
+    #[must_use]
+    pub const fn number(self, number: u32) -> Self {
         let before = if number < 10 { self } else { self.number(number / 10) };
         before.text(match number % 10 {
             0 => "0",
@@ -90,6 +93,12 @@ impl Message {
             None => whole,
         };
         all.text(" ").text(U::NAME)
+    }
+}
+
+impl Default for Message {
+    fn default() -> Self {
+        Self::new()
     }
 }
 

@@ -1,7 +1,8 @@
 //! Policy, engine, outcome, record.
 
 use handback::{
-    AxisRule, CheckedPolicy, Deflection, Engine, Frame, Inputs, Instant, Outcome, Policy, PolicyError, Record, Timing,
+    AxisRule, CheckedPolicy, Deflection, Engine, Frame, Inputs, Instant, Message, Outcome, Policy, PolicyError, Record,
+    Timing,
 };
 
 use crate::{any, cues, used};
@@ -21,6 +22,7 @@ pub(crate) fn call<const N: usize>() {
 
 fn refused(why: &PolicyError) {
     used((why.axis(), why.field(), why.message().as_str(), any(Timing::Still).field()));
+    used(Message::new().text("axis ").number(any(3)).as_str());
 }
 
 fn fly<const N: usize>(policy: &CheckedPolicy<N>) {

@@ -1,0 +1,107 @@
+//! The emulated board: a process that is spoken to over its serial line.
+
+use std::io::{Read, Write};
+use std::os::unix::net::{UnixListener, UnixStream};
+use std::path::{Path, PathBuf};
+use std::process::{Child, Command as Process, Stdio};
+use std::time::Duration;
+use std::{env, fs, process};
+
+use trainer_box_rig::{Command, READY};
+
+use crate::Wrong;
+
+/// How long the board may take for an answer. The emulator may have to share a busy machine.
+const PATIENCE: Duration = Duration::from_mins(1);
+
+#[derive(Debug)]
+pub(crate) struct Board {
+    emulator: Child,
+    serial: UnixStream,
+    monitor: UnixStream,
+    folder: PathBuf,
+}
+
+impl Board {
+    /// Starts the emulator with this image, and waits until the box is up.
+    pub(crate) fn start(image: &Path) -> Result<Self, Wrong> {
+        let folder = env::temp_dir().join(format!("trainer-box-bench-{}", process::id()));
+        fs::create_dir_all(&folder)?;
+        let [serial, monitor] = ["serial", "monitor"].map(|name| folder.join(name));
+        let [at_serial, at_monitor] = [UnixListener::bind(&serial)?, UnixListener::bind(&monitor)?];
+        let mut emulator = Process::new("qemu-system-arm")
+            .args(["-M", "lm3s6965evb", "-display", "none", "-icount", "shift=10,align=off,sleep=off", "-kernel"])
+            .arg(image)
+            .arg("-serial")
+            .arg(format!("unix:{}", serial.display()))
+            .arg("-monitor")
+            .arg(format!("unix:{}", monitor.display()))
+            .stdin(Stdio::null())
+            .spawn()
+            .map_err(|why| Wrong::new(format!("qemu-system-arm cannot be started: {why}")))?;
+        let (serial, monitor) = match (accept(&at_serial), accept(&at_monitor)) {
+            (Ok(serial), Ok(monitor)) => (serial, monitor),
+            (Err(why), _) | (_, Err(why)) => {
+                let _ = emulator.kill();
+                return Err(why);
+            }
+        };
+        let mut board = Self { emulator, serial, monitor, folder };
+        board.wait_until_up()?;
+        Ok(board)
+    }
+
+    pub(crate) fn send(&mut self, commands: &[Command]) -> Result<(), Wrong> {
+        let bytes: Vec<u8> = commands.iter().flat_map(|command| command.to_bytes()).collect();
+        Ok(self.serial.write_all(&bytes)?)
+    }
+
+    /// The next answer, without its length.
+    pub(crate) fn answer(&mut self) -> Result<Vec<u8>, Wrong> {
+        let mut length = [0; 2];
+        self.read(&mut length)?;
+        let mut answer = vec![0; usize::from(u16::from_le_bytes(length))];
+        self.read(&mut answer)?;
+        Ok(answer)
+    }
+
+    /// After a reset: the box says so by itself.
+    pub(crate) fn wait_until_up(&mut self) -> Result<(), Wrong> {
+        let answer = self.answer()?;
+        if answer == READY[2..] {
+            return Ok(());
+        }
+        Err(Wrong::new(format!("the box was to say that it is up, and said {answer:?}")))
+    }
+
+    /// Presses the board's reset button.
+    pub(crate) fn press_reset(&mut self) -> Result<(), Wrong> {
+        Ok(self.monitor.write_all(b"system_reset\n")?)
+    }
+
+    fn read(&mut self, bytes: &mut [u8]) -> Result<(), Wrong> {
+        self.serial.read_exact(bytes).map_err(|why| Wrong::new(format!("the board does not answer: {why}")))
+    }
+}
+
+impl Drop for Board {
+    fn drop(&mut self) {
+        let _ = self.emulator.kill();
+        let _ = self.emulator.wait();
+        let _ = fs::remove_dir_all(&self.folder);
+    }
+}
+
+/// The emulator's end of a line, within a few seconds.
+fn accept(listener: &UnixListener) -> Result<UnixStream, Wrong> {
+    listener.set_nonblocking(true)?;
+    for _ in 0..1_000 {
+        if let Ok((stream, _)) = listener.accept() {
+            stream.set_nonblocking(false)?;
+            stream.set_read_timeout(Some(PATIENCE))?;
+            return Ok(stream);
+        }
+        std::thread::sleep(Duration::from_millis(20));
+    }
+    Err(Wrong::new("the emulator does not open its serial line".into()))
+}

@@ -1,0 +1,212 @@
+//! What the craft is sent: whose sticks the pulses are, and that the train is a train.
+
+use std::collections::VecDeque;
+
+use handback::pulse_train::{Edge, Level};
+use handback::{Authority, AxisSet};
+use trainer_box::DEAD_MAN;
+use trainer_box_rig::Stepped;
+use trainer_box_rig::plan::{AS_WRITTEN, CHANNELS};
+
+use crate::line::Heard;
+use crate::witness::{DOUBT, SPRUNG, in_range};
+
+/// Half a microsecond of rounding each, on the way in and on the way out.
+const ROUNDING: f64 = 1.0;
+
+/// Watches what goes to the craft.
+#[derive(Debug)]
+pub(crate) struct Craft {
+    instructor: Recent,
+    student: Recent,
+    has: AxisSet,
+    /// Since when the student has had exactly these axes.
+    since: u64,
+    train: Train,
+}
+
+/// The good frames that a side's last one may be.
+#[derive(Debug, Default)]
+struct Recent(VecDeque<(Vec<u64>, bool)>);
+
+impl Recent {
+    fn hear(&mut self, now: u64, heard: &[Heard]) {
+        for heard in heard.iter().filter(|heard| in_range(&heard.widths)) {
+            if heard.certain && now - heard.at < 40_000 {
+                self.0.clear(); // nothing before it matters any more
+            }
+            self.0.push_back((heard.widths.clone(), heard.certain));
+        }
+    }
+
+    /// Whether a channel can have been this, as `of` understands it.
+    fn can_be(&self, is: f64, of: impl Fn(&[u64]) -> f64) -> bool {
+        let doubt = |certain: bool| if certain { ROUNDING } else { ROUNDING + us(DOUBT) };
+        self.0.iter().any(|(widths, certain)| (of(widths) - is).abs() <= doubt(*certain))
+    }
+}
+
+impl Craft {
+    pub(crate) fn new() -> Self {
+        Self {
+            instructor: Recent::default(),
+            student: Recent::default(),
+            has: AxisSet::EMPTY,
+            since: 0,
+            train: Train::default(),
+        }
+    }
+
+    /// Judges the pulses of a step; what is wrong, in words.
+    pub(crate) fn judge(&mut self, now: u64, frames: [&[Heard]; 2], step: &Stepped) -> Result<(), String> {
+        self.instructor.hear(now, frames[0]);
+        self.student.hear(now, frames[1]);
+        let has = step.said.outcome.authority.student();
+        if has != self.has {
+            (self.has, self.since) = (has, now);
+        }
+        self.train.told(now, step);
+        let Some(pulses) = step.said.pulses else { return Ok(()) };
+        if step.said.outcome.authority == Authority::Nobody {
+            return Err("pulses, though nobody flies (I2)".into());
+        }
+        let sent = pulses.map(|pulse| f64::from(pulse.to_bits()) / 16.0);
+        let carried = SPRUNG.iter().filter(|&&axis| !has.contains(axis)).map(|&axis| usize::from(axis));
+        for channel in carried.chain(4..CHANNELS) {
+            if !self.instructor.can_be(sent[channel], |widths| us(widths[channel])) {
+                return Err(format!(
+                    "channel {channel} is the instructor's and sends {} us, which is none of the instructor's {:?}",
+                    sent[channel], self.instructor.0
+                ));
+            }
+        }
+        if now - self.since > u64::from(AS_WRITTEN.policy.fade.as_ticks()) {
+            for axis in has.iter() {
+                let is = sent[usize::from(axis)];
+                if !self.student.can_be(is, |widths| as_student(axis, widths)) {
+                    return Err(format!(
+                        "axis {axis} is the student's and sends {is} us, which is none of the student's {:?}",
+                        self.student.0
+                    ));
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// Judges the edges that went out until now.
+    pub(crate) fn edges(&mut self, unwrap: impl Fn(u32) -> u64, edges: &[Edge]) -> Result<(), String> {
+        edges.iter().try_for_each(|edge| self.train.edge(unwrap(edge.at.as_ticks()), edge.level))
+    }
+}
+
+fn us(width: u64) -> f64 {
+    u32::try_from(width).map_or(f64::NAN, f64::from)
+}
+
+/// What the craft is to be sent of the student's frame, computed anew from the plan: order, direction, centre, rate.
+fn as_student(axis: u8, widths: &[u64]) -> f64 {
+    let at = |channel: usize| us(widths[channel]);
+    let deflection = match axis {
+        0 => (at(1) - 1_500.0) / 500.0,
+        1 if at(2) < 1_480.0 => -(at(2) - 1_480.0) / 480.0,
+        1 => -(at(2) - 1_480.0) / 520.0,
+        2 => (at(0) - 1_500.0) / 500.0,
+        _ => (at(3) - 1_500.0) / 500.0 * 0.6,
+    };
+    1_500.0 + 500.0 * deflection
+}
+
+/// The train that goes to the craft, read anew: every frame of 22.5 ms and eight channels, all of one step.
+#[derive(Debug, Default)]
+struct Train {
+    last: Option<(u64, Level)>,
+    /// The starts of the separators of this frame.
+    starts: Vec<u64>,
+    /// What was said lately, and when.
+    said: VecDeque<(u64, [u64; CHANNELS])>,
+    last_step: u64,
+    /// Since when there are to be no pulses.
+    stopped: Option<u64>,
+    /// A train was to end since the last frame began, by a word or for want of one: the next one has a time of its own.
+    ended: bool,
+    good: u32,
+}
+
+impl Train {
+    const FRAME: u64 = 22_500;
+    const GAP: u64 = 3_000;
+
+    fn told(&mut self, now: u64, step: &Stepped) {
+        self.ended |= now > self.last_step + dead_man() || step.said.pulses.is_none();
+        self.last_step = now;
+        match step.said.pulses {
+            Some(pulses) => {
+                self.stopped = None;
+                self.said.push_back((now, pulses.map(|pulse| u64::from(pulse.to_micros()))));
+            }
+            None => self.stopped = self.stopped.or(Some(now)),
+        }
+        // The last word before a hang stands until another one has stood for as long as a frame may take.
+        while self.said.get(1).is_some_and(|(at, _)| at + 80_000 < now) {
+            self.said.pop_front();
+        }
+    }
+
+    fn edge(&mut self, at: u64, level: Level) -> Result<(), String> {
+        let before = self.last.replace((at, level));
+        if before.is_some_and(|(_, last)| last == level) {
+            return Err("the craft's line changes to the level that it has".into());
+        }
+        let since = before.map(|(last, _)| at - last);
+        if level == Level::Low {
+            return if since == Some(300) { Ok(()) } else { Err(format!("a separator of {since:?} us")) };
+        }
+        if self.starts.len() == CHANNELS + 1 || self.starts.is_empty() {
+            return self.begins(at, since.unwrap_or(Self::GAP));
+        }
+        self.starts.push(at);
+        if self.starts.len() == CHANNELS + 1 { self.ends() } else { Ok(()) }
+    }
+
+    fn begins(&mut self, at: u64, rested: u64) -> Result<(), String> {
+        if let Some(&last) = self.starts.first()
+            && at - last != Self::FRAME
+            && !self.ended
+        {
+            return Err(format!("a frame of {} us", at - last));
+        }
+        if rested < Self::GAP {
+            return Err(format!("a gap of {rested} us"));
+        }
+        (self.starts, self.ended) = (vec![at], false);
+        if self.stopped.is_some_and(|since| at > since + Self::FRAME) {
+            return Err("a frame begins though nobody flies (I2)".into());
+        }
+        if at > self.last_step + dead_man() + Self::FRAME {
+            return Err("a frame begins though the loop hangs".into());
+        }
+        Ok(())
+    }
+
+    fn ends(&mut self) -> Result<(), String> {
+        let widths: Vec<u64> = self.starts.windows(2).map(|pair| pair[1] - pair[0]).collect();
+        if self.said.iter().any(|(_, said)| *said == *widths) {
+            self.good += 1;
+            return Ok(());
+        }
+        Err(format!("a frame of {widths:?} us, which no step said"))
+    }
+}
+
+/// In microseconds.
+fn dead_man() -> u64 {
+    u64::from(DEAD_MAN.as_ticks())
+}
+
+impl Craft {
+    /// How many frames went out whole.
+    pub(crate) const fn frames(&self) -> u32 {
+        self.train.good
+    }
+}

@@ -1,0 +1,261 @@
+//! The lesson: what happens when, faults included, as commands for the box in the order of time.
+
+use handback::Instant;
+use handback::pulse_train::{Edge, Level};
+use trainer_box::Side;
+use trainer_box_rig::plan::{CHANNELS, STUDENT_CHANNELS};
+use trainer_box_rig::{Command, Hand};
+
+use crate::fault::{Fault, Faults};
+use crate::line::{Flaw, Line, Make};
+use crate::people::People;
+use crate::random::Random;
+
+/// The clock of the box when the lesson begins: it wraps a minute later.
+const CLOCK: u32 = u32::MAX - 60_000_000;
+
+/// The longest turn of a loop that does not stall.
+const LONGEST_TURN: u64 = 4_000;
+
+const INSTRUCTOR: Make =
+    Make { side: Side::Instructor, channels: CHANNELS, separators: Level::High, separator: 300, frame: 22_500 };
+
+const STUDENT: Make =
+    Make { side: Side::Student, channels: STUDENT_CHANNELS, separators: Level::Low, separator: 350, frame: 20_017 };
+
+/// Something for the box.
+#[derive(Clone, Copy, Debug)]
+pub(crate) enum Act {
+    /// A command that has no time of its own for the witness.
+    Tell(Command),
+    /// A step of the loop.
+    Step(u64, Hand),
+    /// The timer alone.
+    Alarm(u64),
+    /// A reset in this way, and when the box is up again.
+    Reset(Fault, u64),
+}
+
+#[derive(Debug)]
+pub(crate) struct Lesson {
+    random: Random,
+    pub(crate) people: People,
+    /// The instructor's line and the student's.
+    pub(crate) lines: [Line; 2],
+    pub(crate) faults: Faults,
+    pub(crate) now: u64,
+    /// Frames that the instructor has sent.
+    pub(crate) frames: u64,
+    next_step: u64,
+    stalls_until: u64,
+    hangs_until: u64,
+    next_reset: u64,
+    /// The box is down until then: no edge reaches it.
+    down_until: u64,
+    /// No faults until then, so that the student gets to fly.
+    calm_until: u64,
+}
+
+/// The instant of a time of the lesson on the clock of the box.
+pub(crate) fn instant(at: u64) -> Instant {
+    let low = u32::try_from(at & u64::from(u32::MAX)).expect("it was cut down to 32 bits");
+    Instant::from_ticks(CLOCK.wrapping_add(low))
+}
+
+/// The time of the lesson of an instant close to this time.
+pub(crate) fn time(near: u64, ticks: u32) -> u64 {
+    let ahead = ticks.wrapping_sub(instant(near).as_ticks()).cast_signed();
+    near.saturating_add_signed(i64::from(ahead))
+}
+
+impl Lesson {
+    pub(crate) fn new(seed: u64) -> Self {
+        Self {
+            random: Random::new(seed ^ 0xB0C5),
+            people: People::new(seed),
+            lines: [Line::new(INSTRUCTOR, 30_000), Line::new(STUDENT, 41_000)],
+            faults: Faults::default(),
+            now: 10_000,
+            frames: 0,
+            next_step: 10_000,
+            stalls_until: 0,
+            hangs_until: 0,
+            next_reset: 6_000_000,
+            down_until: 0,
+            calm_until: 2_000_000,
+        }
+    }
+
+    /// The next piece of the lesson, about a frame long.
+    pub(crate) fn go_on(&mut self, student_flies: bool) -> Vec<Act> {
+        let (from, until) = (self.now, self.now + self.random.time(20_000, 25_000));
+        self.people.decide(from, student_flies);
+        let mut acts = Vec::new();
+        self.disturb(from, student_flies, &mut acts);
+        self.send(until);
+        let mut timed = self.edges(from, until);
+        self.turns(until, &mut timed);
+        timed.sort_by_key(|&(at, order, _)| (at, order));
+        acts.extend(timed.into_iter().map(|(_, _, act)| act));
+        self.now = until;
+        acts
+    }
+
+    /// The transmitters begin their frames, good or flawed.
+    fn send(&mut self, until: u64) {
+        while self.lines[0].next_start < until {
+            self.frames += 1;
+            let (widths, flaw) = (self.people.instructor(), self.flaw(0));
+            self.lines[0].send(widths, flaw);
+        }
+        while self.lines[1].next_start < until {
+            let (widths, flaw) = (self.people.student(), self.flaw(1));
+            self.lines[1].send(widths, flaw);
+        }
+    }
+
+    /// What is wrong with the next frame of a line, if anything is.
+    fn flaw(&mut self, line: usize) -> Option<Flaw> {
+        if self.now < self.calm_until || !self.random.one_in(8) {
+            return None;
+        }
+        let make = self.lines[line].make;
+        let edges = i64::try_from(2 * make.channels + 1).expect("small");
+        let edge = usize::try_from(self.random.within(0, edges)).expect("not negative");
+        let (fault, flaw) = match self.random.within(0, 5) {
+            0 => {
+                let count = usize::try_from(self.random.within(1, 3)).expect("not negative");
+                (Fault::LostEdges, Flaw::Lost { from: edge, count })
+            }
+            1 => (Fault::DoubledEdge, Flaw::Doubled(edge)),
+            2 => {
+                let by = self.random.one_of(&[1, 4, 6, 7, 15, 40]);
+                let by = if self.random.one_in(2) { by } else { -by };
+                (Fault::MovedEdge, Flaw::Moved { edge, by })
+            }
+            3 => {
+                let after = self.random.time(0, make.frame - 1_000);
+                (Fault::Glitch, Flaw::Glitch { after, width: self.random.time(1, 190) })
+            }
+            4 => (Fault::HalfFrame, Flaw::Half { after: edge }),
+            _ => (Fault::WrongCount, Flaw::Count { less: self.random.one_in(2) }),
+        };
+        self.faults.note(self.now, fault);
+        Some(flaw)
+    }
+
+    /// Faults that are not of one frame.
+    fn disturb(&mut self, now: u64, student_flies: bool, acts: &mut Vec<Act>) {
+        if now >= self.next_reset && student_flies && self.random.one_in(60) {
+            self.reset(now, acts);
+            return;
+        }
+        if now < self.calm_until || !self.random.one_in(14) {
+            return;
+        }
+        let side = usize::from(self.random.one_in(2));
+        let fault = match self.random.within(0, 15) {
+            0 => Fault::InstructorCableOut,
+            1 => Fault::StudentCableOut,
+            2 => Fault::WrongPolarity,
+            3 | 4 => Fault::OutOfRange,
+            5 | 6 => Fault::Overrun,
+            7..=10 => Fault::SwitchBounce,
+            11 => Fault::SwitchPinFails,
+            12 if self.random.one_in(2) => Fault::ButtonPinFails,
+            13 => Fault::LoopStalls,
+            14 => Fault::LoopHangs,
+            _ => return,
+        };
+        self.faults.note(now, fault);
+        match fault {
+            Fault::InstructorCableOut => {
+                let until = now + self.random.one_of(&[10_000, 40_000, 120_000, 300_000, 1_600_000]);
+                self.lines[0].cut(now, until + self.random.time(0, 20_000));
+            }
+            Fault::StudentCableOut => {
+                let until = now + self.random.one_of(&[10_000, 40_000, 120_000, 600_000]);
+                self.lines[1].cut(now, until + self.random.time(0, 20_000));
+            }
+            Fault::WrongPolarity => {
+                let until = now + self.random.time(40_000, 250_000);
+                self.lines[side].turn_over(now, until);
+            }
+            Fault::OutOfRange => {
+                let frames = self.random.within(1, 9);
+                self.people.leave_range(side == 0, frames);
+            }
+            Fault::Overrun => {
+                // A frame that is complete, and that no step has come by to read, is lost too.
+                self.lines[side].went_wrong(now - LONGEST_TURN, now);
+                acts.push(Act::Tell(Command::Overrun(self.lines[side].make.side)));
+            }
+            Fault::SwitchBounce => {
+                let until = now + self.random.time(1_000, 60_000);
+                self.people.bounce(until);
+            }
+            Fault::SwitchPinFails => {
+                let until = now + self.random.time(1_000, 50_000);
+                self.people.fail_switch(until);
+            }
+            Fault::ButtonPinFails => {
+                let until = now + self.random.time(1_000, 50_000);
+                self.people.fail_button(until);
+            }
+            Fault::LoopStalls => self.stalls_until = now + self.random.time(30_000, 400_000),
+            Fault::LoopHangs => self.hangs_until = now + self.random.time(30_000, 400_000),
+            _ => {}
+        }
+        self.calm_down(now);
+    }
+
+    /// A reset in mid-lesson; the next one comes when the student has flown again for a while.
+    fn reset(&mut self, now: u64, acts: &mut Vec<Act>) {
+        let how = self.random.one_of(&[Fault::ResetByItself, Fault::ResetByButton, Fault::ResetByWatchdog]);
+        let down = match how {
+            Fault::ResetByWatchdog => self.random.time(100_000, 160_000),
+            _ => self.random.time(1_000, 60_000),
+        };
+        self.faults.note(now, how);
+        self.lines.iter_mut().for_each(|line| line.went_wrong(now, now + down));
+        (self.next_step, self.stalls_until, self.hangs_until) = (now + down, 0, 0);
+        self.down_until = now + down;
+        self.next_reset = now + self.random.time(5_000_000, 9_000_000);
+        self.calm_until = now + 1_500_000;
+        // Its answer says that the box has read all that came before; the button is not on the serial line.
+        acts.extend([Act::Alarm(now), Act::Reset(how, now + down)]);
+    }
+
+    /// After some of the faults it is calm for long enough to hand back.
+    fn calm_down(&mut self, now: u64) {
+        if self.random.one_in(4) {
+            self.calm_until = now + self.random.time(1_000_000, 4_000_000);
+        }
+    }
+
+    /// What arrives at the box.
+    fn edges(&mut self, from: u64, until: u64) -> Vec<(u64, u8, Act)> {
+        let mut edges = Vec::new();
+        for line in &mut self.lines {
+            let side = line.make.side;
+            for arrival in line.arrivals(from, until).into_iter().filter(|arrival| arrival.at >= self.down_until) {
+                let edge = Edge { at: instant(arrival.at), level: arrival.level };
+                edges.push((arrival.at, 0, Act::Tell(Command::Edge(side, edge))));
+            }
+        }
+        edges
+    }
+
+    /// The turns of the loop, where it turns.
+    fn turns(&mut self, until: u64, timed: &mut Vec<(u64, u8, Act)>) {
+        while self.next_step < until {
+            let at = self.next_step;
+            if at < self.hangs_until {
+                timed.push((at, 1, Act::Alarm(at)));
+            } else if at >= self.stalls_until {
+                timed.push((at, 1, Act::Step(at, self.people.hand(at))));
+            }
+            self.next_step += self.random.time(800, LONGEST_TURN);
+        }
+    }
+}

@@ -1,0 +1,119 @@
+//! The bench: it plays two transmitters, two people and every fault to the trainer box on an emulated board, and holds
+//! every answer to the same box here, bit for bit, and to the contract, by itself.
+#![forbid(unsafe_code)]
+
+mod board;
+mod craft;
+mod fault;
+mod lesson;
+mod line;
+mod people;
+mod random;
+mod run;
+mod witness;
+
+use std::fmt;
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use crate::fault::Fault;
+use crate::run::{Asked, Run};
+
+const USAGE: &str = "usage: trainer-box-bench IMAGE [--seed N] [--frames N] [--break N] [--witness-alone]";
+
+/// Why a run failed.
+#[derive(Debug)]
+pub(crate) struct Wrong(String);
+
+impl Wrong {
+    pub(crate) const fn new(why: String) -> Self {
+        Self(why)
+    }
+}
+
+impl fmt::Display for Wrong {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.0)
+    }
+}
+
+impl From<std::io::Error> for Wrong {
+    fn from(why: std::io::Error) -> Self {
+        Self(format!("the line to the board: {why}"))
+    }
+}
+
+fn main() -> ExitCode {
+    let Some((image, asked)) = words() else {
+        eprintln!("{USAGE}");
+        return ExitCode::from(2);
+    };
+    match fly(&image, asked) {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(wrong) => {
+            eprintln!("{wrong}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+/// What the command line asks.
+fn words() -> Option<(PathBuf, Asked)> {
+    let mut words = std::env::args().skip(1);
+    let image = PathBuf::from(words.next()?);
+    let mut asked = Asked { seed: 1, frames: 10_000, breaks: 0, compare: true };
+    while let Some(word) = words.next() {
+        match word.as_str() {
+            "--seed" => asked.seed = words.next()?.parse().ok()?,
+            "--frames" => asked.frames = words.next()?.parse().ok()?,
+            "--break" => asked.breaks = words.next()?.parse().ok()?,
+            "--witness-alone" => asked.compare = false,
+            _ => return None,
+        }
+    }
+    Some((image, asked))
+}
+
+fn fly(image: &std::path::Path, asked: Asked) -> Result<(), Wrong> {
+    let mut run = Run::new(asked, image)?;
+    run.fly()?;
+    print(&run, asked);
+    enough(&run, asked)
+}
+
+fn print(run: &Run, asked: Asked) {
+    let figures = &run.figures;
+    println!("{:>8}  faults", run.lesson.faults.all());
+    for fault in Fault::ALL {
+        println!("{:>8}    {fault}", run.lesson.faults.of(fault));
+    }
+    let share = |steps: u64| 100 * steps / figures.steps.max(1);
+    println!(
+        "seed {}: {} frames, {} steps, {} answer bytes compared, {} frames to the craft",
+        asked.seed, run.lesson.frames, figures.steps, figures.bytes, figures.crafts_frames
+    );
+    println!(
+        "the student flew in {} % of the steps, nobody in {} %; handed back {} times",
+        share(figures.student_steps),
+        share(figures.nobody_steps),
+        figures.hand_backs
+    );
+    println!("changes by cause, in the order of the contract: {:?}; cues: {:?}", figures.events, figures.cues);
+}
+
+/// A lesson of full length that tests too little is a failure, too.
+fn enough(run: &Run, asked: Asked) -> Result<(), Wrong> {
+    if asked.frames < 10_000 {
+        return Ok(());
+    }
+    if run.lesson.faults.all() < 1_000 {
+        return Err(Wrong::new(format!("only {} faults: a lesson is to have 1000", run.lesson.faults.all())));
+    }
+    if let Some(rare) = Fault::ALL.into_iter().find(|&fault| run.lesson.faults.of(fault) < 3) {
+        return Err(Wrong::new(format!("{rare}: fewer than three times")));
+    }
+    if run.figures.student_steps * 5 < run.figures.steps {
+        return Err(Wrong::new("the student flew in less than a fifth of the steps".into()));
+    }
+    Ok(())
+}

@@ -1,0 +1,188 @@
+//! The run: board and twin do the same, every answer is compared bit for bit, and every step is judged.
+
+use std::path::Path;
+
+use trainer_box_rig::{Command, Report, Rig};
+
+use crate::Wrong;
+use crate::board::Board;
+use crate::craft::Craft;
+use crate::fault::Fault;
+use crate::lesson::{Act, Lesson, instant, time};
+use crate::witness::{Evidence, Witness};
+
+/// What is asked of a run.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Asked {
+    pub(crate) seed: u64,
+    pub(crate) frames: u64,
+    /// The board is told to do wrong in this way.
+    pub(crate) breaks: u8,
+    /// Whether board and twin are compared; else only the witness judges.
+    pub(crate) compare: bool,
+}
+
+/// What a run found, beside no fault of the box.
+#[derive(Debug, Default)]
+pub(crate) struct Figures {
+    pub(crate) steps: u64,
+    pub(crate) student_steps: u64,
+    pub(crate) nobody_steps: u64,
+    pub(crate) events: [u32; handback::Cause::KINDS],
+    pub(crate) cues: [u32; handback::cue::Cue::ALL.len()],
+    pub(crate) hand_backs: u32,
+    pub(crate) crafts_frames: u32,
+    pub(crate) bytes: u64,
+}
+
+#[derive(Debug)]
+pub(crate) struct Run {
+    asked: Asked,
+    board: Board,
+    twin: Rig,
+    pub(crate) lesson: Lesson,
+    witness: Witness,
+    craft: Craft,
+    up_since: u64,
+    student_flies: bool,
+    pub(crate) figures: Figures,
+}
+
+impl Run {
+    pub(crate) fn new(asked: Asked, image: &Path) -> Result<Self, Wrong> {
+        let lesson = Lesson::new(asked.seed);
+        let mut run = Self {
+            asked,
+            board: Board::start(image)?,
+            twin: Rig::default(),
+            witness: Witness::new(lesson.now),
+            craft: Craft::new(),
+            up_since: lesson.now,
+            student_flies: false,
+            figures: Figures::default(),
+            lesson,
+        };
+        run.tell_to_break()?;
+        Ok(run)
+    }
+
+    /// The whole lesson. What is wrong names the frame.
+    pub(crate) fn fly(&mut self) -> Result<(), Wrong> {
+        while self.lesson.frames < self.asked.frames {
+            let acts = self.lesson.go_on(self.student_flies);
+            for piece in acts.split_inclusive(|act| matches!(act, Act::Reset(..))) {
+                self.send(piece)?;
+                for &act in piece {
+                    self.follow(act)?;
+                }
+            }
+        }
+        self.figures.crafts_frames += self.craft.frames();
+        Ok(())
+    }
+
+    /// All commands of a piece at once; the reset that ends it is done where its turn comes.
+    fn send(&mut self, piece: &[Act]) -> Result<(), Wrong> {
+        let command = |act: &Act| match *act {
+            Act::Tell(command) => Some(command),
+            Act::Step(at, hand) => Some(Command::Step(instant(at), hand)),
+            Act::Alarm(at) => Some(Command::Alarm(instant(at))),
+            Act::Reset(..) => None,
+        };
+        self.board.send(&piece.iter().filter_map(command).collect::<Vec<_>>())
+    }
+
+    fn follow(&mut self, act: Act) -> Result<(), Wrong> {
+        match act {
+            Act::Tell(command) => {
+                let answer = self.twin.obey(command);
+                assert!(answer.is_none(), "{command:?} has no answer");
+                Ok(())
+            }
+            Act::Step(at, hand) => self.compare(at, Command::Step(instant(at), hand)),
+            Act::Alarm(at) => self.compare(at, Command::Alarm(instant(at))),
+            Act::Reset(how, up) => self.reset(how, up),
+        }
+    }
+
+    fn reset(&mut self, how: Fault, up: u64) -> Result<(), Wrong> {
+        match how {
+            Fault::ResetByButton => self.board.press_reset()?,
+            Fault::ResetByWatchdog => self.board.send(&[Command::Hang])?,
+            _ => self.board.send(&[Command::Reset])?,
+        }
+        self.board.wait_until_up().map_err(|wrong| self.named(up, &wrong.to_string()))?;
+        self.tell_to_break()?;
+        self.figures.crafts_frames += self.craft.frames();
+        (self.twin, self.witness, self.craft) = (Rig::default(), Witness::new(up), Craft::new());
+        (self.up_since, self.student_flies) = (up, false);
+        Ok(())
+    }
+
+    fn tell_to_break(&mut self) -> Result<(), Wrong> {
+        if self.asked.breaks == 0 { Ok(()) } else { self.board.send(&[Command::Break(self.asked.breaks)]) }
+    }
+
+    /// The board's answer, against the twin's and before the witness.
+    fn compare(&mut self, at: u64, command: Command) -> Result<(), Wrong> {
+        let expected = self.twin.obey(command).expect("it has an answer");
+        let answer = self.board.answer().map_err(|wrong| self.named(at, &wrong.to_string()))?;
+        self.figures.bytes += u64::try_from(answer.len()).expect("small");
+        let report = Report::from_bytes(&answer);
+        if self.asked.compare && answer != expected.to_bytes()[2..] {
+            let board = report.map_or(format!("{answer:?}"), |report| format!("{report:#?}"));
+            return Err(self.named(at, &differences(&board, &format!("{expected:#?}"))));
+        }
+        let report = report.ok_or_else(|| self.named(at, "the board's answer is none"))?;
+        self.judge(at, command, &report).map_err(|why| self.named(at, &why))
+    }
+
+    fn judge(&mut self, now: u64, command: Command, report: &Report) -> Result<(), String> {
+        self.craft.edges(|ticks| time(now, ticks), &report.edges)?;
+        let (Command::Step(_, hand), Some(step)) = (command, &report.step) else { return Ok(()) };
+        let [instructor, student] = &mut self.lesson.lines;
+        let (instructor, student) = (instructor.heard(now, self.up_since), student.heard(now, self.up_since));
+        let evidence = Evidence { now, hand, instructor: &instructor, student: &student };
+        self.witness.judge(&evidence, step)?;
+        self.craft.judge(now, [&instructor, &student], step)?;
+        self.student_flies = !step.said.outcome.authority.student().is_empty();
+        self.figures.note(step);
+        Ok(())
+    }
+
+    /// What is wrong, and where.
+    fn named(&self, at: u64, what: &str) -> Wrong {
+        Wrong::new(format!(
+            "seed {}, frame {}, {}.{:03} ms: {what}\nfaults before: {}",
+            self.asked.seed,
+            self.lesson.frames,
+            at / 1_000,
+            at % 1_000,
+            self.lesson.faults.lately(at)
+        ))
+    }
+}
+
+impl Figures {
+    fn note(&mut self, step: &trainer_box_rig::Stepped) {
+        let outcome = &step.said.outcome;
+        self.steps += 1;
+        self.student_steps += u64::from(!outcome.authority.student().is_empty());
+        self.nobody_steps += u64::from(outcome.authority == handback::Authority::Nobody);
+        if let Some(event) = &outcome.event {
+            self.events[event.cause.kind()] += 1;
+            self.hand_backs += u32::from(event.cause == handback::Cause::HandedBack);
+        }
+        if let Some(cue) = step.said.signs.begun {
+            self.cues[usize::from(cue.index())] += 1;
+        }
+    }
+}
+
+/// The lines in which two texts differ.
+fn differences(board: &str, twin: &str) -> String {
+    let pairs = board.lines().zip(twin.lines()).filter(|(one, other)| one != other);
+    let lines: Vec<String> =
+        pairs.take(8).map(|(one, other)| format!("  board: {}\n  here:  {}", one.trim(), other.trim())).collect();
+    format!("the board says something else than the same box here\n{}", lines.join("\n"))
+}

@@ -1,0 +1,80 @@
+//! The two peripherals that the box on this board needs: serial line (PL011) and watchdog.
+//!
+//! No peripheral crate is maintained for this processor, which is nearly as old as the emulator's model of it. So the
+//! only `unsafe` of the board stands here, in [`Register`]: reading and writing a fixed address of the peripherals.
+//! Addresses and bits: LM3S6965 data sheet, chapters on the UART and the watchdog timer.
+
+use core::ptr;
+
+/// The address of a register of this processor's peripherals.
+#[derive(Clone, Copy)]
+struct Register(usize);
+
+#[allow(unsafe_code)]
+impl Register {
+    fn read(self) -> u32 {
+        // SAFETY: the constants below are aligned registers of this processor. No memory of Rust's lies there, and
+        // reading one of them changes nothing that Rust relies on.
+        unsafe { ptr::read_volatile(self.0 as *const u32) }
+    }
+
+    fn write(self, value: u32) {
+        // SAFETY: as above. Neither peripheral can write to memory.
+        unsafe { ptr::write_volatile(self.0 as *mut u32, value) }
+    }
+}
+
+/// The serial line.
+pub(crate) struct Serial(());
+
+impl Serial {
+    const DATA: Register = Register(0x4000_C000);
+    const FLAGS: Register = Register(0x4000_C018);
+    const LINE: Register = Register(0x4000_C02C);
+    const CONTROL: Register = Register(0x4000_C030);
+    const NOTHING_CAME: u32 = 1 << 4;
+    const IS_FULL: u32 = 1 << 5;
+
+    /// Eight bits, with the queue of 16 bytes. The emulator does not mind the rate.
+    pub(crate) fn new() -> Self {
+        Self::LINE.write(0x70);
+        Self::CONTROL.write(0x301);
+        Self(())
+    }
+
+    pub(crate) fn read(&self) -> Option<u8> {
+        if Self::FLAGS.read() & Self::NOTHING_CAME != 0 {
+            return None;
+        }
+        let [byte, ..] = Self::DATA.read().to_le_bytes();
+        Some(byte)
+    }
+
+    pub(crate) fn write(&self, bytes: &[u8]) {
+        for &byte in bytes {
+            while Self::FLAGS.read() & Self::IS_FULL != 0 {}
+            Self::DATA.write(u32::from(byte));
+        }
+    }
+}
+
+/// The watchdog, which resets the board.
+pub(crate) struct Watchdog(());
+
+impl Watchdog {
+    const LOAD: Register = Register(0x4000_0000);
+    const CONTROL: Register = Register(0x4000_0008);
+    const CLEAR: Register = Register(0x4000_000C);
+    /// In cycles of the processor's clock. It bites when it has run down twice.
+    const PATIENCE: u32 = 1_000_000;
+
+    pub(crate) fn start() -> Self {
+        Self::LOAD.write(Self::PATIENCE);
+        Self::CONTROL.write(0b11); // count, and reset
+        Self(())
+    }
+
+    pub(crate) fn feed(&self) {
+        Self::CLEAR.write(0);
+    }
+}

@@ -1,0 +1,81 @@
+//! Boxes that do wrong, to see that the bench finds it. Each wrong is one that a careless firmware could do.
+
+use handback::{Cause, Event, Instant, Pulse};
+use trainer_box::Step;
+
+use crate::command::Hand;
+use crate::plan::{AXES, CHANNELS};
+use crate::report::Report;
+
+/// What is wrong.
+#[derive(Debug, Default)]
+pub struct Breaks {
+    how: u8,
+    started: Option<Instant>,
+    /// The switch was seen on once.
+    on: bool,
+    before: Option<Step<AXES, CHANNELS>>,
+    sent: Option<[Pulse; CHANNELS]>,
+    late: Option<Event>,
+    steps: u32,
+}
+
+/// One bit of one pulse width is wrong in one step.
+pub const ONE_BIT: u8 = 1;
+/// A lesson switch that was on once stays on.
+pub const SWITCH_STICKS: u8 = 2;
+/// The box makes itself believe that it has seen the switch off after each start.
+pub const ARMS_ITSELF: u8 = 3;
+/// A takeover by a stick is told, and shown, one step late.
+pub const TAKES_LATE: u8 = 4;
+/// Pulses go on where nobody flies.
+pub const SENDS_ON: u8 = 5;
+
+/// The step after a start in which the one bit is wrong.
+const WRONG_STEP: u32 = 1_000;
+
+impl Breaks {
+    pub(crate) const fn begin(&mut self, how: u8) {
+        self.how = how;
+    }
+
+    pub(crate) fn hand(&mut self, now: Instant, hand: Hand) -> Hand {
+        let started = *self.started.get_or_insert(now);
+        self.on |= hand.lesson_switch;
+        let lesson_switch = match self.how {
+            SWITCH_STICKS => self.on,
+            ARMS_ITSELF => hand.lesson_switch && now.as_ticks().wrapping_sub(started.as_ticks()) > 100_000,
+            _ => hand.lesson_switch,
+        };
+        Hand { lesson_switch, ..hand }
+    }
+
+    pub(crate) fn report(&mut self, mut report: Report) -> Report {
+        self.steps = self.steps.wrapping_add(1);
+        let Some(step) = &mut report.step else { return report };
+        let right = step.said;
+        let said = &mut step.said;
+        if let Some(pulses) = right.pulses {
+            self.sent = Some(pulses);
+        }
+        match (self.how, self.before) {
+            (ONE_BIT, _) if self.steps == WRONG_STEP => {
+                if let Some([first, ..]) = &mut said.pulses {
+                    *first = Pulse::from_bits(first.to_bits() ^ 1);
+                }
+            }
+            (TAKES_LATE, Some(before))
+                if right.outcome.event.is_some_and(|event| matches!(event.cause, Cause::Stick(_))) =>
+            {
+                self.late = said.outcome.event.take();
+                (said.outcome.authority, said.outcome.output) = (before.outcome.authority, before.outcome.output);
+                (said.pulses, said.signs.student_flies) = (before.pulses, before.signs.student_flies);
+            }
+            (TAKES_LATE, _) => said.outcome.event = said.outcome.event.or(self.late.take()),
+            (SENDS_ON, _) => said.pulses = self.sent,
+            _ => {}
+        }
+        self.before = Some(right);
+        report
+    }
+}

@@ -1,0 +1,123 @@
+//! What the bench tells the box: six bytes each, a letter, flags and an instant.
+
+use handback::Instant;
+use handback::pulse_train::{Edge, Level};
+use trainer_box::Side;
+
+/// How long a command is.
+pub const COMMAND_BYTES: usize = 6;
+
+/// One command.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Command {
+    /// The line of a transmitter changed its level. No answer.
+    Edge(Side, Edge),
+    /// Edges of a transmitter were lost on the way. No answer.
+    Overrun(Side),
+    /// The loop comes by: a step. Answered by a [`Report`](crate::Report).
+    Step(Instant, Hand),
+    /// The loop hangs and only the timer's interrupt runs, up to this instant. Answered by a report of its edges.
+    Alarm(Instant),
+    /// Reset through the processor's own request. Answered by [`READY`](crate::READY), after the reset.
+    Reset,
+    /// Hang until the watchdog bites. Answered in the same way.
+    Hang,
+    /// Do wrong in this way from now on. Only a broken box knows how. No answer.
+    Break(u8),
+}
+
+/// The pins at the instructor's hand: what they read, and whether reading them fails.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Hand {
+    /// The lesson switch is on.
+    pub lesson_switch: bool,
+    /// The instructor-now button is pressed.
+    pub instructor_now: bool,
+    /// The switch's pin cannot be read.
+    pub switch_fails: bool,
+    /// The button's pin cannot be read.
+    pub button_fails: bool,
+}
+
+impl Hand {
+    fn bits(self) -> u8 {
+        u8::from(self.lesson_switch)
+            | u8::from(self.instructor_now) << 1
+            | u8::from(self.switch_fails) << 2
+            | u8::from(self.button_fails) << 3
+    }
+
+    const fn from_bits(bits: u8) -> Self {
+        Self {
+            lesson_switch: bits & 1 != 0,
+            instructor_now: bits & 2 != 0,
+            switch_fails: bits & 4 != 0,
+            button_fails: bits & 8 != 0,
+        }
+    }
+}
+
+impl Command {
+    /// As it goes over the wire.
+    pub fn to_bytes(self) -> [u8; COMMAND_BYTES] {
+        let (letter, flags, number) = match self {
+            Self::Edge(side, edge) => {
+                (b'e', of_side(side) | u8::from(edge.level == Level::High) << 1, edge.at.as_ticks())
+            }
+            Self::Overrun(side) => (b'o', of_side(side), 0),
+            Self::Step(now, hand) => (b's', hand.bits(), now.as_ticks()),
+            Self::Alarm(now) => (b'a', 0, now.as_ticks()),
+            Self::Reset => (b'r', 0, 0),
+            Self::Hang => (b'h', 0, 0),
+            Self::Break(how) => (b'b', how, 0),
+        };
+        let [a, b, c, d] = number.to_le_bytes();
+        [letter, flags, a, b, c, d]
+    }
+
+    /// What came over the wire; `None` where it is no command.
+    pub fn from_bytes([letter, flags, a, b, c, d]: [u8; COMMAND_BYTES]) -> Option<Self> {
+        let at = Instant::from_ticks(u32::from_le_bytes([a, b, c, d]));
+        let side = if flags & 1 == 0 { Side::Instructor } else { Side::Student };
+        Some(match letter {
+            b'e' => Self::Edge(side, Edge { at, level: Level::from(flags & 2 != 0) }),
+            b'o' => Self::Overrun(side),
+            b's' => Self::Step(at, Hand::from_bits(flags)),
+            b'a' => Self::Alarm(at),
+            b'r' => Self::Reset,
+            b'h' => Self::Hang,
+            b'b' => Self::Break(flags),
+            _ => return None,
+        })
+    }
+}
+
+fn of_side(side: Side) -> u8 {
+    u8::from(side == Side::Student)
+}
+
+#[cfg(test)]
+mod tests {
+    use handback::Instant;
+    use handback::pulse_train::{Edge, Level};
+    use trainer_box::Side;
+
+    use super::{Command, Hand};
+
+    #[test]
+    fn every_command_comes_out_of_the_wire_as_it_went_in() {
+        let at = Instant::from_ticks(0xFEDC_BA98);
+        let mut commands = [Command::Reset, Command::Hang, Command::Break(3), Command::Alarm(at)].to_vec();
+        for side in [Side::Instructor, Side::Student] {
+            commands.push(Command::Overrun(side));
+            commands.extend([Level::Low, Level::High].map(|level| Command::Edge(side, Edge { at, level })));
+        }
+        commands.extend((0..16).map(|bits| Command::Step(at, Hand::from_bits(bits))));
+        for command in commands {
+            assert_eq!(Command::from_bytes(command.to_bytes()), Some(command));
+        }
+        assert_eq!(Command::from_bytes(*b"?12345"), None);
+    }
+
+    extern crate std;
+}

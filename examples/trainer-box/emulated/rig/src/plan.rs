@@ -1,0 +1,48 @@
+//! The box that is tested: its plan is as crooked as a real one may be. The student's transmitter has fewer channels,
+//! another order, another polarity, a reversed elevator, a centre of its own and smaller throws.
+
+use handback::cue::CueRules;
+use handback::pulse_train::{DecoderSetup, EncoderSetup, Level};
+use handback::{AxisRule, Channel, Channels, Deflection, Duration, Policy, Pulse};
+use trainer_box::{CheckedPlan, Plan};
+
+/// Aileron, elevator, throttle, rudder.
+pub const AXES: usize = 4;
+/// Channels of the instructor's train and of the craft's.
+pub const CHANNELS: usize = 8;
+/// Channels of the student's train.
+pub const STUDENT_CHANNELS: usize = 6;
+
+/// Which of the axes is the throttle.
+pub const THROTTLE: u8 = 2;
+
+/// A moved edge of more than this shows in its separator; less than a sprung stick's way to a takeover, 10 us.
+const JITTER: Duration = Duration::from_micros(6);
+
+/// What the bench writes its lessons for.
+pub const AS_WRITTEN: Plan<AXES, CHANNELS, STUDENT_CHANNELS> = Plan {
+    policy: Policy::new([
+        AxisRule::sprung(),
+        AxisRule::sprung(),
+        AxisRule { keep: false, ..AxisRule::unsprung(Deflection::from_points(-100)) },
+        AxisRule::sprung(),
+    ]),
+    instructor: Channels::pulses(),
+    student: Channels::new([
+        Channel::pulse(1),
+        Channel { reversed: true, centre: Pulse::from_micros(1_480), ..Channel::pulse(2) },
+        Channel::pulse(0),
+        Channel { rate: Deflection::from_points(60), ..Channel::pulse(3) },
+    ]),
+    craft: Channels::pulses(),
+    instructor_train: DecoderSetup { jitter: JITTER, ..DecoderSetup::new(Level::High) },
+    student_train: DecoderSetup { jitter: JITTER, ..DecoderSetup::new(Level::Low) },
+    craft_train: EncoderSetup::new(Level::High),
+    cues: CueRules::new(),
+};
+
+/// The same, checked.
+pub static PLAN: CheckedPlan<AXES, CHANNELS, STUDENT_CHANNELS> = match AS_WRITTEN.check() {
+    Ok(plan) => plan,
+    Err(why) => panic!("{}", why.message().as_str()),
+};

@@ -1,0 +1,127 @@
+//! What the box answers, and how it goes over the wire: two bytes of length, then every bit of it, in a fixed order.
+
+use handback::pulse_train::{Edge, Level};
+use handback::{Instant, Pulse};
+use heapless::Vec;
+use trainer_box::{Entry, Step};
+
+use crate::plan::{AXES, CHANNELS};
+use crate::reader::Reader;
+use crate::writer::Writer;
+
+/// What the box says when it has started, also after a reset.
+pub const READY: [u8; 4] = [2, 0, b'u', b'p'];
+
+/// Room for the longest answer.
+pub(crate) const ROOM: usize = 768;
+
+/// One answer.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Report {
+    /// The instant of the command.
+    pub at: Instant,
+    /// What the step said; `None` for an answer to the timer alone.
+    pub step: Option<Stepped>,
+    /// The edges that went to the craft since the answer before.
+    pub edges: Vec<Edge, 64>,
+}
+
+/// What a step said and did.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Stepped {
+    /// What the box said.
+    pub said: Step<AXES, CHANNELS>,
+    /// Whether the lamp's pin is high.
+    pub lamp: bool,
+    /// The duty of the beeper's output.
+    pub beeper: u16,
+    /// Whether the watchdog was fed.
+    pub fed: bool,
+    /// How many pins have failed so far.
+    pub failures: u32,
+    /// The oldest entries of the log.
+    pub entries: Vec<Entry, 4>,
+}
+
+impl Report {
+    /// As it goes over the wire, its length first.
+    pub fn to_bytes(&self) -> Vec<u8, ROOM> {
+        let mut to = Writer(Vec::new());
+        to.u16(0);
+        self.write(&mut to);
+        let [low, high] = u16::try_from(to.0.len().saturating_sub(2)).unwrap_or(u16::MAX).to_le_bytes();
+        if let [first, second, ..] = to.0.as_mut_slice() {
+            (*first, *second) = (low, high);
+        }
+        to.0
+    }
+
+    /// What came over the wire, without its length; `None` where it is no answer.
+    pub fn from_bytes(bytes: &[u8]) -> Option<Self> {
+        let from = &mut Reader(bytes);
+        let report = Self::read(from)?;
+        from.0.is_empty().then_some(report)
+    }
+
+    fn write(&self, to: &mut Writer) {
+        to.u32(self.at.as_ticks());
+        to.u8(u8::try_from(self.edges.len()).unwrap_or(u8::MAX));
+        for edge in &self.edges {
+            to.u32(edge.at.as_ticks());
+            to.bool(edge.level == Level::High);
+        }
+        to.bool(self.step.is_some());
+        if let Some(step) = &self.step {
+            step.write(to);
+        }
+    }
+
+    fn read(from: &mut Reader<'_>) -> Option<Self> {
+        let at = from.instant()?;
+        let mut edges = Vec::new();
+        for _ in 0..from.u8()? {
+            edges.push(Edge { at: from.instant()?, level: Level::from(from.bool()?) }).ok()?;
+        }
+        let step = if from.bool()? { Some(Stepped::read(from)?) } else { None };
+        Some(Self { at, step, edges })
+    }
+}
+
+impl Stepped {
+    fn write(&self, to: &mut Writer) {
+        to.outcome(&self.said.outcome);
+        to.signs(self.said.signs);
+        to.bool(self.said.pulses.is_some());
+        for pulse in self.said.pulses.iter().flatten() {
+            to.u16(pulse.to_bits());
+        }
+        to.bool(self.lamp);
+        to.u16(self.beeper);
+        to.bool(self.fed);
+        to.u32(self.failures);
+        to.u8(u8::try_from(self.entries.len()).unwrap_or(u8::MAX));
+        for entry in &self.entries {
+            to.entry(entry);
+        }
+    }
+
+    fn read(from: &mut Reader<'_>) -> Option<Self> {
+        let (outcome, signs) = (from.outcome()?, from.signs()?);
+        let pulses = if from.bool()? {
+            let mut pulses = [Pulse::MIN; CHANNELS];
+            for pulse in &mut pulses {
+                *pulse = Pulse::from_bits(from.u16()?);
+            }
+            Some(pulses)
+        } else {
+            None
+        };
+        let said = Step { outcome, signs, pulses };
+        let (lamp, beeper, fed, failures) = (from.bool()?, from.u16()?, from.bool()?, from.u32()?);
+        let mut entries = Vec::new();
+        for _ in 0..from.u8()? {
+            entries.push(from.entry()?).ok()?;
+        }
+        Some(Self { said, lamp, beeper, fed, failures, entries })
+    }
+}

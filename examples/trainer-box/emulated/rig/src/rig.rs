@@ -1,0 +1,123 @@
+//! The box behind the wire: the box of the hobbyist's board, with pins that the bench moves.
+
+use handback::Instant;
+use handback::hal::{Beeper, InstructorNow, Lamp, LessonSwitch};
+use handback::pulse_train::{Edge, Level};
+use heapless::Vec;
+use trainer_box::{Desk, Outlet, TrainerBox};
+
+use crate::command::{Command, Hand};
+use crate::pins::{Broken, Duty, Input, Output};
+use crate::plan::{AXES, CHANNELS, PLAN, STUDENT_CHANNELS};
+use crate::report::{Report, Stepped};
+
+/// A box that has just started. It starts at the first command that has an instant.
+#[derive(Debug, Default)]
+pub struct Rig {
+    parts: Option<Parts>,
+    #[cfg(feature = "broken")]
+    breaks: crate::broken::Breaks,
+}
+
+#[derive(Debug)]
+struct Parts {
+    trainer_box: TrainerBox<'static, AXES, CHANNELS, STUDENT_CHANNELS>,
+    outlet: Outlet<CHANNELS>,
+    /// The edge that the timer is set to.
+    alarm: Option<Edge>,
+    lamp: Output,
+    beeper: Duty,
+    failures: u32,
+}
+
+impl Rig {
+    /// Does what is asked; the answer, where there is one. Resets are the board's to do.
+    pub fn obey(&mut self, command: Command) -> Option<Report> {
+        match command {
+            Command::Edge(side, edge) => self.parts(edge.at).trainer_box.edge(side, edge),
+            Command::Overrun(side) => {
+                if let Some(parts) = &mut self.parts {
+                    parts.trainer_box.overrun(side);
+                }
+            }
+            Command::Step(now, hand) => return Some(self.step(now, hand)),
+            Command::Alarm(now) => {
+                let edges = self.parts(now).alarm(now);
+                return Some(Report { at: now, step: None, edges });
+            }
+            #[cfg(feature = "broken")]
+            Command::Break(how) => self.breaks.begin(how),
+            #[cfg(not(feature = "broken"))]
+            Command::Break(_) => {}
+            Command::Reset | Command::Hang => {}
+        }
+        None
+    }
+
+    fn step(&mut self, now: Instant, hand: Hand) -> Report {
+        #[cfg(feature = "broken")]
+        let hand = self.breaks.hand(now, hand);
+        let parts = self.parts(now);
+        let edges = parts.alarm(now);
+        let step = parts.step(now, hand);
+        let report = Report { at: now, step: Some(step), edges };
+        #[cfg(feature = "broken")]
+        let report = self.breaks.report(report);
+        report
+    }
+
+    fn parts(&mut self, now: Instant) -> &mut Parts {
+        self.parts.get_or_insert_with(|| Parts {
+            trainer_box: TrainerBox::new(&PLAN, now),
+            outlet: Outlet::new(&PLAN),
+            alarm: None,
+            lamp: Output::default(),
+            beeper: Duty::default(),
+            failures: 0,
+        })
+    }
+}
+
+impl Parts {
+    /// The timer's interrupts until now: each sets the line and asks for the next edge.
+    fn alarm(&mut self, now: Instant) -> Vec<Edge, 64> {
+        let mut edges = Vec::new();
+        while let Some(edge) = self.alarm.take_if(|edge| now.as_ticks().wrapping_sub(edge.at.as_ticks()) < 1 << 31) {
+            if edges.push(edge).is_err() {
+                break;
+            }
+            self.alarm = self.outlet.next_edge();
+        }
+        edges
+    }
+
+    /// One turn of the loop.
+    fn step(&mut self, now: Instant, hand: Hand) -> Stepped {
+        let desk = self.desk(hand);
+        let said = self.trainer_box.step(now, desk);
+        if let Some(first) = self.outlet.send(now, said.pulses.as_ref()) {
+            self.alarm = Some(first);
+        }
+        let lamp = Lamp::new(&mut self.lamp, Level::High).set(said.signs.lamp);
+        let beeper = Beeper::new(&mut self.beeper).set(said.signs.beeper);
+        self.failures = self.failures.saturating_add(u32::from(lamp.is_err()) + u32::from(beeper.is_err()));
+        let mut entries = Vec::new();
+        while !entries.is_full()
+            && let Some(entry) = self.trainer_box.next_entry()
+        {
+            let _ = entries.push(entry); // there is room
+        }
+        let fed = self.outlet.is_alive(now);
+        Stepped { said, lamp: self.lamp.0, beeper: self.beeper.0, fed, failures: self.failures, entries }
+    }
+
+    /// Switch and button as they are wired: the switch closes to ground, the button opens from it.
+    fn desk(&mut self, hand: Hand) -> Desk {
+        let pin = |high, fails| Input(if fails { Err(Broken) } else { Ok(high) });
+        let switch = LessonSwitch::new(pin(!hand.lesson_switch, hand.switch_fails), Level::Low).read();
+        let button = InstructorNow::new(pin(hand.instructor_now, hand.button_fails), Level::High).read();
+        let failed = u32::from(switch.failed.is_some()) + u32::from(button.failed.is_some());
+        self.failures = self.failures.saturating_add(failed);
+        Desk { lesson_switch: switch.on, instructor_now: button.on }
+    }
+}

@@ -1,0 +1,140 @@
+//! What happened, for people who look into the box: a small ring, written by the box and emptied by the firmware.
+
+use handback::pulse_train::{Fault, Tally};
+use handback::{Event, Instant};
+use heapless::Deque;
+
+use crate::trainer_box::Side;
+
+/// One thing that happened.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct Entry {
+    /// When.
+    pub at: Instant,
+    /// What.
+    pub what: What,
+}
+
+/// What happened.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub enum What {
+    /// The box started or was reset: the instructor has the craft, the lesson switch must be seen off first (S1, S2).
+    Started,
+    /// Who flies changed (A1).
+    Changed(Event),
+    /// The craft is sent pulses.
+    PulsesBegin,
+    /// Nobody flies and the craft is sent no pulses, so that the receiver's failsafe acts (I2).
+    PulsesEnd,
+    /// A frame was dropped. Told when it is the first of its kind, the second, the fourth and so on.
+    Dropped {
+        /// Whose.
+        side: Side,
+        /// Why.
+        fault: Fault,
+        /// How often until now.
+        times: u32,
+    },
+    /// A frame was read well but a stick that matters was out of range, so that it counts as none. Told as often.
+    OutOfRange {
+        /// Whose.
+        side: Side,
+        /// How often until now.
+        times: u32,
+    },
+    /// So many entries before this one were lost, because nobody emptied the ring.
+    Missing(u32),
+}
+
+/// How many entries the ring holds.
+const ROOM: usize = 32;
+
+/// The ring. Where it is full the oldest entry goes, and is counted.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Log {
+    entries: Deque<Entry, ROOM>,
+    missing: u32,
+}
+
+impl Log {
+    pub(crate) fn note(&mut self, at: Instant, what: What) {
+        if self.entries.is_full() {
+            self.entries.pop_front();
+            self.missing = self.missing.saturating_add(1);
+        }
+        let _ = self.entries.push_back(Entry { at, what }); // there is room now
+    }
+
+    pub(crate) fn next(&mut self) -> Option<Entry> {
+        let missing = core::mem::take(&mut self.missing);
+        if missing > 0
+            && let Some(oldest) = self.entries.front()
+        {
+            return Some(Entry { at: oldest.at, what: What::Missing(missing) });
+        }
+        self.entries.pop_front()
+    }
+}
+
+/// What of a side's frames was told already.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Told {
+    tally: Tally,
+    out_of_range: u32,
+}
+
+impl Told {
+    /// Tells what is new and worth it.
+    pub(crate) fn tell(&mut self, at: Instant, side: Side, tally: &Tally, out_of_range: bool, log: &mut Log) {
+        if *tally != self.tally {
+            for fault in Fault::ALL {
+                let times = tally.of(fault);
+                if doubled(self.tally.of(fault), times) {
+                    log.note(at, What::Dropped { side, fault, times });
+                }
+            }
+            self.tally = *tally;
+        }
+        if out_of_range {
+            let times = self.out_of_range.saturating_add(1);
+            if doubled(self.out_of_range, times) {
+                log.note(at, What::OutOfRange { side, times });
+            }
+            self.out_of_range = times;
+        }
+    }
+}
+
+/// Whether a count went past a power of two.
+const fn doubled(before: u32, now: u32) -> bool {
+    u32::BITS.saturating_sub(before.leading_zeros()) < u32::BITS.saturating_sub(now.leading_zeros())
+}
+
+#[cfg(test)]
+mod tests {
+    use handback::Instant;
+
+    use super::{Entry, Log, ROOM, What, doubled};
+
+    #[test]
+    fn a_ring_that_nobody_empties_keeps_the_newest_and_says_how_many_are_missing() {
+        const MISSING: u32 = 8;
+        let mut log = Log::default();
+        for at in (0..).take(ROOM + 8) {
+            log.note(Instant::from_ticks(at), What::PulsesBegin);
+        }
+        let first = Instant::from_ticks(MISSING);
+        assert_eq!(log.next(), Some(Entry { at: first, what: What::Missing(MISSING) }));
+        assert_eq!(log.next(), Some(Entry { at: first, what: What::PulsesBegin }));
+        assert_eq!(core::iter::from_fn(|| log.next()).count(), ROOM - 1);
+        assert_eq!(log.next(), None);
+    }
+
+    #[test]
+    fn a_fault_is_told_at_its_first_second_fourth_eighth_time() {
+        assert!((1..=15).filter(|&n: &u32| doubled(n.saturating_sub(1), n)).eq([1, 2, 4, 8]));
+        assert!(doubled(3, 9) && !doubled(8, 15) && !doubled(5, 5));
+    }
+}

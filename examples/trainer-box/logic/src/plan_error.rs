@@ -1,0 +1,95 @@
+//! Why a plan was refused: the part, the axis, the field, the value and the mend.
+
+use core::fmt;
+
+use handback::cue::CueError;
+use handback::pulse_train::SetupError;
+use handback::{ChannelError, Message, Micros, PolicyError};
+
+/// The first thing that is wrong with a plan.
+///
+/// `Display` and [`message`](Self::message) name it and say what would be right.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PlanError {
+    /// The policy.
+    Policy(PolicyError),
+    /// The channels of one side.
+    Channels(Part, ChannelError<Micros>),
+    /// The pulse train of one side.
+    Train(Part, SetupError),
+    /// The cues.
+    Cues(CueError),
+    /// An axis without a channel of the instructor's: every frame would be a bad one.
+    InstructorChannel {
+        /// The lowest such axis.
+        axis: u8,
+    },
+    /// A rate or a limit on the instructor's side, who takes over by moving a stick and needs all of its travel.
+    InstructorReduced {
+        /// The lowest such axis.
+        axis: u8,
+    },
+    /// A shared axis without a channel.
+    SharedChannel {
+        /// Where it is missing.
+        part: Part,
+        /// The lowest such axis.
+        axis: u8,
+    },
+}
+
+/// A side of the box.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Part {
+    /// The instructor's transmitter.
+    Instructor,
+    /// The student's transmitter.
+    Student,
+    /// The craft.
+    Craft,
+}
+
+impl Part {
+    /// Its name in [`Plan`](crate::Plan).
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Instructor => "instructor",
+            Self::Student => "student",
+            Self::Craft => "craft",
+        }
+    }
+}
+
+impl PlanError {
+    /// What is wrong, in words; in a `const`, what the compiler says.
+    pub const fn message(&self) -> Message {
+        let say = Message::new();
+        match *self {
+            Self::Policy(why) => say.text("policy: ").text(why.message().as_str()),
+            Self::Channels(part, why) => say.text(part.name()).text(": ").text(why.message().as_str()),
+            Self::Train(part, why) => say.text(part.name()).text("_train: ").text(why.message().as_str()),
+            Self::Cues(why) => say.text("cues: ").text(why.message().as_str()),
+            Self::InstructorChannel { axis } => say
+                .text("instructor: axis ")
+                .number(axis as u32)
+                .text(" has no channel: the instructor must be able to fly every axis"),
+            Self::InstructorReduced { axis } => say
+                .text("instructor: axis ")
+                .number(axis as u32)
+                .text(" has a rate or a limit: these are for the student alone"),
+            Self::SharedChannel { part, axis } => say
+                .text(part.name())
+                .text(": axis ")
+                .number(axis as u32)
+                .text(" has no channel: give it one, or do not share it"),
+        }
+    }
+}
+
+impl fmt::Display for PlanError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.message().as_str())
+    }
+}
+
+impl core::error::Error for PlanError {}

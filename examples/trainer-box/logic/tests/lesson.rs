@@ -1,0 +1,226 @@
+//! The box on the host, with the trains of two transmitters that know no fault. Faults are the emulated box's affair.
+
+use std::sync::LazyLock;
+
+use handback::cue::CueRules;
+use handback::pulse_train::{DecoderSetup, Edge, Encoder, EncoderSetup, Level};
+use handback::{Authority, AxisRule, Channels, Deflection, Duration, Instant, Policy, Pulse, Waiting};
+use trainer_box::{CheckedPlan, DEAD_MAN, Desk, Entry, Outlet, Plan, Side, Step, TrainerBox, What};
+
+static PLAN: LazyLock<CheckedPlan<4, 8, 8>> = LazyLock::new(|| {
+    let stick = AxisRule::sprung();
+    let plan = Plan {
+        policy: Policy::new([stick, stick, AxisRule::unsprung(Deflection::from_points(-100)), stick]),
+        instructor: Channels::pulses(),
+        student: Channels::pulses(),
+        craft: Channels::pulses(),
+        instructor_train: DecoderSetup::new(Level::High),
+        student_train: DecoderSetup::new(Level::High),
+        craft_train: EncoderSetup::new(Level::High),
+        cues: CueRules::new(),
+    };
+    plan.check().expect("a plan that is in order")
+});
+
+const INSTRUCTOR: [u16; 8] = [1_500, 1_500, 1_000, 1_500, 1_111, 1_222, 1_333, 1_444];
+const STUDENT: [u16; 8] = [1_700, 1_300, 1_400, 1_600, 1_500, 1_500, 1_500, 1_500];
+
+/// A transmitter that sends the same frame over and over.
+struct Transmitter {
+    side: Side,
+    train: Encoder<8>,
+    next: Option<Edge>,
+}
+
+impl Transmitter {
+    fn new(side: Side, start: u32, widths: [u16; 8]) -> Self {
+        let mut train = Encoder::new(EncoderSetup::new(Level::High)).expect("a set-up that is in order");
+        assert!(train.start(Instant::from_ticks(start), &widths.map(|us| Pulse::from_micros(us.into()))).is_empty());
+        let next = train.next_edge();
+        Self { side, train, next }
+    }
+
+    fn sends(&mut self, widths: [u16; 8]) {
+        assert!(self.train.send(&widths.map(|us| Pulse::from_micros(us.into()))).is_empty());
+    }
+}
+
+/// A lesson in steps of a millisecond.
+struct Lesson {
+    now: u32,
+    trainer_box: TrainerBox<'static, 4, 8, 8>,
+    outlet: Outlet<8>,
+    instructor: Transmitter,
+    student: Transmitter,
+    alarm: Option<Edge>,
+    /// What went out to the craft.
+    sent: Vec<Edge>,
+    desk: Desk,
+}
+
+impl Lesson {
+    fn new() -> Self {
+        Self {
+            now: 0,
+            trainer_box: TrainerBox::new(&PLAN, Instant::from_ticks(0)),
+            outlet: Outlet::new(&PLAN),
+            instructor: Transmitter::new(Side::Instructor, 5_000, INSTRUCTOR),
+            student: Transmitter::new(Side::Student, 9_000, STUDENT),
+            alarm: None,
+            sent: Vec::new(),
+            desk: Desk::default(),
+        }
+    }
+
+    /// The box is reset; transmitters and people go on.
+    fn reset(&mut self) {
+        let lesson = Self::new();
+        (self.trainer_box, self.outlet, self.alarm) = (lesson.trainer_box, lesson.outlet, None);
+    }
+
+    fn until(at: Option<Edge>, now: u32) -> bool {
+        at.is_some_and(|edge| edge.at.as_ticks() <= now)
+    }
+
+    fn timer(&mut self) {
+        while Self::until(self.alarm, self.now) {
+            self.sent.extend(self.alarm);
+            self.alarm = self.outlet.next_edge();
+        }
+    }
+
+    fn step(&mut self) -> Step<4, 8> {
+        self.now += 1_000;
+        for transmitter in [&mut self.instructor, &mut self.student] {
+            while Self::until(transmitter.next, self.now) {
+                self.trainer_box.edge(transmitter.side, transmitter.next.expect("it is due"));
+                transmitter.next = transmitter.train.next_edge();
+            }
+        }
+        self.timer();
+        let now = Instant::from_ticks(self.now);
+        let step = self.trainer_box.step(now, self.desk);
+        self.alarm = self.outlet.send(now, step.pulses.as_ref()).or(self.alarm);
+        step
+    }
+
+    fn ms(&mut self, ms: u32) -> Step<4, 8> {
+        let mut last = self.step();
+        for _ in 1..ms {
+            last = self.step();
+        }
+        last
+    }
+
+    fn pass(&mut self, ms: u32) {
+        let _ = self.ms(ms);
+    }
+
+    /// Switch off, then on, until the student flies.
+    fn hand_over(&mut self) -> Step<4, 8> {
+        self.desk.lesson_switch = false;
+        self.pass(100);
+        self.desk.lesson_switch = true;
+        self.ms(1_800)
+    }
+
+    fn entries(&mut self) -> Vec<What> {
+        std::iter::from_fn(|| self.trainer_box.next_entry()).map(|Entry { what, .. }| what).collect()
+    }
+}
+
+fn us(step: &Step<4, 8>) -> Option<[u16; 8]> {
+    step.pulses.map(|pulses| pulses.map(Pulse::to_micros))
+}
+
+/// S1, I2
+#[test]
+fn the_craft_is_sent_nothing_until_the_instructor_is_heard_and_then_what_the_instructor_sends() {
+    let mut lesson = Lesson::new();
+    assert_eq!(us(&lesson.ms(40)), None);
+    assert_eq!(us(&lesson.ms(40)), Some(INSTRUCTOR));
+    lesson.pass(40);
+    assert_eq!(lesson.entries(), [What::Started, What::PulsesBegin]);
+    // Two frames of the craft: 9 separators each, 22.5 ms apart.
+    assert_eq!(lesson.sent[18].at.as_ticks() - lesson.sent[0].at.as_ticks(), 22_500);
+}
+
+/// S2: a switch that is on at the start, and after a reset in mid-lesson, hands nothing over.
+#[test]
+fn a_reset_in_mid_lesson_ends_with_the_instructor_until_the_switch_has_been_off() {
+    let mut lesson = Lesson::new();
+    lesson.desk.lesson_switch = true;
+    assert_eq!(lesson.ms(3_000).outcome.waiting, Some(Waiting::Arming));
+    let flown = lesson.hand_over();
+    assert!(matches!(flown.outcome.authority, Authority::Student(_)));
+    let [axes, others] = [0..4, 4..8];
+    let sent = us(&flown).expect("the student flies");
+    assert_eq!(sent[axes.clone()], STUDENT[axes]);
+    assert_eq!(sent[others.clone()], INSTRUCTOR[others], "a gear switch stays the instructor's");
+
+    lesson.reset();
+    assert_eq!(lesson.step().outcome.authority, Authority::Nobody);
+    let later = lesson.ms(3_000).outcome;
+    assert_eq!((later.authority, later.waiting), (Authority::Instructor, Some(Waiting::Arming)));
+}
+
+/// T2: the craft is sent the instructor's sticks from the step on in which the frame is complete.
+#[test]
+fn a_stick_takes_the_craft_in_the_step_that_completes_its_frame() {
+    let mut lesson = Lesson::new();
+    let _ = lesson.hand_over();
+    let moved = [1_530, 1_500, 1_000, 1_500, 1_111, 1_222, 1_333, 1_444];
+    lesson.instructor.sends(moved);
+    let good = lesson.trainer_box.tally(Side::Instructor).good;
+    let mut flown = lesson.step();
+    while us(&flown).map(|us| us[0]) != Some(1_530) {
+        assert!(matches!(flown.outcome.authority, Authority::Student(_)));
+        flown = lesson.step();
+    }
+    assert_eq!(flown.outcome.authority, Authority::Instructor);
+    // At most the frame that was under way came before it.
+    assert!(lesson.trainer_box.tally(Side::Instructor).good - good <= 2);
+}
+
+/// I2: no pulses, and they come back with the instructor.
+#[test]
+fn pulses_end_where_nobody_flies_and_begin_again_with_the_instructor() {
+    let mut lesson = Lesson::new();
+    lesson.pass(200);
+    let next = lesson.instructor.next.take();
+    assert_eq!(us(&lesson.ms(1_200)), None);
+    let before = lesson.sent.len();
+    lesson.pass(500);
+    assert_eq!(lesson.sent.len(), before, "no edge goes out");
+    // The transmitter is switched on again.
+    lesson.instructor = Transmitter::new(Side::Instructor, lesson.now + 1_000, INSTRUCTOR);
+    assert!(next.is_some() && us(&lesson.ms(100)).is_some());
+    assert!(lesson.sent.len() > before);
+    let told = lesson.entries();
+    assert!(told.contains(&What::PulsesEnd) && told.last() == Some(&What::PulsesBegin), "{told:?}");
+}
+
+#[test]
+fn a_loop_that_hangs_ends_the_train_by_itself() {
+    let mut lesson = Lesson::new();
+    lesson.pass(200);
+    let hung = lesson.now;
+    lesson.now += 300_000;
+    lesson.timer();
+    let last = lesson.sent.last().expect("edges went out").at.as_ticks();
+    assert!(last - hung > 90_000 && last - hung < DEAD_MAN.as_ticks() + 22_500 + 22_500, "{} us", last - hung);
+    // When it turns again the line has rested for the gap and the train goes on.
+    let before = lesson.sent.len();
+    lesson.pass(60);
+    assert!(lesson.sent[before].at.as_ticks() - last >= 3_000);
+}
+
+#[test]
+fn a_timer_that_hangs_keeps_the_watchdog_hungry() {
+    let mut lesson = Lesson::new();
+    lesson.pass(200);
+    assert!(lesson.outlet.is_alive(Instant::from_ticks(lesson.now)));
+    let overdue = Duration::from_millis(60).as_ticks();
+    assert!(!lesson.outlet.is_alive(Instant::from_ticks(lesson.now + overdue)));
+    assert!(Outlet::new(&PLAN).is_alive(Instant::from_ticks(4_000_000_000)), "no train, nothing to wait for");
+}

@@ -1,0 +1,14 @@
+//! Links for the board's memory, and for a log whose words stay on the computer.
+
+use std::env::var;
+use std::fs::copy;
+use std::path::Path;
+
+fn main() {
+    let out = var("OUT_DIR").expect("cargo sets it");
+    copy("memory.x", Path::new(&out).join("memory.x")).expect("the build folder can be written");
+    println!("cargo::rustc-link-search={out}");
+    println!("cargo::rustc-link-arg=-Tlink.x");
+    println!("cargo::rustc-link-arg=-Tdefmt.x");
+    println!("cargo::rerun-if-changed=memory.x");
+}

@@ -1,0 +1,53 @@
+//! What lies before the instructor: switch, button, lamps, beeper.
+
+use handback::cue::Signs;
+use handback::hal::{Beeper, InstructorNow, Lamp, LessonSwitch};
+use handback::pulse_train::Level;
+use rp2040_hal::gpio::bank0::{Gpio6, Gpio7, Gpio13, Gpio14};
+use rp2040_hal::gpio::{FunctionSioInput, FunctionSioOutput, Pin, PullDown, PullUp};
+use rp2040_hal::pwm::{B, Channel, FreeRunning, Pwm7, Slice};
+
+/// Closes to ground where it is on: a wire that breaks is a switch that is off.
+type SwitchPin = Pin<Gpio6, FunctionSioInput, PullUp>;
+/// Opens from ground where it is pressed: a wire that breaks is a button that is pressed.
+type ButtonPin = Pin<Gpio7, FunctionSioInput, PullUp>;
+type LampPin<I> = Pin<I, FunctionSioOutput, PullDown>;
+type Tone = Channel<Slice<Pwm7, FreeRunning>, B>;
+
+pub(crate) struct DeskParts {
+    pub(crate) switch: LessonSwitch<SwitchPin>,
+    pub(crate) button: InstructorNow<ButtonPin>,
+    cue_lamp: Lamp<LampPin<Gpio14>>,
+    student_lamp: Lamp<LampPin<Gpio13>>,
+    beeper: Beeper<Tone>,
+}
+
+impl DeskParts {
+    pub(crate) fn new(
+        switch: SwitchPin,
+        button: ButtonPin,
+        cue_lamp: LampPin<Gpio14>,
+        student_lamp: LampPin<Gpio13>,
+        tone: Tone,
+    ) -> Self {
+        Self {
+            switch: LessonSwitch::new(switch, Level::Low),
+            button: InstructorNow::new(button, Level::High),
+            cue_lamp: Lamp::new(cue_lamp, Level::High),
+            student_lamp: Lamp::new(student_lamp, Level::High),
+            beeper: Beeper::new(tone),
+        }
+    }
+
+    /// Switch and button. Pins of this chip cannot fail.
+    pub(crate) fn read(&mut self) -> trainer_box::Desk {
+        trainer_box::Desk { lesson_switch: self.switch.read().on, instructor_now: self.button.read().on }
+    }
+
+    /// The cue on lamp and beeper, and the steady lamp that says that the student flies.
+    pub(crate) fn show(&mut self, signs: Signs) {
+        let Ok(()) = self.cue_lamp.set(signs.lamp);
+        let Ok(()) = self.student_lamp.set(signs.student_flies);
+        let Ok(()) = self.beeper.set(signs.beeper);
+    }
+}

@@ -51,6 +51,8 @@ pub struct TrainerBox<'p, const N: usize, const M: usize, const S: usize> {
     cues: Cues<'p>,
     /// The instructor's last train whose frame was good: where the channels without an axis come from.
     others: Option<[Pulse; M]>,
+    /// The last trains that were read, whether or not their sticks are in range: for people who set the box up.
+    trains: (Option<[Pulse; M]>, Option<[Pulse; S]>),
     /// Whether the last step had pulses sent.
     sends: bool,
     told: [Told; 2],
@@ -69,6 +71,7 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
             engine: Engine::new(&plan.policy),
             cues: Cues::new(&plan.cues),
             others: None,
+            trains: (None, None),
             sends: false,
             told: [Told::default(); 2],
             log,
@@ -96,7 +99,9 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
     pub fn step(&mut self, now: Instant, desk: Desk) -> Step<N, M> {
         let train = self.instructor.poll(now);
         let instructor = train.and_then(|train| self.plan.instructor.frame(&train));
-        let student = self.student.poll(now).and_then(|train| self.plan.student.frame(&train));
+        let student_train = self.student.poll(now);
+        let student = student_train.and_then(|train| self.plan.student.frame(&train));
+        self.trains = (train.or(self.trains.0), student_train.or(self.trains.1));
         let Desk { lesson_switch, instructor_now } = desk;
         let inputs =
             Inputs { instructor: instructor.as_ref(), student: student.as_ref(), lesson_switch, instructor_now };
@@ -117,6 +122,12 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
     /// The oldest entry of the log, once.
     pub fn next_entry(&mut self) -> Option<Entry> {
         self.log.next()
+    }
+
+    /// The last trains that were read, the instructor's and the student's: where a stick rests and ends, to write it
+    /// into the plan.
+    pub const fn trains(&self) -> (Option<&[Pulse; M]>, Option<&[Pulse; S]>) {
+        (self.trains.0.as_ref(), self.trains.1.as_ref())
     }
 
     /// What was seen of this transmitter's train.

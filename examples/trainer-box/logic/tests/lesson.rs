@@ -224,3 +224,12 @@ fn a_timer_that_hangs_keeps_the_watchdog_hungry() {
     assert!(!lesson.outlet.is_alive(Instant::from_ticks(lesson.now + overdue)));
     assert!(Outlet::new(&PLAN).is_alive(Instant::from_ticks(4_000_000_000)), "no train, nothing to wait for");
 }
+
+#[test]
+fn the_trains_are_told_as_they_came_for_those_who_set_the_box_up() {
+    let mut lesson = Lesson::new();
+    assert_eq!(lesson.trainer_box.trains(), (None, None));
+    lesson.pass(100);
+    let [instructor, student] = [INSTRUCTOR, STUDENT].map(|train| train.map(|us| Pulse::from_micros(us.into())));
+    assert_eq!(lesson.trainer_box.trains(), (Some(&instructor), Some(&student)));
+}

@@ -68,6 +68,9 @@ mod app {
     /// From one turn of the loop to the next, in microseconds.
     const TURN: u32 = 1_000;
 
+    /// With the switch off and the button pressed, both trains are logged every so many turns: where sticks rest and end.
+    const MEASURE: u32 = 2_000;
+
     /// The beeper's pitch is 125 MHz / 16 / (TOP + 1), 2.7 kHz: where most piezo discs are loudest.
     const TOP: u16 = 2_892;
 
@@ -137,6 +140,7 @@ mod app {
     #[idle(local = [edges, trainer_box, desk, watchdog, clock], shared = [craft])]
     fn idle(mut context: idle::Context) -> ! {
         let idle::LocalResources { edges, trainer_box, desk, watchdog, clock, .. } = context.local;
+        let mut turns: u32 = 0;
         loop {
             // The clock first, then the edges until then, then the step.
             let now = Instant::from_ticks(clock.get_counter_low());
@@ -147,7 +151,8 @@ mod app {
                 trainer_box.overrun(Side::Instructor);
                 trainer_box.overrun(Side::Student);
             }
-            let step = trainer_box.step(now, desk.read());
+            let hand = desk.read();
+            let step = trainer_box.step(now, hand);
             let alive = context.shared.craft.lock(|craft| {
                 craft.send(now, step.pulses.as_ref());
                 craft.is_alive(now)
@@ -161,6 +166,12 @@ mod app {
             // One entry a turn: writing it keeps the pins' interrupt waiting for some microseconds.
             if let Some(entry) = trainer_box.next_entry() {
                 info!("{}", entry);
+            }
+            turns = turns.wrapping_add(1);
+            if turns.is_multiple_of(MEASURE) && hand.instructor_now && !hand.lesson_switch {
+                let (instructor, student) = trainer_box.trains();
+                info!("the instructor sends {}", instructor);
+                info!("the student sends {}", student);
             }
             while clock.get_counter_low().wrapping_sub(now.as_ticks()) < TURN {}
         }

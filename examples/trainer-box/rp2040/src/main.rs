@@ -5,8 +5,8 @@
 //!
 //! 1. A pin's interrupt notes the edges of both transmitters with the time of the 1 us timer.
 //! 2. The timer's interrupt sends the craft its edges.
-//! 3. The loop takes a step every millisecond: who flies, what is sent, what is heard and seen, what is logged. It feeds
-//!    the watchdog, unless the second has come to a halt.
+//! 3. The loop takes a step every millisecond: who flies, what is sent, what is heard and seen, what is logged. It
+//!    feeds the watchdog, unless the second has come to a halt.
 //!
 //! Built, and never run on a board by those who wrote it.
 #![no_std]
@@ -68,7 +68,8 @@ mod app {
     /// From one turn of the loop to the next, in microseconds.
     const TURN: u32 = 1_000;
 
-    /// With the switch off and the button pressed, both trains are logged every so many turns: where sticks rest and end.
+    /// With the switch off and the button pressed, both trains are logged every so many turns: where sticks rest and
+    /// end.
     const MEASURE: u32 = 2_000;
 
     /// The beeper's pitch is 125 MHz / 16 / (TOP + 1), 2.7 kHz: where most piezo discs are loudest.

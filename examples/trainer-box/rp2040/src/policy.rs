@@ -40,7 +40,8 @@ const AS_WRITTEN: Plan<AXES, CHANNELS, STUDENT_CHANNELS> = Plan {
 
     // The student's. For a beginner make the throws smaller (not the throttle's), turn a stick round, or give the place
     // where the stick rests:
-    //     Channel { rate: Deflection::from_points(60), reversed: true, centre: Pulse::from_micros(1_492), ..Channel::pulse(0) }
+    //     Channel { rate: Deflection::from_points(60), reversed: true, ..Channel::pulse(0) }
+    //     Channel { centre: Pulse::from_micros(1_492), ..Channel::pulse(1) } // and `Pulse` to the `use` above
     student: Channels::new([Channel::pulse(0), Channel::pulse(1), Channel::pulse(2), Channel::pulse(3)]),
 
     // The craft gets the order that the instructor's transmitter has.

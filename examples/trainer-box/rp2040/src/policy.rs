@@ -1,4 +1,5 @@
-//! What you decide: change this file and nothing else. A mistake does not compile, and the compiler says what to mend.
+//! What you decide: change this file and nothing else. A value that cannot be right does not compile, and the compiler
+//! says what to mend; a wrong count, level, order or direction does, and the first power-up finds it.
 //!
 //! Axes are counted from 0: here aileron, elevator, throttle, rudder. Channels are counted from 0, too: the first
 //! channel of a train is channel 0.
@@ -15,11 +16,12 @@ pub(crate) const CHANNELS: usize = 8;
 /// How many channels the student's transmitter sends.
 pub(crate) const STUDENT_CHANNELS: usize = 8;
 
-/// What the throttle does when nobody flies: all the way down. For a glider's brake it may be the other way round.
+/// Where the engine puts the throttle when nobody flies. This box sends no pulses then: what the motor does is decided by
+/// the failsafe that is set in the receiver. The engine wants a value all the same.
 const THROTTLE_OFF: Deflection = Deflection::from_points(-100);
 
-/// Pulses of one frame that differ by more than this are a disturbed frame, which is dropped. It is less than the 10 us
-/// at which a stick takes the craft, so that no disturbance does.
+/// Separators of one frame that differ by more than this are a disturbed frame, which is dropped. It is less than the
+/// 10 us at which a stick takes the craft, so that no disturbance does where the stick rests within 3 us of its `centre`.
 const JITTER: Duration = Duration::from_micros(6);
 
 const AS_WRITTEN: Plan<AXES, CHANNELS, STUDENT_CHANNELS> = Plan {
@@ -48,7 +50,7 @@ const AS_WRITTEN: Plan<AXES, CHANNELS, STUDENT_CHANNELS> = Plan {
     craft: Channels::new([Channel::pulse(0), Channel::pulse(1), Channel::pulse(2), Channel::pulse(3)]),
 
     // The level of the short pulses between the channels: `High` where the line rests low. With the wrong one the log
-    // says "wrong polarity" and nobody flies.
+    // says `Polarity`: of the instructor's train, nobody flies; of the student's, the student never gets the craft.
     instructor_train: DecoderSetup { jitter: JITTER, ..DecoderSetup::new(Level::High) },
     student_train: DecoderSetup { jitter: JITTER, ..DecoderSetup::new(Level::High) },
     craft_train: EncoderSetup::new(Level::High),

@@ -65,7 +65,7 @@ impl Craft {
         if has != self.has {
             (self.has, self.since) = (has, now);
         }
-        self.train.told(now, step);
+        self.train.told(now, step)?;
         let Some(pulses) = step.said.pulses else { return Ok(()) };
         if step.said.outcome.authority == Authority::Nobody {
             return Err("pulses, though nobody flies (I2)".into());
@@ -126,6 +126,8 @@ struct Train {
     /// What was said lately, and when.
     said: VecDeque<(u64, [u64; CHANNELS])>,
     last_step: u64,
+    /// Since when there have been pulses to send, in steps one close upon another.
+    due_since: u64,
     /// Since when there are to be no pulses.
     stopped: Option<u64>,
     /// A train was to end since the last frame began, by a word or for want of one: the next one has a time of its own.
@@ -137,7 +139,16 @@ impl Train {
     const FRAME: u64 = 22_500;
     const GAP: u64 = 3_000;
 
-    fn told(&mut self, now: u64, step: &Stepped) {
+    fn told(&mut self, now: u64, step: &Stepped) -> Result<(), String> {
+        if !step.fed {
+            return Err("the watchdog is not fed".into());
+        }
+        if step.said.pulses.is_none() || now > self.last_step + Self::FRAME {
+            self.due_since = now;
+        }
+        if now - self.due_since.max(self.last.map_or(0, |(at, _)| at)) > 2 * Self::FRAME {
+            return Err("the craft is to be sent pulses, and no edge goes out".into());
+        }
         self.ended |= now > self.last_step + dead_man() || step.said.pulses.is_none();
         self.last_step = now;
         match step.said.pulses {
@@ -151,6 +162,7 @@ impl Train {
         while self.said.get(1).is_some_and(|(at, _)| at + 80_000 < now) {
             self.said.pop_front();
         }
+        Ok(())
     }
 
     fn edge(&mut self, at: u64, level: Level) -> Result<(), String> {

@@ -116,7 +116,7 @@ impl Lesson {
 
     /// What is wrong with the next frame of a line, if anything is.
     fn flaw(&mut self, line: usize) -> Option<Flaw> {
-        if self.now < self.calm_until || !self.random.one_in(8) {
+        if self.now < self.calm_until || !self.random.one_in(6) {
             return None;
         }
         let make = self.lines[line].make;
@@ -211,7 +211,8 @@ impl Lesson {
 
     /// A reset in mid-lesson; the next one comes when the student has flown again for a while.
     fn reset(&mut self, now: u64, acts: &mut Vec<Act>) {
-        let how = self.random.one_of(&[Fault::ResetByItself, Fault::ResetByButton, Fault::ResetByWatchdog]);
+        let ways = [Fault::ResetByItself, Fault::ResetByButton, Fault::ResetByWatchdog];
+        let how = ways.into_iter().min_by_key(|&way| self.faults.of(way)).unwrap_or(Fault::ResetByItself);
         let down = match how {
             Fault::ResetByWatchdog => self.random.time(100_000, 160_000),
             _ => self.random.time(1_000, 60_000),

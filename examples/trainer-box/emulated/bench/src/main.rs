@@ -112,8 +112,8 @@ fn enough(run: &Run, asked: Asked) -> Result<(), Wrong> {
     if let Some(rare) = Fault::ALL.into_iter().find(|&fault| run.lesson.faults.of(fault) < 3) {
         return Err(Wrong::new(format!("{rare}: fewer than three times")));
     }
-    if run.figures.student_steps * 5 < run.figures.steps {
-        return Err(Wrong::new("the student flew in less than a fifth of the steps".into()));
+    if run.figures.student_steps * 7 < run.figures.steps {
+        return Err(Wrong::new("the student flew in less than a seventh of the steps".into()));
     }
     Ok(())
 }

@@ -31,7 +31,10 @@ pub const TAKES_LATE: u8 = 4;
 /// Pulses go on where nobody flies.
 pub const SENDS_ON: u8 = 5;
 
-/// The step after a start in which the one bit is wrong.
+/// From one step on no edge goes out to the craft.
+pub const FALLS_SILENT: u8 = 6;
+
+/// The step after a start in which the one bit is wrong, or the silence begins.
 const WRONG_STEP: u32 = 1_000;
 
 impl Breaks {
@@ -72,6 +75,7 @@ impl Breaks {
                 (said.pulses, said.signs.student_flies) = (before.pulses, before.signs.student_flies);
             }
             (TAKES_LATE, _) => said.outcome.event = said.outcome.event.or(self.late.take()),
+            (FALLS_SILENT, _) if self.steps >= WRONG_STEP => report.edges.clear(),
             (SENDS_ON, _) => said.pulses = self.sent,
             _ => {}
         }

@@ -13,7 +13,10 @@ use crate::writer::Writer;
 pub const READY: [u8; 4] = [2, 0, b'u', b'p'];
 
 /// Room for the longest answer.
-pub(crate) const ROOM: usize = 768;
+pub(crate) const ROOM: usize = 1024;
+
+/// Room for the edges of an answer: a stall of loop and timer leaves more than a hundred milliseconds of them behind.
+pub(crate) const EDGES: usize = 128;
 
 /// One answer.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -23,7 +26,7 @@ pub struct Report {
     /// What the step said; `None` for an answer to the timer alone.
     pub step: Option<Stepped>,
     /// The edges that went to the craft since the answer before.
-    pub edges: Vec<Edge, 64>,
+    pub edges: Vec<Edge, EDGES>,
 }
 
 /// What a step said and did.

@@ -9,7 +9,7 @@ use trainer_box::{Desk, Outlet, TrainerBox};
 use crate::command::{Command, Hand};
 use crate::pins::{Broken, Duty, Input, Output};
 use crate::plan::{AXES, CHANNELS, PLAN, STUDENT_CHANNELS};
-use crate::report::{Report, Stepped};
+use crate::report::{EDGES, Report, Stepped};
 
 /// A box that has just started. It starts at the first command that has an instant.
 #[derive(Debug, Default)]
@@ -80,12 +80,13 @@ impl Rig {
 
 impl Parts {
     /// The timer's interrupts until now: each sets the line and asks for the next edge.
-    fn alarm(&mut self, now: Instant) -> Vec<Edge, 64> {
+    fn alarm(&mut self, now: Instant) -> Vec<Edge, EDGES> {
         let mut edges = Vec::new();
-        while let Some(edge) = self.alarm.take_if(|edge| now.as_ticks().wrapping_sub(edge.at.as_ticks()) < 1 << 31) {
-            if edges.push(edge).is_err() {
-                break;
-            }
+        let due = |edge: &mut Edge| now.as_ticks().wrapping_sub(edge.at.as_ticks()) < 1 << 31;
+        while !edges.is_full()
+            && let Some(edge) = self.alarm.take_if(due)
+        {
+            let _ = edges.push(edge); // there is room
             self.alarm = self.outlet.next_edge();
         }
         edges

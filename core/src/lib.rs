@@ -46,6 +46,7 @@
 //!   pulses; [`CheckedChannels`]: the same, checked.
 //! - [`pulse_train`]: PPM in and out, the wire between two transmitters.
 //! - [`cue`]: who has control, heard, seen and felt without looking.
+//! - [`calibrate`]: centre, ends and noise of the sticks, and thresholds from them.
 //! - `hal` (feature): switch, button, lamp, beeper and servo on the pins of any `embedded-hal`.
 //! - `reference` (feature): the float model of the same contract, to hold the engine against.
 //!
@@ -62,6 +63,7 @@
 #[cfg(feature = "serde")]
 mod array;
 mod axis_set;
+pub mod calibrate;
 mod channel;
 mod channel_check;
 mod channel_error;

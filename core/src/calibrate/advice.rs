@@ -1,0 +1,138 @@
+//! From the noise of a rest to thresholds: the smallest that hold what is wished for.
+//!
+//! `spread.rs` says what they are made of. The fewest frames of `confirm` are recommended that reach the threshold aimed
+//! at; where none do, the smallest threshold.
+
+use super::learnt::{Learnt, LearntAxis};
+use super::noise::small;
+use super::refusal::Refusal;
+use super::spread::{Scale, Spread};
+use super::tail::Rarity;
+use super::wish::{Bounds, Wish};
+use crate::axis_set::AxisSet;
+use crate::channel::{Channel, Channels};
+use crate::clock::Duration;
+use crate::deflection::{Deflection, Frame};
+use crate::policy::{Policy, Rest};
+use crate::reading::Unit;
+
+/// Noise is known well enough from so many frames that know nothing of each other: its deviation to 4.4 %.
+const ENOUGH: u32 = 256;
+
+/// The thresholds of one axis.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub struct AxisAdvice {
+    /// Recommended `engage` of its rule (T1).
+    pub engage: Deflection,
+    /// Recommended `release` (T3, R2): half of that, or what a resting stick needs to be seen at rest.
+    pub release: Deflection,
+    /// Recommended `confirm` (T1), 1 to 3.
+    pub confirm: u8,
+}
+
+/// The thresholds of all watched axes, and the dwell.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub struct Recommendation<const N: usize> {
+    /// Of each watched axis, axis 0 first.
+    #[cfg_attr(feature = "serde", serde(with = "crate::array"))]
+    pub axes: [Option<AxisAdvice>; N],
+    /// Recommended `dwell` (H1): as long as the slowest sweep through the middle, and as a spring swings that swings
+    /// past its release. `None` where no watched stick was swept.
+    pub dwell: Option<Duration>,
+}
+
+impl<const N: usize> Recommendation<N> {
+    /// The policy with these thresholds; sticks that have a fixed rest get the one given here.
+    #[must_use]
+    pub fn apply(&self, mut policy: Policy<N>, rests: &Frame<N>) -> Policy<N> {
+        for ((rule, advice), &rest) in policy.axes.iter_mut().zip(&self.axes).zip(rests.axes()) {
+            let Some(advice) = advice else { continue };
+            (rule.engage, rule.release, rule.confirm) = (advice.engage, advice.release, advice.confirm);
+            if let Rest::At(_) = rule.rest {
+                rule.rest = Rest::At(rest);
+            }
+        }
+        policy.dwell = self.dwell.unwrap_or(policy.dwell);
+        policy
+    }
+}
+
+impl<U: Unit, const N: usize> Learnt<U, N> {
+    /// The smallest thresholds that hold the wish at the noise that was measured, as read through these channels.
+    ///
+    /// # Errors
+    /// The first watched axis for which there is none, and what would help.
+    pub fn recommend<const M: usize>(
+        &self,
+        channels: &Channels<U, N, M>,
+        watched: AxisSet,
+        wish: &Wish,
+    ) -> Result<Recommendation<N>, Refusal> {
+        let rarity = wish.rarity(watched);
+        let (mut advised, mut dwell) = ([None; N], None);
+        let axes = self.axes.iter().zip(&channels.axes).zip(&mut advised);
+        for (axis, ((learnt, channel), advised)) in (0..).zip(axes) {
+            if !watched.contains(axis) {
+                continue;
+            }
+            let channel = channel.as_ref().ok_or(Refusal::NoChannel { axis })?;
+            let bounds = if learnt.sprung { wish.sprung } else { wish.unsprung };
+            let advice = learnt.advise(axis, channel, rarity, bounds)?;
+            dwell = dwell.max(learnt.busy(channel, advice.release));
+            *advised = Some(advice);
+        }
+        let dwell = dwell.map(|frames| Duration::from_ticks(wish.frame.as_ticks().saturating_mul(frames)));
+        Ok(Recommendation { axes: advised, dwell })
+    }
+}
+
+impl Wish {
+    /// How rare the noise of one axis must be beyond its threshold, in frames.
+    fn rarity(&self, watched: AxisSet) -> Rarity {
+        let micros = u64::from(self.apart).saturating_mul(1_000_000);
+        let frames = micros.checked_div(u64::from(self.frame.as_ticks().max(1000))).unwrap_or(0);
+        Rarity::one_in(frames.saturating_mul(watched.len().into()))
+    }
+}
+
+impl<U: Unit> LearntAxis<U> {
+    fn advise(&self, axis: u8, channel: &Channel<U>, rarity: Rarity, bounds: Bounds) -> Result<AxisAdvice, Refusal> {
+        let noise = &self.noise;
+        if noise.independent < ENOUGH {
+            let wanted = u64::from(noise.frames).saturating_mul(u64::from(ENOUGH));
+            let wanted = wanted.checked_div(u64::from(noise.independent)).unwrap_or(u64::MAX);
+            return Err(Refusal::RestTooShort { axis, frames: noise.frames, wanted: small(wanted) });
+        }
+        let spread = Spread::of(self);
+        let scale = Scale::of(channel);
+        let mut chosen: Option<(Deflection, u8)> = None;
+        for confirm in (1..=3).filter(|&confirm| spread.explains(noise, confirm)) {
+            let engage = scale.deflection(spread.engage(noise, rarity, confirm));
+            if chosen.is_none_or(|(least, _)| least > bounds.aim && engage < least) {
+                chosen = Some((engage, confirm));
+            }
+        }
+        let (smallest, confirm) = chosen.ok_or(Refusal::Moved { axis })?;
+        if smallest > bounds.most {
+            let trouble = spread.trouble(noise, rarity, confirm);
+            return Err(Refusal::TooNoisy { axis, engage: smallest, most: bounds.most, trouble });
+        }
+        let engage = smallest.max(bounds.least);
+        let half = Deflection::from_bits(engage.to_bits() >> 1);
+        let below = engage.saturating_sub(Deflection::from_bits(1));
+        let release = scale.deflection(spread.release()).max(half).min(below);
+        Ok(AxisAdvice { engage, release, confirm })
+    }
+
+    /// For how many frames a stick that passes its centre, or comes home, is no stick at rest.
+    fn busy(&self, channel: &Channel<U>, release: Deflection) -> Option<u32> {
+        // Two more: a sweep may begin and end between two frames.
+        let sweep = u32::from(self.slowest_sweep?).saturating_add(2);
+        let over = Scale::of(channel).deflection(u64::from(self.overshoot) << 8) > release;
+        Some(sweep.saturating_add(if over { u32::from(self.ring) } else { 0 }))
+    }
+}

@@ -1,0 +1,142 @@
+//! One axis on its way through the guide.
+
+use super::guide::Step;
+use super::learnt::LearntAxis;
+use super::meter::RestMeter;
+use super::motion::{Middle, Return, Still, Sweeps};
+use super::noise::RestNoise;
+use crate::reading::{Reading, Unit};
+
+/// What has been learnt of one axis so far.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Axis {
+    pub(super) meter: RestMeter,
+    noise: Option<RestNoise>,
+    /// How far readings of a stick that stands still may be apart.
+    slack: u16,
+    /// Where it stood in the top right corner, and in the bottom left one.
+    corners: [Option<u16>; 2],
+    middle: Middle,
+    still: Still,
+    back: Return,
+    sweeps: Sweeps,
+    /// The furthest that it came to rest from its centre, after it was let go.
+    scatter: u16,
+    past: u16,
+    ring: u16,
+    low: u16,
+    high: u16,
+    /// Whether it has done what the step asks for.
+    pub(super) done: bool,
+}
+
+impl Axis {
+    pub(super) const NEW: Self = Self {
+        meter: RestMeter::new(),
+        noise: None,
+        slack: 0,
+        corners: [None; 2],
+        middle: Middle { centre: 0, half: 0 },
+        still: Still::NEW,
+        back: Return::NEW,
+        sweeps: Sweeps::NEW,
+        scatter: 0,
+        past: 0,
+        ring: 0,
+        low: u16::MAX,
+        high: 0,
+        done: false,
+    };
+
+    /// One reading in this step of the guide.
+    pub(super) fn take<U: Unit>(&mut self, step: Step, reading: Reading<U>, sprung: bool) {
+        let reading = reading.to_bits();
+        match step {
+            Step::HandsOff => self.meter.take(reading),
+            Step::TopRight => self.corner::<U>(reading, 0),
+            Step::BottomLeft => self.corner::<U>(reading, 1),
+            Step::LetGo if sprung => self.come_home(reading),
+            Step::Stir => self.stir(reading, sprung),
+            Step::LetGo | Step::Done => self.done = true,
+        }
+    }
+
+    /// The rest is over; what still means follows from it.
+    pub(super) fn rested<U: Unit>(&mut self) {
+        let Some(noise) = self.meter.noise() else { return };
+        let apart = noise.peak_to_peak();
+        self.slack = apart.saturating_add(apart >> 1).saturating_add(U::LEAST_TRAVEL >> 4);
+        self.middle.centre = noise.centre;
+        self.noise = Some(noise);
+    }
+
+    /// The next step begins; one after a corner knows from which end the stick comes.
+    pub(super) fn begin(&mut self) {
+        (self.still, self.back, self.done) = (Still::NEW, Return::NEW, false);
+        let travels = self.corners.map(|corner| corner.map(|at| at.abs_diff(self.middle.centre)));
+        if let [Some(travel), None] | [None, Some(travel)] = travels {
+            self.middle.half = travel >> 3;
+        } else if let [Some(one), Some(other)] = travels {
+            self.middle.half = one.min(other) >> 3;
+        }
+    }
+
+    /// Held still, far enough from its centre, and not on the side of the other corner.
+    fn corner<U: Unit>(&mut self, reading: u16, corner: usize) {
+        let Some(at) = self.still.take(reading, self.slack) else { return };
+        let centre = self.middle.centre;
+        let far = at.abs_diff(centre) >= U::LEAST_TRAVEL;
+        let [first, second] = &mut self.corners;
+        if corner == 0 {
+            *first = if far { Some(at) } else { None };
+            self.done = far;
+        } else {
+            let other = first.is_none_or(|first| (first > centre) != (at > centre));
+            *second = if far && other { Some(at) } else { None };
+            self.done = far && other;
+        }
+    }
+
+    fn come_home(&mut self, reading: u16) {
+        let [first, second] = self.corners;
+        let Some(from) = second.or(first) else { return };
+        let Some(home) = self.back.take(reading, self.middle, from > self.middle.centre, self.slack) else { return };
+        if !self.done {
+            self.scatter = self.scatter.max(home.at.abs_diff(self.middle.centre));
+            self.past = self.past.max(home.past);
+            self.ring = self.ring.max(home.ring);
+        }
+        self.done = true;
+    }
+
+    /// Swept often enough; a stick without a spring need only have been moved through its middle.
+    fn stir(&mut self, reading: u16, sprung: bool) {
+        (self.low, self.high) = (self.low.min(reading), self.high.max(reading));
+        self.sweeps.take(reading, self.middle);
+        self.done = !sprung || self.sweeps.count >= super::motion::SWEEPS;
+    }
+
+    /// What was learnt, once the guide is through.
+    pub(super) fn learnt<U: Unit>(&self, sprung: bool) -> LearntAxis<U> {
+        // A guide that is through has been to both corners; a way of 0 to an end would be refused as a channel.
+        let [top, bottom] = self.corners.map(|corner| corner.unwrap_or(self.middle.centre));
+        // A corner that was not quite held is mended by the stir, less the noise that is on an extreme.
+        let high = top.max(bottom).max(self.high.saturating_sub(self.slack));
+        let low = top.min(bottom).min(self.low.saturating_add(self.slack));
+        // A stick without a spring rested where it was parked; its centre is half way.
+        #[allow(clippy::cast_possible_truncation)] // a mean of readings
+        let half_way = (u32::from(low).wrapping_add(u32::from(high)) >> 1) as u16;
+        LearntAxis {
+            sprung,
+            low: Reading::from_bits(low),
+            centre: Reading::from_bits(if sprung { self.middle.centre } else { half_way }),
+            high: Reading::from_bits(high),
+            reversed: top < bottom,
+            noise: self.noise.unwrap_or_default(),
+            scatter: self.scatter,
+            overshoot: self.past,
+            ring: self.ring,
+            slowest_sweep: (self.sweeps.count > 0).then_some(self.sweeps.slowest),
+        }
+    }
+}

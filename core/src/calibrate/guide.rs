@@ -1,0 +1,171 @@
+//! The guided sequence: what the pilot is asked to do, and when it has been done.
+
+use core::marker::PhantomData;
+
+use super::axis::Axis;
+use super::learnt::Learnt;
+use crate::axis_set::AxisSet;
+use crate::reading::{Reading, Unit};
+
+/// What the pilot is asked to do.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub enum Step {
+    /// Touch no stick: centre and noise are measured. A stick without a spring is parked half way first.
+    HandsOff,
+    /// Hold every stick up and to the right: one end, and which way is positive.
+    TopRight,
+    /// Let go from there: how far from its centre a sprung stick comes to rest, and how far it swings over.
+    LetGo,
+    /// Hold every stick down and to the left: the other end.
+    BottomLeft,
+    /// Sweep every stick from end to end and back, without pausing in the middle: how fast it passes its centre.
+    Stir,
+    /// Nothing more.
+    Done,
+}
+
+/// The sequence. The ends come before the sweeps, since a sweep is measured between two places of the travel.
+pub const SEQUENCE: [Step; 6] =
+    [Step::HandsOff, Step::TopRight, Step::LetGo, Step::BottomLeft, Step::LetGo, Step::Stir];
+
+impl Step {
+    /// What to say to the pilot.
+    pub const fn wording(self) -> &'static str {
+        match self {
+            Self::HandsOff => "Throttle half way; then hands off all sticks.",
+            Self::TopRight => "Hold all sticks up and right.",
+            Self::LetGo => "Let all sticks go at once.",
+            Self::BottomLeft => "Hold all sticks down and left.",
+            Self::Stir => "Sweep all sticks from end to end, again and again.",
+            Self::Done => "Done.",
+        }
+    }
+}
+
+/// Where the guide is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct Progress {
+    /// What the pilot is asked to do now.
+    pub step: Step,
+    /// Whether that begins now: for a beep, or a word.
+    pub begun: bool,
+    /// The axes that have not done it yet.
+    pub missing: AxisSet,
+}
+
+/// Learns `N` sticks, frame by frame. Propellers off, and the receiver of the craft without power: these sticks fly
+/// nothing.
+///
+/// The readings come as they do in a lesson, one of each stick a frame, in the order of the axes.
+#[derive(Clone, Debug)]
+pub struct Calibration<U, const N: usize> {
+    sprung: AxisSet,
+    rest_frames: u32,
+    /// Where in the sequence.
+    place: u8,
+    begun: bool,
+    axes: [Axis; N],
+    unit: PhantomData<U>,
+}
+
+impl<U: Unit, const N: usize> Calibration<U, N> {
+    /// At the beginning of the sequence.
+    ///
+    /// `sprung` are the axes that a spring brings to their centre. `rest_frames` is how long hands stay off, 128 frames
+    /// at least and 131,072 at most: 6000 are two minutes of 50 a second, enough for noise that takes half a second to
+    /// change; slower noise needs longer, and the recommendation says so.
+    pub const fn new(sprung: AxisSet, rest_frames: u32) -> Self {
+        const { assert!(N >= 1 && N <= 16, "a frame has 1 to 16 axes") };
+        let rest_frames = if rest_frames > LONGEST_REST { LONGEST_REST } else { rest_frames };
+        let rest_frames = if rest_frames < SHORTEST_REST { SHORTEST_REST } else { rest_frames };
+        Self { sprung, rest_frames, place: 0, begun: true, axes: [Axis::NEW; N], unit: PhantomData }
+    }
+
+    /// One frame. A frame with a reading that no stick has, 0 or [`Reading::MAX`], is passed over.
+    pub fn take(&mut self, readings: &[Reading<U>; N]) -> Progress {
+        let sound = readings.iter().all(|&reading| reading.to_bits() != 0 && reading.to_bits() != u16::MAX);
+        let step = self.step();
+        if sound {
+            let mut axis = AxisSet::FIRST;
+            for (state, &reading) in self.axes.iter_mut().zip(readings) {
+                state.take(step, reading, self.sprung.meets(axis));
+                axis = axis.next();
+            }
+            self.advance(step);
+        }
+        let begun = core::mem::replace(&mut self.begun, false);
+        Progress { step: self.step(), begun, missing: self.missing() }
+    }
+
+    /// What the pilot is asked to do now.
+    pub const fn step(&self) -> Step {
+        let [first, second, third, fourth, fifth, sixth] = SEQUENCE;
+        match self.place {
+            0 => first,
+            1 => second,
+            2 => third,
+            3 => fourth,
+            4 => fifth,
+            5 => sixth,
+            _ => Step::Done,
+        }
+    }
+
+    /// What was learnt; `None` until the sequence is through.
+    pub fn learnt(&self) -> Option<Learnt<U, N>> {
+        if self.step() != Step::Done {
+            return None;
+        }
+        let mut axis = AxisSet::FIRST;
+        Some(Learnt {
+            axes: self.axes.map(|state| {
+                let sprung = self.sprung.meets(axis);
+                axis = axis.next();
+                state.learnt(sprung)
+            }),
+        })
+    }
+
+    /// The axes of which the step still wants something.
+    fn missing(&self) -> AxisSet {
+        let (mut missing, mut axis) = (AxisSet::EMPTY, AxisSet::FIRST);
+        for state in &self.axes {
+            if self.step() != Step::Done && !state.done {
+                missing = missing | axis;
+            }
+            axis = axis.next();
+        }
+        missing
+    }
+
+    /// On to the next step once every axis has done this one.
+    fn advance(&mut self, step: Step) {
+        if step == Step::HandsOff {
+            if self.axes.iter().any(|axis| axis.meter.strayed()) {
+                // Somebody touched a stick: the rest begins anew.
+                self.axes = [Axis::NEW; N];
+                self.begun = true;
+            }
+            for axis in &mut self.axes {
+                if axis.meter.frames() >= self.rest_frames {
+                    axis.rested::<U>();
+                    axis.done = true;
+                }
+            }
+        }
+        if step != Step::Done && self.missing().is_empty() {
+            self.place = self.place.saturating_add(1);
+            self.begun = true;
+            for axis in &mut self.axes {
+                axis.begin();
+            }
+        }
+    }
+}
+
+/// The shortest and the longest rest, in frames.
+const SHORTEST_REST: u32 = 128;
+const LONGEST_REST: u32 = 131_072;

@@ -1,0 +1,68 @@
+//! Calibration: centre, ends, direction and noise of the instructor's own sticks, and thresholds from them.
+//!
+//! A [`Calibration`] guides the pilot through a [`SEQUENCE`] and learns from one frame of readings at a time. What it has
+//! [`Learnt`] makes [`Channel`](crate::Channel)s, and, with a [`Wish`], a [`Recommendation`]: the smallest `engage`,
+//! `release` and `confirm` of every watched axis with which noise takes the craft no more often than wished, and a
+//! `dwell` that bridges a sweep through centre. Where there are none that make sense, a [`Refusal`] says why and what
+//! would help.
+//!
+//! ```
+//! use handback::calibrate::{Calibration, Step, Wish};
+//! use handback::{AxisRule, AxisSet, Channels, Duration, Policy, Pulse};
+//!
+//! // A stick that rests at 1520 us, shivers a little, and does as it is told.
+//! let mut calibration = Calibration::new(AxisSet::first(1), 3000);
+//! # let mut random = 1_u32;
+//! # let mut shiver = || { random = random.wrapping_mul(1_664_525).wrapping_add(1_013_904_223); random >> 28 };
+//! for n in 0.. {
+//!     let at = match calibration.step() {
+//!         Step::HandsOff | Step::LetGo => 1520 * 16,
+//!         Step::TopRight => 1995 * 16,
+//!         Step::BottomLeft => 1040 * 16,
+//!         Step::Stir => (1520 + (n % 40_i32 - 20) * 20) * 16,
+//!         Step::Done => break,
+//!     };
+//!     let reading = u16::try_from(at).expect("a pulse");
+//!     # let reading = reading + shiver() as u16;
+//!     calibration.take(&[Pulse::from_bits(reading)]);
+//! }
+//! let learnt = calibration.learnt().expect("done");
+//! let channels = Channels::<_, 1, 1>::new([learnt.axes[0].channel(0)]);
+//! let wish = Wish::new(Duration::from_millis(20));
+//! let recommended = learnt.recommend(&channels, AxisSet::first(1), &wish).expect("a quiet stick");
+//! let rests = channels.check().expect("a good set-up").frame(&learnt.centres()).expect("one channel");
+//! let policy = recommended.apply(Policy::new([AxisRule::sprung()]), &rests);
+//! assert!(policy.check().is_ok());
+//! assert_eq!(policy.axes[0].confirm, 1);
+//! ```
+//!
+//! # What is measured
+//! - At rest: mean, variance, peak to peak, drift of means over 512 frames, how alike neighbouring frames are, and the
+//!   largest distance that one, two and three frames in a row had. The sums are exact.
+//! - Of a stick that is let go: where it comes to rest, how far and how long it swings past.
+//! - Of sweeps: the most frames that one spent within an eighth of the travel about the centre.
+//!
+//! What is *not* measured is in no recommendation: drift slower than the rest lasted, cold or vibration that the bench
+//! does not have, and the hand of an instructor who rests a finger on the stick. Fly the first lesson with thresholds
+//! from the bench high, propellers off before that.
+
+mod advice;
+mod axis;
+mod guide;
+mod learnt;
+mod meter;
+mod motion;
+mod noise;
+mod refusal;
+mod spread;
+mod tail;
+mod wish;
+
+pub use advice::{AxisAdvice, Recommendation};
+pub use guide::{Calibration, Progress, SEQUENCE, Step};
+pub use learnt::{Learnt, LearntAxis};
+pub use meter::RestMeter;
+pub use noise::RestNoise;
+pub use refusal::{Refusal, Trouble};
+pub use tail::deviations;
+pub use wish::{Bounds, Wish};

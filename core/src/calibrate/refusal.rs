@@ -1,0 +1,123 @@
+//! Why there are no thresholds to recommend, and what would help.
+
+use core::fmt;
+
+use crate::deflection::Deflection;
+use crate::message::Message;
+
+/// The first watched axis for which the wish cannot be held.
+///
+/// `Display` and [`message`](Self::message) name the axis, what was found and what would help.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub enum Refusal {
+    /// The axis has no channel, so its stick cannot be watched.
+    NoChannel {
+        /// The axis.
+        axis: u8,
+    },
+    /// The noise changes so slowly that the rest says too little of it. (That is no quiet stick: a quiet one is known
+    /// sooner.)
+    RestTooShort {
+        /// The axis.
+        axis: u8,
+        /// How many frames were counted.
+        frames: u32,
+        /// How many would do.
+        wanted: u32,
+    },
+    /// Three frames in a row were further out than any noise explains.
+    Moved {
+        /// The axis.
+        axis: u8,
+    },
+    /// The smallest threshold that holds the wish is larger than is sensible.
+    TooNoisy {
+        /// The axis.
+        axis: u8,
+        /// The threshold that it needs.
+        engage: Deflection,
+        /// The most that is wished for.
+        most: Deflection,
+        /// What most of it is for.
+        trouble: Trouble,
+    },
+}
+
+/// What makes a threshold large.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub enum Trouble {
+    /// Noise that is new in every frame.
+    Noise,
+    /// Noise that stays for several frames, against which `confirm` does little.
+    SlowNoise,
+    /// The rest moves while nobody touches the stick.
+    Drift,
+    /// The spring leaves the stick here and there.
+    Spring,
+}
+
+impl Trouble {
+    /// What would help.
+    pub const fn help(self) -> &'static str {
+        match self {
+            Self::Noise => "average several readings a frame, or mend plug, screen and supply",
+            Self::SlowNoise => "clean or replace the potentiometer: averaging and confirm do little",
+            Self::Drift => "let the transmitter warm up and learn the rest anew",
+            Self::Spring => "see to spring and bearing of the stick",
+        }
+    }
+}
+
+impl Refusal {
+    /// The axis.
+    pub const fn axis(&self) -> u8 {
+        match *self {
+            Self::NoChannel { axis }
+            | Self::RestTooShort { axis, .. }
+            | Self::Moved { axis }
+            | Self::TooNoisy { axis, .. } => axis,
+        }
+    }
+
+    /// The axis, what was found and what would help, in words.
+    ///
+    /// ```
+    /// use handback::calibrate::{Refusal, Trouble};
+    /// use handback::Deflection;
+    /// let (engage, most) = (Deflection::from_points(11), Deflection::from_points(8));
+    /// assert_eq!(
+    ///     Refusal::TooNoisy { axis: 1, engage, most, trouble: Trouble::Drift }.to_string(),
+    ///     "axis 1: engage would be 11.00 points, and more than 8.00 points is too much: \
+    ///      let the transmitter warm up and learn the rest anew"
+    /// );
+    /// ```
+    pub const fn message(&self) -> Message {
+        let start = Message::new().text("axis ").number(self.axis() as u32).text(": ");
+        match *self {
+            Self::NoChannel { .. } => start.text("it is watched and has no channel: give it one, or do not watch it"),
+            Self::RestTooShort { frames, wanted, .. } => {
+                let came = start.text("its noise is slow, and ").number(frames);
+                came.text(" frames of rest say too little of it: keep hands off for ").number(wanted)
+            }
+            Self::Moved { .. } => start
+                .text("it moved while hands were off, or its readings jump: measure anew; if that stays, see to plug ")
+                .text("and potentiometer"),
+            Self::TooNoisy { engage, most, trouble, .. } => {
+                let much = start.text("engage would be ").points(engage).text(", and more than ").points(most);
+                much.text(" is too much: ").text(trouble.help())
+            }
+        }
+    }
+}
+
+impl fmt::Display for Refusal {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.message().as_str())
+    }
+}
+
+impl core::error::Error for Refusal {}

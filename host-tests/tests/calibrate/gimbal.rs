@@ -1,0 +1,156 @@
+//! Simulated sticks at rest: normal noise of any colour, and drift. In points.
+
+use std::f64::consts::TAU;
+
+use handback::Pulse;
+use handback::calibrate::{LearntAxis, RestMeter};
+
+/// Frames a second.
+pub(crate) const RATE: u32 = 50;
+
+/// `SplitMix64` (Steele, Lea and Flood, Fast splittable pseudorandom number generators, OOPSLA 2014).
+pub(crate) struct Random(pub(crate) u64);
+
+impl Random {
+    fn next(&mut self) -> u64 {
+        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
+        let x = (self.0 ^ (self.0 >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        let x = (x ^ (x >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        x ^ (x >> 31)
+    }
+
+    /// From 0 to below 1.
+    #[allow(clippy::cast_precision_loss)] // 53 bits
+    pub(crate) fn unit(&mut self) -> f64 {
+        (self.next() >> 11) as f64 / (1_u64 << 53) as f64
+    }
+
+    pub(crate) fn between(&mut self, least: f64, most: f64) -> f64 {
+        least + (most - least) * self.unit()
+    }
+
+    /// Normal, of variance 1 (Box and Muller, Annals of Mathematical Statistics 29, 1958).
+    pub(crate) fn normal(&mut self) -> f64 {
+        (-2.0 * (1.0 - self.unit()).ln()).sqrt() * (TAU * self.unit()).cos()
+    }
+}
+
+/// How the noise of a stick is coloured.
+#[derive(Clone, Copy, Debug)]
+pub(crate) enum Colour {
+    White,
+    /// It forgets in so many seconds, e-fold.
+    Forgets(f64),
+    /// Twice through that: smooth, like a stick that sways.
+    Sways(f64),
+    /// Half white, half forgotten in so many seconds.
+    Both(f64),
+}
+
+/// A stick that nobody touches.
+pub(crate) struct Gimbal {
+    random: Random,
+    pub(crate) colour: Colour,
+    /// Points.
+    pub(crate) rms: f64,
+    /// Points either side, and seconds.
+    pub(crate) drift: (f64, f64),
+    state: [f64; 2],
+    frame: f64,
+}
+
+impl Gimbal {
+    pub(crate) fn new(seed: u64, colour: Colour, rms: f64, drift: (f64, f64)) -> Self {
+        let mut gimbal = Self { random: Random(seed), colour, rms, drift, state: [0.0; 2], frame: 0.0 };
+        for _ in 0..2000 {
+            gimbal.noise(); // until the state is what it always is
+        }
+        gimbal
+    }
+
+    /// Any stick: noise of 0.05 to 1.5 points rms, white to slow, with drift or without.
+    pub(crate) fn any(seed: u64) -> Self {
+        let mut random = Random(seed);
+        let slowness = (random.between(0.02_f64.ln(), 0.5_f64.ln())).exp();
+        let colour = match random.next() % 4 {
+            0 => Colour::White,
+            1 => Colour::Forgets(slowness),
+            2 => Colour::Sways(slowness / 2.0),
+            _ => Colour::Both(slowness),
+        };
+        let rms = random.between(0.05_f64.ln(), 1.5_f64.ln()).exp();
+        let drift = match random.next() % 2 {
+            0 => (0.0, 1.0),
+            _ => (random.between(0.0, 0.5), random.between(60.0, 120.0)),
+        };
+        Self::new(seed ^ 0x5EED, colour, rms, drift)
+    }
+
+    fn noise(&mut self) -> f64 {
+        let new = self.random.normal();
+        let low_pass = |state: &mut f64, seconds: f64, input: f64| {
+            let keep = (-1.0 / (seconds * f64::from(RATE))).exp();
+            *state = keep * *state + input * (1.0 - keep * keep).sqrt();
+            *state
+        };
+        let [first, second] = &mut self.state;
+        match self.colour {
+            Colour::White => new,
+            Colour::Forgets(seconds) => low_pass(first, seconds, new),
+            Colour::Sways(seconds) => {
+                let once = low_pass(first, seconds, new);
+                let keep = (-1.0 / (seconds * f64::from(RATE))).exp();
+                // The variance of an AR(2) process with a double root.
+                low_pass(second, seconds, once) / ((1.0 + keep * keep) / (1.0 - keep * keep)).sqrt()
+            }
+            Colour::Both(seconds) => {
+                let slow = low_pass(first, seconds, new);
+                (slow + self.random.normal()) / 2.0_f64.sqrt()
+            }
+        }
+    }
+
+    /// The next reading, in points from centre.
+    pub(crate) fn points(&mut self) -> f64 {
+        self.frame += 1.0;
+        let (size, period) = self.drift;
+        self.rms * self.noise() + size * (TAU * self.frame / f64::from(RATE) / period).sin()
+    }
+
+    /// The same as a pulse.
+    pub(crate) fn pulse(&mut self) -> Pulse {
+        pulse(self.points())
+    }
+
+    /// What so many frames of rest say, of a stick with nominal ends.
+    pub(crate) fn rest(&mut self, frames: u32) -> LearntAxis<handback::Micros> {
+        let mut meter = RestMeter::new();
+        for _ in 0..frames + 64 {
+            meter.take(self.pulse().to_bits());
+        }
+        resting(&meter)
+    }
+}
+
+/// A pulse of so many points: 5 us each.
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a pulse
+pub(crate) fn pulse(points: f64) -> Pulse {
+    Pulse::from_bits((24_000.0 + points * 80.0).round() as u16)
+}
+
+/// A sprung axis with nominal ends of which only the rest is known.
+pub(crate) fn resting(meter: &RestMeter) -> LearntAxis<handback::Micros> {
+    let noise = meter.noise().expect("two blocks");
+    LearntAxis {
+        sprung: true,
+        low: Pulse::from_micros(1000),
+        centre: Pulse::from_bits(noise.centre),
+        high: Pulse::from_micros(2000),
+        reversed: false,
+        noise,
+        scatter: 0,
+        overshoot: 0,
+        ring: 0,
+        slowest_sweep: None,
+    }
+}

@@ -1,7 +1,7 @@
 //! The noise of a stick that nobody touches, taken in reading by reading.
 //!
-//! A reading costs additions and four products of 32 bits: no division, and nothing of 64 bits but five additions at the
-//! end of every 64th frame. The sums are exact, so the variance is too, however long the rest: what a running mean and a
+//! A reading costs additions, comparisons and three products, all of 32 bits; no division. Once in 64 frames, where a
+//! block ends, its sums are added to sums of 64 bits, and two squares of its own sum. The sums are exact, so the variance is too, however long the rest: what a running mean and a
 //! running variance lose by rounding at every sample, nobody has to bound.
 
 use super::noise::RestNoise;
@@ -37,9 +37,9 @@ const FURTHEST: i32 = 4095;
 pub struct RestMeter {
     /// The mean of the first block.
     reference: u16,
-    /// How far the last two readings were from it, the last first.
+    /// How far the last two readings were from it, the last first; before it is set, the readings.
     last: [i32; 2],
-    /// The same without their signs, of the last two frames.
+    /// The same without their signs, of counted frames.
     sizes: [u16; 2],
     low: u16,
     high: u16,
@@ -141,13 +141,14 @@ impl RestMeter {
     fn find_reference(&mut self, reading: u16) {
         // At most 64 * 65535.
         self.block.sum = self.block.sum.wrapping_add(i32::from(reading));
+        let [before, _] = self.last;
+        self.last = [i32::from(reading), before];
         self.filled = self.filled.wrapping_add(1);
         if self.filled == BLOCK {
             #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a mean of readings
             let mean = (self.block.sum.wrapping_add(32) >> 6) as u16;
             self.reference = mean;
-            let last = distance(reading, mean);
-            (self.last, self.sizes) = ([last; 2], [0; 2]);
+            self.last = self.last.map(|last| last.wrapping_sub(i32::from(mean)).clamp(-FURTHEST, FURTHEST));
             (self.blocks, self.filled, self.block) = (Some(0), 0, Block::default());
         }
     }

@@ -2,8 +2,7 @@
 //!
 //! Tables instead of logarithms and normal tails. An event as rare as one in 2^L frames is that two or three frames in a
 //! row, or one, are beyond +-z: z follows from L, from how many there are in a row, and from how alike neighbouring
-//! frames are. The entries are from this integral, which holds where any two of the frames have the correlation m; where
-//! no two have more, the event is rarer still:
+//! frames are. The entries are from this integral, which holds where any two of the frames have the correlation m:
 //!
 //! ```text
 //! P(z, k, m) = integral over t of phi(t) [Q((z - t sqrt m) / sqrt(1 - m)) + Q((z + t sqrt m) / sqrt(1 - m))]^k
@@ -77,8 +76,10 @@ impl Rarity {
     /// Of two neighbours with the correlation 1 - s, P(|x| <= z < |next|) is close to 2 phi(z) sqrt(s / pi), and 2 Q(z)
     /// above 2 phi(z) / (z + 1/z). Where that makes no share, nothing is taken off.
     fn crossing(self, z: u32, fresh: u16) -> Self {
+        // What is fresh was rounded down, and may be next to nothing.
+        let fresh = u32::from(fresh).saturating_add(1);
         // fresh / pi in 2^-28ths, so that its root has 14 bits; then the share in 2^-14ths. 21 / 65 is above 1 / pi.
-        let root = (u32::from(fresh) << 14) / 65;
+        let root = (fresh << 14) / 65;
         let root = root.saturating_mul(21).isqrt().saturating_add(1);
         let share = z.wrapping_mul(root) >> 10;
         let share = share.saturating_add((share << 10).checked_div(z.wrapping_mul(z) >> 10).unwrap_or(share));
@@ -116,8 +117,13 @@ pub(super) fn beyond(rarity: Rarity, confirm: u8, alike: [u16; 2], fresh: u16) -
     let [one, two] = alike;
     let in_a_row = match confirm {
         0 | 1 => first,
-        2 => between(&TWO, rarity, one),
-        _ => between(&THREE, rarity, one.max(two)),
+        2 => between(&TWO, rarity, one.into()),
+        _ => {
+            // Three pairs, of which two are one frame apart. Their mean stands for them unless the outer pair, which is
+            // the most alike where noise changes sides with every frame or two, is more alike than that.
+            let mean = (u32::from(one).saturating_mul(2).saturating_add(u32::from(two))) / 3;
+            between(&THREE, rarity, u32::from(two).max(mean))
+        }
     };
     // A row begins with its first frame beyond: rows are no more frequent than crossings.
     in_a_row.min(crossing)
@@ -137,14 +143,14 @@ impl Rarity {
 }
 
 /// Between the entries for both rarity and likeness.
-fn between(table: &[[u16; 8]; 10], rarity: Rarity, alike: u16) -> u32 {
+fn between(table: &[[u16; 8]; 10], rarity: Rarity, alike: u32) -> u32 {
     let mut column = [0_u16; 10];
     for ((entry, row), all) in column.iter_mut().zip(table).zip(ONE) {
         let mut whole = [all; 9];
         for (to, from) in whole.iter_mut().zip(row) {
             *to = *from;
         }
-        *entry = u16::try_from(along(&whole, u32::from(alike), STEPS_M)).unwrap_or(u16::MAX);
+        *entry = u16::try_from(along(&whole, alike, STEPS_M)).unwrap_or(u16::MAX);
     }
     along(&column, rarity.place(), STEPS_L)
 }

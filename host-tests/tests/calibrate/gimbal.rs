@@ -133,9 +133,14 @@ impl Gimbal {
 }
 
 /// A pulse of so many points: 5 us each.
-#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a pulse
 pub(crate) fn pulse(points: f64) -> Pulse {
-    Pulse::from_bits((24_000.0 + points * 80.0).round() as u16)
+    Pulse::from_bits(whole(24_000.0 + points * 80.0))
+}
+
+/// The nearest reading.
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // it saturates
+pub(crate) fn whole(x: f64) -> u16 {
+    x.round() as u16
 }
 
 /// A sprung axis with nominal ends of which only the rest is known.

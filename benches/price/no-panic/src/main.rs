@@ -3,6 +3,7 @@
 #![no_std]
 #![no_main]
 
+mod calibration;
 mod channels;
 mod cues;
 mod engine;
@@ -13,6 +14,8 @@ mod quantities;
 use core::hint::black_box;
 use core::panic::PanicInfo;
 
+use handback::{AxisRule, Policy};
+
 /// Where the linker begins to look for what is reached.
 #[unsafe(no_mangle)]
 pub extern "C" fn _start() {
@@ -21,6 +24,8 @@ pub extern "C" fn _start() {
     engine::call::<4>();
     engine::call::<8>();
     engine::call::<16>();
+    calibration::call::<1>(any(Policy::new([AxisRule::sprung(); 1])));
+    calibration::call::<8>(any(Policy::new([AxisRule::sprung(); 8])));
     channels::call::<1>();
     channels::call::<8>();
     channels::call::<16>();

@@ -1,0 +1,217 @@
+//! What is recommended and what is refused, and why.
+
+use handback::calibrate::{Calibration, Learnt, LearntAxis, Recommendation, Refusal, RestMeter, Trouble, Wish};
+use handback::{
+    Authority, AxisRule, AxisSet, Cause, Channels, Deflection, Duration, Engine, Frame, Inputs, Instant, Micros,
+    Policy, Pulse,
+};
+use handback_host_tests::{ms, points};
+
+use crate::gimbal::{Colour, Gimbal, pulse, resting, whole};
+use crate::pilot::{SPRUNG, Stick, guided, swept};
+
+/// One axis, watched, as it would be for an instructor's nominal channel.
+fn alone(axis: LearntAxis<Micros>, wish: &Wish) -> Result<Recommendation<1>, Refusal> {
+    Learnt { axes: [axis] }.recommend(&Channels::<_, 1, 1>::pulses(), AxisSet::first(1), wish)
+}
+
+fn usual() -> Wish {
+    Wish::new(ms(20))
+}
+
+fn rest(colour: Colour, rms: f64, drift: (f64, f64), frames: u32) -> LearntAxis<Micros> {
+    Gimbal::new(11, colour, rms, drift).rest(frames)
+}
+
+fn refused(axis: LearntAxis<Micros>) -> Refusal {
+    alone(axis, &usual()).expect_err("no threshold makes sense")
+}
+
+#[test]
+fn given_white_noise_when_it_grows_then_a_frame_of_confirm_is_asked_for_only_where_it_is_needed() {
+    // At 2 points: one frame holds 5.5 deviations, two 3.7, three 2.9.
+    for (rms, confirm) in [(0.05, 1), (0.3, 1), (0.45, 2), (0.6, 3), (1.0, 3)] {
+        let advice =
+            alone(rest(Colour::White, rms, (0.0, 1.0), 6000), &usual()).expect("a threshold").axes[0].expect("watched");
+        assert_eq!(advice.confirm, confirm, "{rms} points: {advice:?}");
+        assert!(advice.release < advice.engage && advice.engage >= points(1), "{advice:?}");
+    }
+}
+
+#[test]
+fn given_a_quiet_stick_when_it_is_recommended_for_then_the_usual_floor_stands() {
+    let advice = alone(rest(Colour::White, 0.02, (0.0, 1.0), 1024), &usual()).expect("quiet").axes[0].expect("watched");
+    assert_eq!((advice.engage, advice.release, advice.confirm), (points(1), Deflection::from_bits(82), 1));
+    // So it does for one that does not move at all.
+    let mut still = RestMeter::new();
+    (0..1024).for_each(|_| still.take(24_000));
+    assert_eq!(alone(resting(&still), &usual()).expect("quiet").axes[0], Some(advice));
+}
+
+#[test]
+fn given_a_rarer_wish_or_more_axes_when_they_are_recommended_for_then_thresholds_only_grow() {
+    let axis = rest(Colour::White, 0.4, (0.0, 1.0), 6000);
+    let mut least = Deflection::CENTRE;
+    for apart in [60, 3600, 36_000, 360_000, 3_600_000, u32::MAX] {
+        let wish = Wish { apart, ..usual() };
+        let wish = Wish { sprung: handback::calibrate::Bounds { aim: points(100), ..wish.sprung }, ..wish };
+        let engage = alone(axis, &wish).expect("a threshold").axes[0].expect("watched").engage;
+        assert!(engage >= least, "{apart} s apart: {engage}");
+        least = engage;
+        let sixteen = Learnt { axes: [axis; 16] }.recommend(&Channels::<_, 16, 16>::pulses(), AxisSet::ALL, &wish);
+        let of_sixteen = sixteen.expect("thresholds").axes[15].expect("watched").engage;
+        assert!(of_sixteen > engage, "all watched axes together");
+    }
+}
+
+#[test]
+fn given_slow_noise_when_its_rest_is_short_then_it_says_so_and_a_quiet_stick_of_that_rest_is_recommended_for() {
+    let slow = refused(rest(Colour::Forgets(0.5), 0.2, (0.0, 1.0), 1024));
+    let Refusal::RestTooShort { axis: 0, frames: 1024, wanted } = slow else { panic!("{slow}") };
+    assert!((3000..40_000).contains(&wanted), "{slow}");
+    assert!(alone(rest(Colour::White, 0.2, (0.0, 1.0), 1024), &usual()).is_ok());
+    let longer = alone(rest(Colour::Forgets(0.5), 0.2, (0.0, 1.0), wanted * 2), &usual());
+    assert!(longer.is_ok(), "{longer:?}");
+}
+
+#[test]
+fn given_a_stick_that_cannot_be_helped_by_thresholds_when_it_is_recommended_for_then_the_trouble_is_named() {
+    let trouble = |axis| match refused(axis) {
+        Refusal::TooNoisy { axis: 0, engage, most, trouble } => {
+            assert!(engage > most && most == points(8), "{engage}");
+            trouble
+        }
+        other => panic!("{other}"),
+    };
+    assert_eq!(trouble(rest(Colour::White, 3.5, (0.0, 1.0), 6000)), Trouble::Noise);
+    assert_eq!(trouble(rest(Colour::Forgets(0.2), 2.0, (0.0, 1.0), 12_000)), Trouble::SlowNoise);
+    assert_eq!(trouble(rest(Colour::White, 0.3, (9.0, 120.0), 12_000)), Trouble::Drift);
+    let sticky = LearntAxis { scatter: 80 * 9, ..rest(Colour::White, 0.1, (0.0, 1.0), 6000) };
+    assert_eq!(trouble(sticky), Trouble::Spring);
+    let said = refused(sticky).to_string();
+    assert!(
+        said.starts_with("axis 0: engage would be 9.") && said.ends_with("spring and bearing of the stick"),
+        "{said}"
+    );
+}
+
+#[test]
+fn given_readings_that_jump_when_they_jump_for_one_frame_then_confirm_is_two_and_for_three_it_is_refused() {
+    let with_jump = |frames: usize| {
+        let mut gimbal = Gimbal::new(3, Colour::White, 0.1, (0.0, 1.0));
+        let mut meter = RestMeter::new();
+        for n in 0..6064 {
+            let jumps = (3000..3000 + frames).contains(&n);
+            meter.take(if jumps { pulse(6.0) } else { gimbal.pulse() }.to_bits());
+        }
+        alone(resting(&meter), &usual())
+    };
+    let confirm = |frames| with_jump(frames).map(|advice| advice.axes[0].expect("watched").confirm);
+    assert_eq!([0, 1, 2].map(confirm), [Ok(1), Ok(2), Ok(3)]);
+    assert_eq!(with_jump(3), Err(Refusal::Moved { axis: 0 }));
+}
+
+#[test]
+fn given_a_watched_axis_without_a_channel_when_it_is_recommended_for_then_it_is_named() {
+    let axis = rest(Colour::White, 0.1, (0.0, 1.0), 1024);
+    let mut channels = Channels::<_, 2, 2>::pulses();
+    channels.axes[1] = None;
+    let learnt = Learnt { axes: [axis; 2] };
+    assert_eq!(learnt.recommend(&channels, AxisSet::first(2), &usual()), Err(Refusal::NoChannel { axis: 1 }));
+    let first = learnt.recommend(&channels, AxisSet::first(1), &usual()).expect("the watched one has a channel");
+    assert!(first.axes[0].is_some() && first.axes[1].is_none());
+}
+
+/// What was learnt of four sticks whose springs swing over, and the policy that follows.
+fn learnt_policy() -> (Policy<4>, Frame<4>) {
+    let mut sticks = [1, 2, 3, 4].map(|seed| Stick::new(seed, [1990.0, 1505.0, 1020.0]));
+    sticks[0].swings = 30.0;
+    sticks[0].sweep = 300;
+    let mut calibration = Calibration::new(SPRUNG, 2048);
+    guided(&mut calibration, &mut sticks, SPRUNG, 6500, |_, _, _| {});
+    let learnt = calibration.learnt().expect("through");
+    // The instructor's transmitter flies the craft by itself and keeps its nominal channels.
+    let channels = Channels::<_, 4, 4>::pulses();
+    let advice = learnt.recommend(&channels, AxisSet::first(4), &usual()).expect("thresholds");
+    let rests = channels.check().expect("a good set-up").frame(&learnt.centres()).expect("four channels");
+    let rule = AxisRule::sprung();
+    let policy = Policy { fade: ms(0), ..Policy::new([rule, rule, AxisRule::unsprung(points(-100)), rule]) };
+    (advice.apply(policy, &rests), rests)
+}
+
+/// How often the student gets the craft while the instructor's stick is swept or let go as it was when it was measured.
+fn handed_back(policy: Policy<4>, rests: Frame<4>, at: impl Fn(u32) -> f64) -> usize {
+    let checked = policy.check().expect("a good policy");
+    let mut engine = Engine::new(&checked);
+    let mut got = 0;
+    for n in 0..5000_u32 {
+        let mut sticks = rests;
+        if n >= 500 {
+            let micros = Pulse::from_bits(whole(at(n - 500) * 16.0));
+            let read = Channels::<_, 1, 1>::pulses().check().expect("good").frame(&[micros]).expect("one channel");
+            sticks.axes_mut()[0] = read.axes()[0];
+        }
+        let inputs = Inputs {
+            instructor: Some(&sticks),
+            student: Some(&Frame::CENTRE),
+            lesson_switch: n > 5,
+            ..Inputs::default()
+        };
+        let outcome = engine.step(Instant::from_ticks(20_000 * n), inputs);
+        let to_student = outcome.event.is_some_and(|event| matches!(event.to, Authority::Student(_)));
+        got += usize::from(n >= 500 && to_student);
+    }
+    got
+}
+
+#[test]
+fn given_the_learnt_dwell_when_the_instructor_sweeps_then_the_student_gets_nothing_and_with_a_frame_he_would() {
+    let (policy, rests) = learnt_policy();
+    // 37 frames of a sweep in the middle, two more, and 5 to 7 of a spring that swings over by 6 points.
+    assert!((ms(860)..=ms(940)).contains(&policy.dwell), "{}", policy.dwell);
+    let sweep = |n: u32| swept([1020.0, 1990.0], n, 300);
+    assert_eq!(handed_back(policy, rests, sweep), 0);
+    let hasty = Policy { dwell: Duration::from_ticks(0), ..policy };
+    assert!(handed_back(hasty, rests, sweep) > 10);
+    // Let go from the top every two seconds: two frames at the centre, over by 30 us for five frames, and home.
+    let let_go = |n: u32| match n % 100 {
+        0..=40 => 1990.0,
+        43..=47 => 1475.0,
+        _ => 1505.0,
+    };
+    assert_eq!(handed_back(policy, rests, let_go), 45, "once each time, when it has come to rest");
+    assert!(handed_back(hasty, rests, let_go) > 60);
+}
+
+/// The engine itself, at a raised rate: a noisy stick takes the craft no more often than was wished.
+#[test]
+fn given_a_noisy_stick_when_the_engine_flies_with_what_was_recommended_then_it_takes_the_craft_as_seldom_as_wished() {
+    for (colour, rms) in
+        [(Colour::White, 0.3), (Colour::White, 1.0), (Colour::Forgets(0.1), 0.4), (Colour::Sways(0.05), 0.8)]
+    {
+        let mut gimbal = Gimbal::new(21, colour, rms, (0.0, 1.0));
+        let axis = gimbal.rest(16_384);
+        let wish = Wish { apart: 20, ..usual() };
+        let channels = Channels::<_, 1, 1>::pulses();
+        let advice = Learnt { axes: [axis] }.recommend(&channels, AxisSet::first(1), &wish).expect("a threshold");
+        let channels = channels.check().expect("a good set-up");
+        let rests = channels.frame(&[axis.centre]).expect("one channel");
+        let policy = Policy { dwell: ms(0), fade: ms(0), ..Policy::new([AxisRule::sprung()]) };
+        let policy = advice.apply(policy, &rests).check().expect("a good policy");
+        let mut engine = Engine::new(&policy);
+        let (seconds, mut taken) = (40_000, 0);
+        for n in 0..seconds * 50_u32 {
+            let sticks = channels.frame(&[gimbal.pulse()]).expect("one channel");
+            let inputs = Inputs {
+                instructor: Some(&sticks),
+                student: Some(&Frame::CENTRE),
+                lesson_switch: n > 5,
+                ..Inputs::default()
+            };
+            let outcome = engine.step(Instant::from_ticks(n.wrapping_mul(20_000)), inputs);
+            taken += u32::from(outcome.event.is_some_and(|event| matches!(event.cause, Cause::Stick(_))));
+        }
+        println!("{colour:?}, {rms} points: {taken} takeovers of {} wished for at most", seconds / 20);
+        assert!(taken <= seconds / 20 && taken > 100, "{colour:?}: {taken}");
+    }
+}

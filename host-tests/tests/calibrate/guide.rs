@@ -1,0 +1,189 @@
+//! The guided sequence: what it learns of four sticks, and what it does with pilots who do otherwise.
+
+use handback::calibrate::{Calibration, Learnt, Progress, SEQUENCE, Step};
+use handback::{AxisSet, Channels, Count, Micros, Pulse};
+use handback_host_tests::{axes, points};
+
+use crate::gimbal::{Random, whole};
+use crate::pilot::{SPRUNG, Stick, guided};
+
+/// Aileron, elevator the other way round, throttle half way, rudder off centre.
+fn sticks() -> [Stick; 4] {
+    let ends = [[1990.0, 1510.0, 1020.0], [1010.0, 1495.0, 1975.0], [1950.0, 1500.0, 1050.0], [2050.0, 1540.0, 1000.0]];
+    let mut seed = 0;
+    ends.map(|ends| {
+        seed += 1;
+        Stick::new(seed, ends)
+    })
+}
+
+fn through(sticks: &mut [Stick; 4]) -> Learnt<Micros, 4> {
+    let mut calibration = Calibration::new(SPRUNG, 1024);
+    guided(&mut calibration, sticks, SPRUNG, 2500, |_, _, _| {});
+    calibration.learnt().expect("through")
+}
+
+/// The steps in the order in which they began.
+fn begun(progress: &[Progress]) -> Vec<Step> {
+    progress.iter().filter(|progress| progress.begun).map(|progress| progress.step).collect()
+}
+
+fn micros(pulse: Pulse) -> f64 {
+    f64::from(pulse.to_bits()) / 16.0
+}
+
+#[test]
+fn given_four_sticks_when_the_pilot_follows_the_guide_then_centres_ends_and_directions_are_learnt() {
+    let mut sticks = sticks();
+    let learnt = through(&mut sticks);
+    for (stick, axis) in sticks.iter().zip(&learnt.axes) {
+        let (low, high) = (stick.top.min(stick.bottom), stick.top.max(stick.bottom));
+        assert!((micros(axis.low) - low).abs() < 1.5 && (micros(axis.high) - high).abs() < 1.5, "{axis:?}");
+        assert!((micros(axis.centre) - stick.rest).abs() < 0.2, "{axis:?}");
+        assert_eq!(axis.reversed, stick.top < stick.bottom);
+        // A fifth of a point is 16 steps.
+        assert!((15.0..17.0).contains(&f64::from(axis.noise.fast / 256).sqrt()), "{:?}", axis.noise);
+    }
+    // Read through what was learnt, the corners are full travel and the rest is centre.
+    let set_up = [0, 1, 2, 3].map(|number| learnt.axes[usize::from(number)].channel(number));
+    let channels = Channels::<_, 4, 4>::new(set_up).check().expect("a good set-up");
+    for (at, expected) in [(0, 100), (1, 0), (2, -100)] {
+        let train = sticks.each_ref().map(|stick| [stick.top, stick.rest, stick.bottom][at]);
+        let frame = channels.frame(&train.map(|us| Pulse::from_micros(whole(us).into()))).expect("four channels");
+        for read in frame.axes() {
+            assert!(read.to_bits().abs_diff(points(expected).to_bits()) < 60, "{read} for {expected}");
+        }
+    }
+    assert_eq!(channels.frame(&learnt.centres()), Some(handback::Frame::CENTRE));
+}
+
+#[test]
+fn given_the_sequence_when_it_is_followed_then_each_step_begins_once_and_says_what_is_missing() {
+    let mut calibration = Calibration::new(SPRUNG, 1024);
+    assert_eq!((calibration.step(), calibration.learnt()), (Step::HandsOff, None));
+    let progress = guided(&mut calibration, &mut sticks(), SPRUNG, 2500, |_, _, _| {});
+    assert_eq!(begun(&progress), [&[Step::HandsOff], &SEQUENCE[1..], &[Step::Done]].concat());
+    assert_eq!(progress[0], Progress { step: Step::HandsOff, begun: true, missing: AxisSet::first(4) });
+    assert!(
+        progress[1087].step == Step::TopRight && progress[1086].step == Step::HandsOff,
+        "1024 frames and the first 64"
+    );
+    let stir = progress.iter().find(|progress| progress.step == Step::Stir).expect("stirred");
+    assert_eq!(stir.missing, AxisSet::first(4));
+    let stirring = progress.iter().rfind(|progress| progress.step == Step::Stir).expect("stirred");
+    assert!(stirring.missing.is_subset_of(SPRUNG), "a throttle needs no sweep");
+    assert_eq!(progress.last().map(|last| last.missing), Some(AxisSet::EMPTY));
+    assert!(SEQUENCE.iter().all(|step| step.wording().ends_with('.')));
+}
+
+#[test]
+fn given_a_hand_on_a_stick_when_hands_were_to_be_off_then_the_rest_begins_anew() {
+    let mut calibration = Calibration::new(SPRUNG, 1024);
+    let touch = |n, _: Step, readings: &mut [Pulse; 4]| {
+        if n == 700 {
+            readings[3] = Pulse::from_micros(1900);
+        }
+    };
+    let progress = guided(&mut calibration, &mut sticks(), SPRUNG, 3500, touch);
+    assert_eq!(begun(&progress)[..3], [Step::HandsOff, Step::HandsOff, Step::TopRight]);
+    assert!(progress[700].begun);
+    assert_eq!(calibration.learnt().expect("through").axes[3].noise.frames, 1024);
+}
+
+#[test]
+fn given_frames_with_no_stick_in_them_when_they_come_then_they_are_passed_over() {
+    let (mut with, mut without) = (Calibration::new(SPRUNG, 1024), Calibration::new(SPRUNG, 1024));
+    guided(&mut without, &mut sticks(), SPRUNG, 2500, |_, _, _| {});
+    // A wire breaks for a frame now and then; the sticks wait.
+    let mut random = Random(1);
+    let mut dead = Vec::new();
+    let mut sticks = sticks();
+    guided(&mut with, &mut sticks, SPRUNG, 2500, |_, _, readings| {
+        if random.unit() < 0.01 {
+            readings[1] = [Pulse::MIN, Pulse::MAX][dead.len() % 2];
+            dead.push(());
+        }
+    });
+    assert!(dead.len() > 10);
+    let [with, without] = [with, without].map(|calibration| calibration.learnt().expect("through"));
+    assert!(micros(with.axes[1].low) > 1005.0 && micros(with.axes[1].high) < 1980.0);
+    assert_eq!(with.axes[1].noise.frames, without.axes[1].noise.frames);
+}
+
+#[test]
+fn given_the_wrong_corner_when_one_stick_is_in_it_then_that_stick_is_missing() {
+    let mut calibration = Calibration::new(SPRUNG, 128);
+    let mut sticks = sticks();
+    // The pilot never pulls the elevator: it goes to the same end twice.
+    sticks[1].bottom = sticks[1].top;
+    let progress = guided(&mut calibration, &mut sticks, SPRUNG, 3000, |_, _, _| {});
+    let last = progress.last().expect("frames");
+    assert_eq!((last.step, last.missing), (Step::BottomLeft, axes(&[1])));
+    // Nor is a stick in a corner that has hardly left its centre.
+    let mut calibration = Calibration::new(SPRUNG, 128);
+    let mut sticks = self::sticks();
+    sticks[0].top = sticks[0].rest + 90.0;
+    let progress = guided(&mut calibration, &mut sticks, SPRUNG, 3000, |_, _, _| {});
+    let last = progress.last().expect("frames");
+    assert_eq!((last.step, last.missing), (Step::TopRight, axes(&[0])));
+}
+
+#[test]
+fn given_a_spring_that_swings_over_and_stays_off_when_it_is_let_go_then_both_are_measured() {
+    let mut sticks = sticks();
+    (sticks[0].swings, sticks[0].stays) = (40.0, -8.0);
+    let learnt = through(&mut sticks);
+    let [aileron, elevator, throttle, _] = learnt.axes;
+    let in_micros = |steps: u16| f64::from(steps) / 16.0;
+    assert!((in_micros(aileron.overshoot) - 40.0).abs() < 4.0, "{aileron:?}");
+    assert!((in_micros(aileron.scatter) - 8.0).abs() < 0.5, "{aileron:?}");
+    // It comes to the middle in the fifth frame and is still from the eleventh on.
+    assert!((5..=7).contains(&aileron.ring), "{aileron:?}");
+    assert!(in_micros(elevator.scatter) < 0.5 && elevator.ring <= 1, "{elevator:?}");
+    assert_eq!((throttle.scatter, throttle.overshoot, throttle.ring), (0, 0, 0));
+}
+
+#[test]
+fn given_sweeps_when_they_pass_the_middle_then_the_slowest_counts() {
+    let learnt = through(&mut sticks());
+    // A sweep takes 25 frames for both travels, a quarter of one of which is the middle: 3 frames or 4.
+    for axis in [0, 1, 3] {
+        assert!(learnt.axes[axis].slowest_sweep.is_some_and(|frames| (3..=4).contains(&frames)), "{learnt:?}");
+    }
+}
+
+#[test]
+fn given_a_corner_that_was_not_quite_held_when_the_stick_is_stirred_then_the_end_is_mended() {
+    let mut calibration = Calibration::new(SPRUNG, 1024);
+    let progress = guided(&mut calibration, &mut sticks(), SPRUNG, 2500, |_, step, readings| {
+        if step == Step::TopRight {
+            readings[0] = readings[0].min(Pulse::from_micros(1850));
+        }
+    });
+    assert_eq!(progress.last().map(|last| last.step), Some(Step::Done));
+    let high = micros(calibration.learnt().expect("through").axes[0].high);
+    assert!((1970.0..1992.0).contains(&high), "{high}");
+}
+
+#[test]
+fn given_the_counts_of_a_converter_when_they_are_learnt_then_they_make_a_set_up() {
+    let mut calibration = Calibration::new(AxisSet::first(1), 256);
+    let mut random = Random(4);
+    let mut frame = 0_i32;
+    while calibration.step() != Step::Done && frame < 5000 {
+        let at = match calibration.step() {
+            Step::TopRight => 410.0,
+            Step::BottomLeft => 3600.0,
+            Step::Stir => 2000.0 + f64::from(frame % 40 - 20) * 79.0,
+            Step::HandsOff | Step::LetGo | Step::Done => 2020.0,
+        };
+        calibration.take(&[Count::from_bits(whole(at + random.normal()))]);
+        frame += 1;
+    }
+    let learnt = calibration.learnt().expect("through").axes[0];
+    assert!(learnt.reversed && learnt.centre.to_bits().abs_diff(2020) <= 1);
+    let channels = Channels::<_, 1, 1>::new([learnt.channel(0, 4095)]).check().expect("a good set-up");
+    let read = |count| channels.frame(&[Count::from_bits(count)]).expect("one channel").axes()[0];
+    assert!(read(410).to_bits().abs_diff(points(100).to_bits()) < 100, "{}", read(410));
+    assert!(read(3600).to_bits().abs_diff(points(-100).to_bits()) < 100, "{}", read(3600));
+}

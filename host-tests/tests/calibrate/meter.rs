@@ -1,0 +1,156 @@
+//! What is measured of a rest, against exact fractions and floats.
+
+use handback::calibrate::{RestMeter, RestNoise};
+
+use crate::gimbal::{Colour, Gimbal, Random, whole};
+
+fn measured(readings: &[u16]) -> RestNoise {
+    let mut meter = RestMeter::new();
+    for &reading in readings {
+        meter.take(reading);
+    }
+    meter.noise().expect("two blocks or more")
+}
+
+/// Readings of any spread about any middle, some of them drifting, and the widest that a rest can be.
+fn rests() -> impl Iterator<Item = Vec<u16>> {
+    let mut random = Random(7);
+    (0..300).map(move |n| {
+        let blocks = usize::from(whole(random.between(3.0, 60.0)));
+        let middle = random.between(4100.0, 61_000.0);
+        let half = if n % 10 == 0 { 2040.0 } else { random.between(0.0, 2040.0) };
+        let slope = random.between(-0.01, 0.01) * f64::from(n % 3);
+        let jumps = n % 7 == 0;
+        let mut drifted = 0.0;
+        (0..64 * blocks)
+            .map(|at| {
+                let way = if jumps { [-half, half][at % 2] } else { random.between(-half, half) };
+                drifted += slope;
+                whole(middle + way + drifted)
+            })
+            .collect()
+    })
+}
+
+#[test]
+fn given_any_rest_when_its_variance_is_computed_in_exact_fractions_then_the_device_has_it_rounded_down() {
+    for readings in rests() {
+        let noise = measured(&readings);
+        let counted = &readings[64..];
+        let n = counted.len() as i128;
+        let sum: i128 = counted.iter().map(|&x| i128::from(x)).sum();
+        let squares: i128 = counted.iter().map(|&x| i128::from(x) * i128::from(x)).sum();
+        // In 256ths: n squares less the squared sum, over n (n - 1); the mean, too.
+        assert_eq!(i128::from(noise.variance), (n * squares - sum * sum) * 256 / (n * (n - 1)));
+        assert_eq!(i128::from(noise.mean), sum * 256 / n);
+        assert_eq!(i128::from(noise.centre), (sum * 512 / n + 256) / 512);
+        assert_eq!(i128::from(noise.frames), n);
+    }
+}
+
+/// The bound: a 256th of a squared step, whatever the spread and the length, and what the float itself loses.
+#[test]
+fn given_any_rest_when_floats_run_a_mean_and_a_variance_then_the_device_is_within_a_256th() {
+    let mut most = 0.0_f64;
+    for readings in rests() {
+        let noise = measured(&readings);
+        // B. P. Welford, Note on a method for calculating corrected sums of squares and products, Technometrics 4 (1962).
+        let (mut mean, mut sum, mut n) = (0.0, 0.0, 0.0);
+        for &reading in &readings[64..] {
+            n += 1.0;
+            let off = f64::from(reading) - mean;
+            mean += off / n;
+            sum += off * (f64::from(reading) - mean);
+        }
+        let variance = sum / (n - 1.0);
+        let (lost, mean_lost) = (variance - f64::from(noise.variance) / 256.0, mean - f64::from(noise.mean) / 256.0);
+        let float = 1e-9 * variance;
+        assert!((-float..1.0 / 256.0 + float).contains(&lost), "{variance}: {lost}");
+        assert!((-1e-6..1.0 / 256.0 + 1e-6).contains(&mean_lost), "{mean}: {mean_lost}");
+        most = most.max(lost);
+    }
+    println!("the variance is too small by at most {most:.6} of a squared step");
+}
+
+#[test]
+fn given_a_rest_longer_than_the_longest_when_it_goes_on_then_what_is_more_counts_for_nothing() {
+    let mut meter = RestMeter::new();
+    // The widest that still is a rest, for as long as a meter counts.
+    (0..64 + 131_072).for_each(|n| meter.take([20_000 - 2047, 20_000 + 2047][n % 2]));
+    let longest = meter.noise().expect("two blocks");
+    (0..1000).for_each(|_| meter.take(65_535));
+    assert_eq!((meter.noise(), meter.frames(), meter.strayed()), (Some(longest), 131_072, false));
+    let n = 131_072_u64;
+    assert_eq!(u64::from(longest.variance), 2047 * 2047 * 256 * n / (n - 1));
+    assert_eq!((longest.low, longest.high, longest.rows), (17_953, 22_047, [2047; 3]));
+}
+
+#[test]
+fn given_readings_from_end_to_end_when_they_are_taken_for_a_rest_then_nothing_wraps_and_it_is_told() {
+    let mut meter = RestMeter::new();
+    (0..64 * 100).for_each(|n| meter.take([0, u16::MAX][n / 64 % 2]));
+    assert!(meter.strayed());
+    let noise = meter.noise().expect("two blocks");
+    assert_eq!((noise.low, noise.high, noise.rows), (0, u16::MAX, [4095; 3]));
+    let mut meter = RestMeter::new();
+    let mut random = Random(3);
+    (0..64 * 300).for_each(|_| meter.take(whole(random.unit() * 65_535.0)));
+    assert!(meter.strayed() && meter.noise().is_some());
+}
+
+#[test]
+fn given_fewer_than_three_blocks_when_noise_is_asked_for_then_there_is_none() {
+    let mut meter = RestMeter::default();
+    for _ in 0..64 * 3 - 1 {
+        meter.take(1000);
+        assert_eq!(meter.noise(), None);
+    }
+    meter.take(1000);
+    let still = meter.noise().expect("two blocks");
+    assert_eq!((still.variance, still.fast, still.drift, still.alike, still.peak_to_peak()), (0, 0, 0, [0, 0], 0));
+}
+
+#[test]
+fn given_jumps_of_one_two_and_three_frames_when_rows_are_measured_then_each_has_its_own() {
+    let mut readings = vec![24_000_u16; 64 * 9];
+    readings[100] += 900;
+    readings[200..202].fill(24_000 - 500);
+    (readings[300], readings[301], readings[302]) = (24_300, 24_000 - 310, 24_305);
+    assert_eq!(measured(&readings).rows, [900, 500, 300]);
+}
+
+#[test]
+fn given_noise_of_a_known_colour_when_it_is_measured_then_deviation_and_likeness_are_the_known_ones() {
+    for (colour, alike) in [
+        (Colour::White, [0.0, 0.0]),
+        (Colour::Forgets(0.02), [(-1.0_f64).exp(), (-2.0_f64).exp()]),
+        (Colour::Forgets(0.1), [(-0.2_f64).exp(), (-0.4_f64).exp()]),
+        (Colour::Both(0.1), [(-0.2_f64).exp() / 2.0, (-0.4_f64).exp() / 2.0]),
+    ] {
+        let noise = Gimbal::new(5, colour, 1.0, (0.0, 1.0)).rest(64_000).noise;
+        let deviation = (f64::from(noise.fast) / 256.0).sqrt() / 80.0;
+        assert!((deviation - 1.0).abs() < 0.03, "{colour:?}: {deviation} points");
+        for (measured, known) in noise.alike.map(|alike| f64::from(alike) / 16384.0).into_iter().zip(alike) {
+            assert!((measured - known).abs() < 0.02, "{colour:?}: {measured} for {known}");
+        }
+    }
+}
+
+#[test]
+fn given_a_stick_that_warms_up_when_it_is_measured_then_the_drift_is_apart_from_the_noise() {
+    // Half a point of noise, and 3 points of drift either side in two minutes: the drift of a quarter of a period.
+    let noise = Gimbal::new(9, Colour::White, 0.5, (3.0, 120.0)).rest(6000).noise;
+    let (all, fast) = (f64::from(noise.variance) / 256.0 / 6400.0, f64::from(noise.fast) / 256.0 / 6400.0);
+    assert!((all - (0.25 + 4.5)).abs() < 0.2, "{all}: the noise and half of the squared size of the drift");
+    assert!((fast - 0.25).abs() < 0.04, "{fast} squared points");
+    let drift = f64::from(noise.drift) / 256.0 / 80.0;
+    assert!((2.8..3.2).contains(&drift), "{drift} points");
+}
+
+#[test]
+fn given_readings_that_change_sides_with_every_frame_when_they_are_measured_then_they_are_as_alike_as_can_be() {
+    let readings: Vec<u16> = (0..64 * 10).map(|n| 24_000 + n % 2 * 16).collect();
+    let noise = measured(&readings);
+    assert_eq!(noise.alike, [1 << 14; 2]);
+    assert_eq!(noise.fresh, 2 << 14, "a difference has four times the variance");
+}

@@ -1,0 +1,183 @@
+//! The device's tables against the host's calculation, and both against what others published.
+
+use handback::calibrate::deviations;
+
+use crate::normal::{first_beyond, in_a_row, solve, tail, three_in_a_row};
+
+/// Noise of which every frame is new.
+const WHITE: u16 = 1 << 14;
+
+/// So many deviations, by the device's tables.
+fn device(frames: f64, confirm: u8, alike: [f64; 2], fresh: f64) -> f64 {
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // small and positive
+    let [frames, one, two, fresh] =
+        [frames, alike[0] * 16384.0, alike[1] * 16384.0, fresh * 16384.0].map(|x| x.round() as u64);
+    let small = |x: u64| u16::try_from(x).expect("at most two");
+    f64::from(deviations(frames, confirm, [small(one), small(two)], small(fresh))) / 1024.0
+}
+
+/// The correlation of frames `apart` seconds apart of noise that is band-limited to `band` Hz.
+fn band_limited(band: f64, apart: f64) -> f64 {
+    let phase = std::f64::consts::TAU * band * apart;
+    phase.sin() / phase
+}
+
+#[test]
+fn given_the_published_tail_when_the_host_computes_it_then_it_is_the_same() {
+    // Abramowitz and Stegun, Table 26.1.
+    let published = [0.158_655, 0.022_750_1, 1.349_90e-3, 3.167_12e-5, 2.866_52e-7, 9.865_88e-10];
+    for (z, published) in (1..).zip(published) {
+        let relative = tail(f64::from(z)) / published - 1.0;
+        assert!(relative.abs() < 5e-6, "Q({z}): {relative}");
+    }
+}
+
+/// Over the whole of the tables and between their entries: never too small, and at most 4.5 % too large.
+#[test]
+fn given_any_rarity_and_likeness_when_the_device_looks_it_up_then_it_is_never_too_small_and_little_too_large() {
+    let mut most = [0.0_f64; 4];
+    for eighths in 64..=336 {
+        if eighths % 3 != 0 && eighths > 100 {
+            continue;
+        }
+        let frames = (f64::from(eighths) / 8.0).exp2().round();
+        for confirm in 1..=3 {
+            for m in [0.0, 0.03, 0.0625, 0.125, 0.2, 0.31, 0.44, 0.57, 0.68, 0.8125, 0.9, 0.94, 0.97, 0.99, 1.0] {
+                let exact = solve(1.0 / frames, |z| in_a_row(z, confirm, m));
+                let over = device(frames, confirm, [m, m], 1.0) / exact - 1.0;
+                assert!((0.0..0.045).contains(&over), "one in {frames}, {confirm} in a row, {m} alike: {over}");
+                most[usize::from(confirm)] = most[usize::from(confirm)].max(over);
+                if confirm == 1 {
+                    break;
+                }
+            }
+        }
+    }
+    println!("too large by at most {:.4} for one frame, {:.4} for two, {:.4} for three", most[1], most[2], most[3]);
+}
+
+#[test]
+fn given_four_frames_or_none_when_they_are_looked_up_then_they_count_as_three_or_one() {
+    assert_eq!(deviations(1 << 26, 4, [0, 0], WHITE), deviations(1 << 26, 3, [0, 0], WHITE));
+    assert_eq!(deviations(1 << 26, 255, [9, 99], WHITE), deviations(1 << 26, 3, [9, 99], WHITE));
+    assert_eq!(deviations(1 << 26, 0, [0, 0], WHITE), deviations(1 << 26, 1, [0, 0], WHITE));
+    assert_eq!(deviations(0, 1, [0, 0], WHITE), deviations(200, 1, [0, 0], WHITE));
+    assert!(deviations(u64::MAX, 1, [u16::MAX; 2], 0) > 0);
+}
+
+/// The tables take the three pairs of three frames for alike as they are on average, or as the outer pair is.
+#[test]
+fn given_three_frames_of_unlike_pairs_when_the_host_integrates_them_then_the_tables_hold_for_them() {
+    // The two integrals agree where all pairs are alike.
+    for m in [0.0, 0.3, 0.6, 0.9] {
+        let relative = three_in_a_row(2.5, m, m) / in_a_row(2.5, 3, m) - 1.0;
+        assert!(relative.abs() < 2e-3, "{m}: {relative}");
+    }
+    let mut checked = 0;
+    for z in [1.8, 2.5, 3.2] {
+        for one in [-0.9_f64, -0.7, -0.5, -0.25, 0.0, 0.25, 0.5, 0.7, 0.9] {
+            for two in [-0.9_f64, -0.6, -0.3, 0.0, 0.3, 0.6, 0.8, 0.9] {
+                if 2.0 * one * one / (1.0 + two) >= 0.99 {
+                    continue; // no three frames are like this
+                }
+                let (one_apart, two_apart) = (one.abs(), two.abs());
+                let m = two_apart.max((2.0 * one_apart + two_apart) / 3.0);
+                let exact = three_in_a_row(z, one, two);
+                // What it falls short by in z is part of what the entries were made larger by, 0.021.
+                let short = z - solve(exact, |z| in_a_row(z, 3, m));
+                assert!(short < 0.006, "{z}, {one}, {two}: {short}");
+                checked += 1;
+            }
+        }
+    }
+    assert!(checked > 100, "{checked}");
+}
+
+/// Slow noise crosses a threshold less often than it is beyond it.
+#[test]
+fn given_slow_noise_when_the_device_takes_its_crossings_then_it_is_never_too_small_and_little_too_large() {
+    let mut most = 0.0_f64;
+    for power in [12, 16, 20, 26, 32, 40] {
+        let frames = f64::from(power).exp2();
+        for fresh in [1.0_f64, 0.5, 0.25, 0.125, 0.06, 0.03, 0.01, 0.003, 0.001] {
+            let crossing = solve(1.0 / frames, |z| first_beyond(z, fresh));
+            let looked_up = device(frames, 1, [(1.0 - fresh), (1.0 - fresh)], fresh);
+            let over = looked_up / crossing - 1.0;
+            assert!((0.0..0.06).contains(&over), "one in {frames}, {fresh} fresh: {over}");
+            most = most.max(over);
+        }
+    }
+    println!("too large by at most {most:.4} for crossings");
+}
+
+#[test]
+fn given_band_limited_noise_when_rice_counts_its_crossings_then_the_device_allows_no_more() {
+    // S. O. Rice, Mathematical analysis of random noise, Bell System Technical Journal 23 (1944) and 24 (1945), Part III
+    // (the section from memory): an ideal low-pass of f Hz crosses u upwards f / sqrt 3 * exp(-u^2 / 2 sigma^2) times a
+    // second. Recomputed by Monte Carlo: 1.95340/s at 2 sigma of 25 Hz (1.99).
+    let rice = |band: f64, z: f64| band / 3.0_f64.sqrt() * (-0.5 * z * z).exp();
+    assert!((rice(25.0, 4.0) / 4.841_99e-3 - 1.0).abs() < 1e-5);
+    assert!((rice(25.0, 2.0) / 1.953_40 - 1.0).abs() < 1e-5);
+    for rate in [50.0, 200.0] {
+        for band in [0.3, 1.0, 3.0] {
+            for apart in [1000.0, 3600.0, 360_000.0] {
+                let alike = [1.0, 2.0].map(|frames| band_limited(band, frames / rate));
+                let z = device(apart * rate, 1, alike, 1.0 - alike[0]);
+                let exact = solve(1.0 / apart, |z| 2.0 * rice(band, z));
+                let over = z / exact - 1.0;
+                assert!((0.0..0.10).contains(&over), "{band} Hz at {rate} frames/s, {apart} s apart: {z} for {exact}");
+            }
+        }
+    }
+}
+
+#[test]
+fn given_runs_of_independent_frames_when_their_published_waits_are_looked_up_then_the_device_is_on_the_safe_side() {
+    // W. Feller, An Introduction to Probability Theory and Its Applications, vol. 1, XIII.7: the mean wait for a run of n
+    // is (1 - p^n) / ((1 - p) p^n).
+    let wait = |p: f64, n: i32| (1.0 - p.powi(n)) / ((1.0 - p) * p.powi(n));
+    assert!((wait(0.5, 2) - 6.0).abs() < 1e-12 && (wait(0.5, 3) - 14.0).abs() < 1e-12);
+    assert!((wait(1.0 / 6.0, 2) - 42.0).abs() < 1e-9);
+    assert!((wait(0.045_500_3, 3) - 11_120.94).abs() < 0.5, "two deviations, either side");
+    // So a wait of 11120.94 frames is had at two deviations.
+    let z = device(11_120.94, 3, [0.0; 2], 1.0);
+    assert!((2.0..2.06).contains(&z), "{z}");
+    // The number of ten fair tosses with a run of 3 and of 2 (OEIS A050227), by the recursion that is used below.
+    assert!((with_run(0.5, 3, 10) - 520.0 / 1024.0).abs() < 1e-12);
+    assert!((with_run(0.5, 2, 10) - 880.0 / 1024.0).abs() < 1e-12);
+    // 30,000 frames, three deviations, three in a row (recomputed by the exact recursion): 5.8855e-4.
+    let p = 2.0 * tail(3.0);
+    let exact = with_run(p, 3, 30_000);
+    assert!((exact / 5.885_5e-4 - 1.0).abs() < 1e-4, "{exact}");
+    let z = device(30_000.0 / exact, 3, [0.0; 2], 1.0);
+    assert!((3.0..3.06).contains(&z), "{z}");
+}
+
+/// The probability of a run of `n` among so many frames that are each beyond with probability `p`.
+fn with_run(p: f64, n: usize, frames: u32) -> f64 {
+    // How probable it is to have had none so far, by the length of the row at the end.
+    let mut rows = vec![0.0; n];
+    rows[0] = 1.0;
+    for _ in 0..frames {
+        let broken = rows.iter().sum::<f64>() * (1.0 - p);
+        rows.rotate_right(1);
+        for row in &mut rows {
+            *row *= p;
+        }
+        rows[0] = broken;
+    }
+    1.0 - rows.iter().sum::<f64>()
+}
+
+#[test]
+fn given_noise_that_is_not_independent_when_the_device_knows_its_likeness_then_it_asks_for_more_than_runs_would() {
+    // Monte Carlo, recomputed for this project: noise band-limited to 25 Hz and seen 100 times a second is beyond two
+    // deviations for three frames in a row 0.0905 times a second, where independent frames would be 0.0090 times. (Seen
+    // 50 times a second its frames are independent, as the zeros of its correlation say.)
+    let (rate, events) = (100.0, 0.0905);
+    let alike = [1.0, 2.0].map(|frames| band_limited(25.0, frames / rate).abs());
+    let z = device(rate / events, 3, alike, 1.0 - alike[0]);
+    let naive = solve(events / rate, |z| in_a_row(z, 3, 0.0));
+    println!("two deviations hold it, {z:.2} is looked up, runs of independent frames say {naive:.2}");
+    assert!((2.0..2.4).contains(&z) && naive < 1.7, "{z}, {naive}");
+}

@@ -62,7 +62,8 @@ impl<const N: usize> Recommendation<N> {
 }
 
 impl<U: Unit, const N: usize> Learnt<U, N> {
-    /// The smallest thresholds that hold the wish at the noise that was measured, as read through these channels.
+    /// The smallest thresholds that hold the wish at the noise that was measured, as read through these channels: the
+    /// instructor's, all of whose travel comes out.
     ///
     /// # Errors
     /// The first watched axis for which there is none, and what would help.

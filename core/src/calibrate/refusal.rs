@@ -101,7 +101,7 @@ impl Refusal {
             Self::NoChannel { .. } => start.text("it is watched and has no channel: give it one, or do not watch it"),
             Self::RestTooShort { frames, wanted, .. } => {
                 let came = start.text("its noise is slow, and ").number(frames);
-                came.text(" frames of rest say too little of it: keep hands off for ").number(wanted)
+                came.text(" frames of rest say too little of it: keep hands off for ").number(wanted).text(" frames")
             }
             Self::Moved { .. } => start
                 .text("it moved while hands were off, or its readings jump: measure anew; if that stays, see to plug ")

@@ -122,6 +122,20 @@ fn given_a_watched_axis_without_a_channel_when_it_is_recommended_for_then_it_is_
     assert!(first.axes[0].is_some() && first.axes[1].is_none());
 }
 
+#[test]
+fn given_the_longest_refusals_when_they_are_told_then_nothing_is_cut_off() {
+    let (engage, most) = (Deflection::MAX, Deflection::MIN);
+    for trouble in [Trouble::Noise, Trouble::SlowNoise, Trouble::Drift, Trouble::Spring] {
+        let said = Refusal::TooNoisy { axis: 15, engage, most, trouble }.to_string();
+        assert!(said.ends_with(trouble.help()), "{said}");
+    }
+    let said = Refusal::RestTooShort { axis: 15, frames: u32::MAX, wanted: u32::MAX }.to_string();
+    assert!(said.starts_with("axis 15: ") && said.ends_with("keep hands off for 4294967295 frames"), "{said}");
+    let said = Refusal::Moved { axis: 15 }.to_string();
+    assert!(said.ends_with("see to plug and potentiometer"), "{said}");
+    assert!(Refusal::NoChannel { axis: 15 }.to_string().ends_with("or do not watch it"));
+}
+
 /// What was learnt of four sticks whose springs swing over, and the policy that follows.
 fn learnt_policy() -> (Policy<4>, Frame<4>) {
     let mut sticks = [1, 2, 3, 4].map(|seed| Stick::new(seed, [1990.0, 1505.0, 1020.0]));

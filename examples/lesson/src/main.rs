@@ -39,6 +39,7 @@ mod scenario;
 mod tally;
 mod timeline;
 mod trace;
+mod tune;
 
 use std::process::ExitCode;
 

@@ -1,0 +1,132 @@
+//! How often noise takes the craft: the share of frames in which a stick that nobody touches becomes held (T1).
+//!
+//! That is the probability that `confirm` frames in a row are beyond the threshold, on either side, and the next one is
+//! not: every row that is long enough ends once. The noise is normal, and as alike from frame to frame as it was
+//! measured; nothing is taken for independent. A normal probability of up to four frames is an integral, computed frame
+//! by frame, each given those before it (A. Genz, Numerical computation of multivariate normal probabilities, Journal of
+//! Computational and Graphical Statistics 1, 1992), at the points of a lattice, so that it is the same in every run.
+
+use statrs::function::erf::{erfc, erfc_inv};
+
+/// Normal noise of one axis, in points.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Noise {
+    /// The standard deviation.
+    pub(crate) deviation: f64,
+    /// How alike frames are that are one, two and three apart.
+    pub(crate) correlation: [f64; 3],
+}
+
+impl Noise {
+    /// Takeovers a frame with this threshold and 1 to 3 frames of `confirm`, of a stick that is so far off its rest.
+    pub(crate) fn per_frame(&self, engage: f64, offset: f64, confirm: u8) -> f64 {
+        self.rows(engage, offset, confirm, true)
+    }
+
+    /// The share of frames that end a row of at least so many beyond the threshold, however long it goes on.
+    pub(crate) fn beyond(&self, engage: f64, offset: f64, confirm: u8) -> f64 {
+        self.rows(engage, offset, confirm, false)
+    }
+
+    fn rows(&self, engage: f64, offset: f64, confirm: u8, ended: bool) -> f64 {
+        if self.deviation <= 0.0 {
+            return 0.0; // what does not move takes nothing, wherever it is
+        }
+        let threshold =
+            Threshold { low: (-engage - offset) / self.deviation, high: (engage - offset) / self.deviation };
+        let confirm = usize::from(confirm.clamp(1, 3));
+        let frames = Frames::alike(self.correlation, confirm + 1);
+        let sum: f64 = (0..LATTICE).map(|n| frames.row(&threshold, confirm, ended, point(n))).sum();
+        sum / f64::from(LATTICE)
+    }
+}
+
+/// Points of the lattice: enough for three digits.
+const LATTICE: u32 = 2048;
+
+/// A point of the unit cube. The steps are powers of the root of x^4 = x + 1, which spread evenly in three dimensions;
+/// each way is folded, so that its ends meet.
+fn point(n: u32) -> [f64; 3] {
+    const STEPS: [f64; 3] = [0.819_172_513_396_164_4, 0.671_043_606_703_789_2, 0.549_700_477_901_970_3];
+    STEPS.map(|step| {
+        let way = (0.5 + f64::from(n + 1) * step).fract();
+        1.0 - (2.0 * way - 1.0).abs()
+    })
+}
+
+/// Beyond is below the one or above the other, in deviations.
+struct Threshold {
+    low: f64,
+    high: f64,
+}
+
+/// Up to four frames, one after another, as sums of what is new in each: the Cholesky factor of their correlations.
+struct Frames([[f64; 4]; 4]);
+
+impl Frames {
+    /// Measured correlations need not be those of any noise; they are taken less alike, bit by bit, until they are.
+    fn alike(correlation: [f64; 3], frames: usize) -> Self {
+        let mut alike = 1.0;
+        (0..=50)
+            .find_map(|less| {
+                alike -= f64::from(less) * f64::from(less).exp2() * 1e-15;
+                Self::of(correlation.map(|c| c * alike.max(0.0)), frames)
+            })
+            .unwrap_or(Self([[1.0, 0.0, 0.0, 0.0], [0.0, 1.0, 0.0, 0.0], [0.0, 0.0, 1.0, 0.0], [0.0, 0.0, 0.0, 1.0]]))
+    }
+
+    fn of([one, two, three]: [f64; 3], frames: usize) -> Option<Self> {
+        const LEAST: f64 = 1e-12; // less that is new in a frame is rounding
+        let apart = [1.0, one, two, three];
+        let mut factor = [[0.0_f64; 4]; 4];
+        for row in 0..frames {
+            for column in 0..=row {
+                let known: f64 = (0..column).map(|n| factor[row][n] * factor[column][n]).sum();
+                let left = apart[row - column] - known;
+                factor[row][column] = if row > column {
+                    left / factor[column][column]
+                } else if left < LEAST {
+                    return None;
+                } else {
+                    left.sqrt()
+                };
+            }
+        }
+        Some(Self(factor))
+    }
+
+    /// How probable a row is, at one point of the lattice.
+    fn row(&self, threshold: &Threshold, confirm: usize, ended: bool, point: [f64; 3]) -> f64 {
+        let Self(factor) = self;
+        let (mut new, mut probability) = ([0.0; 4], 1.0);
+        for frame in 0..=confirm {
+            let expected: f64 = (0..frame).map(|n| factor[frame][n] * new[n]).sum();
+            let [low, high] = [threshold.low, threshold.high].map(|at| (at - expected) / factor[frame][frame]);
+            let (below, above) = (tail(-low), tail(high));
+            if frame == confirm {
+                return if ended { probability * within(low, high) } else { probability };
+            }
+            probability *= below + above;
+            // Where in the two tails: the same share of their probability as the point is of the way.
+            let at = point[frame] * (below + above);
+            new[frame] = if at < above { tail_inverse(at) } else { -tail_inverse(at - above) };
+        }
+        probability
+    }
+}
+
+/// How probable more than `x` deviations are.
+pub(crate) fn tail(x: f64) -> f64 {
+    0.5 * erfc(x / std::f64::consts::SQRT_2)
+}
+
+/// How many deviations are so improbable; what cannot be told from never counts as 37.
+pub(crate) fn tail_inverse(probability: f64) -> f64 {
+    std::f64::consts::SQRT_2 * erfc_inv((2.0 * probability).max(1e-300))
+}
+
+/// How probable it is to be between two places; the difference of the smaller tails is the more exact one.
+fn within(low: f64, high: f64) -> f64 {
+    let between = if low > 0.0 { tail(low) - tail(high) } else { tail(-high) - tail(-low) };
+    between.max(0.0)
+}

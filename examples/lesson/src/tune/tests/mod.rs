@@ -1,0 +1,3 @@
+//! The calculation of false takeovers, against what others published and against the engine itself.
+
+mod published;

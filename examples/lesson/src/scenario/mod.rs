@@ -22,7 +22,7 @@ mod link;
 mod policy;
 mod pulse;
 mod rescue;
-mod rng;
+pub(crate) mod rng;
 mod stick;
 mod student;
 #[cfg(test)]

@@ -5,7 +5,7 @@
 
 /// One stream of chance.
 #[derive(Clone, Debug)]
-pub(super) struct Rng {
+pub(crate) struct Rng {
     state: u64,
     /// The polar method makes two normal numbers at a time.
     spare: Option<f64>,
@@ -13,7 +13,7 @@ pub(super) struct Rng {
 
 impl Rng {
     /// The stream of this number for this seed.
-    pub(super) fn new(seed: u64, stream: u64) -> Self {
+    pub(crate) fn new(seed: u64, stream: u64) -> Self {
         let mut streams = Self { state: seed, spare: None };
         let start = streams.next_u64() ^ stream.wrapping_mul(0xD1B5_4A32_D192_ED03);
         Self { state: start, spare: None }
@@ -28,14 +28,14 @@ impl Rng {
     }
 
     /// Uniform from 0 to just under 1.
-    pub(super) fn unit(&mut self) -> f64 {
+    pub(crate) fn unit(&mut self) -> f64 {
         #[allow(clippy::cast_precision_loss)] // 53 bits fit exactly
         let mantissa = (self.next_u64() >> 11) as f64;
         mantissa / 9_007_199_254_740_992.0
     }
 
     /// Uniform between two limits.
-    pub(super) fn between(&mut self, low: f64, high: f64) -> f64 {
+    pub(crate) fn between(&mut self, low: f64, high: f64) -> f64 {
         low + (high - low) * self.unit()
     }
 
@@ -50,7 +50,7 @@ impl Rng {
     }
 
     /// Normal with mean 0 and deviation 1, by Marsaglia's polar method.
-    pub(super) fn normal(&mut self) -> f64 {
+    pub(crate) fn normal(&mut self) -> f64 {
         if let Some(spare) = self.spare.take() {
             return spare;
         }

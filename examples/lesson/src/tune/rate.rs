@@ -6,7 +6,7 @@
 //! by frame, each given those before it (A. Genz, Numerical computation of multivariate normal probabilities, Journal of
 //! Computational and Graphical Statistics 1, 1992), at the points of a lattice, so that it is the same in every run.
 
-use statrs::function::erf::{erfc, erfc_inv};
+use statrs::function::erf::erfc_inv;
 
 /// Normal noise of one axis, in points.
 #[derive(Clone, Copy, Debug)]
@@ -117,7 +117,7 @@ impl Frames {
 
 /// How probable more than `x` deviations are.
 pub(crate) fn tail(x: f64) -> f64 {
-    0.5 * erfc(x / std::f64::consts::SQRT_2)
+    0.5 * libm::erfc(x / std::f64::consts::SQRT_2)
 }
 
 /// How many deviations are so improbable; what cannot be told from never counts as 37.

@@ -1,3 +1,5 @@
 //! The calculation of false takeovers, against what others published and against the engine itself.
 
+mod engine;
+mod noise;
 mod published;

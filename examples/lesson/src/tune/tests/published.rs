@@ -31,13 +31,14 @@ fn given_the_published_normal_tail_when_it_is_computed_then_it_is_the_same() {
     }
 }
 
-/// `tail` is by `statrs`; over the whole range of a normal number it is held to the other reference library, `libm`.
+/// `tail` is by `libm`; over the whole range of a normal number it is held to the other reference library, `statrs`, whose
+/// own error is in the tenth digit.
 #[test]
 fn given_any_distance_when_its_tail_is_computed_then_two_reference_libraries_agree_and_it_can_be_turned_round() {
     for hundredths in -800..=3700 {
         let z = f64::from(hundredths) / 100.0;
-        let other = 0.5 * libm::erfc(z / std::f64::consts::SQRT_2);
-        assert!((tail(z) / other - 1.0).abs() < 1e-10, "{z}: {} for {other}", tail(z));
+        let other = 0.5 * statrs::function::erf::erfc(z / std::f64::consts::SQRT_2);
+        assert!((tail(z) / other - 1.0).abs() < 2e-10, "{z}: {} for {other}", tail(z));
         if (-5.0..37.0).contains(&z) {
             assert!((tail_inverse(tail(z)) - z).abs() < 1e-8, "{z}: {}", tail_inverse(tail(z)));
         }

@@ -1,0 +1,103 @@
+//! The calculated rates against brute force: noise through the engine itself, raised until takeovers can be counted.
+
+use handback::{AxisRule, Deflection, Duration, Engine, Frame, Inputs, Instant, Policy};
+
+use super::noise::{Colour, Simulated};
+use crate::tune::rate::Noise;
+
+/// Units of a deflection that one deviation of the noise is.
+const DEVIATION: f64 = 400.0;
+
+/// Takeovers that the engine sees, in each of so many equal parts of a simulation.
+fn takeovers(noise: &mut Simulated, engage: i16, confirm: u8, parts: usize, frames: u32) -> Vec<u32> {
+    // Let go again in the first frame that is not beyond, so that every row counts.
+    let [engage, release] = [engage, engage - 1].map(Deflection::from_bits);
+    let rule = AxisRule { engage, release, confirm, ..AxisRule::sprung() };
+    let nothing = Duration::from_ticks(0);
+    let policy = Policy { dwell: nothing, fade: nothing, ..Policy::new([rule]) }.check().expect("a good policy");
+    let mut engine = Engine::new(&policy);
+    let (mut now, mut was_held) = (0_u32, false);
+    let mut count = |frames| {
+        (0..frames)
+            .filter(|_| {
+                #[allow(clippy::cast_possible_truncation)] // within some thousands
+                let stick = Frame::new([Deflection::from_bits((noise.next() * DEVIATION).round() as i16)]);
+                now = now.wrapping_add(20_000);
+                let inputs = Inputs {
+                    instructor: Some(&stick),
+                    student: Some(&Frame::CENTRE),
+                    lesson_switch: true,
+                    ..Inputs::default()
+                };
+                let held = engine.step(Instant::from_ticks(now), inputs).held.contains(0);
+                !std::mem::replace(&mut was_held, held) && held
+            })
+            .count()
+    };
+    (0..parts).map(|_| u32::try_from(count(frames)).expect("few")).collect()
+}
+
+/// A threshold, how often it should be passed, and how often it was.
+struct Point {
+    name: String,
+    expected: f64,
+    events: u32,
+    /// Half the width of the simulation's own 99 % interval, from how its parts differ.
+    half: f64,
+}
+
+/// Fifty parts, of so many frames that a thousand takeovers and more are to be expected.
+fn point(name: &str, colour: &Colour, one_in: i16, confirm: u8, seed: u64) -> Point {
+    let mut simulated = Simulated::new(colour, seed);
+    let noise = Noise { deviation: DEVIATION, correlation: simulated.correlation() };
+    // Units are whole: beyond 800 is 801 and more, which is 800.5 and more of what was rounded.
+    let rate = |engage: i16| noise.per_frame(f64::from(engage) + 0.5, 0.0, confirm);
+    let (mut often, mut seldom) = (100, 3000);
+    while seldom - often > 1 {
+        let middle = (often + seldom) / 2;
+        if rate(middle) * f64::from(one_in) > 1.0 { often = middle } else { seldom = middle }
+    }
+    let (engage, rate) = (seldom, rate(seldom));
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // below a million
+    let frames = (1500.0 / 50.0 / rate).ceil() as u32;
+    let parts = takeovers(&mut simulated, engage, confirm, 50, frames);
+    let events: u32 = parts.iter().sum();
+    let mean = f64::from(events) / 50.0;
+    let squares: f64 = parts.iter().map(|&part| (f64::from(part) - mean).powi(2)).sum();
+    // Student's t of 49 degrees of freedom is 2.680 at 99 % (common tables).
+    let half = 2.680 * (squares / 49.0 * 50.0).sqrt();
+    let name = format!("{name}, {:.2} deviations, {confirm} in a row", f64::from(engage) / DEVIATION);
+    Point { name, expected: rate * f64::from(frames) * 50.0, events, half }
+}
+
+/// Of so many points some lie outside of a 99 % interval: with more than three of 54 outside, something else is wrong
+/// (one chance in 400). None may lie outside of twice the interval.
+#[test]
+fn given_noise_of_every_colour_when_it_flies_through_the_engine_then_it_takes_the_craft_as_often_as_calculated() {
+    let colours = [
+        ("white", Colour::White),
+        ("low-pass of a quarter of the rate", Colour::LowPass(0.25)),
+        ("low-pass of an eighth", Colour::LowPass(0.125)),
+        ("forgets in 2 frames", Colour::Forgets(2.0)),
+        ("forgets in 10 frames", Colour::Forgets(10.0)),
+        ("sways over 5 frames", Colour::Sways(5.0)),
+    ];
+    let mut points = Vec::new();
+    for (number, (name, colour)) in (0..).zip(&colours) {
+        for confirm in 1..=3 {
+            for (step, one_in) in (0..).zip([50, 200, 700]) {
+                points.push(point(name, colour, one_in, confirm, 100 * number + 10 * u64::from(confirm) + step));
+            }
+        }
+    }
+    let mut outside = 0;
+    for point in &points {
+        let off = f64::from(point.events) - point.expected;
+        println!("{}: {} for {:.1}, +-{:.1}", point.name, point.events, point.expected, point.half);
+        assert!(point.events >= 1000, "{}: {} events", point.name, point.events);
+        assert!(off.abs() <= 2.0 * point.half, "{}: {} for {:.1}", point.name, point.events, point.expected);
+        outside += u32::from(off.abs() > point.half);
+    }
+    println!("{} points, {outside} outside of their own 99 % interval", points.len());
+    assert!(outside <= 3, "{outside} points of {} are outside", points.len());
+}

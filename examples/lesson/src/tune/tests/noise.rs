@@ -1,0 +1,89 @@
+//! Simulated noise of any colour, and how alike its frames are.
+
+use crate::scenario::rng::Rng;
+
+/// How the noise of a stick comes about.
+pub(super) enum Colour {
+    /// Every frame is new.
+    White,
+    /// It forgets with so many frames, e-fold.
+    Forgets(f64),
+    /// Twice through that: smooth, like a stick that sways.
+    Sways(f64),
+    /// A low-pass that leaves so much of the frames' rate, by a Blackman window of 401 frames: nearly an ideal one.
+    LowPass(f64),
+}
+
+/// Noise of deviation 1.
+pub(super) struct Simulated {
+    rng: Rng,
+    /// What is left of the last two outputs.
+    keep: [f64; 2],
+    /// How the last fresh numbers make the next output, the newest first.
+    taps: Vec<f64>,
+    fresh: Vec<f64>,
+    newest: usize,
+    last: [f64; 2],
+}
+
+impl Simulated {
+    pub(super) fn new(colour: &Colour, seed: u64) -> Self {
+        let (keep, taps) = match *colour {
+            Colour::White => ([0.0; 2], vec![1.0]),
+            Colour::Forgets(frames) => {
+                let keep = (-1.0 / frames).exp();
+                ([keep, 0.0], vec![(1.0 - keep * keep).sqrt()])
+            }
+            Colour::Sways(frames) => {
+                let (keep, square) = ((-1.0 / frames).exp(), (-2.0 / frames).exp());
+                // The variance of an autoregression with a double root.
+                ([2.0 * keep, -square], vec![((1.0 - square).powi(3) / (1.0 + square)).sqrt()])
+            }
+            Colour::LowPass(share) => ([0.0; 2], low_pass(share)),
+        };
+        let fresh = vec![0.0; taps.len()];
+        let mut noise = Self { rng: Rng::new(seed, 0), keep, taps, fresh, newest: 0, last: [0.0; 2] };
+        for _ in 0..5000 {
+            noise.next(); // until it is as it always is
+        }
+        noise
+    }
+
+    /// The next frame.
+    pub(super) fn next(&mut self) -> f64 {
+        let (from, taps) = (self.newest, self.taps.len());
+        self.newest = (from + taps - 1) % taps;
+        self.fresh[self.newest] = self.rng.normal();
+        let (newer, older) = (&self.fresh[self.newest..], &self.fresh[..self.newest]);
+        let made: f64 = newer.iter().chain(older).zip(&self.taps).map(|(fresh, tap)| fresh * tap).sum();
+        let [one, two] = self.last;
+        self.last = [made + self.keep[0] * one + self.keep[1] * two, one];
+        self.last[0]
+    }
+
+    /// How alike frames are that are one, two and three apart: not measured, but as they were made.
+    pub(super) fn correlation(&self) -> [f64; 3] {
+        let [one, two] = self.keep;
+        if self.taps.len() > 1 {
+            return [1, 2, 3].map(|apart| self.taps.iter().zip(&self.taps[apart..]).map(|(a, b)| a * b).sum());
+        }
+        // Yule and Walker.
+        let first = one / (1.0 - two);
+        let second = one * first + two;
+        [first, second, one * second + two * first]
+    }
+}
+
+/// A windowed sine over its argument, of the sum of squares 1.
+fn low_pass(share: f64) -> Vec<f64> {
+    use std::f64::consts::TAU;
+    let tap = |n: i32| {
+        let phase = TAU * share * f64::from(n);
+        let ideal = if n == 0 { 1.0 } else { phase.sin() / phase };
+        let at = f64::from(n + 201) / 402.0;
+        ideal * (0.42 - 0.5 * (TAU * at).cos() + 0.08 * (2.0 * TAU * at).cos())
+    };
+    let taps: Vec<f64> = (-200..=200).map(tap).collect();
+    let size = taps.iter().map(|tap| tap * tap).sum::<f64>().sqrt();
+    taps.iter().map(|tap| tap / size).collect()
+}

@@ -40,8 +40,8 @@ pub struct Recommendation<const N: usize> {
     /// Of each watched axis, axis 0 first.
     #[cfg_attr(feature = "serde", serde(with = "crate::array"))]
     pub axes: [Option<AxisAdvice>; N],
-    /// Recommended `dwell` (H1): as long as the slowest sweep through the middle, and as a spring swings that swings
-    /// past its release. `None` where no watched stick was swept.
+    /// Recommended `dwell` (H1): as long as the slowest sweep was within `engage`, and as a spring swings that swings
+    /// past its `release`. `None` where no watched stick was swept.
     pub dwell: Option<Duration>,
 }
 
@@ -83,7 +83,7 @@ impl<U: Unit, const N: usize> Learnt<U, N> {
             let channel = channel.as_ref().ok_or(Refusal::NoChannel { axis })?;
             let bounds = if learnt.sprung { wish.sprung } else { wish.unsprung };
             let advice = learnt.advise(axis, channel, rarity, bounds)?;
-            dwell = dwell.max(learnt.busy(channel, advice.release));
+            dwell = dwell.max(learnt.busy(channel, advice));
             *advised = Some(advice);
         }
         let dwell = dwell.map(|frames| Duration::from_ticks(wish.frame.as_ticks().saturating_mul(frames)));
@@ -130,10 +130,17 @@ impl<U: Unit> LearntAxis<U> {
     }
 
     /// For how many frames a stick that passes its centre, or comes home, is no stick at rest.
-    fn busy(&self, channel: &Channel<U>, release: Deflection) -> Option<u32> {
-        // Two more: a sweep may begin and end between two frames.
-        let sweep = u32::from(self.slowest_sweep?).saturating_add(2);
-        let over = Scale::of(channel).deflection(u64::from(self.overshoot) << 8) > release;
+    fn busy(&self, channel: &Channel<U>, advice: AxisAdvice) -> Option<u32> {
+        let scale = Scale::of(channel);
+        let sweep = self.slowest_sweep?;
+        // The narrowest band that holds `engage`, or the widest there is.
+        let mut within = sweep.frames.iter().zip(sweep.bands()).rev();
+        let [widest, ..] = sweep.frames;
+        let frames =
+            within.find(|&(_, band)| scale.deflection(band) > advice.engage).map_or(widest, |(&frames, _)| frames);
+        // Two more: a sweep may begin and end between two frames; and it is held only when it is confirmed.
+        let sweep = u32::from(frames).saturating_add(1).saturating_add(advice.confirm.into());
+        let over = scale.deflection(u64::from(self.overshoot) << 8) > advice.release;
         Some(sweep.saturating_add(if over { u32::from(self.ring) } else { 0 }))
     }
 }

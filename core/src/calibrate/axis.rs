@@ -136,7 +136,7 @@ impl Axis {
             scatter: self.scatter,
             overshoot: self.past,
             ring: self.ring,
-            slowest_sweep: (self.sweeps.count > 0).then_some(self.sweeps.slowest),
+            slowest_sweep: self.sweeps.slowest(),
         }
     }
 }

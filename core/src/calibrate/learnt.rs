@@ -1,5 +1,6 @@
 //! What the guide learnt of the sticks: set-ups of channels, and what thresholds are worked out from.
 
+use super::motion::Sweep;
 use super::noise::RestNoise;
 use crate::channel::Channel;
 use crate::reading::{Counts, Micros, Reading, Unit};
@@ -37,9 +38,8 @@ pub struct LearntAxis<U> {
     pub overshoot: u16,
     /// The most frames from its arrival at the middle until it stood still.
     pub ring: u16,
-    /// The most frames that a sweep spent within an eighth of the travel about the centre; `None` where none was asked
-    /// for.
-    pub slowest_sweep: Option<u8>,
+    /// The slowest of its sweeps through centre; `None` where none was asked for.
+    pub slowest_sweep: Option<Sweep>,
 }
 
 impl<U: Unit, const N: usize> Learnt<U, N> {

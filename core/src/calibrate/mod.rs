@@ -40,7 +40,7 @@
 //! - At rest: mean, variance, peak to peak, drift of means over 512 frames, how alike neighbouring frames are, and the
 //!   largest distance that one, two and three frames in a row had. The sums are exact.
 //! - Of a stick that is let go: where it comes to rest, how far and how long it swings past.
-//! - Of sweeps: the most frames that one spent within an eighth of the travel about the centre.
+//! - Of sweeps: the most frames that one spent near the centre, within four bands about it.
 //!
 //! What is *not* measured is in no recommendation: drift slower than the rest lasted, cold or vibration that the bench
 //! does not have, and the hand of an instructor who rests a finger on the stick. Fly the first lesson with thresholds
@@ -62,6 +62,7 @@ pub use advice::{AxisAdvice, Recommendation};
 pub use guide::{Calibration, Progress, SEQUENCE, Step};
 pub use learnt::{Learnt, LearntAxis};
 pub use meter::RestMeter;
+pub use motion::Sweep;
 pub use noise::RestNoise;
 pub use refusal::{Refusal, Trouble};
 pub use tail::deviations;

@@ -1,6 +1,6 @@
 //! What is learnt of one stick that is moved as the guide says: its ends, how it comes home, how fast it sweeps.
 //!
-//! Additions, comparisons and shifts only, of 32 bits.
+//! Additions, comparisons and shifts only.
 
 /// A stick is still when this many readings one after another lie within its slack, a power of two.
 const STILL: u8 = 64;
@@ -87,31 +87,63 @@ pub(super) struct Middle {
     pub(super) half: u16,
 }
 
-/// Sweeps through the middle, from beyond it on one side to beyond it on the other.
+/// The slowest sweep through centre: the most frames that one of some spent near it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub struct Sweep {
+    /// An eighth of the travel from the centre to the nearer end, in steps of the readings.
+    pub eighth: u16,
+    /// Frames within a quarter of that travel about the centre, within an eighth, a sixteenth and a thirty-second.
+    pub frames: [u8; 4],
+}
+
+impl Sweep {
+    /// How far from the centre each of these bands reaches, in 256ths of a step.
+    pub(super) fn bands(self) -> [u64; 4] {
+        [9, 8, 7, 6].map(|bits| u64::from(self.eighth) << bits)
+    }
+}
+
+/// Sweeps from beyond a quarter of the travel on one side to beyond it on the other.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Sweeps {
     /// Where it was beyond the middle last; whether that was above.
     beyond: Option<bool>,
-    /// Frames in the middle since.
-    inside: u8,
+    /// Frames in each band since.
+    inside: [u8; 4],
     pub(super) count: u8,
-    /// The most frames that a sweep spent in the middle.
-    pub(super) slowest: u8,
+    slowest: Sweep,
 }
 
 impl Sweeps {
-    pub(super) const NEW: Self = Self { beyond: None, inside: 0, count: 0, slowest: 0 };
+    pub(super) const NEW: Self =
+        Self { beyond: None, inside: [0; 4], count: 0, slowest: Sweep { eighth: 0, frames: [0; 4] } };
+
+    /// The slowest so far; `None` before the first.
+    pub(super) fn slowest(&self) -> Option<Sweep> {
+        (self.count > 0).then_some(self.slowest)
+    }
 
     pub(super) fn take(&mut self, reading: u16, middle: Middle) {
-        if reading.abs_diff(middle.centre) <= middle.half {
-            self.inside = self.inside.saturating_add(1);
+        self.slowest.eighth = middle.half;
+        let off = u64::from(reading.abs_diff(middle.centre)) << 8;
+        let bands = self.slowest.bands();
+        let [widest, ..] = bands;
+        if off <= widest {
+            for (inside, band) in self.inside.iter_mut().zip(bands) {
+                *inside = inside.saturating_add(u8::from(off <= band));
+            }
             return;
         }
         let above = reading > middle.centre;
-        if self.beyond == Some(!above) && self.inside < PAUSE {
+        let [longest, ..] = self.inside;
+        if self.beyond == Some(!above) && longest < PAUSE {
             self.count = self.count.saturating_add(1);
-            self.slowest = self.slowest.max(self.inside);
+            for (slowest, inside) in self.slowest.frames.iter_mut().zip(self.inside) {
+                *slowest = inside.max(*slowest);
+            }
         }
-        (self.beyond, self.inside) = (Some(above), 0);
+        (self.beyond, self.inside) = (Some(above), [0; 4]);
     }
 }

@@ -25,11 +25,10 @@ pub struct RestNoise {
     pub fast: u32,
     /// The furthest that the mean of 512 frames was from the mean of all, in 256ths of a step.
     pub drift: u32,
-    /// How alike frames are that are one apart, and two apart: the size of their correlation, in 2^-14ths. White noise
-    /// has about 0, slow noise up to 2^14, and so has noise that changes sides with every frame.
-    pub alike: [u16; 2],
-    /// Half the variance of the difference of neighbouring frames over `fast`, in 2^-14ths: how much is new in a frame.
-    pub fresh: u16,
+    /// How much is new in a frame after one, and after two: half the variance of their difference over `fast`, which is 1
+    /// less their correlation, in 2^-20ths. White noise has about 2^20, slow noise next to nothing, and noise that
+    /// changes sides with every frame up to 2^21.
+    pub fresh: [u32; 2],
     /// The least reading.
     pub low: u16,
     /// The greatest reading.
@@ -47,7 +46,6 @@ impl RestNoise {
         // What is left of a mean after the reference, in 256ths; within 2^20 either side of 0.
         let mean_off = floor(i64::from(sums.all).wrapping_mul(256), frames);
         let mean = i64::from(reference).wrapping_mul(256).saturating_add(mean_off).unsigned_abs();
-        let [one, two] = sums.steps.map(|steps| fresh(steps, frames, fast));
         Self {
             frames,
             independent: worth(frames, fast, between),
@@ -56,8 +54,7 @@ impl RestNoise {
             variance: variance(frames, sums),
             fast: small(fast),
             drift: drift(sums, mean_off),
-            alike: [alike(one), alike(two)],
-            fresh: one,
+            fresh: sums.steps.map(|steps| fresh(steps, frames, fast)),
             low,
             high,
             rows,
@@ -111,18 +108,14 @@ fn drift(sums: &Sums, mean_off: i64) -> u32 {
     least.max(most)
 }
 
-/// Half the variance of a difference over the variance, in 2^-14ths. The steps are below 2^43.
-fn fresh(steps: u64, frames: u32, fast: u64) -> u16 {
-    let half = ratio(steps << 7, u64::from(frames));
+/// Half the variance of a difference over the variance, in 2^-20ths. The steps are below 2^43.
+fn fresh(steps: u64, frames: u32, fast: u64) -> u32 {
+    const WHOLE: u32 = 1 << 20;
     if fast == 0 {
-        return 1 << 14; // nothing moved, and nothing is alike
+        return WHOLE; // nothing moved, and nothing is alike
     }
-    u16::try_from(ratio(half << 14, fast)).unwrap_or(u16::MAX)
-}
-
-/// The size of the correlation, |1 - fresh|, at most 1.
-fn alike(fresh: u16) -> u16 {
-    (1_u16 << 14).abs_diff(fresh).min(1 << 14)
+    let half = ratio(steps << 7, u64::from(frames));
+    small(ratio(half << 20, fast)).min(2 * WHOLE)
 }
 
 fn ratio(a: u64, b: u64) -> u64 {

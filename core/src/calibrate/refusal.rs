@@ -17,8 +17,8 @@ pub enum Refusal {
         /// The axis.
         axis: u8,
     },
-    /// The noise changes so slowly that the rest says too little of it. (That is no quiet stick: a quiet one is known
-    /// sooner.)
+    /// The rest says too little of the noise: it was short, or the noise is so slow that it repeats itself. That is no
+    /// quiet stick, however little it moved.
     RestTooShort {
         /// The axis.
         axis: u8,
@@ -100,8 +100,9 @@ impl Refusal {
         match *self {
             Self::NoChannel { .. } => start.text("it is watched and has no channel: give it one, or do not watch it"),
             Self::RestTooShort { frames, wanted, .. } => {
-                let came = start.text("its noise is slow, and ").number(frames);
-                came.text(" frames of rest say too little of it: keep hands off for ").number(wanted).text(" frames")
+                let came =
+                    start.number(frames).text(" frames of rest say too little of its noise: keep hands off for ");
+                came.number(wanted).text(" frames")
             }
             Self::Moved { .. } => start
                 .text("it moved while hands were off, or its readings jump: measure anew; if that stays, see to plug ")

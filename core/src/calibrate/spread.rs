@@ -7,10 +7,12 @@
 //! - the furthest drift from the centre that noise does not explain, and for a spring the furthest that it left the stick from its centre;
 //! - a unit for rounding.
 //!
-//! A stick that has drifted far is near one threshold only, which may then be passed twice as often as one of two.
+//! A stick that has drifted far is near one threshold only, which may then be passed twice as often as one of two; by
+//! white noise, whose frames may each be on either side, four or eight times as often.
 //!
-//! A stick without a spring rests at one noisy reading (R2), so both ends of its distance have noise: z and the z of one
-//! frame are added as squares, and drift counts on both sides.
+//! A stick without a spring rests at one noisy reading (R2). Of two readings the distance has twice the variance; what the
+//! rest has of it stays as long as the rest does, so that half of it is common to all frames, and drift counts on both
+//! sides.
 //!
 //! What the tables claim of noise that nobody saw for 100 hours, they claim of normal noise. Where a row of frames was
 //! further out than such noise would be in 16,384 rests like this one, the claim is not made for so many frames: a stick
@@ -20,7 +22,7 @@
 use super::learnt::LearntAxis;
 use super::noise::RestNoise;
 use super::refusal::Trouble;
-use super::tail::{Rarity, beyond};
+use super::tail::{Colour, Rarity, beyond};
 use crate::channel::Channel;
 use crate::deflection::Deflection;
 use crate::reading::{Reading, Unit};
@@ -59,12 +61,16 @@ impl Spread {
     /// The part of it that is for noise.
     fn strays(&self, noise: &RestNoise, rarity: Rarity, confirm: u8) -> u64 {
         let both_sides = self.deviations(noise, rarity, confirm);
-        // Of normal noise a share of exp(-2 z drift / deviation) of what is beyond one threshold is beyond the other: 2 %.
-        if times(self.drift, both_sides) >= self.deviation.saturating_mul(2) {
-            times(self.deviation, self.deviations(noise, rarity.twice(), confirm))
+        // Of normal noise a share of exp(-2 z drift / deviation) of what is beyond one threshold is beyond the other.
+        let (drift, sides) = (times(self.drift, both_sides), self.colour(noise).sides(confirm));
+        let one_sided = if drift >= self.deviation.saturating_mul(2) {
+            sides // 2 %
+        } else if drift >= self.deviation.saturating_sub(self.deviation >> 2) {
+            sides.saturating_sub(1) // 22 %: of 2 or 3 frames that may each be on either side it leaves half
         } else {
-            times(self.deviation, both_sides)
-        }
+            return times(self.deviation, both_sides);
+        };
+        times(self.deviation, self.deviations(noise, rarity.more_often(one_sided), confirm))
     }
 
     /// Within this, a stick at rest is seen at rest: nineteen of twenty frames of one with a spring, and all frames of a
@@ -85,33 +91,35 @@ impl Spread {
         let never = Rarity::one_in(noise.frames.into()).rarer(14);
         // The reference of the rows may itself be off by as much as the drift, and by a rounded step.
         let drift = u64::from(noise.drift).saturating_mul(2).saturating_add(1 << 8);
-        let normal = times(self.deviation, beyond(never, confirm, noise.alike, noise.fresh));
+        let normal = times(self.deviation, beyond(never, confirm, Colour::new(noise.fresh)));
         u64::from(furthest) << 8 <= normal.saturating_add(drift)
     }
 
     /// The largest part of a threshold that is too large.
     pub(super) fn trouble(&self, noise: &RestNoise, rarity: Rarity, confirm: u8) -> Trouble {
         let strays = self.strays(noise, rarity, confirm);
-        let [one_apart, _] = noise.alike;
+        let [new, _] = noise.fresh;
         if self.scatter > strays && self.scatter > self.drift {
             Trouble::Spring
         } else if self.drift > strays {
             Trouble::Drift
-        } else if one_apart > 1 << 13 {
+        } else if new.abs_diff(1 << 20) > 1 << 19 {
             Trouble::SlowNoise
         } else {
             Trouble::Noise
         }
     }
 
+    /// How many deviations of its own noise a threshold must be from a stick's rest.
     fn deviations(&self, noise: &RestNoise, rarity: Rarity, confirm: u8) -> u32 {
-        let z = beyond(rarity, confirm, noise.alike, noise.fresh);
-        if self.sprung {
-            return z;
-        }
-        let rest = beyond(rarity, 1, noise.alike, noise.fresh);
-        // Both below 2^13.
-        z.wrapping_mul(z).wrapping_add(rest.wrapping_mul(rest)).isqrt().saturating_add(1)
+        let z = beyond(rarity, confirm, self.colour(noise));
+        // Of the noise of two readings; 1449 / 1024 is above the root of 2, and a z below 2^13.
+        if self.sprung { z } else { z.wrapping_mul(1449).wrapping_shr(10).wrapping_add(1) }
+    }
+
+    /// How the noise of the distance from a stick's rest hangs together.
+    fn colour(&self, noise: &RestNoise) -> Colour {
+        if self.sprung { Colour::new(noise.fresh) } else { Colour::of_distance(noise.fresh) }
     }
 }
 

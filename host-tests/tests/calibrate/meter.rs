@@ -107,7 +107,10 @@ fn given_fewer_than_three_blocks_when_noise_is_asked_for_then_there_is_none() {
     }
     meter.take(1000);
     let still = meter.noise().expect("two blocks");
-    assert_eq!((still.variance, still.fast, still.drift, still.alike, still.peak_to_peak()), (0, 0, 0, [0, 0], 0));
+    assert_eq!(
+        (still.variance, still.fast, still.drift, still.fresh, still.peak_to_peak()),
+        (0, 0, 0, [1 << 20; 2], 0)
+    );
 }
 
 #[test]
@@ -130,7 +133,7 @@ fn given_noise_of_a_known_colour_when_it_is_measured_then_deviation_and_likeness
         let noise = Gimbal::new(5, colour, 1.0, (0.0, 1.0)).rest(64_000).noise;
         let deviation = (f64::from(noise.fast) / 256.0).sqrt() / 80.0;
         assert!((deviation - 1.0).abs() < 0.03, "{colour:?}: {deviation} points");
-        for (measured, known) in noise.alike.map(|alike| f64::from(alike) / 16384.0).into_iter().zip(alike) {
+        for (measured, known) in noise.fresh.map(|fresh| 1.0 - f64::from(fresh) / 1_048_576.0).into_iter().zip(alike) {
             assert!((measured - known).abs() < 0.02, "{colour:?}: {measured} for {known}");
         }
     }
@@ -151,6 +154,5 @@ fn given_a_stick_that_warms_up_when_it_is_measured_then_the_drift_is_apart_from_
 fn given_readings_that_change_sides_with_every_frame_when_they_are_measured_then_they_are_as_alike_as_can_be() {
     let readings: Vec<u16> = (0..64 * 10).map(|n| 24_000 + n % 2 * 16).collect();
     let noise = measured(&readings);
-    assert_eq!(noise.alike, [1 << 14; 2]);
-    assert_eq!(noise.fresh, 2 << 14, "a difference has four times the variance");
+    assert_eq!(noise.fresh, [2 << 20, 0], "a difference has four times the variance, and one over two frames none");
 }

@@ -28,23 +28,6 @@ pub(crate) fn in_a_row(z: f64, count: u8, m: f64) -> f64 {
     integral(-12.0, 12.0, 600, |t| density(t) * beyond(t).powi(count.into()))
 }
 
-/// The same of three frames, neighbours correlated by `one` and the outer ones by `two`.
-pub(crate) fn three_in_a_row(z: f64, one: f64, two: f64) -> f64 {
-    let (pull, own) = (one / (1.0 + two), (1.0 - 2.0 * one * one / (1.0 + two)).sqrt());
-    let spread = (1.0 - two * two).sqrt();
-    let side = |sign: f64| {
-        integral(z, z + 6.0, 200, |a| {
-            let inner = |b: f64| {
-                let middle = pull * (a + b);
-                let beyond = tail((z - middle) / own) + tail((z + middle) / own);
-                density((b - two * a) / spread) / spread * beyond
-            };
-            density(a) * if sign > 0.0 { integral(z, z + 6.0, 200, inner) } else { integral(-z - 6.0, -z, 200, inner) }
-        })
-    };
-    2.0 * (side(1.0) + side(-1.0))
-}
-
 /// How probable it is that a frame is beyond `z` and the one before was not; the two are correlated by 1 - `fresh`.
 pub(crate) fn first_beyond(z: f64, fresh: f64) -> f64 {
     let alike = 1.0 - fresh;

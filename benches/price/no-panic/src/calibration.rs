@@ -6,7 +6,7 @@ use handback::{AxisSet, Channel, Channels, Counts, Duration, Frame, Micros, Poli
 use crate::{any, used};
 
 pub(crate) fn call<const N: usize>(policy: Policy<N>) {
-    used(deviations(any(0), any(0), any([0; 2]), any(0)));
+    used(deviations(any(0), any(0), any([0; 2])));
     meter();
     if let Some(learnt) = guided::<Micros, N>() {
         for axis in &learnt.axes {

@@ -40,7 +40,7 @@ impl Rng {
     }
 
     /// True with this probability.
-    pub(super) fn chance(&mut self, probability: f64) -> bool {
+    pub(crate) fn chance(&mut self, probability: f64) -> bool {
         self.unit() < probability
     }
 

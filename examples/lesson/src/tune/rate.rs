@@ -42,7 +42,7 @@ impl Noise {
 }
 
 /// Points of the lattice: enough for three digits.
-const LATTICE: u32 = 2048;
+const LATTICE: u32 = 1024;
 
 /// A point of the unit cube. The steps are powers of the root of x^4 = x + 1, which spread evenly in three dimensions;
 /// each way is folded, so that its ends meet.

@@ -1,5 +1,7 @@
 //! The calculation of false takeovers, against what others published and against the engine itself.
 
+mod device;
 mod engine;
 mod noise;
 mod published;
+mod tables;

@@ -3,6 +3,7 @@
 use crate::scenario::rng::Rng;
 
 /// How the noise of a stick comes about.
+#[derive(Debug)]
 pub(super) enum Colour {
     /// Every frame is new.
     White,

@@ -55,6 +55,7 @@ mod motion;
 mod noise;
 mod refusal;
 mod spread;
+mod tables;
 mod tail;
 mod wish;
 

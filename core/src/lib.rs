@@ -47,6 +47,7 @@
 //! - [`pulse_train`]: PPM in and out, the wire between two transmitters.
 //! - [`cue`]: who has control, heard, seen and felt without looking.
 //! - [`calibrate`]: centre, ends and noise of the sticks, and thresholds from them.
+//! - [`rehearsal`]: the whole bench checked before flight, step by step.
 //! - `hal` (feature): switch, button, lamp, beeper and servo on the pins of any `embedded-hal`.
 //! - `reference` (feature): the float model of the same contract, to hold the engine against.
 //!
@@ -88,6 +89,7 @@ mod reciprocal;
 mod record;
 #[cfg(feature = "reference")]
 pub mod reference;
+pub mod rehearsal;
 mod share;
 mod signal;
 mod stick;

@@ -10,6 +10,7 @@ mod engine;
 mod pins;
 mod pulse_train;
 mod quantities;
+mod rehearsal;
 
 use core::hint::black_box;
 use core::panic::PanicInfo;
@@ -26,6 +27,8 @@ pub extern "C" fn _start() {
     engine::call::<16>();
     calibration::call::<1>(any(Policy::new([AxisRule::sprung(); 1])));
     calibration::call::<8>(any(Policy::new([AxisRule::sprung(); 8])));
+    rehearsal::call::<1>(any(Policy::new([AxisRule::sprung(); 1])));
+    rehearsal::call::<8>(any(Policy::new([AxisRule::sprung(); 8])));
     channels::call::<1>();
     channels::call::<8>();
     channels::call::<16>();

@@ -1,0 +1,42 @@
+//! What was found so far, each fault once.
+
+use super::finding::Finding;
+
+/// The most findings that are kept; those after it are counted.
+pub(super) const MOST: usize = 48;
+
+/// The findings in the order in which they were made.
+#[derive(Clone, Debug)]
+pub(super) struct List {
+    kept: heapless::Vec<Finding, MOST>,
+    /// How many found no room.
+    untold: u16,
+    /// Whether anything counts yet: before the start nothing does.
+    open: bool,
+}
+
+impl List {
+    pub(super) const fn new() -> Self {
+        Self { kept: heapless::Vec::new(), untold: 0, open: false }
+    }
+
+    /// From here on findings count.
+    pub(super) fn open(&mut self) {
+        self.open = true;
+    }
+
+    /// One more, if it is a new one.
+    pub(super) fn note(&mut self, finding: Finding) {
+        if self.open && !self.kept.iter().any(|known| known.is_again(&finding)) && self.kept.push(finding).is_err() {
+            self.untold = self.untold.saturating_add(1);
+        }
+    }
+
+    pub(super) fn all(&self) -> &[Finding] {
+        &self.kept
+    }
+
+    pub(super) const fn untold(&self) -> u16 {
+        self.untold
+    }
+}

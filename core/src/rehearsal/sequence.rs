@@ -76,7 +76,7 @@ impl Step {
                 stick.text(" end (").text(end.ways()).text("), and hold it there")
             }
             Self::Return { side, axis } => {
-                side.start().text("let axis ").number(axis as u32).text(" go; without a spring, back to its safe place")
+                side.start().text("axis ").number(axis as u32).text(" back to its rest, and hands off")
             }
             Self::HandOver => say.text("instructor: lesson switch on"),
             Self::TakeOver { axis } => {

@@ -26,6 +26,8 @@ pub(crate) enum Command {
     Fly(Fly),
     /// Flies a recorded lesson: the same report and picture from a trace
     Replay(Replay),
+    /// Checks a bench before flight, step by step: a simulated one, or a recorded session
+    Rehearse(RehearseWords),
     /// Prints the default policy with every setting; or checks yours, or prints it as Rust or C
     Policy(PolicyWords),
 }
@@ -66,6 +68,28 @@ pub(crate) struct Replay {
     /// Also writes what the engine decided in every step (CSV)
     #[arg(long, value_name = "FILE")]
     pub(crate) decisions: Option<PathBuf>,
+}
+
+#[derive(Args)]
+pub(crate) struct RehearseWords {
+    /// The recorded bench session (CSV, the same trace as `replay` reads). Default: simulates one
+    pub(crate) trace: Option<PathBuf>,
+    /// The policy (TOML). Default: that of `lesson policy`; for a trace the same as `replay` takes
+    #[arg(long, value_name = "FILE")]
+    pub(crate) policy: Option<PathBuf>,
+    /// A fault of the simulated bench, as often as wanted: reversed:AXIS, swapped:AXIS:AXIS, centre:AXIS:POINTS,
+    /// throw:AXIS:PERCENT, dead:AXIS; of the student's transmitter, or after `instructor:` of the instructor's
+    #[arg(long, value_name = "FAULT", conflicts_with = "trace")]
+    pub(crate) fault: Vec<String>,
+    /// Which session: the same number is the same session on every machine
+    #[arg(long, value_name = "NUMBER", default_value_t = SEED, conflicts_with = "trace")]
+    pub(crate) seed: u64,
+    /// The box has no instructor-now button
+    #[arg(long)]
+    pub(crate) no_button: bool,
+    /// Also writes the simulated session as a trace, to be checked again (CSV: microseconds, points)
+    #[arg(long, value_name = "FILE", conflicts_with = "trace")]
+    pub(crate) record: Option<PathBuf>,
 }
 
 #[derive(Args)]

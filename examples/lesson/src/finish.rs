@@ -9,7 +9,7 @@ use crate::output::Output;
 use crate::tally::Tally;
 use crate::{picture, report};
 
-/// Whether engine and float reference agreed in every step, and every change was announced.
+/// Whether engine and float reference agreed in every step, and every change was announced; of a bench, whether it passed.
 #[must_use]
 pub(crate) enum Verdict {
     Sound,

@@ -3,7 +3,7 @@
 //! | file | one idea |
 //! |---|---|
 //! | `cli` | the words of the command line |
-//! | `fly`, `replay`, `policy_command` | the commands |
+//! | `fly`, `replay`, `rehearse`, `policy_command` | the commands |
 //! | `lane`, `plain`, `finish` | one policy being flown; what it is compared with; the end that fly and replay share |
 //! | `scenario` | a simulated lesson, row by row |
 //! | `row` | what a step is given |
@@ -32,6 +32,7 @@ mod policy_file;
 mod policy_rust;
 mod policy_toml;
 mod progress;
+mod rehearse;
 mod replay;
 mod report;
 mod row;
@@ -56,6 +57,7 @@ fn main() -> ExitCode {
     let done = match Cli::parse().command() {
         Command::Fly(words) => fly::fly(&words),
         Command::Replay(words) => replay::replay(&words),
+        Command::Rehearse(words) => rehearse::rehearse(&words),
         Command::Policy(words) => policy_command::policy(&words).map(|()| Verdict::Sound),
     };
     match done {

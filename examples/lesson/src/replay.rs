@@ -121,7 +121,7 @@ fn fly_again<const N: usize>(lane: &mut Lane<'_, N>, flown: &Receiver<Batch<N>>,
 }
 
 /// Every axis sprung but a throttle or a collective.
-fn default_policy<const N: usize>(names: &[String]) -> Policy<N> {
+pub(crate) fn default_policy<const N: usize>(names: &[String]) -> Policy<N> {
     let mut policy = Policy::new([AxisRule::sprung(); N]);
     for (rule, name) in policy.axes.iter_mut().zip(names) {
         if ["throttle", "collective"].iter().any(|unsprung| name.eq_ignore_ascii_case(unsprung)) {
@@ -131,6 +131,6 @@ fn default_policy<const N: usize>(names: &[String]) -> Policy<N> {
     policy
 }
 
-fn checked<const N: usize>(policy: Policy<N>, trace: &Path) -> Result<CheckedPolicy<N>, Fault> {
+pub(crate) fn checked<const N: usize>(policy: Policy<N>, trace: &Path) -> Result<CheckedPolicy<N>, Fault> {
     policy.check().map_err(|why| Fault::told(trace, why.to_string()))
 }

@@ -45,7 +45,7 @@ impl Rng {
     }
 
     /// -1 or 1.
-    pub(super) fn sign(&mut self) -> f64 {
+    pub(crate) fn sign(&mut self) -> f64 {
         if self.chance(0.5) { 1.0 } else { -1.0 }
     }
 
@@ -68,20 +68,20 @@ impl Rng {
 
 /// Coloured noise: what is left of the last value after a step, and the fresh part, so that the deviation stays 1.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Colour {
+pub(crate) struct Colour {
     keep: f64,
     fresh: f64,
 }
 
 impl Colour {
     /// Noise that forgets with this time constant, sampled every `dt`.
-    pub(super) fn new(time_constant_s: f64, dt: f64) -> Self {
+    pub(crate) fn new(time_constant_s: f64, dt: f64) -> Self {
         let keep = libm::exp(-dt / time_constant_s);
         Self { keep, fresh: (1.0 - keep * keep).sqrt() }
     }
 
     /// The value after this one.
-    pub(super) fn next(self, last: f64, rng: &mut Rng) -> f64 {
+    pub(crate) fn next(self, last: f64, rng: &mut Rng) -> f64 {
         last * self.keep + rng.normal() * self.fresh
     }
 }

@@ -4,3 +4,4 @@ mod bad_input;
 mod commands;
 mod desk;
 mod policy;
+mod rehearse;

@@ -1,0 +1,112 @@
+//! The command `rehearse`: the check of a bench before flight, on a simulated or a recorded bench session.
+
+mod bench;
+mod fault;
+mod people;
+mod sheet;
+
+use std::io::{self, Write};
+use std::path::Path;
+
+use handback::rehearsal::{Rehearsal, Step};
+use handback::{CheckedPolicy, Engine};
+
+use self::bench::Bench;
+use self::fault::BenchFault;
+use self::sheet::Sheet;
+use crate::caution::CAUTION;
+use crate::cli::RehearseWords;
+use crate::error::Fault;
+use crate::finish::Verdict;
+use crate::for_axes;
+use crate::output::{Output, Outputs};
+use crate::policy_file::{DEFAULT, PolicyFile};
+use crate::replay::{checked, default_policy};
+use crate::trace::{TraceReader, TraceWriter};
+
+pub(crate) fn rehearse(words: &RehearseWords) -> Result<Verdict, Fault> {
+    if let Some(path) = &words.trace {
+        let trace = TraceReader::open(path)?;
+        return for_axes!(trace.names().len(), recorded(words, path, trace));
+    }
+    let file = match &words.policy {
+        Some(path) => PolicyFile::read(path)?,
+        None => PolicyFile::parse(Path::new("the default policy"), DEFAULT.to_owned())?,
+    };
+    for_axes!(file.names().len(), simulated(words, &file))
+}
+
+/// A bench session that somebody recorded.
+fn recorded<const N: usize>(words: &RehearseWords, path: &Path, mut trace: TraceReader) -> Result<Verdict, Fault> {
+    let names = trace.names().to_vec();
+    let policy = match &words.policy {
+        Some(file) => PolicyFile::read(file)?.arranged(path, &names)?.check::<N>()?,
+        None => checked(default_policy(&names), path)?,
+    };
+    let mut sheet = Sheet::new(format!("A recorded bench session: {}", path.display()), names);
+    let (mut engine, mut rehearsal) = (Engine::new(&policy), rehearsal(&policy, words));
+    while let Some(row) = trace.next_row::<N>()? {
+        let outcome = engine.step(row.now(), row.inputs());
+        let progress = rehearsal.step(row.inputs(), &outcome);
+        sheet.note(row.time_us, &progress, rehearsal.findings());
+    }
+    finish(&sheet, &rehearsal, None)
+}
+
+/// One that two people have who do as they are told, with faults where they are wanted.
+fn simulated<const N: usize>(words: &RehearseWords, file: &PolicyFile) -> Result<Verdict, Fault> {
+    let (names, policy) = (file.names(), file.check::<N>()?);
+    let mut bench = Bench::new(&policy, words.seed);
+    for text in &words.fault {
+        BenchFault::read(text, &names)?.inject(&mut bench);
+    }
+    let inputs = words.policy.as_deref();
+    let mut outputs = Outputs::beside(&inputs.into_iter().collect::<Vec<_>>());
+    let record = words.record.as_deref().map(|path| TraceWriter::new(outputs.create(path)?, &names));
+    let mut record = record.transpose()?;
+
+    let mut sheet = Sheet::new(format!("A simulated bench session: seed {}", words.seed), names);
+    let (mut engine, mut rehearsal) = (Engine::new(&policy), rehearsal(&policy, words));
+    while let Some(row) = bench.next(rehearsal.asked()) {
+        let outcome = engine.step(row.now(), row.inputs());
+        let progress = rehearsal.step(row.inputs(), &outcome);
+        sheet.note(row.time_us, &progress, rehearsal.findings());
+        if progress.begun {
+            bench.hear(progress.step);
+        }
+        if let Some(record) = &mut record {
+            record.write(&row)?;
+        }
+    }
+    finish(&sheet, &rehearsal, record.map(TraceWriter::into_output))
+}
+
+fn rehearsal<'p, const N: usize>(policy: &'p CheckedPolicy<N>, words: &RehearseWords) -> Rehearsal<'p, N> {
+    let rehearsal = Rehearsal::new(policy);
+    if words.no_button { rehearsal.without_button() } else { rehearsal }
+}
+
+/// The file moved to its place, the sheet printed.
+fn finish<const N: usize>(
+    sheet: &Sheet,
+    rehearsal: &Rehearsal<'_, N>,
+    record: Option<Output>,
+) -> Result<Verdict, Fault> {
+    let place = record.as_ref().map(|record| record.path().to_owned());
+    if let Some(mut record) = record {
+        record.complete()?;
+        record.commit()?;
+    }
+    let asked = Some(rehearsal.asked()).filter(|step| *step != Step::Done);
+    let mut out = io::BufWriter::new(io::stdout().lock());
+    let mut print = || -> io::Result<()> {
+        sheet.print(&mut out, asked, rehearsal.findings(), rehearsal.untold())?;
+        if let Some(place) = &place {
+            writeln!(out, "Written: {}", place.display())?;
+        }
+        CAUTION.iter().try_for_each(|line| writeln!(out, "{line}"))?;
+        out.flush()
+    };
+    print().map_err(|why| Fault::stdout(&why))?;
+    Ok(if rehearsal.passed() { Verdict::Sound } else { Verdict::Unsound })
+}

@@ -10,7 +10,7 @@ use super::spot::Side;
 use super::watch::{Now, Watch};
 use crate::axis_set::AxisSet;
 use crate::checked::CheckedPolicy;
-use crate::deflection::Frame;
+use crate::deflection::{Deflection, Frame};
 use crate::engine::Inputs;
 use crate::outcome::Outcome;
 
@@ -64,6 +64,8 @@ pub struct Rehearsal<'p, const N: usize> {
     pub(super) half: bool,
     pub(super) hands: Hands<N>,
     watch: Watch<N>,
+    /// How much of full travel each student's stick is meant to have.
+    pub(super) throws: [Deflection; N],
     pub(super) list: List,
     /// How many findings there were when the step began.
     noted: usize,
@@ -91,6 +93,7 @@ impl<'p, const N: usize> Rehearsal<'p, N> {
             half: false,
             hands: Hands { student: Hand::new(), instructor: Hand::new() },
             watch: Watch::new(policy),
+            throws: [Deflection::FULL; N],
             list: List::new(),
             noted: 0,
         }
@@ -100,6 +103,13 @@ impl<'p, const N: usize> Rehearsal<'p, N> {
     #[must_use]
     pub fn without_button(self) -> Self {
         Self { plan: Plan::of(self.policy, false), ..self }
+    }
+
+    /// The same for a student whose sticks are meant to have only so much of full travel: the rates of a beginner's
+    /// channels. A stick with less than 30 points is none that can be told from one that does not move.
+    #[must_use]
+    pub fn with_student_throws(self, throws: [Deflection; N]) -> Self {
+        Self { throws, ..self }
     }
 
     /// One step: what the engine was given, and what it made of it.

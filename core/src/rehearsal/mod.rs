@@ -56,7 +56,8 @@
 //!
 //! # What it cannot see
 //! What is between this box and the craft's surfaces, what people do not do as asked (a stick held the wrong way is a
-//! stick that is reversed), and a student's throw that is meant to be short: it is named, and may be left so.
+//! stick that is reversed). A student's throw that is meant to be short is named unless
+//! [`Rehearsal::with_student_throws`] says so.
 
 mod finding;
 mod gate;

@@ -69,6 +69,17 @@ fn given_ends_that_are_full_when_the_other_transmitter_goes_further_then_the_sho
 }
 
 #[test]
+fn given_a_beginners_throw_when_it_is_meant_then_only_a_shorter_one_is_named() {
+    let session = |throw: f64| {
+        let mut session = Session::new(four(), 6).with(&[Fault::Throw(Side::Student, 3, throw)]);
+        session.throws = Some([100, 100, 100, 60].map(handback_host_tests::points));
+        session.run()
+    };
+    named(&[], &session(0.6));
+    named(&[Fault::Throw(Side::Student, 3, 0.48)], &session(0.48));
+}
+
+#[test]
 fn given_three_sticks_in_a_ring_when_the_bench_is_checked_then_each_of_the_three_is_named() {
     let mut session = Session::new(four(), 4);
     for (stick, axis) in [(0, 1), (1, 3), (3, 0)] {

@@ -1,7 +1,7 @@
 //! A whole session: transmitters, people, engine and rehearsal, and what is held to in each step of it.
 
 use handback::rehearsal::{Finding, Obstacle, Progress, Rehearsal, Side, Step, Verdict};
-use handback::{AxisSet, CheckedPolicy, Engine, Inputs, Instant, Outcome, Policy, Rest};
+use handback::{AxisSet, CheckedPolicy, Deflection, Engine, Inputs, Instant, Outcome, Policy, Rest};
 
 use crate::people::Desk;
 use crate::transmitter::{Fault, Random, Stick, Transmitter, in_points};
@@ -27,6 +27,8 @@ pub(crate) struct Session<const N: usize> {
     pub(crate) instructor: Transmitter<N>,
     pub(crate) random: Random,
     pub(crate) button: bool,
+    /// What the student's sticks are meant to have, if less than all.
+    pub(crate) throws: Option<[Deflection; N]>,
     desk: Desk,
     engages: [f64; N],
     /// Microseconds from step to step, and from frame to frame in steps.
@@ -63,6 +65,7 @@ impl<const N: usize> Session<N> {
             instructor: transmitter,
             random,
             button: true,
+            throws: None,
             desk: Desk::default(),
             engages,
             step_us,
@@ -100,6 +103,9 @@ impl<const N: usize> Session<N> {
         let mut rehearsal = Rehearsal::new(&policy);
         if !self.button {
             rehearsal = rehearsal.without_button();
+        }
+        if let Some(throws) = self.throws {
+            rehearsal = rehearsal.with_student_throws(throws);
         }
         let failsafe = policy.failsafe_frame();
         let mut report = Report::default();

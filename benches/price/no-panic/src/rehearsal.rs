@@ -1,7 +1,7 @@
 //! The rehearsal: every step, with any inputs and any outcome, and every word.
 
 use handback::rehearsal::{Finding, Obstacle, Progress, Rehearsal, Side, Step, Verdict};
-use handback::{CheckedPolicy, Engine, Frame, Inputs, Instant, Policy};
+use handback::{CheckedPolicy, Deflection, Engine, Frame, Inputs, Instant, Policy};
 
 use crate::{any, used};
 
@@ -27,7 +27,7 @@ pub(crate) fn call<const N: usize>(policy: Policy<N>) {
 }
 
 fn rehearsal<const N: usize>(policy: &CheckedPolicy<N>) -> Rehearsal<'_, N> {
-    let rehearsal = Rehearsal::new(any(policy));
+    let rehearsal = Rehearsal::new(any(policy)).with_student_throws(any([Deflection::FULL; N]));
     if any(true) { rehearsal } else { rehearsal.without_button() }
 }
 

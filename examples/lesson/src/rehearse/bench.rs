@@ -66,8 +66,19 @@ impl<const N: usize> Bench<N> {
             let stays = rest.abs() >= PARKED || matches!(rule.rest, Rest::WhereLeft { .. });
             let (home, centre) = if stays { (rest, 0.0) } else { (0.0, rest) };
             let nudge = 2.0 * points(rule.engage) + 8.0;
-            let (at, target, speed, axis) = (home, home, 0.0, 0);
-            Stick { at, target, speed, home, centre, nudge, axis, reversed: false, off: 0.0, throw: 1.0, dead: false }
+            Stick {
+                at: home,
+                target: home,
+                speed: 0.0,
+                home,
+                centre,
+                nudge,
+                axis: 0,
+                reversed: false,
+                off: 0.0,
+                throw: 1.0,
+                dead: false,
+            }
         });
         let mut numbers = 0..;
         let sticks = sticks.map(|stick| Stick { axis: numbers.next().unwrap_or_default(), ..stick });

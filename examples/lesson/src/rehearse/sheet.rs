@@ -99,12 +99,12 @@ impl Sheet {
         let mut named = parts.next().unwrap_or_default().to_owned();
         for part in parts {
             let digits = part.len() - part.trim_start_matches(|c: char| c.is_ascii_digit()).len();
-            match part[..digits].parse::<usize>().ok().and_then(|number| self.names.get(number)) {
-                Some(name) => named.push_str(name),
-                None => {
-                    named.push_str("axis ");
-                    named.push_str(&part[..digits]);
-                }
+            let name = part[..digits].parse::<usize>().ok().and_then(|number| self.names.get(number));
+            if let Some(name) = name {
+                named.push_str(name);
+            } else {
+                named.push_str("axis ");
+                named.push_str(&part[..digits]);
             }
             named.push_str(&part[digits..]);
         }

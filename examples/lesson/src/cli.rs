@@ -4,6 +4,8 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand};
 
+use crate::cost::CostWords;
+
 const SEED: u64 = 1;
 const MINUTES: f64 = 5.0;
 const PICTURE: &str = "lesson.svg";
@@ -30,6 +32,8 @@ pub(crate) enum Command {
     Rehearse(RehearseWords),
     /// Prints the default policy with every setting; or checks yours, or prints it as Rust or C
     Policy(PolicyWords),
+    /// Shows what a delay costs the model, in metres of height and distance: a table and a picture
+    Cost(CostWords),
 }
 
 #[derive(Args)]

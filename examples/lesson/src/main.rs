@@ -4,6 +4,7 @@
 //! |---|---|
 //! | `cli` | the words of the command line |
 //! | `fly`, `replay`, `rehearse`, `policy_command` | the commands |
+//! | `cost` | the command of that name: delays and falls; drawn by `picture::cost` |
 //! | `lane`, `plain`, `finish` | one policy being flown; what it is compared with; the end that fly and replay share |
 //! | `scenario` | a simulated lesson, row by row |
 //! | `row` | what a step is given |
@@ -16,6 +17,7 @@
 mod axes;
 mod caution;
 mod cli;
+mod cost;
 mod decisions;
 mod error;
 mod finish;
@@ -59,6 +61,7 @@ fn main() -> ExitCode {
         Command::Replay(words) => replay::replay(&words),
         Command::Rehearse(words) => rehearse::rehearse(&words),
         Command::Policy(words) => policy_command::policy(&words).map(|()| Verdict::Sound),
+        Command::Cost(words) => cost::cost(&words).map(|()| Verdict::Sound),
     };
     match done {
         Err(fault) if !fault.is_quiet() => {

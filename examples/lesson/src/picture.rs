@@ -5,6 +5,7 @@
 mod canvas;
 mod close_up;
 mod columns;
+pub(crate) mod cost;
 mod legend;
 mod marks;
 mod palette;

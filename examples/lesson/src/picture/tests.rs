@@ -8,7 +8,7 @@ use super::*;
 use crate::tally::Lesson;
 
 /// All words of a picture, having parsed it as XML.
-fn words(svg: &str) -> String {
+pub(super) fn words(svg: &str) -> String {
     let document = Document::parse(svg).unwrap_or_else(|why| panic!("{why}: {svg:.400}"));
     let texts = document.descendants().filter(|node| node.has_tag_name((SVG, "text")));
     texts.map(|node| node.text().unwrap_or("").trim().to_owned()).collect::<Vec<_>>().join("\n")
@@ -86,7 +86,7 @@ fn the_close_up_says_so_when_the_output_came_late() {
 }
 
 /// Where words are: left, right, and their middle, in quarter pixels.
-fn boxes(svg: &str) -> Vec<(f64, f64, f64, String)> {
+pub(super) fn boxes(svg: &str) -> Vec<(f64, f64, f64, String)> {
     let document = Document::parse(svg).unwrap();
     let texts = document.descendants().filter(|node| node.has_tag_name((SVG, "text")));
     texts
@@ -105,6 +105,17 @@ fn boxes(svg: &str) -> Vec<(f64, f64, f64, String)> {
         .collect()
 }
 
+#[track_caller]
+pub(super) fn no_words_cross(svg: &str) {
+    let boxes = boxes(svg);
+    for (place, one) in boxes.iter().enumerate() {
+        for other in &boxes[place + 1..] {
+            let apart = one.1 <= other.0 || other.1 <= one.0 || (one.2 - other.2).abs() >= 40.0;
+            assert!(apart, "{one:?} {other:?}");
+        }
+    }
+}
+
 #[test]
 fn no_words_are_written_over_others() {
     let mut early = Lesson::new();
@@ -115,14 +126,7 @@ fn no_words_are_written_over_others() {
     let mut none = Lesson::new();
     none.fly(0, 2000);
     for lesson in [lesson(), early, late, none] {
-        let svg = svg(&lesson.tally).unwrap();
-        let boxes = boxes(&svg);
-        for (place, one) in boxes.iter().enumerate() {
-            for other in &boxes[place + 1..] {
-                let apart = one.1 <= other.0 || other.1 <= one.0 || (one.2 - other.2).abs() >= 40.0;
-                assert!(apart, "{one:?} {other:?}");
-            }
-        }
+        no_words_cross(&svg(&lesson.tally).unwrap());
     }
 }
 

@@ -2,6 +2,7 @@
 
 mod bad_input;
 mod commands;
+mod cost;
 mod desk;
 mod policy;
 mod rehearse;

@@ -1,0 +1,156 @@
+//! What the electronics wait for, a bar for each confirm, and what they add in metres.
+
+use plotters::style::RGBColor;
+use plotters::style::text_anchor::HPos;
+
+use super::ms;
+use crate::cost::delay::{Delay, Part};
+use crate::cost::fall::{Flight, Lift, distance_m};
+use crate::cost::page::short;
+use crate::cost::{Cost, Question};
+use crate::picture::canvas::{Area, Canvas, Drawn, Lettering, Pen};
+use crate::picture::palette::{BORDER, FAINT, INK, INSTRUCTOR, NOBODY, QUIET, STUDENT};
+use crate::picture::scale::Scale;
+
+const ROW: f64 = 26.0;
+const HEAD: f64 = 62.0;
+const LEFT: f64 = 120.0;
+const RIGHT: f64 = 600.0;
+/// The right edges of the columns of metres: the first, and how far the next one is.
+const COLUMNS: f64 = 750.0;
+const COLUMN: f64 = 84.0;
+/// The widest that stands in a column.
+const WIDEST: f64 = 66.0;
+
+/// Confirms worth a look: the first few, and the one that was given.
+fn confirms(question: &Question) -> Vec<u8> {
+    let mut confirms = vec![1, 2, 3, 4];
+    if !confirms.contains(&question.delay.confirm) {
+        confirms.push(question.delay.confirm);
+    }
+    confirms
+}
+
+fn rows_high(question: &Question) -> f64 {
+    confirms(question).iter().map(|_| ROW).sum()
+}
+
+/// How high all of it is, room below included.
+pub(super) fn height(question: &Question) -> f64 {
+    HEAD + rows_high(question) + 52.0
+}
+
+pub(super) fn draw(canvas: &Canvas<'_>, top: f64, question: &Question) -> Drawn {
+    canvas.words(
+        (20.0, top),
+        "What each frame of confirm costs: the electronics' delay at worst, and what it adds in metres to the human's",
+        Lettering::new(13.5, INK).bold(),
+    )?;
+    let delays: Vec<Delay> =
+        confirms(question).into_iter().map(|confirm| Delay { confirm, ..question.delay }).collect();
+    let longest_s = delays.iter().map(|delay| delay.electronics().worst_s).fold(0.0, f64::max);
+    let across = Scale { from: 0.0, to: longest_s, at: LEFT, until: RIGHT };
+    head(canvas, top + 40.0, question)?;
+    for (row, delay) in (0_u8..).zip(&delays) {
+        let y = top + HEAD + ROW * f64::from(row);
+        let given = delay.confirm == question.delay.confirm;
+        let how = Lettering { bold: given, ..Lettering::new(12.5, INK) };
+        let name = format!("confirm {}", delay.confirm);
+        canvas.words((LEFT - 10.0, y), &name, how.align(HPos::Right))?;
+        bar(canvas, y, delay, across)?;
+        let cells = [ms(delay.electronics().worst_s)].into_iter().chain(added(delay, question));
+        cells.zip(columns()).try_for_each(|(cell, x)| canvas.words((x, y), &cell, how.align(HPos::Right)))?;
+    }
+    key(canvas, top + HEAD + rows_high(question) + 4.0, &question.delay)
+}
+
+fn columns() -> impl Iterator<Item = f64> {
+    (0_u8..).map(|column| COLUMNS + COLUMN * f64::from(column) - if column == 0 { 40.0 } else { 0.0 })
+}
+
+/// The banks that lose height, and no lift.
+fn falling(question: &Question) -> impl Iterator<Item = Lift> + '_ {
+    question.lifts().filter(|lift| *lift != Lift::Banked(0.0))
+}
+
+fn head(canvas: &Canvas<'_>, y: f64, question: &Question) -> Drawn {
+    let banks = falling(question).map(|lift| match lift {
+        Lift::Banked(deg) => format!("bank {}\u{b0}", short(deg)),
+        Lift::None => "no lift".into(),
+    });
+    let fastest = question.speeds.last().map(|speed| format!("{} m/s", short(*speed)));
+    let names = ["electronics".into()].into_iter().chain(banks).chain(fastest);
+    let how = Lettering::new(11.5, QUIET).align(HPos::Right);
+    let heights = falling(question).count();
+    for (first, last, words) in [(1, heights, "height, metres"), (heights + 1, heights + 1, "flown on")] {
+        if let (Some(from), Some(to)) = (columns().nth(first), columns().nth(last)) {
+            let from = from - WIDEST;
+            canvas.words((f64::midpoint(from, to), y - 19.0), words, how.align(HPos::Center))?;
+            canvas.line([(from, y - 9.0), (to, y - 9.0)], BORDER)?;
+        }
+    }
+    names.zip(columns()).try_for_each(|(name, x)| canvas.words((x, y), &name, how))
+}
+
+/// Metres that the electronics add: height in level flight, then distance at the fastest.
+fn added<'a>(delay: &'a Delay, question: &'a Question) -> impl Iterator<Item = String> + 'a {
+    let heights = falling(question).map(|lift| Cost::of(delay, |after_s| Flight::level(lift).height_lost_m(after_s)));
+    let fastest = question.speeds.last().map(|speed| Cost::of(delay, |after_s| distance_m(*speed, after_s)));
+    heights.chain(fastest).map(|cost| format!("{:.2}", cost.electronics()))
+}
+
+/// How a part looks: its colour, and which way it is hatched.
+fn look(part: Part) -> (RGBColor, Option<bool>) {
+    match part {
+        Part::NextFrame => (STUDENT, Some(true)),
+        Part::Confirm => (INSTRUCTOR, None),
+        Part::Link => (FAINT, None),
+        Part::OutputFrame => (FAINT, Some(false)),
+    }
+}
+
+fn block(canvas: &Canvas<'_>, area: Area, part: Part) -> Drawn {
+    let (ink, hatched) = look(part);
+    canvas.block(area, ink)?;
+    if let Some(rising) = hatched {
+        canvas.hatch(area, 7.0, rising, Pen::new(NOBODY, 0.5))?;
+    }
+    canvas.border(area, Pen::new(INK, 0.5))
+}
+
+/// The parts one after the other; every frame of confirm for itself while they can be told apart.
+fn bar(canvas: &Canvas<'_>, y: f64, delay: &Delay, across: Scale) -> Drawn {
+    let mut from_s = 0.0;
+    for part in Part::ALL {
+        let lasts_s = delay.part(part).worst_s;
+        let pieces = if part == Part::Confirm && delay.confirm <= 9 { delay.confirm - 1 } else { 1 };
+        for _ in 0..pieces {
+            let to_s = from_s + lasts_s / f64::from(pieces);
+            if to_s > from_s {
+                let area =
+                    Area { left: across.place(from_s), right: across.place(to_s), top: y - 9.0, bottom: y + 9.0 };
+                block(canvas, area, part)?;
+            }
+            from_s = to_s;
+        }
+    }
+    Ok(())
+}
+
+/// What the pieces of the bars are.
+fn key(canvas: &Canvas<'_>, y: f64, delay: &Delay) -> Drawn {
+    let how = Lettering::new(12.0, QUIET);
+    let mut x = LEFT;
+    for part in Part::ALL.into_iter().filter(|part| *part != Part::OutputFrame || delay.output_frame_s > 0.0) {
+        let words = match part {
+            Part::NextFrame => format!("the next frame: 0 to {}", ms(delay.frame_s)),
+            Part::Confirm => format!("each frame more to confirm: {}", ms(delay.frame_s)),
+            Part::Link => format!("links, box and servo: {}", ms(delay.link_s)),
+            Part::OutputFrame => format!("the next frame out: 0 to {}", ms(delay.output_frame_s)),
+        };
+        block(canvas, Area { left: x, right: x + 24.0, top: y - 6.0, bottom: y + 6.0 }, part)?;
+        canvas.words((x + 30.0, y), &words, how)?;
+        x += 30.0 + how.width_of(&words) + 10.0;
+    }
+    Ok(())
+}

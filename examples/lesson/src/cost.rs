@@ -24,6 +24,9 @@ pub(crate) const CAUTION: [&str; 3] = [
     "bench, instructor present, hands on the sticks; local rules, club rules, your instructor come first.",
 ];
 
+/// No longer delay is worth a figure.
+const LONGEST_S: f64 = 60.0;
+
 /// What is asked: delays on the one hand, flights on the other, each list sorted and without repeats.
 pub(crate) struct Question {
     pub(crate) delay: Delay,
@@ -82,6 +85,12 @@ impl Question {
             link_s: words.link_ms / 1e3,
             output_frame_s: words.output_frame_ms / 1e3,
         };
+        let whole_s = delay.whole().worst_s;
+        if whole_s > LONGEST_S {
+            let options = Path::new("--reaction-ms, --confirm, --frame-ms, --link-ms, --output-frame-ms");
+            let mend = format!("keep it to {LONGEST_S} s: nothing flies on as it did for longer");
+            return Err(Fault::new(options, format!("the delay comes to {whole_s:.1} s"), mend));
+        }
         Ok(Self {
             delay,
             reaction: words.reaction_ms.is_none().then_some(words.reaction),

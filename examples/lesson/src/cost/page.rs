@@ -25,14 +25,14 @@ pub(super) fn print(out: &mut impl Write, question: &Question) -> io::Result<()>
 const NOTES: [&str; 10] = [
     "The craft flies on as it did while nobody corrects it. Distance = speed x time. Height lost =",
     "  speed x sin(dive) x time + 1/2 g cos(dive)^2 (1 - cos(bank)) x time^2, g = 9.80665 m/s^2:",
-    "  the lift stays as large as it was and is tilted by the bank. No lift: 1/2 g x time^2 in place of it.",
+    "  the lift stays as large as it was and is tilted by the bank. No lift: 1/2 g x time^2 instead.",
     "The fall is the square of the time: the later the human, the dearer the same frame.",
     "~ the path has bent by more than 27 degrees by then: an order of size for a wing, no more.",
-    "Not in it: the recovery, the student's sticks meanwhile, wind, frames that are lost or bad, the fade,",
-    "  a throttle that waits for its stick. A push on the elevator goes down faster than any of this.",
-    "Reactions: watching is common practice, no source; rotorcraft is the least delay of a pilot's action",
-    "  in 14 CFR 27.143(e) and 29.143; road the brake reaction of AASHTO. Borrowed figures, and no claim",
-    "  that anything here conforms to them: measure your own.",
+    "Not in it: the recovery, the student's sticks meanwhile, wind, frames lost or bad, the fade, a",
+    "  throttle that waits for its stick. A push on the elevator goes down faster than any of this.",
+    "Reactions: watching is common practice, no source; rotorcraft is the least delay of a pilot's",
+    "  action in 14 CFR 27.143(e) and 29.143; road the brake reaction of AASHTO. Borrowed figures, and",
+    "  no claim that anything here conforms to them: measure your own.",
 ];
 
 fn delay(out: &mut impl Write, question: &Question) -> io::Result<()> {
@@ -112,7 +112,8 @@ fn dive(out: &mut impl Write, question: &Question, dive_deg: f64) -> io::Result<
 }
 
 fn distance(out: &mut impl Write, question: &Question) -> io::Result<()> {
-    let names: Vec<String> = question.speeds.iter().map(|speed| format!("{} m/s", short(*speed))).collect();
+    let names: Vec<String> =
+        question.speeds.iter().map(|&speed| fitting(format!("{} m/s", short(speed)), speed)).collect();
     heading(out, "Distance flown on, metres", &names)?;
     let costs: Vec<Cost> =
         question.speeds.iter().map(|&speed| Cost::of(&question.delay, |after_s| distance_m(speed, after_s))).collect();
@@ -142,10 +143,15 @@ fn lift_names(question: &Question) -> Vec<String> {
     question
         .lifts()
         .map(|lift| match lift {
-            Lift::Banked(deg) => format!("bank {}", short(deg)),
+            Lift::Banked(deg) => fitting(format!("bank {}", short(deg)), deg),
             Lift::None => "no lift".into(),
         })
         .collect()
+}
+
+/// The name of a column, or the number alone where the column is too narrow for it.
+fn fitting(name: String, number: f64) -> String {
+    if name.len() <= COLUMN { name } else { short(number) }
 }
 
 /// A heading over columns, after an empty line.
@@ -163,9 +169,9 @@ fn line(out: &mut impl Write, label: &str, width: usize, cells: impl IntoIterato
     writeln!(out, "{}", format!("{label:width$}{}", cells.concat()).trim_end())
 }
 
-/// Centimetres, with room for the millimetres of what is finer, so that the points stand below each other.
+/// Centimetres, or metres where there are thousands, with room behind so that the points stand below each other.
 fn metres(value: f64) -> String {
-    format!("{value:.2} ")
+    if value < 1000.0 { format!("{value:.2} ") } else { format!("{value:.0}    ") }
 }
 
 fn fine(value: f64) -> String {

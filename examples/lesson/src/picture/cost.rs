@@ -69,7 +69,7 @@ fn headline(question: &Question) -> Vec<String> {
     )];
     if let Some(&bank) = question.banks.last() {
         let flight = Flight::level(Lift::Banked(bank));
-        said.push(told(&format!("level, bank {}\u{b0}: height lost", short(bank)), question, |s| {
+        said.push(told(&format!("level, {}: height lost", name(Lift::Banked(bank))), question, |s| {
             flight.height_lost_m(s)
         }));
     }
@@ -81,8 +81,8 @@ fn headline(question: &Question) -> Vec<String> {
 
 fn told(what: &str, question: &Question, metres: impl Fn(f64) -> f64) -> String {
     let cost = Cost::of(&question.delay, metres);
-    let (whole, electronics, frame) = (cost.whole, cost.electronics(), cost.one_more_frame);
-    format!("{what} {whole:.2} m, {electronics:.2} m of it electronics; one more frame of confirm: {frame:.3} m")
+    let ([whole, electronics], frame) = ([cost.whole, cost.electronics()].map(in_metres), cost.one_more_frame);
+    format!("{what} {whole} m, {electronics} m of it electronics; one more frame of confirm: {frame:.3} m")
 }
 
 /// Lines of words, one below the other.
@@ -94,6 +94,19 @@ fn words(canvas: &Canvas<'_>, (x, y): Point, lines: &[impl AsRef<str>], how: Let
 /// Seconds as milliseconds, for people.
 fn ms(seconds: f64) -> String {
     format!("{} ms", short(seconds * 1e3))
+}
+
+/// What holds the craft up, in a few words.
+fn name(lift: Lift) -> String {
+    match lift {
+        Lift::Banked(deg) => format!("bank {}\u{b0}", short(deg)),
+        Lift::None => "no lift".into(),
+    }
+}
+
+/// Metres for people, who need no centimetres beside kilometres.
+fn in_metres(metres: f64) -> String {
+    if metres < 1000.0 { format!("{metres:.2}") } else { format!("{metres:.0}") }
 }
 
 /// A round step that cuts what goes from 0 to `to` into a handful of parts.

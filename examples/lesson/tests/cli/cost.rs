@@ -82,6 +82,8 @@ fn a_value_out_of_range_is_refused_with_its_option_and_its_mend() {
     }
     desk.run(&["cost", "--bank-deg", "1,2,3,4,5,6"])
         .is_refused_with("--bank-deg: 6 different values; give 5 or fewer at a time");
+    desk.run(&["cost", "--confirm", "255", "--frame-ms", "500"])
+        .is_refused_with("--frame-ms, --link-ms, --output-frame-ms: the delay comes to 127.9 s; keep it to 60 s");
     for both in [["--confirm", "2", "--policy", "p.toml"], ["--reaction", "road", "--reaction-ms", "300"]] {
         let run = desk.run(&["cost", both[0], both[1], both[2], both[3]]);
         assert_eq!((run.code, run.out.as_str()), (Some(2), ""));

@@ -78,7 +78,7 @@ fn the_page_is_a_hundred_columns_wide_at_most() {
     wide.speeds = vec![1.0, 111.111, 222.222, 288.888, 299.999, 300.0];
     wide.dives = vec![0.001, 33.333, 66.666, 89.999];
     wide.banks = vec![0.001, 33.333, 111.111, 155.555, 179.999];
-    wide.delay = Delay { reaction_s: 60.0, frame_s: 1.0, confirm: 255, link_s: 10.0, output_frame_s: 1.0 };
+    wide.delay = Delay { reaction_s: 4.0, frame_s: 0.2, confirm: 255, link_s: 4.2, output_frame_s: 0.8 };
     wide.reaction = None;
     for question in [question(), wide] {
         for line in printed(&question).lines() {

@@ -3,7 +3,7 @@
 use plotters::style::RGBColor;
 use plotters::style::text_anchor::HPos;
 
-use super::ms;
+use super::{in_metres, ms, name};
 use crate::cost::delay::{Delay, Part};
 use crate::cost::fall::{Flight, Lift, distance_m};
 use crate::cost::page::short;
@@ -15,9 +15,9 @@ use crate::picture::scale::Scale;
 const ROW: f64 = 26.0;
 const HEAD: f64 = 62.0;
 const LEFT: f64 = 120.0;
-const RIGHT: f64 = 600.0;
+const RIGHT: f64 = 540.0;
 /// The right edges of the columns of metres: the first, and how far the next one is.
-const COLUMNS: f64 = 750.0;
+const COLUMNS: f64 = 672.0;
 const COLUMN: f64 = 84.0;
 /// The widest that stands in a column.
 const WIDEST: f64 = 66.0;
@@ -74,12 +74,8 @@ fn falling(question: &Question) -> impl Iterator<Item = Lift> + '_ {
 }
 
 fn head(canvas: &Canvas<'_>, y: f64, question: &Question) -> Drawn {
-    let banks = falling(question).map(|lift| match lift {
-        Lift::Banked(deg) => format!("bank {}\u{b0}", short(deg)),
-        Lift::None => "no lift".into(),
-    });
     let fastest = question.speeds.last().map(|speed| format!("{} m/s", short(*speed)));
-    let names = ["electronics".into()].into_iter().chain(banks).chain(fastest);
+    let names = ["electronics".into()].into_iter().chain(falling(question).map(name)).chain(fastest);
     let how = Lettering::new(11.5, QUIET).align(HPos::Right);
     let heights = falling(question).count();
     for (first, last, words) in [(1, heights, "height, metres"), (heights + 1, heights + 1, "flown on")] {
@@ -96,7 +92,7 @@ fn head(canvas: &Canvas<'_>, y: f64, question: &Question) -> Drawn {
 fn added<'a>(delay: &'a Delay, question: &'a Question) -> impl Iterator<Item = String> + 'a {
     let heights = falling(question).map(|lift| Cost::of(delay, |after_s| Flight::level(lift).height_lost_m(after_s)));
     let fastest = question.speeds.last().map(|speed| Cost::of(delay, |after_s| distance_m(*speed, after_s)));
-    heights.chain(fastest).map(|cost| format!("{:.2}", cost.electronics()))
+    heights.chain(fastest).map(|cost| in_metres(cost.electronics()))
 }
 
 /// How a part looks: its colour, and which way it is hatched.

@@ -10,7 +10,7 @@ use crate::picture::scale::Scale;
 
 pub(super) fn draw(canvas: &Canvas<'_>, top: f64, question: &Question) -> Drawn {
     let (human_s, worst_s) = (question.delay.reaction_s, question.delay.whole().worst_s);
-    let area = Area { left: 840.0, right: 1090.0, top, bottom: top + 280.0 };
+    let area = Area { left: 856.0, right: 1096.0, top, bottom: top + 280.0 };
     let fastest = question.speeds.last().copied().unwrap_or(0.0).max(1.0);
     let panel = Panel {
         area,

@@ -24,7 +24,7 @@ fn questions() -> Vec<Question> {
         ..question()
     };
     let most = Question {
-        delay: Delay { reaction_s: 60.0, frame_s: 1.0, confirm: 255, link_s: 10.0, output_frame_s: 1.0 },
+        delay: Delay { reaction_s: 4.0, frame_s: 0.2, confirm: 255, link_s: 4.2, output_frame_s: 0.8 },
         speeds: vec![1.0, 2.0, 3.0, 4.0, 299.999, 300.0],
         dives: vec![0.0, 30.0, 89.999, 90.0],
         banks: vec![0.001, 90.0, 90.001, 179.999, 180.0],

@@ -40,6 +40,13 @@
 //! assert_eq!(outlet.send(now, step.pulses.as_ref()), None);
 //! ```
 //!
+//! # The check on the bench
+//! A box that starts with the instructor-now button held, the lesson switch off and no instructor's train for two
+//! seconds, checks the bench ([`handback::rehearsal`]) instead of flying: one pulse on lamp and beeper asks the student
+//! for the next thing, two the instructor, three both; a very long one is a fault, and the pulses after it count its axis,
+//! 1 for axis 0; a flutter at the end says that nothing was found. The throttle is sent its failsafe until the box is
+//! powered off and on. That cannot begin in the air, where the instructor's train goes on through a reset.
+//!
 //! # Map
 //! - [`Plan`]: what the builder of a box decides; [`CheckedPlan`]: the same, checked; [`PlanError`]: why not.
 //! - [`TrainerBox`]: from edges to who flies and what is sent.
@@ -53,6 +60,8 @@
 #![deny(clippy::arithmetic_side_effects, clippy::indexing_slicing, clippy::unwrap_used, clippy::expect_used)]
 #![deny(clippy::panic)]
 
+mod beats;
+mod check;
 mod log;
 mod outlet;
 mod plan;

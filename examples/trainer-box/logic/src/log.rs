@@ -1,6 +1,7 @@
 //! What happened, for people who look into the box: a small ring, written by the box and emptied by the firmware.
 
 use handback::pulse_train::{Fault, Tally};
+use handback::rehearsal::{Finding, Obstacle, Step};
 use handback::{Event, Instant};
 use heapless::Deque;
 
@@ -43,6 +44,19 @@ pub enum What {
         side: Side,
         /// How often until now.
         times: u32,
+    },
+    /// The box checks the bench until it is powered off and on; the throttle is sent its failsafe.
+    CheckBegins,
+    /// What the check asks for now.
+    Asks(Step),
+    /// Why the check does not begin.
+    Refuses(Obstacle),
+    /// What the check found.
+    Found(Finding),
+    /// The check is through.
+    CheckEnds {
+        /// Whether nothing was found.
+        passed: bool,
     },
     /// So many entries before this one were lost, because nobody emptied the ring.
     Missing(u32),

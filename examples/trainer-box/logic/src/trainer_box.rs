@@ -4,6 +4,7 @@ use handback::cue::{Cues, Signs};
 use handback::pulse_train::{Decoder, Edge, Tally};
 use handback::{Authority, Engine, Inputs, Instant, Outcome, Pulse, Reception};
 
+use crate::check::{Check, HELD};
 use crate::log::{Entry, Log, Told, What};
 use crate::plan::CheckedPlan;
 
@@ -30,7 +31,7 @@ pub struct Desk {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[must_use = "the pulses are what the craft must be sent"]
 pub struct Step<const N: usize, const M: usize> {
-    /// What the engine says.
+    /// What the engine says. While the bench is checked the craft is sent the same but for the throttle.
     pub outcome: Outcome<N>,
     /// What lamp, beeper, vibration motor and voice are to do.
     pub signs: Signs,
@@ -49,6 +50,10 @@ pub struct TrainerBox<'p, const N: usize, const M: usize, const S: usize> {
     student: Decoder<S>,
     engine: Engine<'p, N>,
     cues: Cues<'p>,
+    /// The button has been held since then, from the start on, and the instructor's transmitter is still off.
+    held_since: Option<Instant>,
+    /// The check of the bench, where the box was started for it.
+    check: Option<Check<'p, N>>,
     /// The instructor's last train whose frame was good: where the channels without an axis come from.
     others: Option<[Pulse; M]>,
     /// The last trains that were read, whether or not their sticks are in range: for people who set the box up.
@@ -70,6 +75,8 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
             student: plan.student_train.clone(),
             engine: Engine::new(&plan.policy),
             cues: Cues::new(&plan.cues),
+            held_since: Some(now),
+            check: None,
             others: None,
             trains: (None, None),
             sends: false,
@@ -105,18 +112,38 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
         let Desk { lesson_switch, instructor_now } = desk;
         let inputs =
             Inputs { instructor: instructor.as_ref(), student: student.as_ref(), lesson_switch, instructor_now };
+        self.begin_check(now, desk, train.is_some());
         let outcome = self.engine.step(now, inputs);
+        let (output, signs) = match &mut self.check {
+            Some(check) => check.step(inputs, &outcome, &mut self.log),
+            None => (outcome.output, self.cues.step(&outcome)),
+        };
         if outcome.instructor == Reception::Good {
             self.others = train;
         }
         let pulses = match outcome.authority {
             Authority::Nobody => None,
             Authority::Instructor | Authority::Student(_) => {
-                self.others.and_then(|others| self.plan.craft.readings(&outcome.output, others))
+                self.others.and_then(|others| self.plan.craft.readings(&output, others))
             }
         };
         self.note(&outcome, pulses.is_some());
-        Step { outcome, signs: self.cues.step(&outcome), pulses }
+        Step { outcome, signs, pulses }
+    }
+
+    /// The check begins where the button is held from the start on, unbroken, with the switch off, and nothing comes from
+    /// the instructor: on a bench where the transmitters are still off, and never in the air.
+    fn begin_check(&mut self, now: Instant, desk: Desk, instructor_sends: bool) {
+        let Some(since) = self.held_since else { return };
+        if !desk.instructor_now || desk.lesson_switch || instructor_sends {
+            self.held_since = None;
+        } else if now.as_ticks().wrapping_sub(since.as_ticks()) >= HELD {
+            self.held_since = None;
+            // Both from the beginning, since each step of the one is held against the other.
+            self.engine = Engine::new(&self.plan.policy);
+            self.check = Some(Check::new(&self.plan.policy, &self.plan.student, now));
+            self.log.note(now, What::CheckBegins);
+        }
     }
 
     /// The oldest entry of the log, once.

@@ -1,0 +1,130 @@
+//! What lamp and beeper play while the bench is checked: even pulses to be counted, unlike any cue, of which none is played
+//! meanwhile.
+//!
+//! ```text
+//! student     ###                                 one: the student does the next thing
+//! instructor  ###   ###                           two: the instructor does
+//! both        ###   ###   ###                     three: both put everything at rest, and the check begins
+//! fault       ##############     ##  ##  ##       a very long one, then the axis by count: 1 is axis 0
+//! passed      # # # # # # # #                     a flutter: the check is through, and nothing was found
+//! ```
+
+use handback::rehearsal::{Side, Step};
+
+/// Pulses, perhaps after a very long one. Times in microseconds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Pattern {
+    /// A very long pulse comes first.
+    fault: bool,
+    count: u8,
+    on: u32,
+    off: u32,
+}
+
+/// The very long pulse, and the rest after it and after a pattern.
+const FAULT: u32 = 1_200_000;
+const REST: u32 = 700_000;
+
+impl Pattern {
+    /// Whose turn it is.
+    pub(crate) const fn turn(step: Step) -> Self {
+        let count = match step.side() {
+            Some(Side::Student) => 1,
+            Some(Side::Instructor) => 2,
+            None => 3,
+        };
+        Self { fault: false, count, on: 250_000, off: 250_000 }
+    }
+
+    /// A fault, and at which axis where it is at one.
+    pub(crate) const fn fault(axis: Option<u8>) -> Self {
+        let count = match axis {
+            Some(axis) => axis.saturating_add(1),
+            None => 0,
+        };
+        Self { fault: true, count, on: 150_000, off: 250_000 }
+    }
+
+    /// Nothing was found.
+    pub(crate) const PASSED: Self = Self { fault: false, count: 8, on: 60_000, off: 60_000 };
+}
+
+/// A pattern that is played.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Beats {
+    pattern: Option<Pattern>,
+    /// Whether a pulse is on, and how much longer that stays.
+    on: bool,
+    left: u32,
+    /// How long nothing has been played.
+    pub(crate) idle: u32,
+}
+
+impl Beats {
+    pub(crate) const fn is_playing(&self) -> bool {
+        self.pattern.is_some()
+    }
+
+    pub(crate) fn begin(&mut self, pattern: Pattern) {
+        *self = Self { pattern: Some(pattern), ..Self::default() };
+    }
+
+    /// Time goes by; whether lamp and beeper are on.
+    pub(crate) fn pass(&mut self, dt: u32) -> bool {
+        self.left = self.left.saturating_sub(dt);
+        let Some(pattern) = &mut self.pattern else {
+            self.idle = self.idle.saturating_add(dt);
+            return false;
+        };
+        if self.left > 0 {
+            return self.on;
+        }
+        if self.on {
+            let rests = pattern.fault || pattern.count == 0;
+            (self.on, self.left) = (false, if rests { REST } else { pattern.off });
+            pattern.fault = false;
+        } else if pattern.fault {
+            (self.on, self.left) = (true, FAULT);
+        } else if pattern.count > 0 {
+            pattern.count = pattern.count.saturating_sub(1);
+            (self.on, self.left) = (true, pattern.on);
+        } else {
+            self.pattern = None;
+        }
+        self.on
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use heapless::Vec;
+
+    use super::*;
+
+    /// The lengths of all pulses, in milliseconds.
+    fn played(pattern: Pattern) -> Vec<u32, 16> {
+        let (mut beats, mut pulses, mut was) = (Beats::default(), Vec::new(), false);
+        beats.begin(pattern);
+        while beats.is_playing() {
+            let on = beats.pass(1_000);
+            match pulses.last_mut() {
+                Some(last) if on && was => *last = u32::saturating_add(*last, 1),
+                _ if on => assert!(pulses.push(1).is_ok()),
+                _ => {}
+            }
+            was = on;
+        }
+        pulses
+    }
+
+    #[test]
+    fn turns_faults_and_the_end_are_told_apart_by_length_and_count() {
+        let student = Pattern::turn(Step::LinkOff);
+        assert_eq!(played(student), [250]);
+        assert_eq!(played(Pattern::turn(Step::HandOver)), [250, 250]);
+        assert_eq!(played(Pattern::turn(Step::Start)), [250, 250, 250]);
+        assert_eq!(played(Pattern::fault(Some(2))), [1_200, 150, 150, 150]);
+        assert_eq!(played(Pattern::fault(None)), [1_200]);
+        assert_eq!(played(Pattern::PASSED), [60; 8]);
+    }
+}

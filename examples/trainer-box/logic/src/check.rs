@@ -1,0 +1,137 @@
+//! The check of the bench, as a box runs it: lamp and beeper guide two people through it, and the log says everything.
+
+use core::mem::discriminant;
+
+use handback::cue::Signs;
+use handback::rehearsal::{Obstacle, Progress, Rehearsal, Step};
+use handback::{CheckedChannels, CheckedPolicy, Deflection, Frame, Inputs, Instant, Micros, Outcome};
+
+use crate::beats::{Beats, Pattern};
+use crate::log::{Log, What};
+
+/// How long the button must be held while the box starts, in microseconds.
+pub(crate) const HELD: u32 = 2_000_000;
+
+/// What is asked for is asked again after so long, in microseconds.
+const AGAIN: u32 = 5_000_000;
+
+#[derive(Clone, Debug)]
+pub(crate) struct Check<'p, const N: usize> {
+    rehearsal: Rehearsal<'p, N>,
+    beats: Beats,
+    last: Instant,
+    /// What was refused last.
+    refused: Option<Obstacle>,
+    /// How many findings were logged, and which is told next once all is over.
+    logged: usize,
+    telling: usize,
+    /// What is still to be played: the fault of a step, then whose turn the next one is.
+    fault: Option<Pattern>,
+    turn: bool,
+}
+
+impl<'p, const N: usize> Check<'p, N> {
+    pub(crate) fn new<const S: usize>(
+        policy: &'p CheckedPolicy<N>,
+        student: &CheckedChannels<Micros, N, S>,
+        now: Instant,
+    ) -> Self {
+        Self {
+            rehearsal: Rehearsal::new(policy).with_student_throws(throws(student)),
+            beats: Beats::default(),
+            last: now,
+            refused: None,
+            logged: 0,
+            telling: 0,
+            fault: None,
+            turn: false,
+        }
+    }
+
+    /// One step: what the craft is sent, and what lamp and beeper do.
+    pub(crate) fn step(&mut self, inputs: Inputs<'_, N>, outcome: &Outcome<N>, log: &mut Log) -> (Frame<N>, Signs) {
+        let progress = self.rehearsal.step(inputs, outcome);
+        self.note(&progress, outcome.at, log);
+        self.play(&progress);
+        let dt = outcome.at.as_ticks().wrapping_sub(self.last.as_ticks());
+        self.last = outcome.at;
+        let on = self.beats.pass(dt);
+        let student_flies = !outcome.authority.student().is_empty();
+        let signs = Signs { lamp: on, beeper: on, vibration: on, student_flies, ..Signs::default() };
+        (progress.output, signs)
+    }
+
+    /// What is new, for the log.
+    fn note(&mut self, progress: &Progress<N>, at: Instant, log: &mut Log) {
+        for finding in self.rehearsal.findings().iter().skip(self.logged) {
+            log.note(at, What::Found(*finding));
+        }
+        if progress.begun {
+            log.note(at, if progress.step == Step::Done { self.ended() } else { What::Asks(progress.step) });
+        }
+        if progress.obstacle.map(kind) != self.refused.map(kind)
+            && let Some(obstacle) = progress.obstacle
+        {
+            log.note(at, What::Refuses(obstacle));
+        }
+        self.refused = progress.obstacle;
+    }
+
+    fn ended(&self) -> What {
+        What::CheckEnds { passed: self.rehearsal.passed() }
+    }
+
+    /// What is to be heard and seen: a fault first, then whose turn it is; again where nothing happens.
+    fn play(&mut self, progress: &Progress<N>) {
+        let findings = self.rehearsal.findings();
+        if let Some(finding) = findings.get(self.logged) {
+            self.fault = Some(Pattern::fault(finding.axis()));
+            self.logged = findings.len();
+        }
+        self.turn |= progress.begun;
+        let again = self.beats.idle >= AGAIN;
+        if self.beats.is_playing() || !(self.fault.is_some() || self.turn || again) {
+            return;
+        }
+        let refused = self.refused.filter(|_| again).and_then(|obstacle| kind(obstacle).1);
+        // Only the newest fault and the newest turn wait: the log has them all, and the end tells each.
+        if let Some(fault) = self.fault.take() {
+            self.beats.begin(fault);
+            return;
+        }
+        self.turn = false;
+        let pattern = match progress.step {
+            Step::Done => self.tell_end(),
+            _ if refused.is_some() => Pattern::fault(refused),
+            step => Pattern::turn(step),
+        };
+        self.beats.begin(pattern);
+    }
+
+    /// All is over: that nothing was found, or every finding in turn, for ever.
+    fn tell_end(&mut self) -> Pattern {
+        let findings = self.rehearsal.findings();
+        let Some(finding) = findings.get(self.telling).or_else(|| findings.first()) else { return Pattern::PASSED };
+        let next = self.telling.saturating_add(1);
+        self.telling = if next < findings.len() { next } else { 0 };
+        Pattern::fault(finding.axis())
+    }
+}
+
+/// What is in the way, without how far, which changes with every frame.
+fn kind(obstacle: Obstacle) -> (core::mem::Discriminant<Obstacle>, Option<u8>) {
+    let axis = match obstacle {
+        Obstacle::ThrottleUp { axis, .. } | Obstacle::StickAway { axis, .. } => Some(axis),
+        _ => None,
+    };
+    (discriminant(&obstacle), axis)
+}
+
+/// How much of full travel the plan leaves each of the student's sticks.
+fn throws<const N: usize, const S: usize>(student: &CheckedChannels<Micros, N, S>) -> [Deflection; N] {
+    student.channels().axes.map(|channel| {
+        let Some(channel) = channel else { return Deflection::FULL };
+        let limits = [channel.limit_below, channel.limit_above];
+        limits.into_iter().flatten().fold(channel.rate, Deflection::min)
+    })
+}

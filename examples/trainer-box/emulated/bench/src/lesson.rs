@@ -17,10 +17,10 @@ const CLOCK: u32 = u32::MAX - 60_000_000;
 /// The longest turn of a loop that does not stall.
 const LONGEST_TURN: u64 = 4_000;
 
-const INSTRUCTOR: Make =
+pub(crate) const INSTRUCTOR: Make =
     Make { side: Side::Instructor, channels: CHANNELS, separators: Level::High, separator: 300, frame: 22_500 };
 
-const STUDENT: Make =
+pub(crate) const STUDENT: Make =
     Make { side: Side::Student, channels: STUDENT_CHANNELS, separators: Level::Low, separator: 350, frame: 20_017 };
 
 /// Something for the box.

@@ -20,6 +20,8 @@ pub(crate) struct Asked {
     pub(crate) breaks: u8,
     /// Whether board and twin are compared; else only the witness judges.
     pub(crate) compare: bool,
+    /// Instead of a lesson: checks of a bench.
+    pub(crate) rehearse: bool,
 }
 
 /// What a run found, beside no fault of the box.

@@ -6,6 +6,7 @@
 #![no_std]
 #![forbid(unsafe_code)]
 
+mod check;
 mod command;
 mod pins;
 pub mod plan;

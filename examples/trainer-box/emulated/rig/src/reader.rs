@@ -69,8 +69,12 @@ impl Reader<'_> {
 
     pub(crate) fn event(&mut self) -> Option<Event> {
         let (at, from, to) = (self.instant()?, self.authority()?, self.authority()?);
+        Some(Event { at, from, to, cause: self.cause()? })
+    }
+
+    pub(crate) fn cause(&mut self) -> Option<Cause> {
         let (kind, axis) = (self.u8()?, self.u8()?);
-        let cause = match kind {
+        Some(match kind {
             0 => Cause::Stall,
             1 => Cause::InstructorLost,
             2 => Cause::InstructorBack,
@@ -82,8 +86,7 @@ impl Reader<'_> {
             8 => Cause::Latch,
             9 => Cause::HandedBack,
             _ => return None,
-        };
-        Some(Event { at, from, to, cause })
+        })
     }
 
     pub(crate) fn waiting(&mut self) -> Option<Waiting> {
@@ -158,6 +161,11 @@ impl Reader<'_> {
             },
             5 => What::OutOfRange { side: self.side()?, times: self.u32()? },
             6 => What::Missing(self.u32()?),
+            7 => What::CheckBegins,
+            8 => What::Asks(self.step()?),
+            9 => What::Refuses(self.obstacle()?),
+            10 => What::Found(self.finding()?),
+            11 => What::CheckEnds { passed: self.bool()? },
             _ => return None,
         };
         Some(Entry { at, what })

@@ -48,8 +48,12 @@ impl Writer {
         self.u32(event.at.as_ticks());
         self.authority(event.from);
         self.authority(event.to);
-        self.u8(u8::try_from(event.cause.kind()).unwrap_or(u8::MAX));
-        self.u8(if let Cause::Stick(axis) = event.cause { axis } else { 0 });
+        self.cause(event.cause);
+    }
+
+    pub(crate) fn cause(&mut self, cause: Cause) {
+        self.u8(u8::try_from(cause.kind()).unwrap_or(u8::MAX));
+        self.u8(if let Cause::Stick(axis) = cause { axis } else { 0 });
     }
 
     pub(crate) fn waiting(&mut self, waiting: Waiting) {
@@ -136,6 +140,23 @@ impl Writer {
             What::Missing(count) => {
                 self.u8(6);
                 self.u32(count);
+            }
+            What::CheckBegins => self.u8(7),
+            What::Asks(step) => {
+                self.u8(8);
+                self.step(step);
+            }
+            What::Refuses(obstacle) => {
+                self.u8(9);
+                self.obstacle(obstacle);
+            }
+            What::Found(finding) => {
+                self.u8(10);
+                self.finding(finding);
+            }
+            What::CheckEnds { passed } => {
+                self.u8(11);
+                self.bool(passed);
             }
         }
     }

@@ -1,0 +1,268 @@
+//! The words of the bench's check, as they go over the wire: which word it is, then every field that any of them has.
+
+use handback::rehearsal::{End, Finding, Obstacle, Side, Step};
+use handback::{Cause, Deflection, Duration, Waiting};
+
+use crate::reader::Reader;
+use crate::writer::Writer;
+
+/// The fields of all words; those that a word has not are 0.
+#[derive(Clone, Copy, Debug)]
+struct Fields {
+    word: u8,
+    side: Side,
+    axis: u8,
+    other: u8,
+    count: u8,
+    end: End,
+    seen: Deflection,
+    expected: Deflection,
+    first: Duration,
+    second: Duration,
+    cause: Cause,
+    waiting: Option<Waiting>,
+}
+
+impl Fields {
+    const fn word(word: u8) -> Self {
+        Self {
+            word,
+            side: Side::Student,
+            axis: 0,
+            other: 0,
+            count: 0,
+            end: End::Positive,
+            seen: Deflection::CENTRE,
+            expected: Deflection::CENTRE,
+            first: Duration::from_ticks(0),
+            second: Duration::from_ticks(0),
+            cause: Cause::Stall,
+            waiting: None,
+        }
+    }
+
+    fn of_step(step: Step) -> Self {
+        let word = Self::word;
+        match step {
+            Step::Start => word(0),
+            Step::Move { side, axis, end } => Self { side, axis, end, ..word(1) },
+            Step::Return { side, axis } => Self { side, axis, ..word(2) },
+            Step::HandOver => word(3),
+            Step::TakeOver { axis } => Self { axis, ..word(4) },
+            Step::HandBack { axis } => Self { axis, ..word(5) },
+            Step::Again { after } => Self { cause: after, ..word(6) },
+            Step::LinkOff => word(7),
+            Step::LinkOn => word(8),
+            Step::Press => word(9),
+            Step::Finish => word(10),
+            Step::Done => word(11),
+        }
+    }
+
+    fn step(self) -> Option<Step> {
+        let Self { side, axis, end, cause: after, .. } = self;
+        Some(match self.word {
+            0 => Step::Start,
+            1 => Step::Move { side, axis, end },
+            2 => Step::Return { side, axis },
+            3 => Step::HandOver,
+            4 => Step::TakeOver { axis },
+            5 => Step::HandBack { axis },
+            6 => Step::Again { after },
+            7 => Step::LinkOff,
+            8 => Step::LinkOn,
+            9 => Step::Press,
+            10 => Step::Finish,
+            11 => Step::Done,
+            _ => return None,
+        })
+    }
+
+    fn of_obstacle(obstacle: Obstacle) -> Self {
+        let word = Self::word;
+        match obstacle {
+            Obstacle::NoSignal { side } => Self { side, ..word(0) },
+            Obstacle::ThrottleUp { side, axis, by } => Self { side, axis, seen: by, ..word(1) },
+            Obstacle::StickAway { side, axis, by } => Self { side, axis, seen: by, ..word(2) },
+            Obstacle::SwitchOn => word(3),
+            Obstacle::ButtonPressed => word(4),
+            Obstacle::NotStill => word(5),
+        }
+    }
+
+    fn obstacle(self) -> Option<Obstacle> {
+        let Self { side, axis, seen: by, .. } = self;
+        Some(match self.word {
+            0 => Obstacle::NoSignal { side },
+            1 => Obstacle::ThrottleUp { side, axis, by },
+            2 => Obstacle::StickAway { side, axis, by },
+            3 => Obstacle::SwitchOn,
+            4 => Obstacle::ButtonPressed,
+            5 => Obstacle::NotStill,
+            _ => return None,
+        })
+    }
+
+    /// Words from 32 on are steps that were not seen.
+    fn of_finding(finding: Finding) -> Self {
+        let word = Self::word;
+        match finding {
+            Finding::DoesNotMove { side, axis } => Self { side, axis, ..word(0) },
+            Finding::Swapped { side, axis, with } => Self { side, axis, other: with, ..word(1) },
+            Finding::Reversed { side, axis } => Self { side, axis, ..word(2) },
+            Finding::CentreOff { side, axis, by } => Self { side, axis, seen: by, ..word(3) },
+            Finding::ThrowShort { side, axis, end, seen, expected } => {
+                Self { side, axis, end, seen, expected, ..word(4) }
+            }
+            Finding::ThrottleUp { side, axis, by } => Self { side, axis, seen: by, ..word(5) },
+            Finding::TookOverAt { axis, seen, frames, engage, confirm } => {
+                Self { axis, seen, other: frames, expected: engage, count: confirm, ..word(6) }
+            }
+            Finding::NotAtThreshold { axis, seen, engage, confirm } => {
+                Self { axis, seen, expected: engage, count: confirm, ..word(7) }
+            }
+            Finding::LetGoAt { axis, seen, release } => Self { axis, seen, expected: release, ..word(8) },
+            Finding::LetGoAfter { axis, seen, still } => Self { axis, first: seen, second: still, ..word(9) },
+            Finding::NotTaken { by } => Self { cause: by, ..word(10) },
+            Finding::NotKept { by } => Self { cause: by, ..word(11) },
+            Finding::NotHandedOver { waiting } => Self { waiting, ..word(12) },
+            Finding::HandedTooSoon { seen, dwell } => Self { first: seen, second: dwell, ..word(13) },
+            Finding::SignalLost { side } => Self { side, ..word(14) },
+            Finding::NotSeen { step } => {
+                let step = Self::of_step(step);
+                Self { word: step.word | 32, ..step }
+            }
+        }
+    }
+
+    fn finding(self) -> Option<Finding> {
+        let Self { side, axis, other, count, end, seen, expected, first, second, cause: by, waiting, .. } = self;
+        Some(match self.word {
+            0 => Finding::DoesNotMove { side, axis },
+            1 => Finding::Swapped { side, axis, with: other },
+            2 => Finding::Reversed { side, axis },
+            3 => Finding::CentreOff { side, axis, by: seen },
+            4 => Finding::ThrowShort { side, axis, end, seen, expected },
+            5 => Finding::ThrottleUp { side, axis, by: seen },
+            6 => Finding::TookOverAt { axis, seen, frames: other, engage: expected, confirm: count },
+            7 => Finding::NotAtThreshold { axis, seen, engage: expected, confirm: count },
+            8 => Finding::LetGoAt { axis, seen, release: expected },
+            9 => Finding::LetGoAfter { axis, seen: first, still: second },
+            10 => Finding::NotTaken { by },
+            11 => Finding::NotKept { by },
+            12 => Finding::NotHandedOver { waiting },
+            13 => Finding::HandedTooSoon { seen: first, dwell: second },
+            14 => Finding::SignalLost { side },
+            word @ 32.. => Finding::NotSeen { step: Self { word: word & !32, ..self }.step()? },
+            _ => return None,
+        })
+    }
+}
+
+impl Writer {
+    pub(crate) fn step(&mut self, step: Step) {
+        self.fields(Fields::of_step(step));
+    }
+
+    pub(crate) fn obstacle(&mut self, obstacle: Obstacle) {
+        self.fields(Fields::of_obstacle(obstacle));
+    }
+
+    pub(crate) fn finding(&mut self, finding: Finding) {
+        self.fields(Fields::of_finding(finding));
+    }
+
+    fn fields(&mut self, fields: Fields) {
+        self.u8(fields.word);
+        self.bool(fields.side == Side::Student);
+        for byte in [fields.axis, fields.other, fields.count] {
+            self.u8(byte);
+        }
+        self.bool(fields.end == End::Positive);
+        for at in [fields.seen, fields.expected] {
+            self.u16(at.to_bits().cast_unsigned());
+        }
+        for time in [fields.first, fields.second] {
+            self.u32(time.as_ticks());
+        }
+        self.cause(fields.cause);
+        self.bool(fields.waiting.is_some());
+        if let Some(waiting) = fields.waiting {
+            self.waiting(waiting);
+        }
+    }
+}
+
+impl Reader<'_> {
+    pub(crate) fn step(&mut self) -> Option<Step> {
+        self.fields()?.step()
+    }
+
+    pub(crate) fn obstacle(&mut self) -> Option<Obstacle> {
+        self.fields()?.obstacle()
+    }
+
+    pub(crate) fn finding(&mut self) -> Option<Finding> {
+        self.fields()?.finding()
+    }
+
+    fn fields(&mut self) -> Option<Fields> {
+        Some(Fields {
+            word: self.u8()?,
+            side: if self.bool()? { Side::Student } else { Side::Instructor },
+            axis: self.u8()?,
+            other: self.u8()?,
+            count: self.u8()?,
+            end: if self.bool()? { End::Positive } else { End::Negative },
+            seen: Deflection::from_bits(self.u16()?.cast_signed()),
+            expected: Deflection::from_bits(self.u16()?.cast_signed()),
+            first: Duration::from_ticks(self.u32()?),
+            second: Duration::from_ticks(self.u32()?),
+            cause: self.cause()?,
+            waiting: if self.bool()? { Some(self.waiting()?) } else { None },
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use heapless::Vec;
+
+    use super::*;
+
+    /// Each word with fields that no other word has.
+    #[test]
+    fn every_word_comes_back_as_it_went() {
+        let fields = Fields {
+            axis: 3,
+            other: 2,
+            count: 5,
+            end: End::Negative,
+            seen: Deflection::from_points(-7),
+            expected: Deflection::from_points(9),
+            first: Duration::from_ticks(11),
+            second: Duration::from_ticks(13),
+            cause: Cause::Stick(2),
+            waiting: Some(Waiting::Gate(1)),
+            side: Side::Instructor,
+            word: 0,
+        };
+        let sent = |write: &dyn Fn(&mut Writer)| {
+            let mut to = Writer(Vec::new());
+            write(&mut to);
+            to.0
+        };
+        for word in 0..=43 {
+            let fields = Fields { word, ..fields };
+            if let Some(step) = fields.step() {
+                assert_eq!(Reader(&sent(&|to| to.step(step))).step(), Some(step));
+            }
+            if let Some(obstacle) = fields.obstacle() {
+                assert_eq!(Reader(&sent(&|to| to.obstacle(obstacle))).obstacle(), Some(obstacle));
+            }
+            if let Some(finding) = fields.finding() {
+                assert_eq!(Reader(&sent(&|to| to.finding(finding))).finding(), Some(finding));
+            }
+        }
+    }
+}

@@ -10,6 +10,9 @@ use trainer_box::{CheckedPlan, Desk, Plan, Side, TrainerBox, What};
 
 const IDLE: u16 = 1_000;
 
+/// Where the sticks rest, in half microseconds from the centre.
+const REST: [i16; 4] = [0, 0, -1_000, 0];
+
 /// The student's rudder is meant to have 60 % of its travel.
 static PLAN: LazyLock<CheckedPlan<4, 8, 8>> = LazyLock::new(|| {
     let stick = AxisRule::sprung();
@@ -28,28 +31,28 @@ static PLAN: LazyLock<CheckedPlan<4, 8, 8>> = LazyLock::new(|| {
     plan.check().expect("a plan that is in order")
 });
 
-/// A transmitter and whoever holds it: sticks in microseconds, where they are and where they go.
+/// A transmitter and whoever holds it: sticks in half microseconds from the centre, where
+/// they are and where they go.
 struct Transmitter {
     side: Side,
     train: Encoder<8>,
     next: Option<Edge>,
-    sticks: [f64; 4],
-    targets: [f64; 4],
+    sticks: [i16; 4],
+    targets: [i16; 4],
     reversed: [bool; 4],
 }
 
 impl Transmitter {
     fn off(side: Side) -> Self {
         let train = Encoder::new(EncoderSetup::new(Level::High)).expect("a set-up that is in order");
-        let rest = [0.0, 0.0, -500.0, 0.0];
-        Self { side, train, next: None, sticks: rest, targets: rest, reversed: [false; 4] }
+        Self { side, train, next: None, sticks: REST, targets: REST, reversed: [false; 4] }
     }
 
     fn widths(&self) -> [Pulse; 8] {
         let mut widths = [Pulse::from_micros(1_500); 8];
         for ((width, stick), reversed) in widths.iter_mut().zip(self.sticks).zip(self.reversed) {
-            let us = 1_500.0 + if reversed { -stick } else { stick };
-            *width = Pulse::from_bits((us * 16.0) as u16);
+            let halves = 3_000 + if reversed { -stick } else { stick };
+            *width = Pulse::from_bits(halves.unsigned_abs() * 8);
         }
         widths
     }
@@ -63,7 +66,7 @@ impl Transmitter {
     /// A millisecond goes by: 1.5 us of a stick's way, 300 points a second.
     fn pass(&mut self) {
         for (stick, target) in self.sticks.iter_mut().zip(self.targets) {
-            *stick += (target - *stick).clamp(-1.5, 1.5);
+            *stick += (target - *stick).clamp(-3, 3);
         }
         if self.next.is_some() {
             assert!(self.train.send(&self.widths()).is_empty());
@@ -151,7 +154,6 @@ impl Bench {
     }
 
     fn do_as_told(&mut self, asked: Asked) {
-        let rest = [0.0, 0.0, -500.0, 0.0];
         let off = Desk::default();
         let on = Desk { lesson_switch: true, ..off };
         let (soon, later) = (self.now + 300_000, self.now + 700_000);
@@ -161,9 +163,9 @@ impl Bench {
         };
         let axis = usize::from(asked.axis().unwrap_or(0));
         match asked {
-            Asked::Move { end, .. } => transmitter.targets[axis] = if end == End::Positive { 500.0 } else { -500.0 },
-            Asked::Return { .. } | Asked::HandBack { .. } => transmitter.targets = rest,
-            Asked::TakeOver { .. } => transmitter.targets[axis] = rest[axis] + 100.0,
+            Asked::Move { end, .. } => transmitter.targets[axis] = if end == End::Positive { 1_000 } else { -1_000 },
+            Asked::Return { .. } | Asked::HandBack { .. } => transmitter.targets = REST,
+            Asked::TakeOver { .. } => transmitter.targets[axis] = REST[axis] + 200,
             Asked::HandOver => self.plan = vec![(soon, on)],
             Asked::Again { .. } => self.plan = vec![(soon, off), (later, on)],
             Asked::Finish => self.plan = vec![(soon, off)],
@@ -213,15 +215,15 @@ fn a_fault_is_told_by_a_very_long_pulse_and_its_axis_by_count() {
 #[test]
 fn a_throttle_that_is_up_is_refused_and_told_by_its_count_and_never_sent() {
     let mut bench = Bench::powered();
-    bench.student.sticks[2] = 100.0;
-    bench.student.targets[2] = 100.0;
+    bench.student.sticks[2] = 200;
+    bench.student.targets[2] = 200;
     bench.pass(20_000);
     let refused =
         |what: &What| matches!(what, What::Refuses(Obstacle::ThrottleUp { side: Whose::Student, axis: 2, .. }));
     assert!(bench.told.iter().any(refused), "{:?}", bench.told);
     assert!(bench.beats.windows(4).any(|beats| beats == [1_200, 150, 150, 150]), "{:?}", bench.beats);
     assert_eq!((bench.ended(), bench.throttle), (None, IDLE));
-    bench.student.targets[2] = -500.0;
+    bench.student.targets[2] = -1_000;
     bench.pass(120_000);
     assert_eq!((bench.ended(), bench.throttle), (Some(true), IDLE));
 }

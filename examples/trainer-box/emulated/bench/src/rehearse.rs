@@ -195,17 +195,9 @@ impl Session {
 
     /// Whether what was found is what is wrong, and no more.
     fn end(&self) -> Result<(), Wrong> {
-        let is_right = match (self.bench, self.passed, self.found.as_slice()) {
-            (Bench::Sound, Some(true), []) => true,
-            (
-                Bench::Crooked,
-                Some(false),
-                [
-                    Finding::Reversed { side: Whose::Student, axis: 0 },
-                    Finding::CentreOff { side: Whose::Instructor, axis: 3, .. },
-                ],
-            ) => true,
-            _ => false,
+        let is_right = match self.bench {
+            Bench::Sound => self.passed == Some(true) && self.found.is_empty(),
+            Bench::Crooked => self.passed == Some(false) && is_crooked(&self.found),
         };
         if !is_right {
             return Err(self.wrong(&format!("the check ended with {:?}: {:?}", self.passed, self.found)));
@@ -229,4 +221,11 @@ impl Session {
             self.now % 1_000
         ))
     }
+}
+
+/// Exactly what is wrong with a crooked bench.
+fn is_crooked(found: &[Finding]) -> bool {
+    let [first, second] = found else { return false };
+    *first == Finding::Reversed { side: Whose::Student, axis: 0 }
+        && matches!(second, Finding::CentreOff { side: Whose::Instructor, axis: 3, .. })
 }

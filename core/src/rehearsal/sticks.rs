@@ -118,13 +118,13 @@ impl<const N: usize> Rehearsal<'_, N> {
         let other = self.hands.of(side.other()).way(axis, end);
         let full = nominal(self.policy, &self.plan, axis, end).max(other);
         let expected = if side == Side::Student { self.meant(axis, full) } else { full };
-        let short = u32::from(seen).saturating_mul(10) < u32::from(expected).saturating_mul(9);
+        let short = u32::from(seen).wrapping_mul(10) < u32::from(expected).wrapping_mul(9);
         short.then(|| Finding::ThrowShort { side, axis, end, seen: length(seen), expected: length(expected) })
     }
 
     /// What is left of such a way where the student's stick is meant to have less.
     fn meant(&self, axis: u8, way: u16) -> u16 {
         let throw = self.throws.get(usize::from(axis)).map_or(1 << 14, |throw| u32::from(throw.magnitude()));
-        u16::try_from(u32::from(way).saturating_mul(throw) >> 14).unwrap_or(u16::MAX)
+        u16::try_from(u32::from(way).wrapping_mul(throw) >> 14).unwrap_or(u16::MAX)
     }
 }

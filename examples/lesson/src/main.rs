@@ -8,6 +8,7 @@
 //! | `lane`, `plain`, `finish` | one policy being flown; what it is compared with; the end that fly and replay share |
 //! | `scenario` | a simulated lesson, row by row |
 //! | `row` | what a step is given |
+//! | `table` | what all tables that are read have in common |
 //! | `trace`, `decisions`, `policy_file`, `policy_toml`, `policy_rust`, `policy_c` | the formats of files |
 //! | `tally`, `timeline` | what is counted while a lesson flies |
 //! | `report`, `picture` | what people see of it |
@@ -39,6 +40,7 @@ mod replay;
 mod report;
 mod row;
 mod scenario;
+mod table;
 mod tally;
 mod timeline;
 mod trace;

@@ -19,7 +19,6 @@
 //! be called like a column of the decisions ([`COLUMNS`](crate::decisions::COLUMNS)).
 
 mod header;
-mod lines;
 mod points;
 mod reader;
 mod writer;

@@ -1,12 +1,12 @@
 //! The header of a trace: which column holds what.
 
-use std::collections::HashMap;
 use std::path::Path;
 
 use super::{INSTRUCTOR, NOW, STUDENT, SWITCH, TIME};
 use crate::decisions;
 use crate::error::{Fault, quoted};
 use crate::names::{LONGEST_NAME, MOST_AXES, is_name};
+use crate::table::Titles;
 
 /// The columns that a trace may have, for messages.
 const FORMS: &str = "a trace has time_us, lesson_switch, instructor_now, and i:<axis> and s:<axis> for each axis";
@@ -34,80 +34,39 @@ pub(super) struct Header {
 impl Header {
     /// Reads the header line.
     pub(super) fn read(file: &Path, line: &[u8], number: u64) -> Result<Self, Fault> {
-        let line = line.strip_prefix("\u{feff}".as_bytes()).unwrap_or(line);
-        let titles = match std::str::from_utf8(line) {
-            Ok(text) if !text.contains('\0') => {
-                text.split(',').map(|title| title.trim().to_owned()).collect::<Vec<_>>()
-            }
-            _ => {
-                let mend = "give a CSV file whose header begins with time_us,lesson_switch,instructor_now";
-                return Err(Fault::new(file, format!("the header is no text: {}", quoted(line)), mend).at(number));
-            }
-        };
-        let columns = Columns { file, number, titles: &titles };
-        columns.check_commas()?;
-        columns.check_unique()?;
+        let titles = Titles::read(file, line, number, "time_us,lesson_switch,instructor_now")?;
+        let columns = Columns { titles };
         let names = columns.names()?;
         let fields = columns.fields(&names)?;
-        Ok(Self { titles, fields, names })
+        Ok(Self { titles: columns.titles.all, fields, names })
     }
 }
 
 /// The header line being understood.
 struct Columns<'a> {
-    file: &'a Path,
-    number: u64,
-    titles: &'a [String],
+    titles: Titles<'a>,
 }
 
 impl Columns<'_> {
-    fn fault(&self, found: impl Into<String>, mend: impl Into<String>) -> Fault {
-        Fault::new(self.file, found, mend).at(self.number)
-    }
-
-    fn fault_in(&self, index: usize, found: &str, mend: impl Into<String>) -> Fault {
-        let title = &self.titles[index];
-        self.fault(format!("{} {found}", quoted(title.as_bytes())), mend).column(index + 1, title)
-    }
-
-    /// Spreadsheets of some languages separate cells otherwise.
-    fn check_commas(&self) -> Result<(), Fault> {
-        let [all] = self.titles else { return Ok(()) };
-        match all.chars().find(|c| [';', '\t'].contains(c)) {
-            Some(other) => {
-                let found = format!("the cells are separated by {}", quoted(&[other as u8]));
-                Err(self.fault(found, "separate them with commas, and write the decimal sign as a point"))
-            }
-            None => Ok(()),
-        }
-    }
-
-    fn check_unique(&self) -> Result<(), Fault> {
-        let mut seen = HashMap::new();
-        for (index, title) in self.titles.iter().enumerate() {
-            if let Some(first) = seen.insert(title, index) {
-                let mend = format!("it is column {} already: rename or remove one", first + 1);
-                return Err(self.fault_in(index, "is there twice", mend));
-            }
-        }
-        Ok(())
-    }
-
     /// The axes are those of the instructor's columns, in their order.
     fn names(&self) -> Result<Vec<String>, Fault> {
         let mut names = Vec::new();
-        for (index, title) in self.titles.iter().enumerate() {
+        for (index, title) in self.titles.all.iter().enumerate() {
             let Some(name) = title.strip_prefix(INSTRUCTOR) else { continue };
             if !is_name(name) {
                 let mend = format!("write {INSTRUCTOR} and a name of 1 to {LONGEST_NAME} printable characters");
-                return Err(self.fault_in(index, "names no axis", mend));
+                return Err(self.titles.fault_in(index, "names no axis", mend));
             }
             if decisions::COLUMNS.contains(&name) {
                 let mend = "call the axis something else: the decisions have a column of that name";
-                return Err(self.fault_in(index, "names an axis that could not be told from other columns", mend));
+                return Err(self.titles.fault_in(
+                    index,
+                    "names an axis that could not be told from other columns",
+                    mend,
+                ));
             }
             if names.len() == MOST_AXES {
-                return Err(self.fault_in(index, "is axis 17", format!("keep to {MOST_AXES} axes or fewer")));
+                return Err(self.titles.fault_in(index, "is axis 17", format!("keep to {MOST_AXES} axes or fewer")));
             }
             names.push(name.to_owned());
         }
@@ -117,8 +76,8 @@ impl Columns<'_> {
     fn fields(&self, names: &[String]) -> Result<Vec<Field>, Fault> {
         let axis_of =
             |name: &str| names.iter().position(|other| other == name).and_then(|axis| u8::try_from(axis).ok());
-        let mut fields = Vec::with_capacity(self.titles.len());
-        for (index, title) in self.titles.iter().enumerate() {
+        let mut fields = Vec::with_capacity(self.titles.all.len());
+        for (index, title) in self.titles.all.iter().enumerate() {
             fields.push(match title.as_str() {
                 TIME => Field::Time,
                 SWITCH => Field::Switch,
@@ -137,33 +96,41 @@ impl Columns<'_> {
         for (title, field) in fixed.into_iter().chain(sticks) {
             if !fields.contains(&field) {
                 let found = format!("the column {} is missing", quoted(title.as_bytes()));
-                return Err(self.fault(found, format!("add it: {FORMS}")));
+                return Err(self.titles.fault(found, format!("add it: {FORMS}")));
             }
         }
         if names.is_empty() {
-            return Err(
-                self.fault("no axis: no column begins with i:", "add i: and s: columns, such as i:roll and s:roll")
-            );
+            return Err(self
+                .titles
+                .fault("no axis: no column begins with i:", "add i: and s: columns, such as i:roll and s:roll"));
         }
         Ok(fields)
     }
 
     fn unknown(&self, index: usize, names: &[String]) -> Fault {
-        let title = &self.titles[index];
+        let title = &self.titles.all[index];
         if title.contains('"') {
-            return self.fault_in(index, "is in quotes", "quotes are not understood: write the name without them");
+            return self.titles.fault_in(
+                index,
+                "is in quotes",
+                "quotes are not understood: write the name without them",
+            );
         }
         let sticks = names.iter().flat_map(|name| [INSTRUCTOR, STUDENT].map(|side| format!("{side}{name}")));
         let mut columns = [TIME, SWITCH, NOW].map(str::to_owned).into_iter().chain(sticks);
         if let Some(alike) = columns.find(|column| column.to_lowercase() == title.to_lowercase()) {
             let found = format!("differs from {} in nothing but capital letters", quoted(alike.as_bytes()));
-            return self.fault_in(index, &found, "write the name alike everywhere");
+            return self.titles.fault_in(index, &found, "write the name alike everywhere");
         }
         match title.strip_prefix(STUDENT) {
-            Some(name) => {
-                self.fault_in(index, "has no instructor's column", format!("add {INSTRUCTOR}{name}, or remove it"))
+            Some(name) => self.titles.fault_in(
+                index,
+                "has no instructor's column",
+                format!("add {INSTRUCTOR}{name}, or remove it"),
+            ),
+            None => {
+                self.titles.fault_in(index, "is no column of a trace", format!("remove it, or mend its name: {FORMS}"))
             }
-            None => self.fault_in(index, "is no column of a trace", format!("remove it, or mend its name: {FORMS}")),
         }
     }
 }

@@ -1,16 +1,15 @@
 //! Reads a trace row by row, in bounded memory.
 
-use std::fs::{self, File};
-use std::io;
+use std::fs::File;
 use std::path::{Path, PathBuf};
 
 use handback::{Deflection, Frame};
 
 use super::header::{Field, Header};
-use super::lines::{LONGEST_LINE, Lines, NoLine};
 use super::points::{NotPoints, bits_of};
 use crate::error::{Fault, quoted};
 use crate::row::Row;
+use crate::table::{Lines, NoLine, is_blank, mend_of, miscounted};
 
 /// Two steps further apart than this look close on the engine's 32-bit clock.
 const LONGEST_GAP_US: u64 = u32::MAX as u64;
@@ -46,11 +45,7 @@ enum Why {
 impl TraceReader {
     /// Opens a trace and reads its header.
     pub(crate) fn open(path: &Path) -> Result<Self, Fault> {
-        let refuse = |why: &io::Error| Fault::unread(path, why);
-        if fs::metadata(path).map_err(|why| refuse(&why))?.is_dir() {
-            return Err(refuse(&io::ErrorKind::IsADirectory.into()));
-        }
-        let mut lines = Lines::new(File::open(path).map_err(|why| refuse(&why))?);
+        let mut lines = Lines::open(path)?;
         let header = match lines.next_line() {
             Ok(Some(line)) => {
                 let line = line.to_vec();
@@ -125,38 +120,15 @@ impl TraceReader {
                 format!("{value} is more than 71.5 minutes after the row above, {before}"),
                 "split the trace there: the engine's clock wraps and could not see the gap",
             ),
-            Why::Cells => {
-                let (cells, columns) = (line.split(|&byte| byte == b',').count(), self.header.fields.len());
-                let found = format!("the line has {cells} cells, the header {columns}");
-                let mend = "give every column a cell, and no more; the decimal sign is a point";
-                return Fault::new(&self.path, found, mend).at(self.lines.number());
-            }
+            Why::Cells => return miscounted(&self.path, line, self.lines.number(), self.header.fields.len()),
         };
-        let mend = match cell {
-            cell if cell.contains(&b'"') => "quotes are not understood: write the bare value",
-            cell if cell.contains(&b';') || cell.contains(&b'\t') => {
-                "separate the cells with commas, and write the decimal sign as a point"
-            }
-            _ => mend,
-        };
+        let mend = mend_of(cell).unwrap_or(mend);
         Fault::new(&self.path, found, mend).at(self.lines.number()).column(column + 1, &self.header.titles[column])
     }
 }
 
 fn no_line(path: &Path, number: u64, why: &NoLine) -> Fault {
-    match why {
-        NoLine::Io(why) => Fault::unread(path, why),
-        NoLine::TooLong => {
-            let found = format!("is longer than {LONGEST_LINE} bytes");
-            Fault::new(path, found, "a trace has a line per step; check that this is one").at(number)
-        }
-    }
-}
-
-/// Whether every cell is empty: spreadsheets leave such rows where others were deleted. No row of a lesson is one, since
-/// it has a time.
-fn is_blank(line: &[u8]) -> bool {
-    line.iter().all(|&byte| byte == b',' || byte.is_ascii_whitespace())
+    why.fault(path, number, "a trace")
 }
 
 /// The sticks of one side while its cells come in.

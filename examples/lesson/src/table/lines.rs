@@ -1,17 +1,21 @@
 //! Lines of a file of any size, in a buffer of a fixed size.
 
+use std::fs::{self, File};
 use std::io::{self, Read};
 use std::ops::Range;
+use std::path::Path;
 
 use memchr::memchr;
 
-/// No trace line is longer: 3 columns and 32 axes at 40 bytes each, with room to spare.
-pub(super) const LONGEST_LINE: usize = 4096;
+use crate::error::Fault;
+
+/// No line of a table is longer: a trace has 3 columns and 32 axes at 40 bytes each, with room to spare.
+const LONGEST_LINE: usize = 4096;
 /// Large enough that the system is asked rarely, small enough to stay in the cache.
 const BUFFER: usize = 1 << 17;
 
 /// The lines of `source`, without their ends. Lines are counted from 1.
-pub(super) struct Lines<R> {
+pub(crate) struct Lines<R> {
     source: R,
     buffer: Box<[u8]>,
     /// What was read and not yet given out.
@@ -22,30 +26,54 @@ pub(super) struct Lines<R> {
 }
 
 /// Why there is no next line.
-pub(super) enum NoLine {
+pub(crate) enum NoLine {
     /// It is longer than [`LONGEST_LINE`].
     TooLong,
     Io(io::Error),
 }
 
+impl NoLine {
+    /// What to say of it, of the line of this number in a file of this kind ("a trace").
+    pub(crate) fn fault(&self, path: &Path, number: u64, kind: &str) -> Fault {
+        match self {
+            Self::Io(why) => Fault::unread(path, why),
+            Self::TooLong => {
+                let found = format!("is longer than {LONGEST_LINE} bytes");
+                Fault::new(path, found, format!("{kind} has a line per step; check that this is one")).at(number)
+            }
+        }
+    }
+}
+
+impl Lines<File> {
+    /// The lines of a file.
+    pub(crate) fn open(path: &Path) -> Result<Self, Fault> {
+        let refuse = |why: &io::Error| Fault::unread(path, why);
+        if fs::metadata(path).map_err(|why| refuse(&why))?.is_dir() {
+            return Err(refuse(&io::ErrorKind::IsADirectory.into()));
+        }
+        Ok(Self::new(File::open(path).map_err(|why| refuse(&why))?))
+    }
+}
+
 impl<R: Read> Lines<R> {
-    pub(super) fn new(source: R) -> Self {
+    pub(crate) fn new(source: R) -> Self {
         let buffer = vec![0; BUFFER].into_boxed_slice();
         Self { source, buffer, held: 0..0, ended: false, number: 0, consumed: 0 }
     }
 
     /// The number of the line that was given out last; 0 before the first.
-    pub(super) fn number(&self) -> u64 {
+    pub(crate) fn number(&self) -> u64 {
         self.number
     }
 
     /// How many bytes were given out.
-    pub(super) fn consumed(&self) -> u64 {
+    pub(crate) fn consumed(&self) -> u64 {
         self.consumed
     }
 
     /// The next line that is not empty; `None` at the end.
-    pub(super) fn next_line(&mut self) -> Result<Option<&[u8]>, NoLine> {
+    pub(crate) fn next_line(&mut self) -> Result<Option<&[u8]>, NoLine> {
         while let Some(Range { start, mut end }) = self.next_range()? {
             if end > start && self.buffer[end - 1] == b'\r' {
                 end -= 1;

@@ -8,6 +8,7 @@ use crate::cost::CostWords;
 
 const SEED: u64 = 1;
 const MINUTES: f64 = 5.0;
+const HOURS_APART: f64 = 100.0;
 const PICTURE: &str = "lesson.svg";
 /// Another, so that a lesson that is flown again leaves the picture of its flight alone.
 const REPLAY_PICTURE: &str = "replay.svg";
@@ -30,6 +31,8 @@ pub(crate) enum Command {
     Replay(Replay),
     /// Checks a bench before flight, step by step: a simulated one, or a recorded session
     Rehearse(RehearseWords),
+    /// Recommends thresholds from a recording of sticks that nobody touches, with the picture behind them
+    Tune(Tune),
     /// Prints the default policy with every setting; or checks yours, or prints it as Rust or C
     Policy(PolicyWords),
     /// Shows what a delay costs the model, in metres of height and distance: a table and a picture
@@ -97,6 +100,30 @@ pub(crate) struct RehearseWords {
 }
 
 #[derive(Args)]
+pub(crate) struct Tune {
+    /// The rest recording: sticks that nobody touches (CSV: time, and us:, points:, i: or counts: of each axis)
+    pub(crate) rest: PathBuf,
+    /// A recording of the same sticks swept from end to end, and let go from the ends (the same columns): for the dwell
+    #[arg(long, value_name = "FILE")]
+    pub(crate) sweep: Option<PathBuf>,
+    /// The policy to start from (TOML): kinds of axes, and all that is not tuned. Default: as for `replay`
+    #[arg(long, value_name = "FILE")]
+    pub(crate) policy: Option<PathBuf>,
+    /// How seldom noise may take the craft: once in so many hours of flying, 0.01 to 1000000
+    #[arg(long, value_name = "HOURS", default_value_t = HOURS_APART, value_parser = hours, allow_negative_numbers = true)]
+    pub(crate) hours_apart: f64,
+    /// Counts from a stick's centre to its end, where columns are counts of a converter
+    #[arg(long, value_name = "COUNTS", value_parser = counts, allow_negative_numbers = true)]
+    pub(crate) full_travel: Option<f64>,
+    /// Where the tuned policy goes (TOML)
+    #[arg(long, value_name = "FILE", default_value = "tuned.toml")]
+    pub(crate) write: PathBuf,
+    /// Where the picture goes (SVG)
+    #[arg(long, value_name = "FILE", default_value = "tune.svg")]
+    pub(crate) picture: PathBuf,
+}
+
+#[derive(Args)]
 pub(crate) struct PolicyWords {
     /// The policy to check (TOML). Default: prints the default policy
     pub(crate) file: Option<PathBuf>,
@@ -129,6 +156,20 @@ fn minutes(text: &str) -> Result<f64, String> {
     match text.parse::<f64>() {
         Ok(minutes) if (0.1..=100_000.0).contains(&minutes) => Ok(minutes),
         _ => Err("give a number of minutes from 0.1 to 100000".to_owned()),
+    }
+}
+
+fn hours(text: &str) -> Result<f64, String> {
+    match text.parse::<f64>() {
+        Ok(hours) if (0.01..=1e6).contains(&hours) => Ok(hours),
+        _ => Err("give a number of hours from 0.01 to 1000000".to_owned()),
+    }
+}
+
+fn counts(text: &str) -> Result<f64, String> {
+    match text.parse::<f64>() {
+        Ok(counts) if (1.0..=1e9).contains(&counts) => Ok(counts),
+        _ => Err("give the counts from centre to end, 1 or more, such as 1900".to_owned()),
     }
 }
 

@@ -9,7 +9,8 @@ use crate::output::Output;
 use crate::tally::Tally;
 use crate::{picture, report};
 
-/// Whether engine and float reference agreed in every step, and every change was announced; of a bench, whether it passed.
+/// Whether all is well: engine and float reference agreed in every step, and every change was announced; of a bench, whether
+/// it passed; of thresholds, whether they hold what was wished for.
 #[must_use]
 pub(crate) enum Verdict {
     Sound,
@@ -48,6 +49,6 @@ pub(crate) fn finish<const N: usize>(
 }
 
 /// What the picture's library hands on from the system, else its own words.
-fn io_error(why: Box<dyn Error>) -> io::Error {
+pub(crate) fn io_error(why: Box<dyn Error>) -> io::Error {
     why.downcast::<io::Error>().map_or_else(|why| io::Error::other(why.to_string()), |why| *why)
 }

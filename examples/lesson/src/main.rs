@@ -3,9 +3,10 @@
 //! | file | one idea |
 //! |---|---|
 //! | `cli` | the words of the command line |
-//! | `fly`, `replay`, `rehearse`, `policy_command` | the commands |
+//! | `fly`, `replay`, `tune`, `rehearse`, `policy_command` | the commands |
 //! | `cost` | the command of that name: delays and falls; drawn by `picture::cost` |
 //! | `lane`, `plain`, `finish` | one policy being flown; what it is compared with; the end that fly and replay share |
+//! | `tune` | thresholds from a recording of sticks that nobody touches |
 //! | `scenario` | a simulated lesson, row by row |
 //! | `row` | what a step is given |
 //! | `table` | what all tables that are read have in common |
@@ -62,6 +63,7 @@ fn main() -> ExitCode {
         Command::Fly(words) => fly::fly(&words),
         Command::Replay(words) => replay::replay(&words),
         Command::Rehearse(words) => rehearse::rehearse(&words),
+        Command::Tune(words) => tune::tune(&words),
         Command::Policy(words) => policy_command::policy(&words).map(|()| Verdict::Sound),
         Command::Cost(words) => cost::cost(&words).map(|()| Verdict::Sound),
     };

@@ -12,6 +12,7 @@ mod palette;
 mod panels;
 mod scale;
 mod strip;
+pub(crate) mod tune;
 
 use std::error::Error;
 use std::fs;

@@ -4,10 +4,12 @@ mod sections;
 
 use std::io::{self, Write};
 
+pub(crate) use sections::{counted, thousands};
+
 use crate::tally::Tally;
 
 /// The widest a line gets.
-const COLUMNS: usize = 100;
+pub(crate) const COLUMNS: usize = 100;
 /// Where the values begin.
 const LABEL: usize = 30;
 
@@ -28,19 +30,19 @@ pub(crate) fn print<const N: usize>(out: &mut impl Write, shipped: &Tally<N>, pl
 }
 
 /// Where the lines go; keeps them aligned and within the columns.
-struct Page<'a, W> {
-    out: &'a mut W,
+pub(crate) struct Page<'a, W> {
+    pub(crate) out: &'a mut W,
 }
 
 impl<W: Write> Page<'_, W> {
     /// A heading, after an empty line.
-    fn heading(&mut self, words: &str) -> io::Result<()> {
+    pub(crate) fn heading(&mut self, words: &str) -> io::Result<()> {
         self.line("")?;
         self.line(words)
     }
 
     /// A label and its value.
-    fn row(&mut self, label: &str, value: &str) -> io::Result<()> {
+    pub(crate) fn row(&mut self, label: &str, value: &str) -> io::Result<()> {
         self.line(&format!("  {label:LABEL$}{value}"))
     }
 
@@ -51,7 +53,7 @@ impl<W: Write> Page<'_, W> {
     }
 
     /// A line, cut where it would be too wide.
-    fn line(&mut self, words: &str) -> io::Result<()> {
+    pub(crate) fn line(&mut self, words: &str) -> io::Result<()> {
         if words.chars().count() <= COLUMNS {
             writeln!(self.out, "{}", words.trim_end())
         } else {

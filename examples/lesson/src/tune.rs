@@ -1,7 +1,252 @@
 //! Thresholds from a recording of sticks that nobody touched.
+//!
+//! The command `tune`. The device asks the same of thresholds (`handback::calibrate`); here the recording is at hand, so
+//! that everything can be seen that speaks for them.
 
 pub(crate) mod advice;
+mod columns;
+pub(crate) mod counted;
+pub(crate) mod histogram;
+mod pace;
 pub(crate) mod rate;
+mod recording;
+mod report;
 pub(crate) mod rest;
+pub(crate) mod spectrum;
+pub(crate) mod study;
+pub(crate) mod sweep;
 #[cfg(test)]
 mod tests;
+mod tuned;
+pub(crate) mod words;
+
+use std::path::Path;
+
+use handback::{AxisRule, CheckedPolicy, Duration, Policy, Rest};
+
+use self::advice::Wish;
+use self::columns::Unit;
+use self::pace::Pace;
+use self::recording::Recording;
+use self::report::Report;
+use self::rest::AxisRest;
+use self::study::{Given, Study};
+use self::sweep::Swept;
+use self::tuned::Tuned;
+use crate::cli::Tune;
+use crate::error::Fault;
+use crate::finish::{Verdict, io_error};
+use crate::for_axes;
+use crate::output::{Output, Outputs};
+use crate::picture;
+use crate::policy_file::PolicyFile;
+use crate::replay::default_policy;
+
+/// Fewer frames than three blocks of 64 say nothing.
+const LEAST_FRAMES: usize = 192;
+/// A recording of sweeps may be as short as a few of them.
+const LEAST_SWEPT: usize = 100;
+
+/// What was studied: the recording as a whole, and each axis of it.
+pub(crate) struct Tuning {
+    /// The name of the file.
+    pub(crate) title: String,
+    pub(crate) lasted_s: f64,
+    pub(crate) frames: usize,
+    pub(crate) pace: Pace,
+    pub(crate) hours_apart: f64,
+    /// How many axes are watched.
+    pub(crate) watched: usize,
+    pub(crate) axes: Vec<Study>,
+}
+
+impl Tuning {
+    /// Takeovers an hour that one axis may have.
+    fn wished_of_each(&self) -> f64 {
+        1.0 / (self.hours_apart * f64::from(u32::try_from(self.watched).unwrap_or(u32::MAX)))
+    }
+}
+
+pub(crate) fn tune(words: &Tune) -> Result<Verdict, Fault> {
+    let recording = Recording::read(&words.rest)?;
+    check_travel(words, &recording)?;
+    for_axes!(recording.names.len(), tune_axes(words, &recording))
+}
+
+fn tune_axes<const N: usize>(words: &Tune, recording: &Recording) -> Result<Verdict, Fault> {
+    let base = match &words.policy {
+        Some(path) => PolicyFile::read(path)?.arranged(&words.rest, &recording.names)?.check::<N>()?,
+        None => checked(default_policy(&recording.names), &words.rest)?,
+    };
+    let pace = Pace::of(&words.rest, recording, LEAST_FRAMES)?;
+    let sweep = words.sweep.as_deref().map(|path| sweep_of(path, words, recording, &pace)).transpose()?;
+
+    let inputs = [Some(words.rest.as_path()), words.sweep.as_deref(), words.policy.as_deref()];
+    let mut outputs = Outputs::beside(&inputs.into_iter().flatten().collect::<Vec<_>>());
+    let picture = outputs.create(&words.picture)?;
+    let policy = outputs.create(&words.write)?;
+
+    let tuning = study(words, recording, pace, sweep.as_ref(), base.policy());
+    let tuned = Tuned::of(base.policy(), &tuning);
+    let verdict = if tuned.is_some() { Verdict::Sound } else { Verdict::Unsound };
+    let mut written = vec![drawn(picture, &tuning)?];
+    if let Some(tuned) = &tuned {
+        let checked = checked(tuned.policy, &words.rest)?;
+        written.push(policy.whole(&Tuned::toml(checked.policy(), &recording.names, &tuning))?);
+    }
+    let places = written.iter().map(|output| output.path().to_owned()).collect::<Vec<_>>();
+    // Every file is whole before the first one takes its place.
+    written.iter_mut().try_for_each(Output::complete)?;
+    written.into_iter().try_for_each(Output::commit)?;
+
+    let report = Report { tuning: &tuning, policy: base.policy(), tuned: tuned.as_ref(), swept: sweep.is_some() };
+    report.print(&places, &words.write).map_err(|why| Fault::stdout(&why))?;
+    Ok(verdict)
+}
+
+/// Everything that the recordings say.
+fn study<const N: usize>(
+    words: &Tune,
+    recording: &Recording,
+    pace: Pace,
+    sweep: Option<&Recording>,
+    base: &Policy<N>,
+) -> Tuning {
+    let watched = base.watched.len() as usize;
+    let device = handback::calibrate::Wish::new(Duration::from_millis(20));
+    let mut axes = Vec::new();
+    for (axis, (number, rule)) in (0_u8..).zip(&base.axes).enumerate() {
+        let sprung = matches!(rule.rest, Rest::At(_));
+        let bounds = if sprung { device.sprung } else { device.unsprung };
+        let [least, aim, most] = [bounds.least, bounds.aim, bounds.most].map(study::in_points);
+        let wish = Wish { hours_apart: words.hours_apart, axes: watched, frame_s: pace.frame_s, least, aim, most };
+        let scale = Scale::of(recording, axis, words.full_travel);
+        let points = scale.points(&recording.axes[axis]);
+        let Some(rest) = rest_of(&points) else { continue };
+        let swept = sweep.map(|sweep| Swept::measure(&scale.points(&sweep.axes[axis]), &rest, sprung, pace.frame_s));
+        let given = Given {
+            name: &recording.names[axis],
+            rule: *rule,
+            watched: base.watched.contains(number),
+            wish,
+            swept,
+            centre_counts: (recording.units[axis] == Unit::Counts).then_some(scale.zero),
+        };
+        axes.push(Study::of(given, recording, &points, rest));
+    }
+    Tuning {
+        title: words.rest.file_name().unwrap_or_default().display().to_string(),
+        lasted_s: recording.lasted_s(),
+        frames: recording.time_us.len(),
+        pace,
+        hours_apart: words.hours_apart,
+        watched,
+        axes,
+    }
+}
+
+/// From what was read to points.
+struct Scale {
+    zero: f64,
+    per_point: f64,
+}
+
+impl Scale {
+    fn of(rest: &Recording, axis: usize, full_travel: Option<f64>) -> Self {
+        match rest.units[axis] {
+            Unit::Micros => Self { zero: 1500.0, per_point: 5.0 },
+            Unit::Points => Self { zero: 0.0, per_point: 1.0 },
+            // A converter has no nominal centre: it is where the stick rests.
+            Unit::Counts => {
+                let zero = rest_of(&rest.axes[axis]).map_or(0.0, |rest| rest.mean);
+                Self { zero, per_point: full_travel.unwrap_or(100.0) / 100.0 }
+            }
+        }
+    }
+
+    fn points(&self, readings: &[f64]) -> Vec<f64> {
+        readings.iter().map(|reading| (reading - self.zero) / self.per_point).collect()
+    }
+}
+
+/// The rest of an axis, measured from its first reading: what never changes is then nothing, and not the rounding of sums.
+fn rest_of(readings: &[f64]) -> Option<AxisRest> {
+    let first = readings.first().copied()?;
+    let rest = AxisRest::measure(&readings.iter().map(|reading| reading - first).collect::<Vec<_>>())?;
+    Some(AxisRest { mean: rest.mean + first, low: rest.low + first, high: rest.high + first, ..rest })
+}
+
+/// Counts are no points until it is said how many are full travel.
+fn check_travel(words: &Tune, recording: &Recording) -> Result<(), Fault> {
+    let counts = recording.units.iter().position(|&unit| unit == Unit::Counts);
+    match (counts, words.full_travel) {
+        (Some(axis), None) => {
+            let found = format!(
+                "counts:{} says counts of a converter, and not how many are full travel",
+                recording.names[axis]
+            );
+            Err(Fault::new(&words.rest, found, "add --full-travel and the counts from the centre to an end"))
+        }
+        (None, Some(_)) => {
+            let found = "has no column that begins with counts:, and --full-travel is given";
+            Err(Fault::new(&words.rest, found, "leave --full-travel out"))
+        }
+        _ => Ok(()),
+    }
+}
+
+/// The recording of sweeps, of the same axes in the same units and at the same pace, in the order of the rest.
+fn sweep_of(path: &Path, words: &Tune, rest: &Recording, pace: &Pace) -> Result<Recording, Fault> {
+    let mut sweep = Recording::read(path)?;
+    let rest_name = words.rest.display();
+    let mut order = Vec::new();
+    for (name, unit) in rest.names.iter().zip(&rest.units) {
+        let Some(axis) = sweep.names.iter().position(|other| other == name) else {
+            let found = format!("has no axis {}, which {rest_name} has", crate::error::quoted(name.as_bytes()));
+            return Err(Fault::new(path, found, "record the same sticks"));
+        };
+        if sweep.units[axis] != *unit {
+            let found = format!("has axis {} in another unit than {rest_name}", crate::error::quoted(name.as_bytes()));
+            return Err(Fault::new(path, found, "record both alike"));
+        }
+        order.push(axis);
+    }
+    let swept = Pace::of(path, &sweep, LEAST_SWEPT)?;
+    if !(0.8..=1.25).contains(&(swept.frame_s / pace.frame_s)) {
+        let [here, there] = [swept.frame_s, pace.frame_s].map(|frame_s| frame_s * 1000.0);
+        let found = format!("has a frame every {here:.1} ms, and {rest_name} every {there:.1} ms");
+        return Err(Fault::new(path, found, "record both at the rate of the lesson"));
+    }
+    sweep.axes = order.into_iter().map(|axis| std::mem::take(&mut sweep.axes[axis])).collect();
+    (sweep.names, sweep.units) = (rest.names.clone(), rest.units.clone());
+    Ok(sweep)
+}
+
+fn checked<const N: usize>(policy: Policy<N>, path: &Path) -> Result<CheckedPolicy<N>, Fault> {
+    policy.check().map_err(|why| Fault::told(path, why.to_string()))
+}
+
+fn drawn(picture: Output, tuning: &Tuning) -> Result<Output, Fault> {
+    picture::tune::draw(picture.path_for_now(), tuning).map_err(|why| picture.fault(io_error(why)))?;
+    Ok(picture)
+}
+
+/// Microseconds as seconds.
+#[allow(clippy::cast_precision_loss)] // 2^53 us are 285 years
+fn seconds(us: u64) -> f64 {
+    us as f64 / 1e6
+}
+
+/// The rule of an axis with the thresholds and the rest that were found for it.
+fn tuned_rule(rule: AxisRule, study: &Study) -> Option<AxisRule> {
+    let thresholds = match &study.verdict {
+        study::Verdict::NotWatched => return Some(rule),
+        study::Verdict::Quiet(thresholds) => thresholds,
+        _ => return None,
+    };
+    let rest = match rule.rest {
+        Rest::At(_) => Rest::At(counted::nearest(study.rest.mean)),
+        where_left @ Rest::WhereLeft { .. } => where_left,
+    };
+    Some(AxisRule { engage: thresholds.engage, release: thresholds.release, confirm: thresholds.confirm, rest, ..rule })
+}

@@ -5,7 +5,7 @@ use std::error::Error;
 use plotters::backend::SVGBackend;
 use plotters::coord::Shift;
 use plotters::drawing::{DrawingArea, IntoDrawingArea};
-use plotters::element::{Circle, PathElement, Rectangle, Text};
+use plotters::element::{Circle, PathElement, Polygon, Rectangle, Text};
 use plotters::style::text_anchor::{HPos, Pos, VPos};
 use plotters::style::{Color, FontStyle, IntoFont, RGBAColor, RGBColor, ShapeStyle, TextStyle};
 
@@ -127,6 +127,12 @@ impl<'a> Canvas<'a> {
     pub(super) fn block(&self, area: Area, ink: RGBColor) -> Drawn {
         let corners = [placed((area.left, area.top)), placed((area.right, area.bottom))];
         Ok(self.area.draw(&Rectangle::new(corners, ink.filled()))?)
+    }
+
+    /// An area of any shape, which shows what is below it.
+    pub(super) fn shade(&self, corners: impl IntoIterator<Item = Point>, ink: RGBColor, opacity: f64) -> Drawn {
+        let corners = corners.into_iter().map(placed).collect::<Vec<_>>();
+        Ok(self.area.draw(&Polygon::new(corners, ink.mix(opacity)))?)
     }
 
     pub(super) fn border(&self, area: Area, pen: Pen) -> Drawn {

@@ -34,6 +34,13 @@ pub(super) const NOBODY_HATCH: Pen = Pen::new(INK, 1.0);
 /// The weight of the output.
 pub(super) const OUTPUT_WEIGHT: f64 = 4.5;
 
+/// One, two and three frames of confirm.
+pub(super) const CONFIRM: [RGBColor; 3] = [RGBColor(14, 36, 72), RGBColor(168, 98, 8), RGBColor(112, 170, 160)];
+/// Bars of a histogram.
+pub(super) const BAR: RGBColor = RGBColor(150, 172, 200);
+/// What a recording is too short to show.
+pub(super) const UNSEEN_HATCH: Pen = Pen::new(RGBColor(214, 214, 218), 0.75);
+
 /// A takeover.
 pub(super) const TAKEOVER: Pen = Pen { ink: INK, weight: 1.0, opacity: 0.8 };
 /// A hand back.
@@ -68,5 +75,7 @@ mod tests {
         assert!(grey(BAND) - grey(INSTRUCTOR) > 50.0);
         assert!(grey(BAND) - grey(STUDENT) > 35.0);
         assert!(grey(INSTRUCTOR) - grey(NOBODY) > 60.0);
+        let [one, two, three] = CONFIRM;
+        assert!(grey(two) - grey(one) > 50.0 && grey(three) - grey(two) > 40.0);
     }
 }

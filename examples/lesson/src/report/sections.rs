@@ -204,7 +204,7 @@ fn spread(of: &Distribution, what: &str, say: impl Fn(u64) -> String) -> String 
 }
 
 /// A count with its noun.
-fn counted(count: u64, what: &str) -> String {
+pub(crate) fn counted(count: u64, what: &str) -> String {
     format!("{} {what}{}", thousands(count), if count == 1 { "" } else { "s" })
 }
 
@@ -213,7 +213,7 @@ fn are(count: u64) -> &'static str {
 }
 
 /// A whole number with its thousands set apart.
-fn thousands(count: u64) -> String {
+pub(crate) fn thousands(count: u64) -> String {
     let digits = count.to_string();
     let mut apart = String::with_capacity(digits.len() * 4 / 3);
     for (place, digit) in digits.chars().enumerate() {

@@ -52,7 +52,7 @@ pub(crate) enum Refused {
 pub(crate) const ENOUGH: f64 = 256.0;
 
 /// One unit of a deflection, in points.
-const UNIT: f64 = 100.0 / 16384.0;
+pub(crate) const UNIT: f64 = 100.0 / 16384.0;
 
 impl Wish {
     /// Takeovers a frame that one axis may have.
@@ -125,8 +125,14 @@ impl Stray {
         Noise { deviation: deviation * std::f64::consts::SQRT_2, correlation: correlation.map(|c| (1.0 + c) / 2.0) }
     }
 
+    /// The same with another deviation.
+    pub(crate) fn with_deviation(mut self, deviation: f64) -> Self {
+        self.noise.deviation = deviation;
+        self
+    }
+
     /// The smallest threshold that noise passes no more often than that, in a frame.
-    fn engage(&self, per_frame: f64, confirm: u8) -> f64 {
+    pub(crate) fn engage(&self, per_frame: f64, confirm: u8) -> f64 {
         let (noise, offset) = (self.distance(), self.offset());
         let beyond_it = |at: f64| noise.per_frame(offset + at, offset, confirm) <= per_frame;
         // And a unit, for rounding to one.
@@ -135,12 +141,12 @@ impl Stray {
 
     /// Within this, a stick at rest is seen at rest: nineteen of twenty frames of one with a spring, and all frames of a
     /// stay (R2), for the seconds that one lasts, of one without.
-    fn release(&self) -> f64 {
+    pub(crate) fn release(&self) -> f64 {
         self.noise.deviation * if self.sprung { 2.0 } else { 4.5 } + self.offset()
     }
 
     /// Whether rows of so many frames were no further out than normal noise and the drift explain.
-    fn explains(&self, rest: &AxisRest, confirm: u8) -> bool {
+    pub(crate) fn explains(&self, rest: &AxisRest, confirm: u8) -> bool {
         let never = 1.0 / 16384.0 / f64::from(u32::try_from(rest.frames).unwrap_or(u32::MAX));
         let noise = self.noise;
         let normal = smallest(noise.deviation, |at| noise.per_frame(at, 0.0, confirm) <= never);

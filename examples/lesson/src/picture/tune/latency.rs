@@ -1,0 +1,43 @@
+//! What waiting for more frames costs, and what it gives: the wait of a takeover, and the threshold that is enough.
+
+use plotters::style::text_anchor::HPos;
+
+use super::super::canvas::{Area, Canvas, Drawn, Lettering, Pen};
+use super::super::palette::{CONFIRM, INK, QUIET};
+use super::super::scale::{multiples, round_up};
+use super::panel::{SMALL, across, below, beside, border, plain, title, upwards};
+use crate::tune::advice::Refused;
+use crate::tune::study::{Study, Verdict};
+
+pub(super) fn draw(canvas: &Canvas<'_>, area: Area, study: &Study) -> Drawn {
+    title(canvas, area, "Wait of a takeover, ms")?;
+    let frame_ms = study.wish.frame_s * 1000.0;
+    let (x, y) = (across(area, 0.4, 3.6), upwards(area, 0.0, 3.5 * frame_ms));
+    let step = round_up(frame_ms * 3.5 / 5.0);
+    for at in multiples(0.0, y.to, step) {
+        beside(canvas, area, y.place(at), &plain(at, step))?;
+    }
+    let chosen = study.thresholds().map(|thresholds| thresholds.confirm);
+    for confirm in 1..=3_u8 {
+        let ink = CONFIRM[usize::from(confirm) - 1];
+        let at = x.place(confirm.into());
+        // A hand is beyond the threshold up to a frame before anybody sees it there.
+        let [least, mean, worst] = [1.0, 0.5, 0.0].map(|early| y.place((f64::from(confirm) - early) * frame_ms));
+        canvas.line([(at, least), (at, worst)], Pen::new(ink, 5.0))?;
+        canvas.dot((at, mean), 4.5, ink)?;
+        if chosen == Some(confirm) {
+            let around = Area { left: at - 13.0, right: at + 13.0, top: worst - 9.0, bottom: least + 7.0 };
+            canvas.border(around, Pen::new(INK, 1.25))?;
+        }
+        below(canvas, area, at, &confirm.to_string())?;
+        let known = !matches!(study.verdict, Verdict::Refused(Refused::TooShort { .. }) | Verdict::Moved(_));
+        let needs = study.needs[usize::from(confirm) - 1].map_or("-".to_owned(), |engage| format!("{engage:.2}"));
+        let needs = if known { needs } else { "?".to_owned() };
+        let how = Lettering::new(SMALL, QUIET).align(HPos::Center);
+        canvas.words((at, area.bottom + 26.0), &needs, how)?;
+    }
+    let how = Lettering::new(SMALL, QUIET).align(HPos::Right);
+    canvas.words((area.left - 4.0, area.bottom + 12.0), "confirm", how)?;
+    canvas.words((area.left - 4.0, area.bottom + 26.0), "engage needed", how)?;
+    border(canvas, area)
+}

@@ -1,0 +1,197 @@
+//! A rest recording, or one of sweeps: the readings of the instructor's sticks, frame by frame.
+//!
+//! A table as a trace is one (`table`), of these columns:
+//!
+//! | column | what | values |
+//! |---|---|---|
+//! | `time_us` or `time_s` | when the frame came | whole microseconds, or seconds with up to 6 decimals; never less than the row before |
+//! | `us:<axis>` | pulse width of the axis | microseconds, 500 to 2500, decimals allowed; 1500 is the centre, 500 are full travel |
+//! | `points:<axis>`, `i:<axis>` | deflection | points, -200 to 199.99 |
+//! | `counts:<axis>` | counts of a converter | any number; the mean of the rest is the centre, `--full-travel` the way to an end |
+//!
+//! Each of 1 to 16 axes has one column. Where a column begins with `i:` the file is taken for a trace, and what else a
+//! trace has is passed over. The cells of all axes are filled, or all are empty where no frame came.
+
+use std::path::Path;
+
+use super::columns::{Columns, Field, Unit};
+use crate::error::{Fault, quoted};
+use crate::table::{Lines, is_blank, mend_of, miscounted};
+
+/// More frames are not held in memory: 11 hours of 50 a second.
+const MOST_FRAMES: usize = 2_000_000;
+
+/// All frames of a recording, as they were written.
+pub(super) struct Recording {
+    pub(super) names: Vec<String>,
+    pub(super) units: Vec<Unit>,
+    /// When each frame came.
+    pub(super) time_us: Vec<u64>,
+    /// The readings of each axis, one a frame.
+    pub(super) axes: Vec<Vec<f64>>,
+}
+
+/// Why a cell is refused.
+struct Refused {
+    column: usize,
+    found: String,
+    mend: &'static str,
+}
+
+impl Recording {
+    /// Reads a whole recording.
+    pub(super) fn read(path: &Path) -> Result<Self, Fault> {
+        let mut lines = Lines::open(path)?;
+        let columns = match lines.next_line() {
+            Ok(Some(line)) => {
+                let line = line.to_vec();
+                Columns::read(path, &line, lines.number())?
+            }
+            Ok(None) => return Err(Fault::new(path, "is empty", "give a rest recording: a header line and rows")),
+            Err(why) => return Err(why.fault(path, lines.number(), "a recording")),
+        };
+        let axes = vec![Vec::new(); columns.names.len()];
+        let mut recording =
+            Self { names: columns.names.clone(), units: columns.units.clone(), time_us: Vec::new(), axes };
+        let (mut row, mut last_us) = (Vec::new(), None);
+        loop {
+            let line = match lines.next_line() {
+                Ok(Some(line)) if is_blank(line) => continue,
+                Ok(Some(line)) => line,
+                Ok(None) => return Ok(recording),
+                Err(why) => return Err(why.fault(path, lines.number(), "a recording")),
+            };
+            if line.split(|&byte| byte == b',').count() != columns.fields.len() {
+                let line = line.to_vec();
+                return Err(miscounted(path, &line, lines.number(), columns.fields.len()));
+            }
+            row.clear();
+            let time_us = match parse(line, &columns, last_us, &mut row) {
+                Ok(time_us) => time_us,
+                Err(Refused { column, found, mend }) => {
+                    let cell = line.split(|&byte| byte == b',').nth(column).unwrap_or_default();
+                    let fault = Fault::new(path, found, mend_of(cell).unwrap_or(mend));
+                    return Err(fault.at(lines.number()).column(column + 1, &columns.titles[column]));
+                }
+            };
+            last_us = Some(time_us);
+            if row.is_empty() {
+                continue;
+            }
+            if recording.time_us.len() == MOST_FRAMES {
+                let found = format!("has more than {MOST_FRAMES} rows");
+                return Err(Fault::new(path, found, "give fewer: an hour says enough").at(lines.number()));
+            }
+            recording.time_us.push(time_us);
+            recording.axes.iter_mut().zip(&row).for_each(|(axis, &reading)| axis.push(reading));
+        }
+    }
+
+    /// How long it lasted, in seconds.
+    pub(super) fn lasted_s(&self) -> f64 {
+        let (first, last) = (self.time_us.first().copied(), self.time_us.last().copied());
+        crate::tune::seconds(last.unwrap_or(0) - first.unwrap_or(0))
+    }
+}
+
+/// One line: its time, and the readings, all of them or none.
+fn parse(line: &[u8], columns: &Columns, last_us: Option<u64>, row: &mut Vec<f64>) -> Result<u64, Refused> {
+    let (mut time_us, mut empty, mut filled) = (0, None, false);
+    row.resize(columns.names.len(), 0.0);
+    for (column, (&field, cell)) in columns.fields.iter().zip(line.split(|&byte| byte == b',')).enumerate() {
+        let cell = cell.trim_ascii();
+        match field {
+            Field::Micros | Field::Seconds => time_us = time(column, field, cell, last_us)?,
+            Field::Axis(_) if cell.is_empty() => empty = Some(column),
+            Field::Axis(axis) => {
+                filled = true;
+                row[axis] = reading(column, columns.units[axis], cell)?;
+            }
+            Field::Ignored => {}
+        }
+    }
+    match empty {
+        Some(column) if filled => {
+            let found = "\"\" is empty, but the cells of other axes are not".to_owned();
+            Err(Refused { column, found, mend: "fill the cells of all axes, or none where no frame came" })
+        }
+        Some(_) => {
+            row.clear();
+            Ok(time_us)
+        }
+        None => Ok(time_us),
+    }
+}
+
+fn time(column: usize, field: Field, cell: &[u8], last_us: Option<u64>) -> Result<u64, Refused> {
+    let refuse = |why: &str, mend| Err(Refused { column, found: format!("{} {why}", quoted(cell)), mend });
+    let (scale, decimals, kind, mend) = match field {
+        Field::Seconds => {
+            (1e6, 6, "is no time in seconds", "write seconds with up to 6 decimals, the sign a point, such as 0.02")
+        }
+        _ => (1.0, 0, "is no time in microseconds", "write a whole number of microseconds, such as 20000 for 20 ms"),
+    };
+    let Some(time) = decimal(cell, decimals) else { return refuse(kind, mend) };
+    // 285 years, in which every microsecond is a whole number of its own.
+    if !(0.0..=9e15).contains(&(time * scale)) {
+        return refuse(kind, mend);
+    }
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // in range, as just seen
+    let time_us = (time * scale).round() as u64;
+    match last_us {
+        Some(last) if time_us < last => refuse("is before the row above", "sort the rows by time"),
+        _ => Ok(time_us),
+    }
+}
+
+fn reading(column: usize, unit: Unit, cell: &[u8]) -> Result<f64, Refused> {
+    let refuse = |why: &str, mend| Err(Refused { column, found: format!("{} {why}", quoted(cell)), mend });
+    let (kind, mend) = match unit {
+        Unit::Micros => ("is no pulse width", "write microseconds, the decimal sign a point, such as 1502.5"),
+        Unit::Points => ("is no number of points", "write points, the decimal sign a point, such as -1.25"),
+        Unit::Counts => ("is no number of counts", "write a number, the decimal sign a point, such as 2047"),
+    };
+    let Some(value) = decimal(cell, 12) else { return refuse(kind, mend) };
+    match unit {
+        Unit::Micros if !(500.0..=2500.0).contains(&value) => refuse(
+            "is no pulse of a stick",
+            "keep to 500 to 2500 microseconds; leave the cells of all axes empty where no frame came",
+        ),
+        Unit::Points if !(-200.0..=199.99).contains(&value) => {
+            refuse("is out of range", "keep to -200 to 199.99 points")
+        }
+        Unit::Counts if value.abs() > 1e9 => refuse("is out of range", "keep within a thousand million counts"),
+        _ => Ok(value),
+    }
+}
+
+/// A decimal number with up to so many decimals: digits, a sign, a point; no exponent, no words.
+fn decimal(cell: &[u8], decimals: usize) -> Option<f64> {
+    let digits = cell.strip_prefix(b"-").unwrap_or(cell);
+    let (whole, part) = match digits.iter().position(|&byte| byte == b'.') {
+        Some(point) => (&digits[..point], &digits[point + 1..]),
+        None => (digits, &[][..]),
+    };
+    let all_digits = whole.iter().chain(part).all(u8::is_ascii_digit);
+    if !all_digits || whole.len() + part.len() == 0 || part.len() > decimals {
+        return None;
+    }
+    std::str::from_utf8(cell).ok()?.parse().ok()
+}
+
+#[cfg(test)]
+#[allow(clippy::float_cmp)] // what is written is read
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_decimal_is_digits_a_sign_and_a_point() {
+        for (cell, value) in [("0", 0.0), ("-1.25", -1.25), (".5", 0.5), ("5.", 5.0), ("1500", 1500.0)] {
+            assert_eq!(decimal(cell.as_bytes(), 12), Some(value), "{cell}");
+        }
+        for cell in ["", "-", ".", "NaN", "inf", "1e2", "1,5", "1.2.3", "--1", "+1", "0x10", "\u{664}", "1 2"] {
+            assert_eq!(decimal(cell.as_bytes(), 12), None, "{cell}");
+        }
+        assert_eq!(decimal(b"1.5", 0), None);
+    }
+}

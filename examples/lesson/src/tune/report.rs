@@ -1,0 +1,285 @@
+//! What was found, for people to read. Plain text, at most 100 columns.
+
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+
+use handback::Policy;
+
+use super::Tuning;
+use super::advice::Refused;
+use super::counted::poisson_band;
+use super::study::{Study, Thresholds, Verdict, in_points};
+use super::sweep::SWEEPS;
+use super::tuned::Tuned;
+use super::words::{bandwidth, lasted, rate, two_digits, wrapped};
+use crate::caution::CAUTION;
+use crate::report::{COLUMNS, Page, counted, thousands};
+use crate::trace::Points;
+
+/// Everything that is reported.
+pub(super) struct Report<'a, const N: usize> {
+    pub(super) tuning: &'a Tuning,
+    /// The policy that was started from.
+    pub(super) policy: &'a Policy<N>,
+    pub(super) tuned: Option<&'a Tuned<N>>,
+    /// Whether sweeps were recorded.
+    pub(super) swept: bool,
+}
+
+impl<const N: usize> Report<'_, N> {
+    /// Prints it, with the places of the files that were written; `policy` is where the policy would be.
+    pub(super) fn print(&self, places: &[PathBuf], policy: &Path) -> io::Result<()> {
+        let mut out = io::BufWriter::new(io::stdout().lock());
+        let mut page = Page { out: &mut out };
+        self.recording(&mut page)?;
+        for study in &self.tuning.axes {
+            axis(&mut page, study, self.tuning)?;
+        }
+        self.dwell(&mut page)?;
+        page.line("")?;
+        for place in places {
+            // Whole, however long.
+            writeln!(page.out, "Written: {}", place.display())?;
+        }
+        if self.tuned.is_none() {
+            let failed = self.tuning.axes.iter().filter(|study| word(&study.verdict) != QUIET && study.is_watched());
+            let names = failed.map(|study| study.name.as_str()).collect::<Vec<_>>().join(", ");
+            page.paragraph(&format!("No policy written to {}: see what would help with {names}.", policy.display()))?;
+        }
+        CAUTION.iter().try_for_each(|line| page.line(line))?;
+        out.flush()
+    }
+
+    fn recording<W: Write>(&self, page: &mut Page<'_, W>) -> io::Result<()> {
+        let Tuning { title, lasted_s, frames, pace, hours_apart, watched, .. } = self.tuning;
+        page.line(&format!("Sticks at rest: {title}"))?;
+        let every = pace.frame_s * 1000.0;
+        let frames_a_second = two_digits(1.0 / pace.frame_s);
+        page.row("recorded", &format!("{}   {}", lasted(*lasted_s), counted(*frames as u64, "frame")))?;
+        page.row("from frame to frame", &format!("{every:.1} ms (median)   {frames_a_second} a second"))?;
+        page.row("jitter", &format!("{:.1} ms holds nineteen of twenty", pace.jitter_s * 1000.0))?;
+        let gaps = if pace.dropped == 0 {
+            "none".to_owned()
+        } else {
+            format!("{}   the longest gap {:.0} ms", thousands(pace.dropped), pace.longest_s * 1000.0)
+        };
+        page.row("dropped frames", &gaps)?;
+        let share = match watched {
+            1 => String::new(),
+            axes => format!("   of each of {axes} axes: {}", rate(self.tuning.wished_of_each())),
+        };
+        page.row("wish: taken by noise", &format!("at most once in {hours_apart} hours{share}"))?;
+        let frame_ms = pace.frame_s * 1000.0;
+        let [timeout, stall] = [self.policy.timeout, self.policy.stall].map(|time| f64::from(time.as_ticks()) / 1000.0);
+        if timeout.min(stall) < 2.0 * frame_ms {
+            page.paragraph(&format!(
+                "HINT: timeout_ms is {timeout} and stall_ms {stall}, and frames come {frame_ms:.0} ms apart: a lesson at \
+                 this pace would lose the signal with the first frame that is late. Record at the pace of a lesson."
+            ))?;
+        }
+        Ok(())
+    }
+
+    fn dwell<W: Write>(&self, page: &mut Page<'_, W>) -> io::Result<()> {
+        page.heading("Dwell")?;
+        let was = f64::from(self.policy.dwell.as_ticks()) / 1000.0;
+        if !self.swept {
+            page.row("dwell_ms", &format!("{was}   as it was: no sweeps were recorded"))?;
+            return page.paragraph("HINT: record the sticks swept from end to end, and let go: --sweep SWEEP.csv");
+        }
+        for study in self.tuning.axes.iter().filter(|study| study.is_watched()) {
+            sweeps(page, study, self.tuning.pace.frame_s)?;
+        }
+        match self.tuned {
+            Some(tuned) if tuned.dwell_tuned => {
+                let now = f64::from(tuned.policy.dwell.as_ticks()) / 1000.0;
+                page.row("dwell_ms", &format!("{now}   the policy had {was}"))?;
+                if now > LONG_DWELL_MS {
+                    page.paragraph(
+                        "HINT: so long a dwell comes of a stick that paused in its middle, or was brought home by a hand: \
+                         sweep it without a pause, let it go, and record that anew",
+                    )?;
+                }
+                Ok(())
+            }
+            Some(_) => page.row("dwell_ms", &format!("{was}   as it was: not every sprung stick was swept")),
+            None => page.row("dwell_ms", "not worked out: it takes the thresholds of all watched axes"),
+        }
+    }
+}
+
+/// Of fewer frames than this nobody can say that their noise is slow.
+const SLOW_IS_KNOWN: usize = 1024;
+/// A spring and a sweep are faster than this.
+const LONG_DWELL_MS: f64 = 800.0;
+
+/// The word for a stick that needs no help.
+const QUIET: &str = "quiet";
+
+/// What became of an axis, in a word or two.
+fn word(verdict: &Verdict) -> &'static str {
+    match verdict {
+        Verdict::Quiet(_) => QUIET,
+        Verdict::Refused(Refused::TooShort { .. }) => "too short",
+        Verdict::Refused(Refused::TooNoisy { .. }) => "too noisy",
+        Verdict::Moved(_) | Verdict::Jumps(_) | Verdict::Refused(Refused::Moved) => "moved",
+        Verdict::NotWatched => "not watched",
+    }
+}
+
+impl Study {
+    pub(crate) fn is_watched(&self) -> bool {
+        self.verdict != Verdict::NotWatched
+    }
+
+    /// The verdict in a word or two.
+    pub(crate) fn word(&self) -> &'static str {
+        word(&self.verdict)
+    }
+}
+
+fn axis<W: Write>(page: &mut Page<'_, W>, study: &Study, tuning: &Tuning) -> io::Result<()> {
+    let rest = &study.rest;
+    page.heading(&format!("{}: {}", study.name, study.word()))?;
+    if let Some(help) = help(study, tuning) {
+        page.paragraph(&help)?;
+    }
+    match study.centre_counts {
+        Some(counts) => page.row("rest", &format!("at {counts:.1} counts, the centre of its channel"))?,
+        None => page.row("rest", &format!("{:+.2} points", rest.mean))?,
+    }
+    let apart = if rest.step > 0.0 { format!("   readings {:.3} apart", rest.step) } else { String::new() };
+    let peaks = rest.high - rest.low;
+    page.row("noise", &format!("{:.3} points (rms)   {peaks:.2} peak to peak{apart}", rest.deviation))?;
+    page.row("drift", &format!("{:.2} points at most, of means over 512 frames", rest.drift))?;
+    let (colour, meaning) = bandwidth(rest);
+    page.row("bandwidth", &format!("{colour}: {meaning}"))?;
+    let [one, two, _] = rest.correlation;
+    page.row("correlation", &format!("{one:+.2} of frames one apart   {two:+.2} two apart"))?;
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // at most the frames
+    let independent = rest.independent as u64;
+    let frames = thousands(rest.frames as u64);
+    page.row("worth", &format!("{} of {frames} counted", counted(independent, "independent frame")))?;
+    match study.thresholds() {
+        Some(thresholds) => chosen(page, study, thresholds, tuning),
+        None => Ok(()),
+    }
+}
+
+/// The thresholds, and what speaks for them.
+fn chosen<W: Write>(page: &mut Page<'_, W>, study: &Study, thresholds: Thresholds, tuning: &Tuning) -> io::Result<()> {
+    let Thresholds { engage, release, confirm, counted: taken, .. } = thresholds;
+    let said = format!("engage_points {}   release_points {}   confirm {confirm}", Points(engage), Points(release));
+    page.row("RECOMMENDED", &said)?;
+    let frame_ms = tuning.pace.frame_s * 1000.0;
+    let added = f64::from(confirm - 1) * frame_ms;
+    let [mean, worst] = [f64::from(confirm) - 0.5, f64::from(confirm)].map(|frames| frames * frame_ms);
+    page.row(
+        "confirm adds",
+        &format!("{added:.0} ms   a takeover waits {mean:.0} ms on average, {worst:.0} at worst"),
+    )?;
+    let (rates, offset) = (study.per_hour(in_points(engage), confirm, 1.0), study.offset());
+    let left = if offset >= 0.005 { format!("   drifted and left {offset:.2} points off") } else { String::new() };
+    page.row("expected of noise", &format!("{}{left}", rate(rates.expected)))?;
+    let [low, high] = [rates.low, rates.high].map(rate);
+    page.row("  with 95 % confidence", &if low == high { low } else { format!("{low} to {high}") })?;
+    let hours = tuning.lasted_s / 3600.0;
+    let most = two_digits(poisson_band(taken)[1] / hours);
+    page.row(
+        "counted in the recording",
+        &format!("{taken} in {}; by itself that rules out only more than {most} an hour", lasted(tuning.lasted_s)),
+    )
+}
+
+fn takeovers(count: u64) -> String {
+    counted(count, "takeover")
+}
+
+/// What would help; or, of a quiet stick, what limits what can be said.
+fn help(study: &Study, tuning: &Tuning) -> Option<String> {
+    let rest = &study.rest;
+    let still = "its readings never changed, so that its noise is known only to be less than a step of them";
+    Some(match &study.verdict {
+        Verdict::Refused(why @ Refused::TooShort { wanted, .. }) => {
+            // The first 64 frames are not counted, and only whole blocks of 64 are.
+            let seconds =
+                f64::from(u32::try_from(wanted.saturating_add(128)).unwrap_or(u32::MAX)) * tuning.pace.frame_s;
+            let slow = if rest.step == 0.0 {
+                format!("; {still}, and in so short a time that is no sign of a quiet stick")
+            } else if rest.frames >= SLOW_IS_KNOWN
+                && rest.independent * 2.0 < f64::from(u32::try_from(rest.frames).unwrap_or(u32::MAX))
+            {
+                "; its noise is slow, so that frames repeat each other".to_owned()
+            } else {
+                String::new()
+            };
+            format!("{why}, {} in all{slow}", lasted(seconds.ceil()))
+        }
+        Verdict::Refused(why) => why.to_string(),
+        Verdict::Moved(moved) => format!(
+            "{:.1} s after the beginning it was {:.1} points off for three frames or more, which is no noise: record \
+             anew, hands off; if nobody touched it, see to plug and potentiometer",
+            moved.at_s, moved.points
+        ),
+        Verdict::Jumps(Thresholds { engage, confirm, counted, .. }) => format!(
+            "even with engage {} and confirm {confirm} the engine counted {} in this recording: its readings jump, or a \
+             hand moved it: record anew, hands off; if that stays, see to plug and potentiometer",
+            Points(*engage),
+            takeovers(*counted),
+        ),
+        Verdict::Quiet(Thresholds { raised_from: Some((confirm, counted)), .. }) => format!(
+            "its readings jump: its noise alone would ask for confirm {confirm}, with which the engine counted {} in this \
+             recording; confirm is raised, and rarer jumps are in no figure here",
+            takeovers(*counted),
+        ),
+        Verdict::Quiet(Thresholds { confirm, .. })
+            if study.needs.iter().take(usize::from(*confirm) - 1).any(Option::is_none) =>
+        {
+            format!(
+                "its readings jump, for fewer than {confirm} frames in a row, further than its noise explains: confirm holds \
+             such jumps off, and rarer ones are in no figure here"
+            )
+        }
+        Verdict::Quiet(_) if rest.step == 0.0 => {
+            format!("{still}: what holds the threshold up is the least that is worth having")
+        }
+        Verdict::Quiet(_) if rest.deviation < rest.step / 2.0 => {
+            "its noise is less than half a step of the readings, and known no finer than those".to_owned()
+        }
+        Verdict::Quiet(_) | Verdict::NotWatched => return None,
+    })
+}
+
+/// What the sweeps of an axis were like.
+fn sweeps<W: Write>(page: &mut Page<'_, W>, study: &Study, frame_s: f64) -> io::Result<()> {
+    let Some(swept) = &study.swept else { return Ok(()) };
+    let label = format!("{} swept", study.name);
+    if !swept.is_swept() {
+        let help = "not far enough: sweep it from end to end, half of it to either side of its rest";
+        return page.row(&label, help);
+    }
+    let few = if swept.sweeps < SWEEPS { format!("   HINT: {SWEEPS} or more say more") } else { String::new() };
+    let ends =
+        format!("from {:+.0} to {:+.0} points   {}{few}", swept.low, swept.high, counted(swept.sweeps as u64, "sweep"));
+    page.row(&label, &ends)?;
+    let ms = |frames: usize| f64::from(u32::try_from(frames).unwrap_or(u32::MAX)) * frame_s * 1000.0;
+    if let Some(thresholds) = study.thresholds()
+        && let Some(busy) = swept.busy(in_points(thresholds.engage), in_points(thresholds.release), thresholds.confirm)
+    {
+        page.row("  needs a dwell of", &format!("{:.0} ms", ms(busy)))?;
+    }
+    if study.sprung {
+        let times = counted(swept.releases as u64, "time");
+        page.row("  let go", &format!("{times}   up to {:.2} points off its rest", swept.scatter))?;
+        let (past, ring) = (swept.overshoot, ms(swept.ring));
+        page.row("    swung", &format!("up to {past:.2} points past it, and {ring:.0} ms until still"))?;
+    }
+    Ok(())
+}
+
+impl<W: Write> Page<'_, W> {
+    /// Text on as many lines as it takes, set in.
+    fn paragraph(&mut self, text: &str) -> io::Result<()> {
+        wrapped(text, COLUMNS - 2).iter().try_for_each(|line| self.line(&format!("  {line}")))
+    }
+}

@@ -1,0 +1,89 @@
+//! The power of a rest by frequency: mean periodograms of overlapping stretches under a window (P. D. Welch, The use of
+//! fast Fourier transform for the estimation of power spectra, IEEE Transactions on Audio and Electroacoustics 15, 1967).
+//!
+//! The transform is written out, so that a picture is the same on every processor: libraries choose theirs by what the
+//! processor can do.
+
+use std::f64::consts::TAU;
+
+/// The longest stretch, in frames; a power of two.
+const LONGEST: usize = 512;
+/// So many stretches are averaged at least, where there are frames enough.
+const STRETCHES: usize = 8;
+
+/// Power density, points squared per hertz, at equally spaced frequencies.
+#[derive(Clone, Debug)]
+pub(crate) struct Spectrum {
+    /// Frequency in hertz and power; without 0 Hz, which is where the stick rests, and without half the rate, which has
+    /// no mirror image.
+    pub(crate) lines: Vec<(f64, f64)>,
+    /// What white noise of the same variance has.
+    pub(crate) white: f64,
+}
+
+impl Spectrum {
+    /// Of readings about their mean, one every `frame_s` seconds.
+    pub(super) fn of(points: &[f64], mean: f64, frame_s: f64) -> Self {
+        let mut length = LONGEST;
+        while length > 16 && points.len() < length * (STRETCHES + 1) / 2 {
+            length /= 2;
+        }
+        let window = (0..length).map(|n| 0.5 - 0.5 * libm::cos(TAU * as_f64(n) / as_f64(length))).collect::<Vec<_>>();
+        let weight = window.iter().map(|w| w * w).sum::<f64>();
+        let (mut power, mut stretches) = (vec![0.0; length / 2], 0);
+        for stretch in points.windows(length).step_by(length / 2) {
+            let windowed = stretch.iter().zip(&window).map(|(at, w)| ((at - mean) * w, 0.0)).collect::<Vec<_>>();
+            for (sum, (re, im)) in power.iter_mut().zip(transformed(windowed)) {
+                *sum += re * re + im * im;
+            }
+            stretches += 1;
+        }
+        // One side stands for both.
+        let scale = 2.0 * frame_s / weight / as_f64(stretches.max(1));
+        let lines = power.iter().enumerate().skip(1);
+        let lines = lines.map(|(n, sum)| (as_f64(n) / (as_f64(length) * frame_s), sum * scale));
+        let variance = points.iter().map(|at| (at - mean) * (at - mean)).sum::<f64>() / as_f64(points.len().max(1));
+        Self { lines: lines.collect(), white: variance * 2.0 * frame_s }
+    }
+}
+
+/// The discrete Fourier transform of a power of two of complex numbers, by halves.
+fn transformed(values: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
+    let length = values.len();
+    if length == 1 {
+        return values;
+    }
+    let every_other = |first: usize| transformed(values.iter().skip(first).step_by(2).copied().collect());
+    let (even, odd) = (every_other(0), every_other(1));
+    let mut out = vec![(0.0, 0.0); length];
+    for (n, (e, o)) in even.into_iter().zip(odd).enumerate() {
+        let (sin, cos) = libm::sincos(-TAU * as_f64(n) / as_f64(length));
+        let turned = (o.0 * cos - o.1 * sin, o.0 * sin + o.1 * cos);
+        out[n] = (e.0 + turned.0, e.1 + turned.1);
+        out[n + length / 2] = (e.0 - turned.0, e.1 - turned.1);
+    }
+    out
+}
+
+#[allow(clippy::cast_precision_loss)] // below 2^53
+fn as_f64(count: usize) -> f64 {
+    count as f64
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_power_of_all_frequencies_is_the_variance_and_a_tone_stands_at_its_own() {
+        // 4.6875 Hz at 50 frames a second: the 48th line of 512 frames. Amplitude 2, so a variance of 2.
+        let tone = (0..5120).map(|n| 2.0 * (TAU * 4.6875 * as_f64(n) / 50.0).sin()).collect::<Vec<_>>();
+        let spectrum = Spectrum::of(&tone, 0.0, 0.02);
+        let apart = 50.0 / 512.0;
+        let total = spectrum.lines.iter().map(|(_, power)| power * apart).sum::<f64>();
+        assert!((total - 2.0).abs() < 0.01, "{total}");
+        let (at, _) = spectrum.lines.iter().copied().max_by(|a, b| a.1.total_cmp(&b.1)).unwrap();
+        assert!((at - 4.6875).abs() < 1e-9, "{at}");
+        assert!((spectrum.white - 2.0 / 25.0).abs() < 1e-3, "{}", spectrum.white);
+    }
+}

@@ -1,0 +1,203 @@
+//! What a recording of sweeps says of a stick: its ends, how slowly it passes its centre, how it comes home.
+//!
+//! The definitions are those of the device (`handback::calibrate`), in points and over the whole recording: still is 64
+//! readings in a row within the slack of the rest; a sweep goes from beyond the widest band on one side of the centre to
+//! beyond it on the other. A stick was let go where it came from beyond half its travel to the middle within half a
+//! second, did not leave the widest band again, and stood still in the middle within a second: a hand is not like that.
+
+use super::rest::AxisRest;
+
+/// Half widths of the bands about the centre in which a sweep is timed, as shares of the travel, widest first.
+const BANDS: [f64; 4] = [1.0 / 4.0, 1.0 / 8.0, 1.0 / 16.0, 1.0 / 32.0];
+/// The middle, in which a stick that came home stands still.
+const MIDDLE: f64 = 1.0 / 8.0;
+/// Readings in a row that stand still.
+const STILL: usize = 64;
+/// A stick that takes this many frames or more through a band has paused on its way; that is no sweep.
+const PAUSE: usize = 100;
+/// So many sweeps say how slow the slowest is.
+pub(super) const SWEEPS: usize = 8;
+/// The least travel that is one, in points.
+const LEAST_TRAVEL: f64 = 20.0;
+/// A spring brings a stick from half its travel to the middle in no more than this, in seconds.
+const SPRING_S: f64 = 0.5;
+/// And has it still there after no more than this.
+const STILL_S: f64 = 1.0;
+
+/// What the sweeps of one axis were like; distances in points, times in frames.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Swept {
+    /// The ends that it reached.
+    pub(crate) low: f64,
+    pub(crate) high: f64,
+    /// From the centre to the nearer end.
+    pub(crate) travel: f64,
+    /// How many sweeps there were.
+    pub(crate) sweeps: usize,
+    /// The most frames that one spent within each band.
+    slowest: [usize; 4],
+    /// How often it was let go.
+    pub(crate) releases: usize,
+    /// The furthest from its centre that it came to rest then.
+    pub(crate) scatter: f64,
+    /// The furthest that it swung past its centre then.
+    pub(crate) overshoot: f64,
+    /// The most frames from its arrival in the middle until it stood still.
+    pub(crate) ring: usize,
+}
+
+impl Swept {
+    /// Of an axis whose rest is known. `frame_s` is the time from frame to frame.
+    pub(super) fn measure(points: &[f64], rest: &AxisRest, sprung: bool, frame_s: f64) -> Self {
+        let low = points.iter().copied().fold(f64::MAX, f64::min);
+        let high = points.iter().copied().fold(f64::MIN, f64::max);
+        // A stick without a spring rested where it was parked; its centre is half way.
+        let centre = if sprung { rest.mean } else { f64::midpoint(low, high) };
+        let travel = (centre - low).min(high - centre).max(0.0);
+        let mut swept =
+            Self { low, high, travel, sweeps: 0, slowest: [0; 4], releases: 0, scatter: 0.0, overshoot: 0.0, ring: 0 };
+        if swept.is_swept() {
+            let off = points.iter().map(|at| at - centre).collect::<Vec<_>>();
+            swept.time_sweeps(&off);
+            if sprung {
+                let slack = 1.5 * (rest.high - rest.low) + LEAST_TRAVEL / 16.0;
+                swept.see_releases(&off, slack, [SPRING_S / frame_s, STILL_S / frame_s]);
+            }
+        }
+        swept
+    }
+
+    /// Whether it was moved far enough to be called swept.
+    pub(crate) fn is_swept(&self) -> bool {
+        self.travel >= LEAST_TRAVEL
+    }
+
+    /// For how many frames a stick that passes its centre, or comes home, is no stick at rest. The slowest sweep is
+    /// timed in the narrowest band that holds `engage`; two more, as it may begin and end between two frames, and it is
+    /// held only when it is confirmed.
+    pub(crate) fn busy(&self, engage: f64, release: f64, confirm: u8) -> Option<usize> {
+        let held_by = BANDS.iter().rposition(|band| band * self.travel > engage).unwrap_or(0);
+        let swing = if self.overshoot > release { self.ring } else { 0 };
+        (self.sweeps > 0).then(|| self.slowest[held_by] + 1 + usize::from(confirm) + swing)
+    }
+
+    fn time_sweeps(&mut self, off: &[f64]) {
+        let [widest, ..] = BANDS;
+        let (mut beyond, mut inside) = (None, [0; 4]);
+        for &at in off {
+            if at.abs() <= widest * self.travel {
+                for (frames, band) in inside.iter_mut().zip(BANDS) {
+                    *frames += usize::from(at.abs() <= band * self.travel);
+                }
+                continue;
+            }
+            let above = at > 0.0;
+            if beyond == Some(!above) && inside[0] < PAUSE {
+                self.sweeps += 1;
+                self.slowest.iter_mut().zip(inside).for_each(|(most, frames)| *most = frames.max(*most));
+            }
+            (beyond, inside) = (Some(above), [0; 4]);
+        }
+    }
+
+    fn see_releases(&mut self, off: &[f64], slack: f64, [home_within, still_within]: [f64; 2]) {
+        let middle = MIDDLE * self.travel;
+        // Where it was beyond half its travel last, and on which side; and whether it has stood still since.
+        let (mut far, mut seen) = (None, false);
+        for (now, &at) in off.iter().enumerate() {
+            if at.abs() > self.travel / 2.0 {
+                (far, seen) = (Some((now, at > 0.0)), false);
+            }
+            let Some(still_from) = (now + 1).checked_sub(STILL) else { continue };
+            let still = !seen && spread(&off[still_from..=now]) <= slack;
+            let Some((left, from_above)) = far.filter(|_| still) else { continue };
+            seen = true;
+            let home = off[still_from..=now].iter().sum::<f64>() / len(STILL);
+            let way = &off[left + 1..];
+            let arrived = way.iter().position(|&at| at.abs() <= middle || (at > 0.0) != from_above);
+            let Some(arrived) = arrived.filter(|&frames| len(frames) <= home_within && home.abs() <= middle) else {
+                continue;
+            };
+            let arrived = left + 1 + arrived;
+            let past = off[arrived..=now].iter().map(|&at| if from_above { -at } else { at }).fold(0.0, f64::max);
+            let ring = still_from.saturating_sub(arrived);
+            if past > BANDS[0] * self.travel || len(ring) > still_within {
+                continue;
+            }
+            self.releases += 1;
+            self.scatter = self.scatter.max(home.abs());
+            self.overshoot = self.overshoot.max(past);
+            self.ring = self.ring.max(ring);
+        }
+    }
+}
+
+/// From the least to the greatest.
+fn spread(points: &[f64]) -> f64 {
+    let (low, high) = points.iter().fold((f64::MAX, f64::MIN), |(low, high), &at| (at.min(low), at.max(high)));
+    high - low
+}
+
+fn len(count: usize) -> f64 {
+    u32::try_from(count).map_or(f64::MAX, f64::from)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const FRAME_S: f64 = 0.02;
+
+    /// A stick that rests at 3 points, within a tenth of a point.
+    fn rest() -> AxisRest {
+        let points = (0..256).map(|n| 3.0 + f64::from(n % 3 - 1) / 10.0).collect::<Vec<_>>();
+        AxisRest::measure(&points).unwrap()
+    }
+
+    /// From end to end and back at so many points a frame, so many times.
+    fn swept(speed: f64, times: u32) -> Vec<f64> {
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a count
+        let frames = (200.0 / speed).round() as u32;
+        let way = move |frame: u32| -97.0 + f64::from(frame) * speed;
+        (0..times)
+            .flat_map(|time| (0..frames).map(move |n| if time % 2 == 0 { way(n) } else { way(frames - n) }))
+            .collect()
+    }
+
+    #[test]
+    fn a_sweep_is_timed_in_the_narrowest_band_that_holds_engage() {
+        let measured = Swept::measure(&swept(4.0, 10), &rest(), true, FRAME_S);
+        assert_eq!((measured.sweeps, measured.travel.to_bits()), (10, 100.0_f64.to_bits()));
+        // 100 points of travel: bands of 25, 12.5, 6.25 and 3.125 points either side, at 4 points a frame.
+        for (engage, inside) in [(2.0, 1), (3.12, 1), (3.125, 3), (7.0, 7), (13.0, 13), (40.0, 13)] {
+            assert_eq!(measured.busy(engage, 1.0, 1), Some(inside + 2), "{engage}: {measured:?}");
+        }
+        let nudged = Swept::measure(&[3.0, 20.0, -14.0], &rest(), true, FRAME_S);
+        assert_eq!((nudged.is_swept(), nudged.busy(2.0, 1.0, 1)), (false, None));
+    }
+
+    /// Held at the upper end, let go, home on this way, and still.
+    fn let_go(way: &[f64]) -> Swept {
+        let mut points = vec![-97.0, 103.0];
+        points.extend([103.0; 70]);
+        points.extend(way);
+        points.extend([3.4; 70]);
+        Swept::measure(&points, &rest(), true, FRAME_S)
+    }
+
+    #[test]
+    fn a_stick_that_is_let_go_says_where_it_stays_and_how_it_swings() {
+        let home = let_go(&[60.0, 20.0, -2.0, -5.0, 6.0]);
+        assert_eq!((home.releases, home.ring), (1, 3), "{home:?}");
+        assert!((home.scatter - 0.4).abs() < 0.01 && (home.overshoot - 8.0).abs() < 0.01, "{home:?}");
+        // It swings past a release of 1 point, and not past one of 9.
+        assert_eq!(home.busy(2.0, 1.0, 1).unwrap(), home.busy(2.0, 9.0, 1).unwrap() + 3);
+    }
+
+    #[test]
+    fn a_stick_that_a_hand_brings_home_was_not_let_go() {
+        let slow = (0..80).map(|n| 103.0 - f64::from(n) * 1.25).collect::<Vec<_>>();
+        assert_eq!(let_go(&slow).releases, 0);
+        assert_eq!(let_go(&[50.0, -40.0, 10.0]).releases, 0, "no spring swings so far");
+    }
+}

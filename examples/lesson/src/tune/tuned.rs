@@ -1,0 +1,75 @@
+//! The tuned policy: the one that was started from, with the thresholds, rests and dwell that were found.
+
+use std::fmt::{self, Display};
+
+use handback::{Duration, Policy};
+
+use super::{Tuning, tuned_rule};
+use crate::policy_toml::TomlPolicy;
+
+/// A policy whose every watched axis holds the wish.
+pub(super) struct Tuned<const N: usize> {
+    pub(super) policy: Policy<N>,
+    /// Whether the dwell is that of the sweeps; else it is the one that was there.
+    pub(super) dwell_tuned: bool,
+}
+
+impl<const N: usize> Tuned<N> {
+    /// Where every watched axis has thresholds.
+    pub(super) fn of(base: &Policy<N>, tuning: &Tuning) -> Option<Self> {
+        let mut policy = *base;
+        for (rule, study) in policy.axes.iter_mut().zip(&tuning.axes) {
+            *rule = tuned_rule(*rule, study)?;
+        }
+        let dwell = tuning.dwell();
+        // Of a stick that was not swept nobody knows how slow it is: the dwell is not made shorter.
+        let least = if tuning.all_swept() { None } else { Some(policy.dwell) };
+        let dwell = dwell.filter(|&dwell| least.is_none_or(|least| dwell > least));
+        policy.dwell = dwell.unwrap_or(policy.dwell);
+        Some(Self { policy, dwell_tuned: dwell.is_some() })
+    }
+
+    /// The file.
+    pub(super) fn toml<'a>(policy: &'a Policy<N>, names: &'a [String], tuning: &'a Tuning) -> impl Display + 'a {
+        TunedToml { toml: TomlPolicy { policy, names }, tuning }
+    }
+}
+
+impl Tuning {
+    /// Whether every watched stick that a spring brings home was swept.
+    pub(super) fn all_swept(&self) -> bool {
+        let mut sprung = self.axes.iter().filter(|study| study.is_watched() && study.sprung);
+        sprung.all(|study| study.swept.as_ref().is_some_and(|swept| swept.sweeps > 0))
+    }
+
+    /// As long as the slowest sweep, and as a stick swings that was let go, of all watched axes; whole milliseconds.
+    pub(super) fn dwell(&self) -> Option<Duration> {
+        let busy = self.axes.iter().filter_map(|study| {
+            let thresholds = study.thresholds()?;
+            let [engage, release] = [thresholds.engage, thresholds.release].map(super::study::in_points);
+            study.swept.as_ref()?.busy(engage, release, thresholds.confirm)
+        });
+        let frames = u32::try_from(busy.max()?).unwrap_or(u32::MAX);
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // it saturates
+        let ms = (f64::from(frames) * self.pace.frame_s * 1000.0 - 1e-6).ceil() as u32;
+        Some(Duration::from_ticks(ms.saturating_mul(1000)))
+    }
+}
+
+struct TunedToml<'a, const N: usize> {
+    toml: TomlPolicy<'a, N>,
+    tuning: &'a Tuning,
+}
+
+impl<const N: usize> Display for TunedToml<'_, N> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Tuning { lasted_s, pace, hours_apart, .. } = self.tuning;
+        let frame_ms = pace.frame_s * 1000.0;
+        writeln!(
+            f,
+            "# Thresholds for one takeover by noise in {hours_apart} hours of flying, at {frame_ms:.1} ms from frame to"
+        )?;
+        writeln!(f, "# frame, from a rest of {lasted_s:.0} s. They are no better than that rest was like a lesson.")?;
+        write!(f, "{}", self.toml)
+    }
+}

@@ -1,0 +1,95 @@
+//! Rates, times and noise in words, for the report and the picture.
+
+use super::rest::AxisRest;
+
+/// Rates below this, an hour, are not told apart.
+const RAREST: f64 = 1e-7;
+
+/// Takeovers an hour: `120 an hour`, `one in 3,400 hours`.
+pub(crate) fn rate(per_hour: f64) -> String {
+    if per_hour >= 1.0 {
+        format!("{} an hour", two_digits(per_hour))
+    } else if per_hour > RAREST {
+        format!("one in {} hours", two_digits(1.0 / per_hour))
+    } else {
+        format!("less than one in {} hours", two_digits(1.0 / RAREST))
+    }
+}
+
+/// A number of 0.1 or more with two digits that count, thousands set apart.
+pub(crate) fn two_digits(value: f64) -> String {
+    if value < 9.95 {
+        return format!("{value:.1}").trim_end_matches(".0").to_owned();
+    }
+    let unit = 10_f64.powi(decade(value) - 1);
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // it saturates
+    crate::report::thousands(((value / unit).round() * unit).round() as u64)
+}
+
+/// The power of ten that a value has reached.
+#[allow(clippy::cast_possible_truncation)] // a few hundred at most
+pub(crate) fn decade(value: f64) -> i32 {
+    value.log10().floor() as i32
+}
+
+/// So many seconds as `m:ss`.
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // it saturates
+pub(crate) fn lasted(seconds: f64) -> String {
+    let whole = seconds.round() as u64;
+    format!("{}:{:02}", whole / 60, whole % 60)
+}
+
+/// How alike frames are, in a word or two, and what that means for `confirm`.
+pub(crate) fn bandwidth(rest: &AxisRest) -> (&'static str, &'static str) {
+    let [one, two, _] = rest.correlation;
+    if rest.step == 0.0 {
+        ("none", "the readings never changed")
+    } else if one > 0.5 {
+        ("slow", "a frame is much like the one before: confirm does little")
+    } else if one < -0.25 {
+        ("fast", "it changes sides from frame to frame: confirm does much")
+    } else if one > 0.15 || two > 0.15 {
+        ("coloured", "a frame is somewhat like the one before: confirm helps")
+    } else {
+        ("white", "a frame says nothing of the next one: confirm does much")
+    }
+}
+
+/// Text broken at spaces into lines of at most so many characters.
+pub(crate) fn wrapped(text: &str, width: usize) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split(' ') {
+        match lines.last_mut() {
+            Some(line) if line.chars().count() + 1 + word.chars().count() <= width => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => lines.push(word.to_owned()),
+        }
+    }
+    lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn rates_are_said_by_the_hour_or_by_the_hours() {
+        for (per_hour, said) in [
+            (123.0, "120 an hour"),
+            (1.0, "1 an hour"),
+            (0.25, "one in 4 hours"),
+            (1.0 / 3456.0, "one in 3,500 hours"),
+            (0.0, "less than one in 10,000,000 hours"),
+        ] {
+            assert_eq!(rate(per_hour), said);
+        }
+    }
+
+    #[test]
+    fn text_is_broken_at_spaces() {
+        assert_eq!(wrapped("one two three", 8), ["one two", "three"]);
+        assert_eq!(wrapped("endless", 3), ["endless"]);
+    }
+}

@@ -6,3 +6,4 @@ mod cost;
 mod desk;
 mod policy;
 mod rehearse;
+mod tune;

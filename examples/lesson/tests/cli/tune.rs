@@ -1,0 +1,239 @@
+//! The command `tune`: from sticks at rest to a policy, or to what would help.
+
+mod bad_input;
+mod device;
+mod page;
+mod recorded;
+mod sticks;
+
+use sticks::{BOX, Noise, Stick, rest, sweeps};
+
+use crate::desk::{Desk, Run};
+
+/// The folder of the tool.
+const HERE: &str = env!("CARGO_MANIFEST_DIR");
+
+/// A stick that a spring brings home and that does not warm up.
+const fn stick(name: &'static str, noise: Noise) -> Stick {
+    Stick { name, rest: 1500.0, noise, warms: 0.0, spring: Some(0.0) }
+}
+
+/// So many minutes of one stick.
+fn minutes_of(minutes: f64, noise: Noise) -> String {
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // some thousands
+    rest(7, &[stick("aileron", noise)], (minutes * 3000.0) as u32)
+}
+
+/// Tunes this recording.
+fn tune(recording: &str) -> (Desk, Run) {
+    let desk = Desk::new();
+    let run = desk.put("rest.csv", recording).run(&["tune", "rest.csv"]);
+    assert!(run.err.is_empty(), "{run:?}");
+    assert!(run.out.lines().all(|line| line.chars().count() <= 100 && !line.ends_with("...")), "{}", run.out);
+    assert_eq!(run.out.matches("CAUTION").count(), 1, "{}", run.out);
+    (desk, run)
+}
+
+#[track_caller]
+fn says(run: &Run, words: &str) {
+    // Wherever lines are broken.
+    let whole = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(whole(&run.out).contains(&whole(words)), "wanted: {words}\n{}", run.out);
+}
+
+/// The value of a key of a policy.
+#[track_caller]
+fn value(policy: &str, key: &str) -> f64 {
+    let line = policy.lines().find_map(|line| line.strip_prefix(key)?.strip_prefix(" = "));
+    line.unwrap_or_else(|| panic!("no {key} in {policy}")).parse().unwrap()
+}
+
+#[test]
+fn an_ideal_stick_is_too_short_in_five_seconds_and_quiet_in_five_minutes() {
+    let (desk, run) = tune(&minutes_of(5.0 / 60.0, Noise::White(0.0)));
+    assert_eq!(run.code, Some(1));
+    says(&run, "aileron: too short\n");
+    says(&run, "its readings never changed");
+    says(&run, "in so short a time that is no sign of a quiet stick");
+    says(&run, "No policy written to tuned.toml: see what would help with aileron.");
+    assert_eq!(desk.files(), ["rest.csv", "tune.svg"]);
+
+    let (desk, run) = tune(&minutes_of(5.0, Noise::White(0.0)));
+    assert_eq!(run.code, Some(0));
+    says(&run, "aileron: quiet\n");
+    says(&run, "its readings never changed, so that its noise is known only to be less than a step of them");
+    says(&run, "engage_points 1   release_points 0.5   confirm 1");
+    assert_eq!(desk.files(), ["rest.csv", "tune.svg", "tuned.toml"]);
+}
+
+#[test]
+fn noise_that_stays_is_too_short_where_as_much_new_noise_is_quiet() {
+    let (_, run) = tune(&minutes_of(2.0, Noise::White(1.0)));
+    assert_eq!(run.code, Some(0));
+    says(&run, "white: a frame says nothing of the next one");
+    let (_, run) = tune(&minutes_of(2.0, Noise::Slow(1.0, 100.0)));
+    assert_eq!(run.code, Some(1));
+    says(&run, "aileron: too short\n");
+    says(&run, "its noise is slow");
+    says(&run, "slow: a frame is much like the one before: confirm does little");
+}
+
+#[test]
+fn a_hand_on_the_stick_is_said_with_its_time_and_way() {
+    let still = minutes_of(3.0, Noise::White(1.0));
+    let touched = still.lines().enumerate().map(|(line, text)| {
+        // From the second 80 on, for one second, 8 points.
+        match text.split_once(',') {
+            Some((time, us)) if (4001..4051).contains(&line) => {
+                format!("{time},{}\n", us.parse::<f64>().unwrap() + 40.0)
+            }
+            _ => format!("{text}\n"),
+        }
+    });
+    let (_, run) = tune(&touched.collect::<String>());
+    assert_eq!(run.code, Some(1));
+    says(&run, "aileron: moved\n  80.0 s after the beginning it was 8.");
+}
+
+#[test]
+fn a_stick_that_shakes_too_much_is_too_noisy_and_keeps_the_policy_that_was_there() {
+    let desk = Desk::new();
+    desk.put("rest.csv", minutes_of(3.0, Noise::White(15.0))).put("tuned.toml", "before");
+    let run = desk.run(&["tune", "rest.csv"]);
+    assert_eq!(run.code, Some(1));
+    says(&run, "aileron: too noisy\n  engage would be 8.");
+    says(&run, "more than 8.00 points is too much: average several readings");
+    assert_eq!(desk.read("tuned.toml"), "before");
+    // The wish is what makes it too much.
+    assert_eq!(desk.run(&["tune", "rest.csv", "--hours-apart", "1"]).code, Some(0));
+}
+
+#[test]
+fn a_stick_that_jumps_for_two_frames_is_confirmed_by_three_and_one_that_jumps_for_longer_is_refused() {
+    let jumping = |frames: usize| {
+        let still = minutes_of(2.0, Noise::White(0.8));
+        let lines = still.lines().enumerate().map(|(line, text)| match text.split_once(',') {
+            Some((time, _)) if line > 0 && line % 1500 < frames => format!("{time},1490\n"),
+            _ => format!("{text}\n"),
+        });
+        lines.collect::<String>()
+    };
+    let (desk, run) = tune(&jumping(2));
+    assert_eq!(run.code, Some(0), "{}", run.out);
+    says(&run, "its readings jump");
+    assert_eq!(value(&desk.read("tuned.toml"), "confirm").to_bits(), 3.0_f64.to_bits());
+    let (_, run) = tune(&jumping(4));
+    assert_eq!(run.code, Some(1));
+    says(&run, "aileron: moved\n");
+}
+
+#[test]
+fn sweeps_make_the_dwell_and_without_them_it_stays() {
+    let desk = Desk::new();
+    desk.put("rest.csv", rest(41, &BOX, 6200)).put("sweep.csv", sweeps(97, &BOX));
+    let out = desk.run_well(&["tune", "rest.csv"]);
+    assert!(out.contains("dwell_ms                      300   as it was: no sweeps were recorded"), "{out}");
+    assert!(out.contains("HINT: record the sticks swept from end to end, and let go: --sweep SWEEP.csv"), "{out}");
+    let without = desk.read("tuned.toml");
+    desk.run_well(&["tune", "rest.csv", "--sweep", "sweep.csv"]);
+    let with = desk.read("tuned.toml");
+    assert_eq!(value(&without, "dwell_ms").to_bits(), 300.0_f64.to_bits());
+    // 0.6 s from end to end: within 3 points of the centre for a frame, and two more; and the swing of the spring.
+    assert!((100.0..250.0).contains(&value(&with, "dwell_ms")), "{with}");
+    // Where the spring leaves the stick is in the threshold.
+    assert!(value(&with, "engage_points") > value(&without, "engage_points") + 0.2);
+}
+
+#[test]
+fn a_dwell_is_not_made_shorter_for_a_stick_that_was_not_swept() {
+    let desk = Desk::new();
+    let sticks = [stick("roll", Noise::White(1.0)), stick("pitch", Noise::White(1.0))];
+    let swept = sweeps(97, &sticks);
+    let lines = swept.lines().map(|line| match line.rsplit_once(',') {
+        Some((_, "us:pitch")) => format!("{line}\n"),
+        Some((others, _)) => format!("{others},1500\n"),
+        None => unreachable!("{line}"),
+    });
+    desk.put("rest.csv", rest(3, &sticks, 3200)).put("sweep.csv", lines.collect::<String>());
+    let out = desk.run_well(&["tune", "rest.csv", "--sweep", "sweep.csv"]);
+    assert!(out.contains("pitch swept                   not far enough: sweep it from end to end"), "{out}");
+    assert!(out.contains("dwell_ms                      300   as it was: not every sprung stick was swept"), "{out}");
+    desk.put("sweep.csv", swept);
+    desk.run_well(&["tune", "rest.csv", "--sweep", "sweep.csv"]);
+    assert!(value(&desk.read("tuned.toml"), "dwell_ms") < 250.0);
+}
+
+#[test]
+fn the_policy_that_is_written_keeps_what_was_not_tuned_and_passes_its_check() {
+    let desk = Desk::new();
+    let base = "scope = \"axis\"\nfade_ms = 123\n[[axis]]\nname = \"wheel\"\nkind = \"sprung\"\nfailsafe_points = 7\n\
+                [[axis]]\nname = \"flap\"\nkind = \"unsprung\"\nfailsafe_points = -20\nstill_ms = 250\n\
+                [[axis]]\nname = \"gear\"\nkind = \"sprung\"\nengage_points = 33\nwatched = false\nshared = false\n";
+    let sticks = ["flap", "gear", "wheel"].map(|name| stick(name, Noise::White(1.5)));
+    desk.put("base.toml", base).put("rest.csv", rest(3, &sticks, 6200));
+    let out = desk.run_well(&["tune", "rest.csv", "--policy", "base.toml", "--write", "mine.toml"]);
+    assert!(out.contains("gear: not watched") && out.contains("of each of 2 axes: one in 200 hours"), "{out}");
+    let mine = desk.read("mine.toml");
+    assert!(mine.contains("scope = \"axis\"") && mine.contains("fade_ms = 123") && mine.contains("still_ms = 250"));
+    assert!(mine.contains("failsafe_points = 7\n") && mine.contains("engage_points = 33"), "{mine}");
+    let ok = desk.run_well(&["policy", "mine.toml"]);
+    assert_eq!(ok, "mine.toml: ok, 3 axes: flap, gear, wheel\n");
+}
+
+#[test]
+fn a_picture_is_whole_says_its_words_and_is_the_same_in_every_run() {
+    let desk = Desk::new();
+    desk.put("rest.csv", rest(41, &BOX, 6200));
+    desk.run_well(&["tune", "rest.csv", "--picture", "a.svg"]);
+    desk.run_well(&["tune", "rest.csv", "--picture", "b.svg"]);
+    let picture = desk.read("a.svg");
+    assert!(picture == desk.read("b.svg"));
+    let document = roxmltree::Document::parse(&picture).unwrap();
+    let words = document.descendants().filter_map(|node| node.text()).map(str::trim).collect::<Vec<_>>();
+    for said in [
+        "Thresholds from sticks at rest, rest.csv",
+        "elevator: quiet",
+        "Frames by distance from the rest, points",
+        "Noise power by frequency, points\u{b2} per Hz",
+        "Takeovers by noise against engage, points",
+        "Wait of a takeover, ms",
+        "wish: 1 in 400 h",
+        "confirm 2",
+    ] {
+        assert!(words.contains(&said), "{said}: {words:?}");
+    }
+    assert!(words.iter().any(|words| words.starts_with("CAUTION")));
+}
+
+#[test]
+fn sixteen_axes_of_counts_are_tuned_each_about_its_own_centre() {
+    let columns = (0..16).map(|axis| format!(",counts:channel {axis}")).collect::<Vec<_>>().concat();
+    let rows = (0..1200_u32).map(|row| {
+        let cells = (0..16_u32)
+            .map(|axis| format!(",{}", 2000 + axis + (row * (axis + 7) % 11) % 3))
+            .collect::<Vec<_>>()
+            .concat();
+        format!("{}{cells}\n", row * 10_000)
+    });
+    let desk = Desk::new();
+    desk.put("rest.csv", format!("time_us{columns}\n{}", rows.collect::<String>()));
+    let out = desk.run_well(&["tune", "rest.csv", "--full-travel", "1900"]);
+    assert_eq!(out.matches(": quiet\n").count(), 16, "{out}");
+    assert!(out.contains("counts, the centre of its channel"), "{out}");
+    assert_eq!(desk.read("tuned.toml").matches("rest_points = 0\n").count(), 16);
+}
+
+#[test]
+fn the_rest_of_a_trace_is_a_rest_recording_and_frames_that_did_not_come_are_counted() {
+    let rows = (0..3000_u32).map(|row| {
+        let noise = f64::from(row * 7 % 11) / 10.0;
+        let instructor = if row % 100 == 50 { ",".to_owned() } else { format!("{noise:.2},7.5") };
+        format!("{},1,0,{instructor},{}\n", row * 20_000, if row % 3 == 0 { "1,2" } else { "," })
+    });
+    let header = "time_us,lesson_switch,instructor_now,i:roll,i:throttle,s:roll,s:throttle\n";
+    let (desk, run) = tune(&(header.to_owned() + &rows.collect::<String>()));
+    assert_eq!(run.code, Some(0), "{run:?}");
+    says(&run, "dropped frames                30   the longest gap 40 ms");
+    let policy = desk.read("tuned.toml");
+    assert!(policy.contains("name = \"throttle\"\nkind = \"unsprung\"\nengage_points = 2\n"), "{policy}");
+}

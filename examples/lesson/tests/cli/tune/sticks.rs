@@ -1,0 +1,149 @@
+//! Sticks that do as sticks do, seeded: the recordings of this project's own box, and those of the tests.
+
+use std::fmt::Write;
+
+/// Frames a second.
+const RATE: u32 = 50;
+
+/// How a stick shivers, in microseconds.
+#[derive(Clone, Copy)]
+pub(crate) enum Noise {
+    /// New in every frame, of this deviation.
+    White(f64),
+    /// Of this deviation, and forgotten within so many frames.
+    Slow(f64, f64),
+}
+
+/// One stick of a transmitter.
+#[derive(Clone, Copy)]
+pub(crate) struct Stick {
+    pub(crate) name: &'static str,
+    /// Where it rests, in microseconds.
+    pub(crate) rest: f64,
+    pub(crate) noise: Noise,
+    /// How far it wanders while it warms up, in microseconds.
+    pub(crate) warms: f64,
+    /// Whether a spring brings it home, and how far off its rest friction leaves it, in microseconds.
+    pub(crate) spring: Option<f64>,
+}
+
+/// The transmitter of the page: a good aileron, an elevator that shivers, a throttle without a spring, and a rudder whose
+/// potentiometer is worn.
+pub(crate) const BOX: [Stick; 4] = [
+    Stick { name: "aileron", rest: 1507.0, noise: Noise::White(1.2), warms: 0.8, spring: Some(1.5) },
+    Stick { name: "elevator", rest: 1489.0, noise: Noise::White(1.9), warms: 0.5, spring: Some(2.0) },
+    Stick { name: "throttle", rest: 1322.0, noise: Noise::White(1.4), warms: 1.0, spring: None },
+    Stick { name: "rudder", rest: 1502.0, noise: Noise::Slow(1.25, 6.0), warms: 0.4, spring: Some(2.0) },
+];
+
+/// These sticks for so many frames with hands off: a rest recording.
+pub(crate) fn rest(seed: u64, sticks: &[Stick], frames: u32) -> String {
+    let mut shivers = sticks.iter().zip(seed..).map(|(stick, seed)| Shiver::new(seed, stick.noise)).collect::<Vec<_>>();
+    table(sticks, frames, |frame, axis| {
+        let stick = &sticks[axis];
+        let warmth = 1.0 - libm::exp(-f64::from(frame) / f64::from(60 * RATE));
+        stick.rest + stick.warms * warmth + shivers[axis].next()
+    })
+}
+
+/// The same sticks swept from end to end ten times, and let go from either end, twice.
+pub(crate) fn sweeps(seed: u64, sticks: &[Stick]) -> String {
+    const SWEEP: u32 = RATE * 6 / 10;
+    const SWEEPS: u32 = 10;
+    const HELD: u32 = RATE;
+    const LET_GO: u32 = 3 * RATE;
+    let mut shivers = sticks.iter().zip(seed..).map(|(stick, seed)| Shiver::new(seed, stick.noise)).collect::<Vec<_>>();
+    let frames = SWEEPS * SWEEP + 4 * (HELD + LET_GO);
+    table(sticks, frames, |frame, axis| {
+        let stick = &sticks[axis];
+        let end = |up: bool| if up { 1960.0 } else { 1040.0 };
+        let at = if frame < SWEEPS * SWEEP {
+            // A hand is slow at the ends and fast in the middle; not every hand is as fast.
+            let way = f64::from(frame % SWEEP) / f64::from(SWEEP);
+            let eased = 0.5 - 0.5 * libm::cos(std::f64::consts::PI * way);
+            let up = (frame / SWEEP).is_multiple_of(2);
+            end(!up) + (end(up) - end(!up)) * eased
+        } else {
+            let since = (frame - SWEEPS * SWEEP) % (HELD + LET_GO);
+            let up = (frame - SWEEPS * SWEEP) / (HELD + LET_GO) % 2 == 1;
+            match stick.spring {
+                Some(off) if since >= HELD => {
+                    let home = stick.rest + if up { off } else { -off };
+                    home + (end(up) - home) * sprung_home(f64::from(since - HELD) / f64::from(RATE))
+                }
+                _ => end(up),
+            }
+        };
+        at + shivers[axis].next()
+    })
+}
+
+/// How far from home a spring still is: a damped swing that goes a tenth past it.
+fn sprung_home(seconds: f64) -> f64 {
+    let (swing, damping) = (30.0, 0.6);
+    let slower = swing * f64::sqrt(1.0 - damping * damping);
+    let turned = slower * seconds;
+    libm::exp(-damping * swing * seconds) * (libm::cos(turned) + damping * swing / slower * libm::sin(turned))
+}
+
+/// A table of pulse widths, whole microseconds, as a receiver's timer gives them.
+fn table(sticks: &[Stick], frames: u32, mut at: impl FnMut(u32, usize) -> f64) -> String {
+    let mut text = "time_s".to_owned();
+    for stick in sticks {
+        write!(text, ",us:{}", stick.name).unwrap();
+    }
+    for frame in 0..frames {
+        let hundredths = frame * 100 / RATE;
+        write!(text, "\n{}.{:02}", hundredths / 100, hundredths % 100).unwrap();
+        for axis in 0..sticks.len() {
+            write!(text, ",{:.0}", at(frame, axis)).unwrap();
+        }
+    }
+    text + "\n"
+}
+
+/// The noise of one stick. The generator is `SplitMix64` (Steele, Lea and Flood, OOPSLA 2014), normal numbers are made by
+/// Marsaglia's polar method.
+struct Shiver {
+    noise: Noise,
+    state: u64,
+    last: f64,
+}
+
+impl Shiver {
+    fn new(seed: u64, noise: Noise) -> Self {
+        Self { noise, state: seed.wrapping_mul(0xD1B5_4A32_D192_ED03), last: 0.0 }
+    }
+
+    fn next(&mut self) -> f64 {
+        let fresh = self.normal();
+        match self.noise {
+            Noise::White(deviation) => fresh * deviation,
+            Noise::Slow(deviation, frames) => {
+                let keep = libm::exp(-1.0 / frames);
+                self.last = self.last * keep + fresh * f64::sqrt(1.0 - keep * keep);
+                self.last * deviation
+            }
+        }
+    }
+
+    fn unit(&mut self) -> f64 {
+        self.state = self.state.wrapping_add(0x9E37_79B9_7F4A_7C15);
+        let z = self.state;
+        let z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        let z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        #[allow(clippy::cast_precision_loss)] // 53 bits fit exactly
+        let mantissa = ((z ^ (z >> 31)) >> 11) as f64;
+        mantissa / 9_007_199_254_740_992.0
+    }
+
+    fn normal(&mut self) -> f64 {
+        loop {
+            let (x, y) = (self.unit() * 2.0 - 1.0, self.unit() * 2.0 - 1.0);
+            let square = x * x + y * y;
+            if square > 0.0 && square < 1.0 {
+                return x * f64::sqrt(-2.0 * libm::log(square) / square);
+            }
+        }
+    }
+}

@@ -61,9 +61,9 @@ pub(crate) struct Tuning {
 }
 
 impl Tuning {
-    /// Takeovers an hour that one axis may have.
-    fn wished_of_each(&self) -> f64 {
-        1.0 / (self.hours_apart * f64::from(u32::try_from(self.watched).unwrap_or(u32::MAX)))
+    /// Hours of flying per takeover that one axis may make.
+    fn hours_of_each(&self) -> f64 {
+        self.hours_apart * f64::from(u32::try_from(self.watched).unwrap_or(u32::MAX))
     }
 }
 

@@ -64,11 +64,11 @@ impl<const N: usize> Report<'_, N> {
             format!("{}   the longest gap {:.0} ms", thousands(pace.dropped), pace.longest_s * 1000.0)
         };
         page.row("dropped frames", &gaps)?;
-        let share = match watched {
-            1 => String::new(),
-            axes => format!("   of each of {axes} axes: {}", rate(self.tuning.wished_of_each())),
-        };
-        page.row("wish: taken by noise", &format!("at most once in {hours_apart} hours{share}"))?;
+        page.row("wish: taken by noise", &format!("at most once in {hours_apart} hours"))?;
+        if *watched > 1 {
+            let each = two_digits(self.tuning.hours_of_each());
+            page.row(&format!("  by each of {watched} axes"), &format!("once in {each} hours"))?;
+        }
         let frame_ms = pace.frame_s * 1000.0;
         let [timeout, stall] = [self.policy.timeout, self.policy.stall].map(|time| f64::from(time.as_ticks()) / 1000.0);
         if timeout.min(stall) < 2.0 * frame_ms {
@@ -148,9 +148,10 @@ fn axis<W: Write>(page: &mut Page<'_, W>, study: &Study, tuning: &Tuning) -> io:
         Some(counts) => page.row("rest", &format!("at {counts:.1} counts, the centre of its channel"))?,
         None => page.row("rest", &format!("{:+.2} points", rest.mean))?,
     }
-    let apart = if rest.step > 0.0 { format!("   readings {:.3} apart", rest.step) } else { String::new() };
     let peaks = rest.high - rest.low;
-    page.row("noise", &format!("{:.3} points (rms)   {peaks:.2} peak to peak{apart}", rest.deviation))?;
+    page.row("noise", &format!("{:.3} points (rms)   {peaks:.2} peak to peak", rest.deviation))?;
+    let step = if rest.step > 0.0 { format!("{:.3} points", rest.step) } else { "not known: never changed".to_owned() };
+    page.row("step of the readings", &step)?;
     page.row("drift", &format!("{:.2} points at most, of means over 512 frames", rest.drift))?;
     let (colour, meaning) = bandwidth(rest);
     page.row("bandwidth", &format!("{colour}: {meaning}"))?;
@@ -253,15 +254,15 @@ fn help(study: &Study, tuning: &Tuning) -> Option<String> {
 /// What the sweeps of an axis were like.
 fn sweeps<W: Write>(page: &mut Page<'_, W>, study: &Study, frame_s: f64) -> io::Result<()> {
     let Some(swept) = &study.swept else { return Ok(()) };
-    let label = format!("{} swept", study.name);
+    page.line(&format!("  {}", study.name))?;
     if !swept.is_swept() {
-        let help = "not far enough: sweep it from end to end, half of it to either side of its rest";
-        return page.row(&label, help);
+        let help = "not far enough: sweep it from end to end, through its rest";
+        return page.row("  swept", help);
     }
     let few = if swept.sweeps < SWEEPS { format!("   HINT: {SWEEPS} or more say more") } else { String::new() };
     let ends =
         format!("from {:+.0} to {:+.0} points   {}{few}", swept.low, swept.high, counted(swept.sweeps as u64, "sweep"));
-    page.row(&label, &ends)?;
+    page.row("  swept", &ends)?;
     let ms = |frames: usize| f64::from(u32::try_from(frames).unwrap_or(u32::MAX)) * frame_s * 1000.0;
     if let Some(thresholds) = study.thresholds()
         && let Some(busy) = swept.busy(in_points(thresholds.engage), in_points(thresholds.release), thresholds.confirm)

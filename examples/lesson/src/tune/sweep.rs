@@ -113,7 +113,7 @@ impl Swept {
             let Some((left, from_above)) = far.filter(|_| still) else { continue };
             seen = true;
             let home = off[still_from..=now].iter().sum::<f64>() / len(STILL);
-            let way = &off[left + 1..];
+            let way = &off[left + 1..=now];
             let arrived = way.iter().position(|&at| at.abs() <= middle || (at > 0.0) != from_above);
             let Some(arrived) = arrived.filter(|&frames| len(frames) <= home_within && home.abs() <= middle) else {
                 continue;
@@ -199,5 +199,8 @@ mod tests {
         let slow = (0..80).map(|n| 103.0 - f64::from(n) * 1.25).collect::<Vec<_>>();
         assert_eq!(let_go(&slow).releases, 0);
         assert_eq!(let_go(&[50.0, -40.0, 10.0]).releases, 0, "no spring swings so far");
+        // One that creeps is still far out, and comes home only later.
+        let creeps = (0..90).map(|n| 50.0 - f64::from(n) / 90.0).chain([20.0, 3.0]).collect::<Vec<_>>();
+        assert_eq!(let_go(&creeps).releases, 0);
     }
 }

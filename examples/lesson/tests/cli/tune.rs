@@ -156,7 +156,7 @@ fn a_dwell_is_not_made_shorter_for_a_stick_that_was_not_swept() {
     });
     desk.put("rest.csv", rest(3, &sticks, 3200)).put("sweep.csv", lines.collect::<String>());
     let out = desk.run_well(&["tune", "rest.csv", "--sweep", "sweep.csv"]);
-    assert!(out.contains("pitch swept                   not far enough: sweep it from end to end"), "{out}");
+    assert!(out.contains("  pitch\n    swept                       not far enough: sweep it from end to end"), "{out}");
     assert!(out.contains("dwell_ms                      300   as it was: not every sprung stick was swept"), "{out}");
     desk.put("sweep.csv", swept);
     desk.run_well(&["tune", "rest.csv", "--sweep", "sweep.csv"]);
@@ -172,7 +172,10 @@ fn the_policy_that_is_written_keeps_what_was_not_tuned_and_passes_its_check() {
     let sticks = ["flap", "gear", "wheel"].map(|name| stick(name, Noise::White(1.5)));
     desk.put("base.toml", base).put("rest.csv", rest(3, &sticks, 6200));
     let out = desk.run_well(&["tune", "rest.csv", "--policy", "base.toml", "--write", "mine.toml"]);
-    assert!(out.contains("gear: not watched") && out.contains("of each of 2 axes: one in 200 hours"), "{out}");
+    assert!(
+        out.contains("gear: not watched") && out.contains("by each of 2 axes           once in 200 hours"),
+        "{out}"
+    );
     let mine = desk.read("mine.toml");
     assert!(mine.contains("scope = \"axis\"") && mine.contains("fade_ms = 123") && mine.contains("still_ms = 250"));
     assert!(mine.contains("failsafe_points = 7\n") && mine.contains("engage_points = 33"), "{mine}");

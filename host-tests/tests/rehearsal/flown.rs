@@ -85,6 +85,13 @@ fn given_a_shorter_requalify_when_the_student_is_back_then_the_craft_goes_back_t
     assert_eq!(report.findings, [Finding::HandedTooSoon { seen: ms(0), dwell: ms(300) }]);
 }
 
+/// Rules: L1
+#[test]
+fn given_a_longer_timeout_when_the_student_is_off_then_the_craft_is_kept_for_too_long() {
+    let report = flown(1, |p| p.timeout = ms(600));
+    assert_eq!(report.findings, [Finding::NotTaken { by: Cause::LinkLost }]);
+}
+
 /// Rules: S2, H2
 #[test]
 fn given_nothing_that_keeps_the_craft_when_the_policy_has_it_kept_then_that_is_named() {

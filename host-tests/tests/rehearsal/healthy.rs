@@ -151,3 +151,21 @@ fn given_a_loud_transmitter_when_its_noise_is_below_the_release_then_it_passes()
     }
     assert_eq!(AxisRule::sprung().release, Deflection::from_points(1));
 }
+
+/// Given a box that sees the instructor's sticks apart from the channels, as further axes that are watched and never
+/// shared, when a stick moves both, then each is taken for its own, even where the other one goes further.
+#[test]
+fn given_a_stick_that_is_seen_twice_when_the_check_runs_then_neither_axis_is_taken_for_the_other() {
+    let mut policy: Policy<5> = sprung();
+    policy.shared = axes(&[0, 1, 2, 3]);
+    let report = Session::new(policy, 2).run_with(
+        &mut |session, progress, _| {
+            let sticks = &mut session.instructor.sticks;
+            let (moved, follows, by) = if progress.step.axis() == Some(4) { (4, 0, 1.25) } else { (0, 4, 1.25) };
+            let at = sticks[moved].at * by;
+            (sticks[follows].at, sticks[follows].target) = (at, at);
+        },
+        |outcome| outcome,
+    );
+    passes("seen twice", &report);
+}

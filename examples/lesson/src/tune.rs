@@ -122,7 +122,7 @@ fn study<const N: usize>(
         let wish = Wish { hours_apart: words.hours_apart, axes: watched, frame_s: pace.frame_s, least, aim, most };
         let scale = Scale::of(recording, axis, words.full_travel);
         let points = scale.points(&recording.axes[axis]);
-        let Some(rest) = rest_of(&points) else { continue };
+        let Some(rest) = AxisRest::measure(&points) else { continue };
         let swept = sweep.map(|sweep| Swept::measure(&scale.points(&sweep.axes[axis]), &rest, sprung, pace.frame_s));
         let given = Given {
             name: &recording.names[axis],
@@ -158,7 +158,7 @@ impl Scale {
             Unit::Points => Self { zero: 0.0, per_point: 1.0 },
             // A converter has no nominal centre: it is where the stick rests.
             Unit::Counts => {
-                let zero = rest_of(&rest.axes[axis]).map_or(0.0, |rest| rest.mean);
+                let zero = AxisRest::measure(&rest.axes[axis]).map_or(0.0, |rest| rest.mean);
                 Self { zero, per_point: full_travel.unwrap_or(100.0) / 100.0 }
             }
         }
@@ -167,13 +167,6 @@ impl Scale {
     fn points(&self, readings: &[f64]) -> Vec<f64> {
         readings.iter().map(|reading| (reading - self.zero) / self.per_point).collect()
     }
-}
-
-/// The rest of an axis, measured from its first reading: what never changes is then nothing, and not the rounding of sums.
-fn rest_of(readings: &[f64]) -> Option<AxisRest> {
-    let first = readings.first().copied()?;
-    let rest = AxisRest::measure(&readings.iter().map(|reading| reading - first).collect::<Vec<_>>())?;
-    Some(AxisRest { mean: rest.mean + first, low: rest.low + first, high: rest.high + first, ..rest })
 }
 
 /// Counts are no points until it is said how many are full travel.

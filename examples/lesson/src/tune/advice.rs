@@ -122,7 +122,10 @@ impl Stray {
             return self.noise;
         }
         let Noise { deviation, correlation } = self.noise;
-        Noise { deviation: deviation * std::f64::consts::SQRT_2, correlation: correlation.map(|c| (1.0 + c) / 2.0) }
+        Noise {
+            deviation: deviation * std::f64::consts::SQRT_2,
+            correlation: correlation.map(|c| f64::midpoint(1.0, c)),
+        }
     }
 
     /// The same with another deviation.

@@ -24,6 +24,7 @@ impl Noise {
     }
 
     /// The share of frames that end a row of at least so many beyond the threshold, however long it goes on.
+    #[cfg(test)]
     pub(crate) fn beyond(&self, engage: f64, offset: f64, confirm: u8) -> f64 {
         self.rows(engage, offset, confirm, false)
     }
@@ -42,7 +43,7 @@ impl Noise {
 }
 
 /// Points of the lattice: enough for three digits.
-const LATTICE: u32 = 1024;
+const LATTICE: u32 = 2048;
 
 /// A point of the unit cube. The steps are powers of the root of x^4 = x + 1, which spread evenly in three dimensions;
 /// each way is folded, so that its ends meet.

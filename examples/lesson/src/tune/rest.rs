@@ -40,6 +40,9 @@ impl AxisRest {
         if counted < 2 * BLOCK {
             return None;
         }
+        // Measured from the first reading, what never changes is nothing, and not the rounding of sums.
+        let origin = points[0];
+        let points: Vec<f64> = points.iter().map(|at| at - origin).collect();
         let (first, rest) = points.split_at(BLOCK);
         let (reference, rest) = (mean(first), &rest[..counted]);
         let all = mean(rest);
@@ -51,13 +54,13 @@ impl AxisRest {
         Some(Self {
             frames: counted,
             independent: if repeats <= fast { as_f64(counted) } else { as_f64(counted) * fast / repeats },
-            mean: all,
+            mean: origin + all,
             deviation: fast.sqrt(),
             drift: rest.chunks_exact(LONG).map(|long| (mean(long) - all).abs()).fold(0.0, f64::max),
             correlation: [1, 2, 3].map(|apart| alike(&points[BLOCK - apart..BLOCK + counted], apart, fast)),
             rows: [1, 2, 3].map(|count| row(rest, reference, count)),
-            low: rest.iter().copied().fold(f64::MAX, f64::min),
-            high: rest.iter().copied().fold(f64::MIN, f64::max),
+            low: origin + rest.iter().copied().fold(f64::MAX, f64::min),
+            high: origin + rest.iter().copied().fold(f64::MIN, f64::max),
             step: step(rest),
         })
     }
@@ -112,8 +115,7 @@ fn step(points: &[f64]) -> f64 {
     let mut sorted = points.to_vec();
     sorted.sort_by(f64::total_cmp);
     let differences = sorted.windows(2).map(|pair| pair[1] - pair[0]);
-    let least = differences.filter(|&difference| difference > 1e-9).fold(f64::MAX, f64::min);
-    if least == f64::MAX { 0.0 } else { least }
+    differences.filter(|&difference| difference > 1e-9).min_by(f64::total_cmp).unwrap_or(0.0)
 }
 
 /// A count of frames.

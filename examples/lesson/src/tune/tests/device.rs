@@ -31,7 +31,9 @@ fn rest(seed: u64, frames: u32) -> (String, Vec<Pulse>) {
 
 fn on_the_device(pulses: &[Pulse], sprung: bool, wish: &Wish) -> Result<Advice, Refusal> {
     let mut meter = RestMeter::new();
-    pulses.iter().for_each(|pulse| meter.take(pulse.to_bits()));
+    for pulse in pulses {
+        meter.take(pulse.to_bits());
+    }
     let noise = meter.noise().expect("long enough");
     let axis = LearntAxis {
         sprung,

@@ -54,7 +54,7 @@ fn point(name: &str, colour: &Colour, one_in: i16, confirm: u8, seed: u64) -> Po
     let rate = |engage: i16| noise.per_frame(f64::from(engage) + 0.5, 0.0, confirm);
     let (mut often, mut seldom) = (100, 3000);
     while seldom - often > 1 {
-        let middle = (often + seldom) / 2;
+        let middle = i16::midpoint(often, seldom);
         if rate(middle) * f64::from(one_in) > 1.0 { often = middle } else { seldom = middle }
     }
     let (engage, rate) = (seldom, rate(seldom));

@@ -102,7 +102,9 @@ fn given_few_frames_when_a_row_is_among_them_then_the_exact_recursion_says_how_p
         for _ in 0..frames {
             let broken = rows.iter().sum::<f64>() * (1.0 - p);
             rows.rotate_right(1);
-            rows.iter_mut().for_each(|row| *row *= p);
+            for row in &mut rows {
+                *row *= p;
+            }
             rows[0] = broken;
         }
         1.0 - rows.iter().sum::<f64>()

@@ -3,7 +3,7 @@
 use super::motion::Sweep;
 use super::noise::RestNoise;
 use crate::channel::Channel;
-use crate::reading::{Counts, Micros, Reading, Unit};
+use crate::reading::{Counts, Micros, Pulse, Reading, Unit};
 
 /// All `N` axes, axis 0 first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -50,6 +50,23 @@ impl<U: Unit, const N: usize> Learnt<U, N> {
 }
 
 impl LearntAxis<Micros> {
+    /// A stick that was only watched at rest, by a [`RestMeter`](super::RestMeter): its ends are taken for nominal, 1000
+    /// and 2000 us, and how it comes home and sweeps is not known.
+    pub const fn at_rest(noise: RestNoise, sprung: bool) -> Self {
+        Self {
+            sprung,
+            low: Pulse::from_micros(1000),
+            centre: Pulse::from_bits(noise.centre),
+            high: Pulse::from_micros(2000),
+            reversed: false,
+            noise,
+            scatter: 0,
+            overshoot: 0,
+            ring: 0,
+            slowest_sweep: None,
+        }
+    }
+
     /// The set-up that makes full travel of what was learnt.
     ///
     /// It is for the student, and for a box whose own sticks fly the craft. An instructor's transmitter that flies the

@@ -145,17 +145,5 @@ pub(crate) fn whole(x: f64) -> u16 {
 
 /// A sprung axis with nominal ends of which only the rest is known.
 pub(crate) fn resting(meter: &RestMeter) -> LearntAxis<handback::Micros> {
-    let noise = meter.noise().expect("two blocks");
-    LearntAxis {
-        sprung: true,
-        low: Pulse::from_micros(1000),
-        centre: Pulse::from_bits(noise.centre),
-        high: Pulse::from_micros(2000),
-        reversed: false,
-        noise,
-        scatter: 0,
-        overshoot: 0,
-        ring: 0,
-        slowest_sweep: None,
-    }
+    LearntAxis::at_rest(meter.noise().expect("two blocks"), true)
 }

@@ -1,6 +1,6 @@
 //! Calibration: frame by frame, what was learnt, and what is recommended.
 
-use handback::calibrate::{Calibration, Learnt, Refusal, RestMeter, SEQUENCE, Wish, deviations};
+use handback::calibrate::{Calibration, Learnt, LearntAxis, Refusal, RestMeter, SEQUENCE, Wish, deviations};
 use handback::{AxisSet, Channel, Channels, Counts, Duration, Frame, Micros, Policy, Reading, Unit};
 
 use crate::{any, used};
@@ -27,7 +27,7 @@ fn meter() {
     }
     used((meter.frames(), meter.strayed(), RestMeter::default()));
     if let Some(noise) = meter.noise() {
-        used((noise, any(noise).peak_to_peak()));
+        used((noise, any(noise).peak_to_peak(), LearntAxis::at_rest(noise, any(true))));
     }
 }
 

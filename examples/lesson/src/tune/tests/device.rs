@@ -35,18 +35,7 @@ fn on_the_device(pulses: &[Pulse], sprung: bool, wish: &Wish) -> Result<Advice, 
         meter.take(pulse.to_bits());
     }
     let noise = meter.noise().expect("long enough");
-    let axis = LearntAxis {
-        sprung,
-        low: Pulse::from_micros(1000),
-        centre: Pulse::from_bits(noise.centre),
-        high: Pulse::from_micros(2000),
-        reversed: false,
-        noise,
-        scatter: 0,
-        overshoot: 0,
-        ring: 0,
-        slowest_sweep: None,
-    };
+    let axis = LearntAxis::at_rest(noise, sprung);
     #[allow(clippy::cast_possible_truncation)] // within 200 points
     let [least, aim, most] = [wish.least, wish.aim, wish.most].map(|at| Deflection::from_bits((at * 163.84) as i16));
     let bounds = Bounds { least, aim, most };

@@ -12,19 +12,7 @@ fn learnt(us: &[u32], stick: &Stick) -> LearntAxis<Micros> {
     for &us in us {
         meter.take(Pulse::from_micros(us).to_bits());
     }
-    let noise = meter.noise().expect("blocks");
-    LearntAxis {
-        sprung: stick.spring.is_some(),
-        low: Pulse::from_micros(1000),
-        centre: Pulse::from_bits(noise.centre),
-        high: Pulse::from_micros(2000),
-        reversed: false,
-        noise,
-        scatter: 0,
-        overshoot: 0,
-        ring: 0,
-        slowest_sweep: None,
-    }
+    LearntAxis::at_rest(meter.noise().expect("blocks"), stick.spring.is_some())
 }
 
 #[test]

@@ -3,30 +3,17 @@
 use handback::calibrate::{Bounds, Learnt, LearntAxis, Refusal, RestMeter};
 use handback::{AxisSet, Channels, Deflection, Duration, Pulse};
 
-use super::noise::{Colour, Simulated};
-use crate::scenario::rng::Rng;
+use super::noise::Stick;
 use crate::tune::advice::{Advice, Refused, Wish, advise};
 use crate::tune::rest::AxisRest;
 
-/// Pulses of a stick at rest: noise of 0.05 to 1.5 points, white to slow, half of them with drift.
+/// Pulses of any stick at rest.
 fn rest(seed: u64, frames: u32) -> (String, Vec<Pulse>) {
-    let mut rng = Rng::new(seed, 7);
-    let slowness = (rng.between(1_f64.ln(), 25_f64.ln())).exp();
-    let colour = match seed % 4 {
-        0 => Colour::White,
-        1 => Colour::Forgets(slowness),
-        2 => Colour::Sways(slowness / 2.0),
-        _ => Colour::LowPass(0.5 / (1.0 + slowness / 4.0)),
-    };
-    let deviation = rng.between(0.05_f64.ln(), 1.5_f64.ln()).exp();
-    let drift = if rng.chance(0.5) { rng.between(0.0, 0.5) } else { 0.0 };
-    let mut noise = Simulated::new(&colour, seed);
-    let pulses = (0..frames + 64).map(|n| {
-        let points = deviation * noise.next() + drift * (f64::from(n) / 700.0).sin();
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // about 24,000
-        Pulse::from_bits((24_000.0 + 80.0 * points).round() as u16)
-    });
-    (format!("{colour:?}, {deviation:.2} points, drift {drift:.2}"), pulses.collect())
+    let mut stick = Stick::any(seed);
+    // About 24,000 sixteenths of a microsecond.
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+    let pulses = (0..frames + 64).map(|_| Pulse::from_bits((24_000.0 + 80.0 * stick.next()).round() as u16)).collect();
+    (stick.name, pulses)
 }
 
 fn on_the_device(pulses: &[Pulse], sprung: bool, wish: &Wish) -> Result<Advice, Refusal> {

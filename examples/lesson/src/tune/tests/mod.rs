@@ -2,6 +2,7 @@
 
 mod device;
 mod engine;
+mod hold;
 mod noise;
 mod published;
 mod tables;

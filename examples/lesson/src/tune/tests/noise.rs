@@ -75,6 +75,40 @@ impl Simulated {
     }
 }
 
+/// A stick that nobody touches, in points.
+pub(super) struct Stick {
+    pub(super) name: String,
+    noise: Simulated,
+    deviation: f64,
+    /// Points either side.
+    drift: f64,
+    frame: f64,
+}
+
+impl Stick {
+    /// Noise of 0.05 to 1.5 points, white to slow, half of them with drift.
+    pub(super) fn any(seed: u64) -> Self {
+        let mut rng = Rng::new(seed, 7);
+        let slowness = (rng.between(1_f64.ln(), 25_f64.ln())).exp();
+        let colour = match seed % 4 {
+            0 => Colour::White,
+            1 => Colour::Forgets(slowness),
+            2 => Colour::Sways(slowness / 2.0),
+            _ => Colour::LowPass(0.5 / (1.0 + slowness / 4.0)),
+        };
+        let deviation = rng.between(0.05_f64.ln(), 1.5_f64.ln()).exp();
+        let drift = if rng.chance(0.5) { rng.between(0.0, 0.5) } else { 0.0 };
+        let name = format!("stick {seed}, {colour:?}, {deviation:.2} points, drift {drift:.2}");
+        Self { name, noise: Simulated::new(&colour, seed), deviation, drift, frame: 0.0 }
+    }
+
+    /// The next frame.
+    pub(super) fn next(&mut self) -> f64 {
+        self.frame += 1.0;
+        self.deviation * self.noise.next() + self.drift * (self.frame / 700.0).sin()
+    }
+}
+
 /// A windowed sine over its argument, of the sum of squares 1.
 fn low_pass(share: f64) -> Vec<f64> {
     use std::f64::consts::TAU;

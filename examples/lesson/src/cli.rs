@@ -91,6 +91,9 @@ pub(crate) struct RehearseWords {
     /// Which session: the same number is the same session on every machine
     #[arg(long, value_name = "NUMBER", default_value_t = SEED, conflicts_with = "trace")]
     pub(crate) seed: u64,
+    /// A student's stick that is meant to have only so much of full travel, as often as wanted: AXIS:PERCENT, 30 to 100
+    #[arg(long, value_name = "THROW")]
+    pub(crate) student_throw: Vec<String>,
     /// The box has no instructor-now button
     #[arg(long)]
     pub(crate) no_button: bool,

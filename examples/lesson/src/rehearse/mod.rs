@@ -4,6 +4,7 @@ mod bench;
 mod fault;
 mod people;
 mod sheet;
+mod throws;
 
 use std::io::{self, Write};
 use std::path::Path;
@@ -43,8 +44,8 @@ fn recorded<const N: usize>(words: &RehearseWords, path: &Path, mut trace: Trace
         Some(file) => PolicyFile::read(file)?.arranged(path, &names)?.check::<N>()?,
         None => checked(default_policy(&names), path)?,
     };
+    let (mut engine, mut rehearsal) = (Engine::new(&policy), rehearsal(&policy, &names, words)?);
     let mut sheet = Sheet::new(format!("A recorded bench session: {}", path.display()), names);
-    let (mut engine, mut rehearsal) = (Engine::new(&policy), rehearsal(&policy, words));
     while let Some(row) = trace.next_row::<N>()? {
         let outcome = engine.step(row.now(), row.inputs());
         let progress = rehearsal.step(row.inputs(), &outcome);
@@ -60,13 +61,13 @@ fn simulated<const N: usize>(words: &RehearseWords, file: &PolicyFile) -> Result
     for text in &words.fault {
         BenchFault::read(text, &names)?.inject(&mut bench);
     }
+    let (mut engine, mut rehearsal) = (Engine::new(&policy), rehearsal(&policy, &names, words)?);
     let inputs = words.policy.as_deref();
     let mut outputs = Outputs::beside(&inputs.into_iter().collect::<Vec<_>>());
     let record = words.record.as_deref().map(|path| TraceWriter::new(outputs.create(path)?, &names));
     let mut record = record.transpose()?;
 
     let mut sheet = Sheet::new(format!("A simulated bench session: seed {}", words.seed), names);
-    let (mut engine, mut rehearsal) = (Engine::new(&policy), rehearsal(&policy, words));
     while let Some(row) = bench.next(rehearsal.asked()) {
         let outcome = engine.step(row.now(), row.inputs());
         let progress = rehearsal.step(row.inputs(), &outcome);
@@ -81,9 +82,13 @@ fn simulated<const N: usize>(words: &RehearseWords, file: &PolicyFile) -> Result
     finish(&sheet, &rehearsal, record.map(TraceWriter::into_output))
 }
 
-fn rehearsal<'p, const N: usize>(policy: &'p CheckedPolicy<N>, words: &RehearseWords) -> Rehearsal<'p, N> {
-    let rehearsal = Rehearsal::new(policy);
-    if words.no_button { rehearsal.without_button() } else { rehearsal }
+fn rehearsal<'p, const N: usize>(
+    policy: &'p CheckedPolicy<N>,
+    names: &[String],
+    words: &RehearseWords,
+) -> Result<Rehearsal<'p, N>, Fault> {
+    let rehearsal = Rehearsal::new(policy).with_student_throws(throws::read(&words.student_throw, names)?);
+    Ok(if words.no_button { rehearsal.without_button() } else { rehearsal })
 }
 
 /// The file moved to its place, the sheet printed.

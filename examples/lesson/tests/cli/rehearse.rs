@@ -91,6 +91,17 @@ fn a_policy_that_the_bench_was_not_recorded_for_is_checked_as_it_stands() {
 }
 
 #[test]
+fn a_beginners_rate_is_a_throw_that_is_short_until_it_is_meant() {
+    let desk = Desk::new();
+    let record = ["rehearse", "--fault", "throw:rudder:60", "--record", "bench.csv"];
+    assert!(not_passed(desk.run(&record)).contains("rudder goes 6"));
+    not_passed(desk.run(&["rehearse", "bench.csv"]));
+    let meant = desk.run_well(&["rehearse", "bench.csv", "--student-throw", "rudder:60"]);
+    assert!(meant.contains("PASSED: all 40 steps."), "{meant}");
+    desk.run(&["rehearse", "bench.csv", "--student-throw", "rudder:6"]).is_refused_with("give a number from 30 to 100");
+}
+
+#[test]
 fn bad_input_is_refused_with_its_place_its_value_and_the_mend() {
     let desk = Desk::new();
     desk.run(&["rehearse", "--fault", "bent:aileron"]).is_refused_with("--fault: \"bent:aileron\" is no fault; write");

@@ -1,0 +1,64 @@
+//! How much of full travel the student's sticks are meant to have, as words of the command line: `axis:percent`.
+
+use std::path::Path;
+
+use handback::Deflection;
+
+use crate::error::{Fault, quoted};
+
+/// A stick with less cannot be told from one that does not move.
+const LEAST: f64 = 30.0;
+
+/// All axes, full travel where nothing is said; `names` are those of the axes.
+pub(super) fn read<const N: usize>(words: &[String], names: &[String]) -> Result<[Deflection; N], Fault> {
+    let mut throws = [Deflection::FULL; N];
+    for text in words {
+        let refuse = |found: &str, mend: &str| {
+            Fault::new(Path::new("--student-throw"), format!("{} {found}", quoted(text.as_bytes())), mend)
+        };
+        let Some((name, percent)) = text.split_once(':') else {
+            return Err(refuse("names no axis and its throw", "write AXIS:PERCENT"));
+        };
+        let Some(axis) = names.iter().position(|known| known == name) else {
+            let found = format!("names {}, which is no axis", quoted(name.as_bytes()));
+            return Err(refuse(&found, &format!("name one of {}", names.join(", "))));
+        };
+        match percent.parse::<f64>() {
+            #[allow(clippy::cast_possible_truncation)] // at most 16384
+            Ok(percent) if (LEAST..=100.0).contains(&percent) => {
+                throws[axis] = Deflection::from_bits((percent * 163.84).round() as i16);
+            }
+            _ => {
+                let found = format!("has {} where percent of full travel belong", quoted(percent.as_bytes()));
+                return Err(refuse(&found, &format!("give a number from {LEAST} to 100")));
+            }
+        }
+    }
+    Ok(throws)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn names() -> Vec<String> {
+        ["roll", "yaw"].map(str::to_owned).to_vec()
+    }
+
+    #[test]
+    fn a_throw_is_an_axis_and_percent_and_the_others_are_full() {
+        let read = |words: &[&str]| read::<2>(&words.iter().map(|&word| word.to_owned()).collect::<Vec<_>>(), &names());
+        assert_eq!(read(&[]).unwrap(), [Deflection::FULL; 2]);
+        assert_eq!(read(&["yaw:60"]).unwrap(), [Deflection::FULL, Deflection::from_points(60)]);
+        for (text, said) in [
+            ("yaw", "--student-throw: \"yaw\" names no axis and its throw; write AXIS:PERCENT"),
+            ("pitch:60", "names \"pitch\", which is no axis; name one of roll, yaw"),
+            ("yaw:", "has \"\" where percent of full travel belong; give a number from 30 to 100"),
+            ("yaw:101", "give a number from 30 to 100"),
+            ("yaw:NaN", "has \"NaN\" where percent"),
+        ] {
+            let told = read(&[text]).unwrap_err().to_string();
+            assert!(told.contains(said), "{told}");
+        }
+    }
+}

@@ -17,7 +17,7 @@ impl Finding {
     /// use handback::rehearsal::{Finding, Side};
     /// assert_eq!(
     ///     Finding::Reversed { side: Side::Student, axis: 1 }.to_string(),
-    ///     "student: axis 1 goes down where up is asked for: reverse its channel"
+    ///     "student: axis 1 goes the other way than is asked for: reverse its channel"
     /// );
     /// ```
     pub const fn message(&self) -> Message {
@@ -37,7 +37,7 @@ impl Finding {
                 let moves = start.text("moves axis ").number(with as u32).text(" instead of its own");
                 moves.text(": give each its own channel")
             }
-            Self::Reversed { .. } => start.text("goes down where up is asked for: reverse its channel"),
+            Self::Reversed { .. } => start.text("goes the other way than is asked for: reverse its channel"),
             Self::CentreOff { by, .. } => {
                 start.text("rests ").points(by).text(" from where the policy has its rest: set trim or centre")
             }

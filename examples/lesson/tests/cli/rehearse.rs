@@ -46,7 +46,7 @@ fn each_fault_is_named_in_the_session_and_in_its_record() {
     let told = findings(&out);
     for said in [
         "student: aileron moves rudder instead of its own",
-        "student: aileron goes down where up is asked for",
+        "student: aileron goes the other way than is asked for",
         "student: elevator rests",
         "instructor: rudder goes 80.",
     ] {

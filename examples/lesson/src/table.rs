@@ -13,6 +13,7 @@ pub(crate) use lines::{Lines, NoLine};
 pub(crate) use titles::Titles;
 
 use crate::error::Fault;
+use crate::report::counted;
 
 /// Whether every cell is empty. No row of a table here is one, since it has a time.
 pub(crate) fn is_blank(line: &[u8]) -> bool {
@@ -33,6 +34,6 @@ pub(crate) fn mend_of(cell: &[u8]) -> Option<&'static str> {
 /// The line has other cells than the header.
 pub(crate) fn miscounted(file: &Path, line: &[u8], number: u64, columns: usize) -> Fault {
     let cells = line.split(|&byte| byte == b',').count();
-    let found = format!("the line has {cells} cells, the header {columns}");
+    let found = format!("the line has {}, the header {columns}", counted(cells as u64, "cell"));
     Fault::new(file, found, "give every column a cell, and no more; the decimal sign is a point").at(number)
 }

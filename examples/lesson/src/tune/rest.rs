@@ -65,6 +65,11 @@ impl AxisRest {
         })
     }
 
+    /// Whether there are two means to compare.
+    pub(crate) fn shows_drift(&self) -> bool {
+        self.frames >= 2 * LONG
+    }
+
     /// Between which factors of the measured deviation the true one is, with 95 % confidence: the squares of normal
     /// noise add up to a chi-square with as many degrees of freedom as there are independent ones.
     pub(crate) fn band(&self) -> [f64; 2] {

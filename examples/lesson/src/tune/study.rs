@@ -20,7 +20,7 @@ const LEAST_BY_HAND: f64 = 1.0;
 /// A median distance from the median is so much of a normal deviation.
 const MEDIAN_DISTANCE: f64 = 0.6745;
 /// So many times as far as the largest threshold in question; words fit beside it.
-const REACH: f64 = 1.4;
+const REACH: f64 = 1.5;
 /// Thresholds at which takeovers are counted, between nothing and the furthest reading.
 const COUNTED_AT: u32 = 12;
 
@@ -233,7 +233,7 @@ fn settled(
 }
 
 /// The least deflection that is no less than so many points.
-fn up(points: f64) -> Deflection {
+pub(crate) fn up(points: f64) -> Deflection {
     // A threshold that is a deflection already stays that one, whatever its points lost as a float.
     #[allow(clippy::cast_possible_truncation)] // it saturates
     Deflection::from_bits((points * 163.84 - 1e-6).ceil() as i16)

@@ -17,9 +17,9 @@ pub(super) fn draw(canvas: &Canvas<'_>, area: Area, study: &Study) -> Drawn {
     let (rest, histogram) = (&study.rest, &study.histogram);
     title(canvas, area, "Frames by distance from the rest, points")?;
     let engage = study.thresholds().map(|thresholds| thresholds.engage);
-    let noise = (FAR * rest.deviation).max(2.0 * histogram.width);
-    let shown = engage.map(in_points).filter(|&engage| engage <= noise);
     let furthest = histogram.bins().map(|(off, _)| off.abs() + histogram.width).fold(0.0, f64::max);
+    let noise = (FAR * rest.deviation).max(furthest);
+    let shown = engage.map(in_points).filter(|&engage| engage <= noise);
     let reach = furthest.max(4.5 * rest.deviation).max(LEAST_REACH).max(shown.unwrap_or(0.0) * 1.12);
     let x = across(area, -reach, reach);
     let most = f64::from(histogram.counts.iter().copied().max().unwrap_or(1)).max(10.0);

@@ -6,8 +6,9 @@ use super::super::canvas::{Area, Canvas, Drawn, Lettering, Pen};
 use super::super::palette::{CONFIRM, INK, QUIET};
 use super::super::scale::{multiples, round_up};
 use super::panel::{SMALL, across, below, beside, border, plain, title, upwards};
+use crate::trace::Points;
 use crate::tune::advice::Refused;
-use crate::tune::study::{Study, Verdict};
+use crate::tune::study::{Study, Verdict, up};
 
 pub(super) fn draw(canvas: &Canvas<'_>, area: Area, study: &Study) -> Drawn {
     title(canvas, area, "Wait of a takeover, ms")?;
@@ -31,8 +32,13 @@ pub(super) fn draw(canvas: &Canvas<'_>, area: Area, study: &Study) -> Drawn {
         }
         below(canvas, area, at, &confirm.to_string())?;
         let known = !matches!(study.verdict, Verdict::Refused(Refused::TooShort { .. }) | Verdict::Moved(_));
-        let needs = study.needs[usize::from(confirm) - 1].map_or("-".to_owned(), |engage| format!("{engage:.2}"));
-        let needs = if known { needs } else { "?".to_owned() };
+        let needs = match study.needs[usize::from(confirm) - 1] {
+            _ if !known => "?".to_owned(),
+            None => "-".to_owned(),
+            // As it would be recommended.
+            Some(engage) if engage <= study.wish.most => Points(up(engage)).to_string(),
+            Some(engage) => format!("{engage:.2}"),
+        };
         let how = Lettering::new(SMALL, QUIET).align(HPos::Center);
         canvas.words((at, area.bottom + 26.0), &needs, how)?;
     }

@@ -89,7 +89,7 @@ fn key(canvas: &Canvas<'_>, y: f64, samples: &[Sample<'_>]) -> Drawn {
     for (words, sample) in samples {
         sample(x, y)?;
         canvas.words((x + 30.0, y), words, how)?;
-        x += 30.0 + how.width_of(words) * 1.08 + 10.0;
+        x += 30.0 + how.width_of(words) + 24.0;
     }
     Ok(())
 }

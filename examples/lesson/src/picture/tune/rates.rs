@@ -121,8 +121,9 @@ fn on_scale(plot: &Plot, along: impl Iterator<Item = (f64, f64)>) -> Vec<(f64, f
             // Straight on the scale, which is one of logarithms.
             let [above, floor, below] = [above, plot.floor(), per_hour.max(1e-300)].map(f64::log10);
             points.push((before + (engage - before) * (above - floor) / (above - below), plot.floor()));
+            break;
         }
-        break;
+        // A stick that is further off its rest than the threshold is held all the while, and takes nothing anew.
     }
     points
 }

@@ -11,6 +11,7 @@ use handback::calibrate::Trouble;
 
 use super::rate::Noise;
 use super::rest::AxisRest;
+use crate::report::thousands;
 
 /// How seldom noise may take the craft, and which thresholds are worth having; distances in points.
 #[derive(Clone, Copy, Debug)]
@@ -194,6 +195,7 @@ impl fmt::Display for Refused {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match *self {
             Self::TooShort { frames, wanted } => {
+                let [frames, wanted] = [frames, wanted].map(|frames| thousands(frames as u64));
                 write!(f, "{frames} frames of rest say too little of its noise: keep hands off for {wanted} frames")
             }
             Self::Moved => write!(

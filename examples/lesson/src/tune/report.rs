@@ -69,6 +69,12 @@ impl<const N: usize> Report<'_, N> {
             let each = two_digits(self.tuning.hours_of_each());
             page.row(&format!("  by each of {watched} axes"), &format!("once in {each} hours"))?;
         }
+        if *lasted_s < SHORT_S {
+            page.paragraph(
+                "HINT: a rest of less than two minutes shows little of how sticks wander, and nothing of what comes seldom: \
+                 such thresholds are for a try on the bench",
+            )?;
+        }
         let frame_ms = pace.frame_s * 1000.0;
         let [timeout, stall] = [self.policy.timeout, self.policy.stall].map(|time| f64::from(time.as_ticks()) / 1000.0);
         if timeout.min(stall) < 2.0 * frame_ms {
@@ -85,7 +91,10 @@ impl<const N: usize> Report<'_, N> {
         let was = f64::from(self.policy.dwell.as_ticks()) / 1000.0;
         if !self.swept {
             page.row("dwell_ms", &format!("{was}   as it was: no sweeps were recorded"))?;
-            return page.paragraph("HINT: record the sticks swept from end to end, and let go: --sweep SWEEP.csv");
+            return page.paragraph(
+                "HINT: record the sticks swept from end to end, and let go: --sweep SWEEP.csv. Where a spring leaves its \
+                 stick is in no threshold here, and what is smaller than that lets no stick come home",
+            );
         }
         for study in self.tuning.axes.iter().filter(|study| study.is_watched()) {
             sweeps(page, study, self.tuning.pace.frame_s)?;
@@ -112,6 +121,11 @@ impl<const N: usize> Report<'_, N> {
 const SLOW_IS_KNOWN: usize = 1024;
 /// A spring and a sweep are faster than this.
 const LONG_DWELL_MS: f64 = 800.0;
+
+/// A spring brings its stick nearer to the centre than this, in points: wider than any trim (common practice, no source).
+const FAR_FROM_CENTRE: f64 = 25.0;
+/// A rest that is shorter does not show how sticks wander, in seconds.
+const SHORT_S: f64 = 110.0;
 
 /// The word for a stick that needs no help.
 const QUIET: &str = "quiet";
@@ -148,11 +162,23 @@ fn axis<W: Write>(page: &mut Page<'_, W>, study: &Study, tuning: &Tuning) -> io:
         Some(counts) => page.row("rest", &format!("at {counts:.1} counts, the centre of its channel"))?,
         None => page.row("rest", &format!("{:+.2} points", rest.mean))?,
     }
+    if study.is_watched() && study.sprung && rest.mean.abs() > FAR_FROM_CENTRE {
+        page.paragraph(
+            "HINT: so far from the centre rests no stick that a spring brings home, and it is taken for one. If it stays where \
+             it is left, say kind = \"unsprung\" in a policy and give that as --policy: a throttle with a fixed rest takes \
+             the craft wherever else it is parked",
+        )?;
+    }
     let peaks = rest.high - rest.low;
     page.row("noise", &format!("{:.3} points (rms)   {peaks:.2} peak to peak", rest.deviation))?;
     let step = if rest.step > 0.0 { format!("{:.3} points", rest.step) } else { "not known: never changed".to_owned() };
     page.row("step of the readings", &step)?;
-    page.row("drift", &format!("{:.2} points at most, of means over 512 frames", rest.drift))?;
+    let drift = if rest.shows_drift() {
+        format!("{:.2} points at most, of means over 512 frames", rest.drift)
+    } else {
+        "not known: fewer than twice 512 frames".to_owned()
+    };
+    page.row("drift", &drift)?;
     let (colour, meaning) = bandwidth(rest);
     page.row("bandwidth", &format!("{colour}: {meaning}"))?;
     let [one, two, _] = rest.correlation;
@@ -189,7 +215,15 @@ fn chosen<W: Write>(page: &mut Page<'_, W>, study: &Study, thresholds: Threshold
     page.row(
         "counted in the recording",
         &format!("{taken} in {}; by itself that rules out only more than {most} an hour", lasted(tuning.lasted_s)),
-    )
+    )?;
+    let drift = offset - study.swept.as_ref().filter(|_| study.sprung).map_or(0.0, |swept| swept.scatter);
+    if drift <= in_points(engage) / 2.0 {
+        return Ok(());
+    }
+    page.paragraph(&format!(
+        "HINT: {drift:.2} points of engage are drift. If the stick was still warming up, its rest is not where it will be: \
+         record anew when it is warm",
+    ))
 }
 
 fn takeovers(count: u64) -> String {
@@ -222,6 +256,15 @@ fn help(study: &Study, tuning: &Tuning) -> Option<String> {
              anew, hands off; if nobody touched it, see to plug and potentiometer",
             moved.at_s, moved.points
         ),
+        Verdict::Jumps(Thresholds { engage, confirm, counted, .. }) if rest.drift > in_points(*engage) / 2.0 => {
+            format!(
+                "even with engage {} and confirm {confirm} the engine counted {} in this recording: it drifts by {:.2} points: \
+             record anew when it is warm; if that stays, see to its potentiometer",
+                Points(*engage),
+                takeovers(*counted),
+                rest.drift,
+            )
+        }
         Verdict::Jumps(Thresholds { engage, confirm, counted, .. }) => format!(
             "even with engage {} and confirm {confirm} the engine counted {} in this recording: its readings jump, or a \
              hand moved it: record anew, hands off; if that stays, see to plug and potentiometer",

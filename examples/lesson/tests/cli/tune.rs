@@ -96,6 +96,34 @@ fn a_hand_on_the_stick_is_said_with_its_time_and_way() {
 }
 
 #[test]
+fn a_stick_that_is_parked_far_from_its_centre_is_hinted_to_have_no_spring_unless_it_is_said_to_have_none() {
+    let parked = |name| {
+        let stick = Stick { rest: 1100.0, ..stick(name, Noise::White(1.0)) };
+        tune(&rest(7, &[stick], 6200)).1
+    };
+    let run = parked("motor");
+    assert_eq!(run.code, Some(0));
+    says(&run, "HINT: so far from the centre rests no stick that a spring brings home, and it is taken for one.");
+    assert!(!parked("throttle").out.contains("no stick that a spring"));
+}
+
+#[test]
+fn a_stick_that_warms_up_is_hinted_to_be_recorded_when_it_is_warm() {
+    let warming = |warms| tune(&rest(7, &[Stick { warms, ..stick("aileron", Noise::White(1.0)) }], 9000)).1;
+    says(&warming(10.0), "points of engage are drift. If the stick was still warming up");
+    says(&warming(20.0), "it drifts by 2.35 points: record anew when it is warm");
+    assert!(!warming(0.0).out.contains("are drift"));
+}
+
+#[test]
+fn a_rest_of_seconds_is_hinted_to_show_no_drift() {
+    let (_, run) = tune(&minutes_of(0.25, Noise::White(1.0)));
+    says(&run, "HINT: a rest of less than two minutes shows little of how sticks wander");
+    says(&run, "drift not known: fewer than twice 512 frames");
+    assert!(!tune(&minutes_of(2.0, Noise::White(1.0))).1.out.contains("less than two minutes"));
+}
+
+#[test]
 fn a_stick_that_shakes_too_much_is_too_noisy_and_keeps_the_policy_that_was_there() {
     let desk = Desk::new();
     desk.put("rest.csv", minutes_of(3.0, Noise::White(15.0))).put("tuned.toml", "before");

@@ -6,7 +6,7 @@
 use super::learnt::{Learnt, LearntAxis};
 use super::noise::small;
 use super::refusal::Refusal;
-use super::spread::{Scale, Spread};
+use super::spread::{Scale, Spread, furthest};
 use super::tail::Rarity;
 use super::wish::{Bounds, Wish};
 use crate::axis_set::AxisSet;
@@ -110,8 +110,15 @@ impl<U: Unit> LearntAxis<U> {
         }
         let spread = Spread::of(self);
         let scale = Scale::of(channel);
+        // A row well within the least threshold worth having is no jump, however still the stick is besides: readings of
+        // a whole microsecond change by one where next to nothing moves them.
+        let no_matter = Deflection::from_bits(bounds.least.to_bits() >> 1);
         let mut chosen: Option<(Deflection, u8)> = None;
-        for confirm in (1..=3).filter(|&confirm| spread.explains(noise, confirm)) {
+        for confirm in 1..=3 {
+            let row = scale.deflection(furthest(noise, confirm));
+            if row > no_matter && !spread.explains(noise, confirm) {
+                continue;
+            }
             let engage = scale.deflection(spread.engage(noise, rarity, confirm));
             if chosen.is_none_or(|(least, _)| least > bounds.aim && engage < least) {
                 chosen = Some((engage, confirm));

@@ -82,17 +82,11 @@ impl Spread {
 
     /// Whether rows of so many frames were no further out than normal noise and the drift explain.
     pub(super) fn explains(&self, noise: &RestNoise, confirm: u8) -> bool {
-        let [one, two, three] = noise.rows;
-        let furthest = match confirm {
-            0 | 1 => one,
-            2 => two,
-            _ => three,
-        };
         let never = Rarity::one_in(noise.frames.into()).rarer(14);
         // The reference of the rows may itself be off by as much as the drift, and by a rounded step.
         let drift = u64::from(noise.drift).saturating_mul(2).saturating_add(1 << 8);
         let normal = times(self.deviation, beyond(never, confirm, Colour::new(noise.fresh)));
-        u64::from(furthest) << 8 <= normal.saturating_add(drift)
+        furthest(noise, confirm) <= normal.saturating_add(drift)
     }
 
     /// The largest part of a threshold that is too large.
@@ -121,6 +115,17 @@ impl Spread {
     fn colour(&self, noise: &RestNoise) -> Colour {
         if self.sprung { Colour::new(noise.fresh) } else { Colour::of_distance(noise.fresh) }
     }
+}
+
+/// How far out so many frames in a row were.
+pub(super) fn furthest(noise: &RestNoise, confirm: u8) -> u64 {
+    let [one, two, three] = noise.rows;
+    let row = match confirm {
+        0 | 1 => one,
+        2 => two,
+        _ => three,
+    };
+    u64::from(row) << 8
 }
 
 /// The drift that noise does not explain. The mean of 512 frames has noise, too, the more the slower it is; the furthest

@@ -111,6 +111,24 @@ fn given_readings_that_jump_when_they_jump_for_one_frame_then_confirm_is_two_and
     assert_eq!(with_jump(3), Err(Refusal::Moved { axis: 0 }));
 }
 
+/// Slow noise far below a microsecond, near the edge between two: now and then a reading is the other one for a while.
+#[test]
+fn given_a_quiet_stick_when_its_readings_are_whole_microseconds_then_one_that_changes_is_no_jump() {
+    let mut gimbal = Gimbal::new(5, Colour::Forgets(0.3), 0.02, (0.0, 1.0));
+    let mut meter = RestMeter::new();
+    for _ in 0..16_448 {
+        let micros = whole(1500.25 + gimbal.points() * 5.0);
+        meter.take(micros * 16);
+    }
+    let axis = resting(&meter);
+    assert_eq!(axis.noise.rows, [16; 3], "a microsecond off for three frames and more");
+    let advice = alone(axis, &usual()).expect("a quiet stick").axes[0].expect("watched");
+    assert_eq!((advice.engage, advice.confirm), (points(1), 1));
+    // What is more than half of the least threshold is one.
+    let far = LearntAxis { noise: handback::calibrate::RestNoise { rows: [41; 3], ..axis.noise }, ..axis };
+    assert_eq!(refused(far), Refusal::Moved { axis: 0 });
+}
+
 #[test]
 fn given_a_watched_axis_without_a_channel_when_it_is_recommended_for_then_it_is_named() {
     let axis = rest(Colour::White, 0.1, (0.0, 1.0), 1024);

@@ -115,11 +115,12 @@ impl<U: Unit> LearntAxis<U> {
         let no_matter = Deflection::from_bits(bounds.least.to_bits() >> 1);
         let mut chosen: Option<(Deflection, u8)> = None;
         for confirm in 1..=3 {
+            let engage = scale.deflection(spread.engage(noise, rarity, confirm));
             let row = scale.deflection(furthest(noise, confirm));
-            if row > no_matter && !spread.explains(noise, confirm) {
+            let never_passed = row <= engage.max(bounds.least) || !rarity.outlasts(noise.frames);
+            if row > no_matter && !(never_passed && spread.explains(noise, confirm)) {
                 continue;
             }
-            let engage = scale.deflection(spread.engage(noise, rarity, confirm));
             if chosen.is_none_or(|(least, _)| least > bounds.aim && engage < least) {
                 chosen = Some((engage, confirm));
             }

@@ -16,7 +16,9 @@
 //!
 //! What the tables claim of noise that nobody saw for 100 hours, they claim of normal noise. Where a row of frames was
 //! further out than such noise would be in 16,384 rests like this one, the claim is not made for so many frames: a stick
-//! that jumps for one frame needs `confirm` 2, one that jumps for three is refused. A jump that comes once an hour
+//! that jumps for one frame needs `confirm` 2, one that jumps for three is refused. Nor is it made where a row was beyond
+//! the threshold itself and the wish is for 256 such rests or more: jumps that are frequent are much of the deviation, and
+//! would explain themselves. A jump that comes once an hour
 //! cannot be seen in a rest of two minutes and is in no figure here.
 
 use super::learnt::LearntAxis;

@@ -35,6 +35,11 @@ impl Rarity {
         Self(self.0.saturating_sub(powers.saturating_mul(256)))
     }
 
+    /// Whether it is so rare that a rest of so many frames is not expected to show it: once in 256 such rests, or less.
+    pub(super) const fn outlasts(self, frames: u32) -> bool {
+        self.0 >= Self::one_in(frames as u64).rarer(8).0
+    }
+
     /// Crossings of noise that is slower than the first column are as much rarer as it is slower.
     const fn slower(self, new: u32) -> Self {
         let Self(rarer) = Self::one_in(SLOWEST as u64);

@@ -111,6 +111,28 @@ fn given_readings_that_jump_when_they_jump_for_one_frame_then_confirm_is_two_and
     assert_eq!(with_jump(3), Err(Refusal::Moved { axis: 0 }));
 }
 
+/// Frequent jumps make the deviation so large that it explains them: no threshold may be one that the rest itself passed.
+#[test]
+fn given_a_stick_that_jumps_often_when_it_is_recommended_for_then_its_own_rest_would_not_have_taken_the_craft() {
+    let mut confirms = Vec::new();
+    for one_in in 10..200_usize {
+        let mut gimbal = Gimbal::new(4, Colour::White, 0.05, (0.0, 1.0));
+        let mut meter = RestMeter::new();
+        for n in 0..6064 {
+            let jump = if n % one_in == one_in - 1 { 1.5 } else { 0.0 };
+            meter.take(pulse(gimbal.points() + jump).to_bits());
+        }
+        let axis = resting(&meter);
+        let advice = alone(axis, &usual()).expect("single frames jump").axes[0].expect("watched");
+        // Rows are measured in steps from the first block's mean, which is as far off the rest as 64 frames make it.
+        let row = f64::from(axis.noise.rows[usize::from(advice.confirm) - 1]) / 80.0;
+        let engage = f64::from(advice.engage.to_bits()) / 163.84;
+        assert!(row <= engage, "a jump of one frame in {one_in}: {row} points were seen, {advice:?}");
+        confirms.push(advice.confirm);
+    }
+    assert!(confirms.contains(&1) && confirms.contains(&2), "{confirms:?}");
+}
+
 /// Slow noise far below a microsecond, near the edge between two: now and then a reading is the other one for a while.
 #[test]
 fn given_a_quiet_stick_when_its_readings_are_whole_microseconds_then_one_that_changes_is_no_jump() {

@@ -6,6 +6,7 @@
 pub(crate) mod advice;
 mod columns;
 pub(crate) mod counted;
+mod help;
 pub(crate) mod histogram;
 mod pace;
 pub(crate) mod rate;
@@ -87,6 +88,9 @@ fn tune_axes<const N: usize>(words: &Tune, recording: &Recording) -> Result<Verd
     let policy = outputs.create(&words.write)?;
 
     let tuning = study(words, recording, pace, sweep.as_ref(), base.policy());
+    if words.policy.is_none() {
+        check_springs(words, &tuning)?;
+    }
     let tuned = Tuned::of(base.policy(), &tuning);
     let verdict = if tuned.is_some() { Verdict::Sound } else { Verdict::Unsound };
     let mut written = vec![drawn(picture, &tuning)?];
@@ -109,7 +113,7 @@ fn study<const N: usize>(
     words: &Tune,
     recording: &Recording,
     pace: Pace,
-    sweep: Option<&Recording>,
+    sweep: Option<&(Recording, Pace)>,
     base: &Policy<N>,
 ) -> Tuning {
     let watched = base.watched.len() as usize;
@@ -123,7 +127,8 @@ fn study<const N: usize>(
         let scale = Scale::of(recording, axis, words.full_travel);
         let points = scale.points(&recording.axes[axis]);
         let Some(rest) = AxisRest::measure(&points) else { continue };
-        let swept = sweep.map(|sweep| Swept::measure(&scale.points(&sweep.axes[axis]), &rest, sprung, pace.frame_s));
+        let swept =
+            sweep.map(|(sweep, pace)| Swept::measure(&scale.points(&sweep.axes[axis]), &rest, sprung, pace.frame_s));
         let given = Given {
             name: &recording.names[axis],
             rule: *rule,
@@ -169,6 +174,16 @@ impl Scale {
     }
 }
 
+/// A throttle by a name that is not known for one would be given a fixed rest, and take the craft wherever else it is
+/// parked: where a stick rests far out, somebody must say that a spring brings it there.
+fn check_springs(words: &Tune, tuning: &Tuning) -> Result<(), Fault> {
+    let Some(study) = tuning.axes.iter().find(|study| study.is_sprung_far_out()) else { return Ok(()) };
+    let name = crate::error::quoted(study.name.as_bytes());
+    let found = format!("has {name} at rest at {:+.2} points, where no spring leaves a stick", study.rest.mean);
+    let mend = "say in a policy whether its kind is \"unsprung\" (a throttle) or \"sprung\", and give that as --policy";
+    Err(Fault::new(&words.rest, found, mend))
+}
+
 /// Counts are no points until it is said how many are full travel.
 fn check_travel(words: &Tune, recording: &Recording) -> Result<(), Fault> {
     let counts = recording.units.iter().position(|&unit| unit == Unit::Counts);
@@ -189,7 +204,7 @@ fn check_travel(words: &Tune, recording: &Recording) -> Result<(), Fault> {
 }
 
 /// The recording of sweeps, of the same axes in the same units and at the same pace, in the order of the rest.
-fn sweep_of(path: &Path, words: &Tune, rest: &Recording, pace: &Pace) -> Result<Recording, Fault> {
+fn sweep_of(path: &Path, words: &Tune, rest: &Recording, pace: &Pace) -> Result<(Recording, Pace), Fault> {
     let mut sweep = Recording::read(path)?;
     let rest_name = words.rest.display();
     let mut order = Vec::new();
@@ -212,7 +227,7 @@ fn sweep_of(path: &Path, words: &Tune, rest: &Recording, pace: &Pace) -> Result<
     }
     sweep.axes = order.into_iter().map(|axis| std::mem::take(&mut sweep.axes[axis])).collect();
     (sweep.names, sweep.units) = (rest.names.clone(), rest.units.clone());
-    Ok(sweep)
+    Ok((sweep, swept))
 }
 
 fn checked<const N: usize>(policy: Policy<N>, path: &Path) -> Result<CheckedPolicy<N>, Fault> {

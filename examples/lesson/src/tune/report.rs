@@ -6,9 +6,9 @@ use std::path::{Path, PathBuf};
 use handback::Policy;
 
 use super::Tuning;
-use super::advice::Refused;
 use super::counted::poisson_band;
-use super::study::{Study, Thresholds, Verdict, in_points};
+use super::help::{QUIET, help};
+use super::study::{Study, Thresholds, in_points};
 use super::sweep::SWEEPS;
 use super::tuned::Tuned;
 use super::words::{bandwidth, lasted, rate, two_digits, wrapped};
@@ -42,7 +42,7 @@ impl<const N: usize> Report<'_, N> {
             writeln!(page.out, "Written: {}", place.display())?;
         }
         if self.tuned.is_none() {
-            let failed = self.tuning.axes.iter().filter(|study| word(&study.verdict) != QUIET && study.is_watched());
+            let failed = self.tuning.axes.iter().filter(|study| study.word() != QUIET && study.is_watched());
             let names = failed.map(|study| study.name.as_str()).collect::<Vec<_>>().join(", ");
             page.paragraph(&format!("No policy written to {}: see what would help with {names}.", policy.display()))?;
         }
@@ -97,7 +97,7 @@ impl<const N: usize> Report<'_, N> {
             );
         }
         for study in self.tuning.axes.iter().filter(|study| study.is_watched()) {
-            sweeps(page, study, self.tuning.pace.frame_s)?;
+            sweeps(page, study)?;
         }
         match self.tuned {
             Some(tuned) if tuned.dwell_tuned => {
@@ -117,40 +117,11 @@ impl<const N: usize> Report<'_, N> {
     }
 }
 
-/// Of fewer frames than this nobody can say that their noise is slow.
-const SLOW_IS_KNOWN: usize = 1024;
 /// A spring and a sweep are faster than this.
 const LONG_DWELL_MS: f64 = 800.0;
 
-/// A spring brings its stick nearer to the centre than this, in points: wider than any trim (common practice, no source).
-const FAR_FROM_CENTRE: f64 = 25.0;
 /// A rest that is shorter does not show how sticks wander, in seconds.
 const SHORT_S: f64 = 110.0;
-
-/// The word for a stick that needs no help.
-const QUIET: &str = "quiet";
-
-/// What became of an axis, in a word or two.
-fn word(verdict: &Verdict) -> &'static str {
-    match verdict {
-        Verdict::Quiet(_) => QUIET,
-        Verdict::Refused(Refused::TooShort { .. }) => "too short",
-        Verdict::Refused(Refused::TooNoisy { .. }) => "too noisy",
-        Verdict::Moved(_) | Verdict::Jumps(_) | Verdict::Refused(Refused::Moved) => "moved",
-        Verdict::NotWatched => "not watched",
-    }
-}
-
-impl Study {
-    pub(crate) fn is_watched(&self) -> bool {
-        self.verdict != Verdict::NotWatched
-    }
-
-    /// The verdict in a word or two.
-    pub(crate) fn word(&self) -> &'static str {
-        word(&self.verdict)
-    }
-}
 
 fn axis<W: Write>(page: &mut Page<'_, W>, study: &Study, tuning: &Tuning) -> io::Result<()> {
     let rest = &study.rest;
@@ -162,7 +133,7 @@ fn axis<W: Write>(page: &mut Page<'_, W>, study: &Study, tuning: &Tuning) -> io:
         Some(counts) => page.row("rest", &format!("at {counts:.1} counts, the centre of its channel"))?,
         None => page.row("rest", &format!("{:+.2} points", rest.mean))?,
     }
-    if study.is_watched() && study.sprung && rest.mean.abs() > FAR_FROM_CENTRE {
+    if study.is_sprung_far_out() {
         page.paragraph(
             "HINT: so far from the centre rests no stick that a spring brings home, and it is taken for one. If it stays where \
              it is left, say kind = \"unsprung\" in a policy and give that as --policy: a throttle with a fixed rest takes \
@@ -226,76 +197,8 @@ fn chosen<W: Write>(page: &mut Page<'_, W>, study: &Study, thresholds: Threshold
     ))
 }
 
-fn takeovers(count: u64) -> String {
-    counted(count, "takeover")
-}
-
-/// What would help; or, of a quiet stick, what limits what can be said.
-fn help(study: &Study, tuning: &Tuning) -> Option<String> {
-    let rest = &study.rest;
-    let still = "its readings never changed, so that its noise is known only to be less than a step of them";
-    Some(match &study.verdict {
-        Verdict::Refused(why @ Refused::TooShort { wanted, .. }) => {
-            // The first 64 frames are not counted, and only whole blocks of 64 are.
-            let seconds =
-                f64::from(u32::try_from(wanted.saturating_add(128)).unwrap_or(u32::MAX)) * tuning.pace.frame_s;
-            let slow = if rest.step == 0.0 {
-                format!("; {still}, and in so short a time that is no sign of a quiet stick")
-            } else if rest.frames >= SLOW_IS_KNOWN
-                && rest.independent * 2.0 < f64::from(u32::try_from(rest.frames).unwrap_or(u32::MAX))
-            {
-                "; its noise is slow, so that frames repeat each other".to_owned()
-            } else {
-                String::new()
-            };
-            format!("{why}, {} in all{slow}", lasted(seconds.ceil()))
-        }
-        Verdict::Refused(why) => why.to_string(),
-        Verdict::Moved(moved) => format!(
-            "{:.1} s after the beginning it was {:.1} points off for three frames or more, which is no noise: record \
-             anew, hands off; if nobody touched it, see to plug and potentiometer",
-            moved.at_s, moved.points
-        ),
-        Verdict::Jumps(Thresholds { engage, confirm, counted, .. }) if rest.drift > in_points(*engage) / 2.0 => {
-            format!(
-                "even with engage {} and confirm {confirm} the engine counted {} in this recording: it drifts by {:.2} points: \
-             record anew when it is warm; if that stays, see to its potentiometer",
-                Points(*engage),
-                takeovers(*counted),
-                rest.drift,
-            )
-        }
-        Verdict::Jumps(Thresholds { engage, confirm, counted, .. }) => format!(
-            "even with engage {} and confirm {confirm} the engine counted {} in this recording: its readings jump, or a \
-             hand moved it: record anew, hands off; if that stays, see to plug and potentiometer",
-            Points(*engage),
-            takeovers(*counted),
-        ),
-        Verdict::Quiet(Thresholds { raised_from: Some((confirm, counted)), .. }) => format!(
-            "its readings jump: its noise alone would ask for confirm {confirm}, with which the engine counted {} in this \
-             recording; confirm is raised, and rarer jumps are in no figure here",
-            takeovers(*counted),
-        ),
-        Verdict::Quiet(Thresholds { confirm, .. })
-            if study.needs.iter().take(usize::from(*confirm) - 1).any(Option::is_none) =>
-        {
-            format!(
-                "its readings jump, for fewer than {confirm} frames in a row, further than its noise explains: confirm holds \
-             such jumps off, and rarer ones are in no figure here"
-            )
-        }
-        Verdict::Quiet(_) if rest.step == 0.0 => {
-            format!("{still}: what holds the threshold up is the least that is worth having")
-        }
-        Verdict::Quiet(_) if rest.deviation < rest.step / 2.0 => {
-            "its noise is less than half a step of the readings, and known no finer than those".to_owned()
-        }
-        Verdict::Quiet(_) | Verdict::NotWatched => return None,
-    })
-}
-
 /// What the sweeps of an axis were like.
-fn sweeps<W: Write>(page: &mut Page<'_, W>, study: &Study, frame_s: f64) -> io::Result<()> {
+fn sweeps<W: Write>(page: &mut Page<'_, W>, study: &Study) -> io::Result<()> {
     let Some(swept) = &study.swept else { return Ok(()) };
     page.line(&format!("  {}", study.name))?;
     if !swept.is_swept() {
@@ -306,7 +209,7 @@ fn sweeps<W: Write>(page: &mut Page<'_, W>, study: &Study, frame_s: f64) -> io::
     let ends =
         format!("from {:+.0} to {:+.0} points   {}{few}", swept.low, swept.high, counted(swept.sweeps as u64, "sweep"));
     page.row("  swept", &ends)?;
-    let ms = |frames: usize| f64::from(u32::try_from(frames).unwrap_or(u32::MAX)) * frame_s * 1000.0;
+    let ms = |frames: usize| f64::from(u32::try_from(frames).unwrap_or(u32::MAX)) * swept.frame_s * 1000.0;
     if let Some(thresholds) = study.thresholds()
         && let Some(busy) = swept.busy(in_points(thresholds.engage), in_points(thresholds.release), thresholds.confirm)
     {

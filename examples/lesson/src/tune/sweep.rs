@@ -27,6 +27,8 @@ const STILL_S: f64 = 1.0;
 /// What the sweeps of one axis were like; distances in points, times in frames.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Swept {
+    /// From frame to frame of this recording, in seconds.
+    pub(crate) frame_s: f64,
     /// The ends that it reached.
     pub(crate) low: f64,
     pub(crate) high: f64,
@@ -54,8 +56,9 @@ impl Swept {
         // A stick without a spring rested where it was parked; its centre is half way.
         let centre = if sprung { rest.mean } else { f64::midpoint(low, high) };
         let travel = (centre - low).min(high - centre).max(0.0);
+        let (slowest, scatter, overshoot) = ([0; 4], 0.0, 0.0);
         let mut swept =
-            Self { low, high, travel, sweeps: 0, slowest: [0; 4], releases: 0, scatter: 0.0, overshoot: 0.0, ring: 0 };
+            Self { frame_s, low, high, travel, sweeps: 0, slowest, releases: 0, scatter, overshoot, ring: 0 };
         if swept.is_swept() {
             let off = points.iter().map(|at| at - centre).collect::<Vec<_>>();
             swept.time_sweeps(&off);

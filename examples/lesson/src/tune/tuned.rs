@@ -47,11 +47,12 @@ impl Tuning {
         let busy = self.axes.iter().filter_map(|study| {
             let thresholds = study.thresholds()?;
             let [engage, release] = [thresholds.engage, thresholds.release].map(super::study::in_points);
-            study.swept.as_ref()?.busy(engage, release, thresholds.confirm)
+            let swept = study.swept.as_ref()?;
+            let frames = swept.busy(engage, release, thresholds.confirm)?;
+            Some(f64::from(u32::try_from(frames).unwrap_or(u32::MAX)) * swept.frame_s)
         });
-        let frames = u32::try_from(busy.max()?).unwrap_or(u32::MAX);
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // it saturates
-        let ms = (f64::from(frames) * self.pace.frame_s * 1000.0 - 1e-6).ceil() as u32;
+        let ms = (busy.max_by(f64::total_cmp)? * 1000.0 - 1e-6).ceil() as u32;
         Some(Duration::from_ticks(ms.saturating_mul(1000)))
     }
 }

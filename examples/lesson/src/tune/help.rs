@@ -1,0 +1,111 @@
+//! The verdict on an axis in a word or two, and what would help.
+
+use super::Tuning;
+use super::advice::Refused;
+use super::study::{Study, Thresholds, Verdict, in_points};
+use super::words::lasted;
+use crate::report::counted;
+use crate::trace::Points;
+
+/// Of fewer frames than this nobody can say that their noise is slow.
+const SLOW_IS_KNOWN: usize = 1024;
+/// A spring brings its stick nearer to the centre than this, in points: wider than any trim (common practice, no source).
+const FAR_FROM_CENTRE: f64 = 25.0;
+
+/// The word for a stick that needs no help.
+pub(super) const QUIET: &str = "quiet";
+
+/// What became of an axis, in a word or two.
+fn word(verdict: &Verdict) -> &'static str {
+    match verdict {
+        Verdict::Quiet(_) => QUIET,
+        Verdict::Refused(Refused::TooShort { .. }) => "too short",
+        Verdict::Refused(Refused::TooNoisy { .. }) => "too noisy",
+        Verdict::Moved(_) | Verdict::Jumps(_) | Verdict::Refused(Refused::Moved) => "moved",
+        Verdict::NotWatched => "not watched",
+    }
+}
+
+impl Study {
+    pub(crate) fn is_watched(&self) -> bool {
+        self.verdict != Verdict::NotWatched
+    }
+
+    /// Whether it is watched as a stick that a spring brings home, and rests where no spring does.
+    pub(super) fn is_sprung_far_out(&self) -> bool {
+        self.is_watched() && self.sprung && self.rest.mean.abs() > FAR_FROM_CENTRE
+    }
+
+    /// The verdict in a word or two.
+    pub(crate) fn word(&self) -> &'static str {
+        word(&self.verdict)
+    }
+}
+
+fn takeovers(count: u64) -> String {
+    counted(count, "takeover")
+}
+
+/// What would help; or, of a quiet stick, what limits what can be said.
+pub(super) fn help(study: &Study, tuning: &Tuning) -> Option<String> {
+    let rest = &study.rest;
+    let still = "its readings never changed, so that its noise is known only to be less than a step of them";
+    Some(match &study.verdict {
+        Verdict::Refused(why @ Refused::TooShort { wanted, .. }) => {
+            // The first 64 frames are not counted, and only whole blocks of 64 are.
+            let seconds =
+                f64::from(u32::try_from(wanted.saturating_add(128)).unwrap_or(u32::MAX)) * tuning.pace.frame_s;
+            let slow = if rest.step == 0.0 {
+                format!("; {still}, and in so short a time that is no sign of a quiet stick")
+            } else if rest.frames >= SLOW_IS_KNOWN
+                && rest.independent * 2.0 < f64::from(u32::try_from(rest.frames).unwrap_or(u32::MAX))
+            {
+                "; its noise is slow, so that frames repeat each other".to_owned()
+            } else {
+                String::new()
+            };
+            format!("{why}, {} in all{slow}", lasted(seconds.ceil()))
+        }
+        Verdict::Refused(why) => why.to_string(),
+        Verdict::Moved(moved) => format!(
+            "{:.1} s after the beginning it was {:.1} points off for three frames or more, which is no noise: record \
+             anew, hands off; if nobody touched it, see to plug and potentiometer",
+            moved.at_s, moved.points
+        ),
+        Verdict::Jumps(Thresholds { engage, confirm, counted, .. }) if rest.drift > in_points(*engage) / 2.0 => {
+            format!(
+                "even with engage {} and confirm {confirm} the engine counted {} in this recording: it drifts by {:.2} points: \
+             record anew when it is warm; if that stays, see to its potentiometer",
+                Points(*engage),
+                takeovers(*counted),
+                rest.drift,
+            )
+        }
+        Verdict::Jumps(Thresholds { engage, confirm, counted, .. }) => format!(
+            "even with engage {} and confirm {confirm} the engine counted {} in this recording: its readings jump, or a \
+             hand moved it: record anew, hands off; if that stays, see to plug and potentiometer",
+            Points(*engage),
+            takeovers(*counted),
+        ),
+        Verdict::Quiet(Thresholds { raised_from: Some((confirm, counted)), .. }) => format!(
+            "its readings jump: its noise alone would ask for confirm {confirm}, with which the engine counted {} in this \
+             recording; confirm is raised, and rarer jumps are in no figure here",
+            takeovers(*counted),
+        ),
+        Verdict::Quiet(Thresholds { confirm, .. })
+            if study.needs.iter().take(usize::from(*confirm) - 1).any(Option::is_none) =>
+        {
+            format!(
+                "its readings jump, for fewer than {confirm} frames in a row, further than its noise explains: confirm holds \
+             such jumps off, and rarer ones are in no figure here"
+            )
+        }
+        Verdict::Quiet(_) if rest.step == 0.0 => {
+            format!("{still}: what holds the threshold up is the least that is worth having")
+        }
+        Verdict::Quiet(_) if rest.deviation < rest.step / 2.0 => {
+            "its noise is less than half a step of the readings, and known no finer than those".to_owned()
+        }
+        Verdict::Quiet(_) | Verdict::NotWatched => return None,
+    })
+}

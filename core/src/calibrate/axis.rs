@@ -1,10 +1,10 @@
 //! One axis on its way through the guide.
 
-use super::guide::Step;
 use super::learnt::LearntAxis;
 use super::meter::RestMeter;
 use super::motion::{Middle, Return, Still, Sweeps};
 use super::noise::RestNoise;
+use super::sequence::Step;
 use crate::reading::{Reading, Unit};
 
 /// What has been learnt of one axis so far.

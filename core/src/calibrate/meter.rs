@@ -1,23 +1,13 @@
 //! The noise of a stick that nobody touches, taken in reading by reading.
 //!
 //! A reading costs additions, comparisons and three products, all of 32 bits; no division. Once in 64 frames, where a
-//! block ends, its sums are added to sums of 64 bits, and two squares of its own sum. The sums are exact, so the variance is too, however long the rest: what a running mean and a
-//! running variance lose by rounding at every sample, nobody has to bound.
+//! block ends, its sums are added to sums of 64 bits (`sums.rs`), and two squares of its own sum.
 
 use super::noise::RestNoise;
-
-/// A block has this many frames, a power of two.
-pub(super) const BLOCK: u32 = 64;
-
-/// So many blocks make a long block, over which slow drift is told from noise.
-pub(super) const LONG: u16 = 8;
+use super::sums::{BLOCK, Block, FURTHEST, Sums};
 
 /// No more blocks than this are taken in: 131,072 frames, 43 minutes of 50 a second.
 const MOST_BLOCKS: u16 = 2048;
-
-/// A reading further than this from the reference is no rest: it counts as this far, and is told. So a block of squared
-/// differences is below 2^32.
-const FURTHEST: i32 = 4095;
 
 /// Takes in the readings of one axis while hands are off.
 ///
@@ -53,36 +43,6 @@ pub struct RestMeter {
     sums: Sums,
 }
 
-/// Sums over one block.
-#[derive(Clone, Copy, Debug, Default)]
-struct Block {
-    sum: i32,
-    squares: u32,
-    /// Squared differences from one frame, and from two frames, before.
-    steps: [u32; 2],
-}
-
-/// Sums over all whole blocks.
-#[derive(Clone, Copy, Debug, Default)]
-pub(super) struct Sums {
-    /// Of the distances from the reference, within 2^29.
-    pub(super) all: i32,
-    /// Below 2^41.
-    pub(super) squares: u64,
-    /// Below 2^43.
-    pub(super) steps: [u64; 2],
-    /// Of the squared sums of blocks, below 2^47.
-    pub(super) blocks_squared: u64,
-    /// Of the squared differences of the sums of neighbouring blocks, below 2^49.
-    pub(super) blocks_steps: u64,
-    /// The sum of the block before, within 2^18.
-    before: i32,
-    /// The sum of the long block that is being filled, within 2^21.
-    long: i32,
-    /// The least and the greatest sum of a long block.
-    pub(super) long_range: Option<[i32; 2]>,
-}
-
 impl RestMeter {
     /// A meter that has seen nothing.
     pub const fn new() -> Self {
@@ -95,18 +55,9 @@ impl RestMeter {
             rows: [0; 3],
             strayed: false,
             filled: 0,
-            block: Block { sum: 0, squares: 0, steps: [0; 2] },
+            block: Block::EMPTY,
             blocks: None,
-            sums: Sums {
-                all: 0,
-                squares: 0,
-                steps: [0; 2],
-                blocks_squared: 0,
-                blocks_steps: 0,
-                before: 0,
-                long: 0,
-                long_range: None,
-            },
+            sums: Sums::EMPTY,
         }
     }
 
@@ -149,7 +100,7 @@ impl RestMeter {
             let mean = (self.block.sum.wrapping_add(32) >> 6) as u16;
             self.reference = mean;
             self.last = self.last.map(|last| last.wrapping_sub(i32::from(mean)).clamp(-FURTHEST, FURTHEST));
-            (self.blocks, self.filled, self.block) = (Some(0), 0, Block::default());
+            (self.blocks, self.filled, self.block) = (Some(0), 0, Block::EMPTY);
         }
     }
 
@@ -159,18 +110,13 @@ impl RestMeter {
         self.strayed |= at != far;
         (self.low, self.high) = (self.low.min(reading), self.high.max(reading));
         self.see_row(at);
-        // Nothing wraps: of 64 frames each square is at most 4095^2, each squared difference at most 8190^2.
-        self.block.sum = self.block.sum.wrapping_add(at);
-        self.block.squares = self.block.squares.wrapping_add(square(at));
-        for (sum, before) in self.block.steps.iter_mut().zip(self.last) {
-            *sum = sum.wrapping_add(square(at.wrapping_sub(before)));
-        }
+        self.block.add(at, self.last);
         let [before, _] = self.last;
         self.last = [at, before];
         self.filled = self.filled.wrapping_add(1);
         if self.filled == BLOCK {
             self.sums.add(self.block, blocks);
-            (self.blocks, self.filled, self.block) = (Some(blocks.wrapping_add(1)), 0, Block::default());
+            (self.blocks, self.filled, self.block) = (Some(blocks.wrapping_add(1)), 0, Block::EMPTY);
         }
     }
 
@@ -193,40 +139,6 @@ impl Default for RestMeter {
     }
 }
 
-impl Sums {
-    /// Takes in a whole block, the one after so many.
-    fn add(&mut self, block: Block, blocks: u16) {
-        self.all = self.all.wrapping_add(block.sum);
-        self.squares = self.squares.wrapping_add(u64::from(block.squares));
-        for (sum, step) in self.steps.iter_mut().zip(block.steps) {
-            *sum = sum.wrapping_add(u64::from(step));
-        }
-        self.blocks_squared = self.blocks_squared.wrapping_add(wide_square(block.sum));
-        if blocks > 0 {
-            let step = wide_square(block.sum.wrapping_sub(self.before));
-            self.blocks_steps = self.blocks_steps.wrapping_add(step);
-        }
-        self.before = block.sum;
-        self.long = self.long.wrapping_add(block.sum);
-        if blocks % LONG == LONG - 1 {
-            let [least, most] = self.long_range.unwrap_or([self.long; 2]);
-            self.long_range = Some([least.min(self.long), most.max(self.long)]);
-            self.long = 0;
-        }
-    }
-}
-
 const fn distance(reading: u16, reference: u16) -> i32 {
     (reading as i32).wrapping_sub(reference as i32)
-}
-
-/// Of at most 8190.
-const fn square(x: i32) -> u32 {
-    x.wrapping_mul(x).cast_unsigned()
-}
-
-/// Of at most 2^19.
-const fn wide_square(x: i32) -> u64 {
-    let size = x.unsigned_abs() as u64;
-    size.wrapping_mul(size)
 }

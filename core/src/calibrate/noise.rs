@@ -1,6 +1,6 @@
 //! What a rest was like: worked out once from exact sums, when it is asked for.
 
-use super::meter::{BLOCK, LONG, Sums};
+use super::sums::{BLOCK, LONG, Sums};
 
 /// The rest of one axis, in steps of its readings.
 ///

@@ -70,6 +70,49 @@ fn given_a_hundred_sticks_at_rest_when_each_flies_then_the_wish_is_held_and_a_si
     assert!(held >= 95 && tight >= 95, "{held} of 100 sticks hold the wish, {tight} would not with a sixth less");
 }
 
+/// A rest says how large noise is only as well as it is long; thresholds are made for noise one and a half standard errors
+/// larger than was measured, which it exceeds in 1 of 15 rests.
+#[test]
+fn given_short_rests_when_noise_looks_smaller_in_them_than_it_is_then_the_wish_is_held_all_the_same() {
+    let wish = Wish::new(Duration::from_millis(20));
+    let (rms, mut held, mut known) = (0.25, 0, 0);
+    for seed in 4000..4400 {
+        let learnt = Gimbal::new(seed, Colour::White, rms, (0.0, 1.0)).rest(2048);
+        let advice = Learnt { axes: [learnt] }.recommend(&Channels::<_, 1, 1>::pulses(), AxisSet::first(1), &wish);
+        let Ok(advice) = advice else { continue };
+        let advice = advice.axes[0].expect("watched");
+        assert_eq!(advice.confirm, 1);
+        // White noise passes it with probability 2 Q(engage / rms) in a frame.
+        let often = 2.0 * crate::normal::tail(in_points(advice.engage) / rms);
+        known += 1;
+        held += u32::from(often * f64::from(RATE) * 360_000.0 <= 1.0);
+    }
+    println!("of {known} short rests {held} lead to thresholds that hold the wish");
+    assert!(known > 300 && held * 100 >= known * 92, "{held} of {known}");
+}
+
+/// Readings stay within `release` of the first for the half second after which a stick is at rest (R2).
+#[test]
+fn given_a_stick_without_a_spring_when_it_is_left_then_its_noise_does_not_keep_it_from_being_seen_at_rest() {
+    for (seed, colour) in (5000..).zip([Colour::White, Colour::Forgets(0.1), Colour::Sways(0.05)]) {
+        let mut stick = Gimbal::new(seed, colour, 0.6, (0.0, 1.0));
+        let learnt = LearntAxis { sprung: false, ..stick.rest(16_384) };
+        let channels = Channels::<_, 1, 1>::pulses();
+        // Small thresholds, by confirm: half of `engage` would be too little.
+        let usual = Wish::new(Duration::from_millis(20));
+        let wish = Wish { unsprung: Bounds { aim: Deflection::from_points(2), ..usual.unsprung }, ..usual };
+        let advice = Learnt { axes: [learnt] }.recommend(&channels, AxisSet::first(1), &wish).expect("thresholds");
+        let release = in_points(advice.axes[0].expect("watched").release);
+        let mut stays = 0;
+        for _ in 0..1000 {
+            let first = stick.points();
+            stays += u32::from((1..RATE / 2).filter(|_| (stick.points() - first).abs() > release).count() == 0);
+        }
+        println!("{colour:?}: {stays} of 1000 stays last");
+        assert!(stays >= 930, "{colour:?}: {stays} of 1000");
+    }
+}
+
 /// A stick without a spring rests wherever it was left, at one noisy reading: every ten seconds it is left anew.
 #[test]
 fn given_sticks_without_a_spring_when_they_rest_where_they_are_left_then_the_wish_is_held() {

@@ -158,7 +158,8 @@ fn given_any_lesson_when_the_engine_flies_it_by_the_policy_then_no_rule_is_named
             let outcome = engine.step(Instant::from_ticks(now), inputs);
             takeovers += u32::from(outcome.event.is_some_and(|event| matches!(event.cause, Cause::Stick(_))));
             losses += u32::from(outcome.instructor_lost);
-            safe_if_any(&policy, &rehearsal.step(inputs, &outcome).output, rehearsal.pinned());
+            let output = rehearsal.step(inputs, &outcome).output;
+            assert!(rehearsal.pinned().iter().all(|axis| output.get(axis) == policy.failsafe_frame().get(axis)));
         }
         let broken = rehearsal.findings().iter().find(|finding| {
             use Finding::{HandedTooSoon, LetGoAfter, LetGoAt, NotAtThreshold, NotKept, NotTaken, TookOverAt};
@@ -182,10 +183,6 @@ fn given_any_lesson_when_the_engine_flies_it_by_the_policy_then_no_rule_is_named
 #[allow(clippy::cast_possible_truncation)] // it saturates
 fn off(x: Deflection, units: f64) -> Deflection {
     Deflection::from_bits(x.to_bits().saturating_add(units as i16))
-}
-
-fn safe_if_any(policy: &handback::CheckedPolicy<4>, output: &Frame<4>, pinned: AxisSet) {
-    assert!(pinned.iter().all(|axis| output.get(axis) == policy.failsafe_frame().get(axis)));
 }
 
 /// A throttle with a spring in its middle, as some are: what is safe far from there is sent all the same.

@@ -6,7 +6,7 @@
 use super::learnt::{Learnt, LearntAxis};
 use super::noise::small;
 use super::refusal::Refusal;
-use super::spread::{Scale, Spread, furthest};
+use super::spread::{Scale, Spread, furthest, seldom_in_a_row};
 use super::tail::Rarity;
 use super::wish::{Bounds, Wish};
 use crate::axis_set::AxisSet;
@@ -113,12 +113,17 @@ impl<U: Unit> LearntAxis<U> {
         // A row well within the least threshold worth having is no jump, however still the stick is besides: readings of
         // a whole microsecond change by one where next to nothing moves them.
         let no_matter = Deflection::from_bits(bounds.least.to_bits() >> 1);
+        let jumps = scale.deflection(furthest(noise, 1)) > no_matter && !spread.explains(noise, 1);
         let mut chosen: Option<(Deflection, u8)> = None;
         for confirm in 1..=3 {
             let engage = scale.deflection(spread.engage(noise, rarity, confirm));
             let row = scale.deflection(furthest(noise, confirm));
             let never_passed = row <= engage.max(bounds.least) || !rarity.outlasts(noise.frames);
             if row > no_matter && !(never_passed && spread.explains(noise, confirm)) {
+                continue;
+            }
+            let steps = scale.steps(engage.max(bounds.least));
+            if jumps && !seldom_in_a_row(noise, steps, confirm, rarity) {
                 continue;
             }
             if chosen.is_none_or(|(least, _)| least > bounds.aim && engage < least) {

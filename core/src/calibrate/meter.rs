@@ -3,7 +3,7 @@
 //! A reading costs additions, comparisons and three products, all of 32 bits; no division. Once in 64 frames, where a
 //! block ends, its sums are added to sums of 64 bits (`sums.rs`), and two squares of its own sum.
 
-use super::noise::RestNoise;
+use super::noise::{RestNoise, place};
 use super::sums::{BLOCK, Block, FURTHEST, Sums};
 
 /// No more blocks than this are taken in: 131,072 frames, 43 minutes of 50 a second.
@@ -34,6 +34,8 @@ pub struct RestMeter {
     low: u16,
     high: u16,
     rows: [u16; 3],
+    /// Counted frames by their distance.
+    far: [u16; 28],
     strayed: bool,
     /// Frames in the block that is being filled.
     filled: u32,
@@ -53,6 +55,7 @@ impl RestMeter {
             low: u16::MAX,
             high: 0,
             rows: [0; 3],
+            far: [0; 28],
             strayed: false,
             filled: 0,
             block: Block::EMPTY,
@@ -86,7 +89,8 @@ impl RestMeter {
     /// What the rest was like so far; `None` until two blocks were counted.
     pub fn noise(&self) -> Option<RestNoise> {
         let blocks = self.blocks.filter(|&blocks| blocks >= 2)?;
-        Some(RestNoise::of(u32::from(blocks), self.reference, [self.low, self.high], self.rows, &self.sums))
+        let (low_high, far) = ([self.low, self.high], (self.rows, self.far));
+        Some(RestNoise::of(u32::from(blocks), self.reference, low_high, far, &self.sums))
     }
 
     fn find_reference(&mut self, reading: u16) {
@@ -130,6 +134,9 @@ impl RestMeter {
             *most = row.max(*most);
         }
         self.sizes = [size, one];
+        if let Some(frames) = place(size.into()).and_then(|place| self.far.get_mut(place)) {
+            *frames = frames.saturating_add(1);
+        }
     }
 }
 

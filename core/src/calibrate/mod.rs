@@ -37,14 +37,15 @@
 //! ```
 //!
 //! # What is measured
-//! - At rest: mean, variance, peak to peak, drift of means over 512 frames, how alike neighbouring frames are, and the
-//!   largest distance that one, two and three frames in a row had. The sums are exact.
+//! - At rest: mean, variance, peak to peak, drift of means over 512 frames, how alike neighbouring frames are, the
+//!   largest distance that one, two and three frames in a row had, and how many frames were how far off. The sums are exact.
 //! - Of a stick that is let go: where it comes to rest, how far and how long it swings past.
 //! - Of sweeps: the most frames that one spent near the centre, within four bands about it.
 //!
 //! What is *not* measured is in no recommendation: drift slower than the rest lasted, cold or vibration that the bench
-//! does not have, and the hand of an instructor who rests a finger on the stick. Fly the first lesson with thresholds
-//! from the bench high, propellers off before that.
+//! does not have, and the hand of an instructor who rests a finger on the stick. What takes seconds or minutes to come
+//! back counts only as far as it was seen; and noise is taken for normal as far as it was not seen to be anything else.
+//! Fly the first lesson with thresholds from the bench high, propellers off before that.
 
 mod advice;
 mod axis;

@@ -35,11 +35,19 @@ pub struct RestNoise {
     pub high: u16,
     /// The largest distance from the reference that one frame had, that two in a row had, and that three had.
     pub rows: [u16; 3],
+    /// How many frames were at least 8, 10, 12, 14, 16, 20, 24, 28, 32, 40, .. 896 steps from the reference; it saturates.
+    pub far: [u16; 28],
 }
 
 impl RestNoise {
     /// Of two blocks or more.
-    pub(super) fn of(blocks: u32, reference: u16, [low, high]: [u16; 2], rows: [u16; 3], sums: &Sums) -> Self {
+    pub(super) fn of(
+        blocks: u32,
+        reference: u16,
+        [low, high]: [u16; 2],
+        (rows, counts): ([u16; 3], [u16; 28]),
+        sums: &Sums,
+    ) -> Self {
         let frames = blocks.wrapping_mul(BLOCK);
         let fast = fast(blocks, sums);
         let between = blocks_apart(blocks, sums);
@@ -58,6 +66,7 @@ impl RestNoise {
             low,
             high,
             rows,
+            far: far(counts),
         }
     }
 
@@ -65,6 +74,25 @@ impl RestNoise {
     pub const fn peak_to_peak(&self) -> u16 {
         self.high.saturating_sub(self.low)
     }
+}
+
+/// Where a distance is counted in `far`; `None` where it is below the first.
+pub(super) fn place(steps: u32) -> Option<usize> {
+    // Four to every power of two: its place, and the two bits behind the first.
+    let power = steps.checked_ilog2()?.checked_sub(3)?;
+    let quarter = steps.wrapping_shr(power.wrapping_add(1)) & 3;
+    Some(power.wrapping_mul(4).wrapping_add(quarter).min(27) as usize)
+}
+
+/// From how many frames there were of each distance to how many were as far or further.
+fn far(counts: [u16; 28]) -> [u16; 28] {
+    let mut far = counts;
+    let mut further = 0_u16;
+    for frames in far.iter_mut().rev() {
+        further = further.saturating_add(*frames);
+        *frames = further;
+    }
+    far
 }
 
 /// The variance of everything, in 256ths: (n S2 - S1^2) / (n (n - 1)), exact but for its last place.

@@ -18,11 +18,12 @@
 //! further out than such noise would be in 16,384 rests like this one, the claim is not made for so many frames: a stick
 //! that jumps for one frame needs `confirm` 2, one that jumps for three is refused. Nor is it made where a row was beyond
 //! the threshold itself and the wish is for 256 such rests or more: jumps that are frequent are much of the deviation, and
-//! would explain themselves. A jump that comes once an hour
+//! would explain themselves. And where there are jumps, as many of them as were seen must by chance make a row of `confirm`
+//! seldom enough: jumps in one frame of a hundred are two in a row in one of ten thousand. A jump that comes once an hour
 //! cannot be seen in a rest of two minutes and is in no figure here.
 
 use super::learnt::LearntAxis;
-use super::noise::RestNoise;
+use super::noise::{RestNoise, place, small};
 use super::refusal::Trouble;
 use super::tail::{Colour, Rarity, beyond};
 use crate::channel::Channel;
@@ -130,6 +131,18 @@ pub(super) fn furthest(noise: &RestNoise, confirm: u8) -> u64 {
     u64::from(row) << 8
 }
 
+/// Whether jumps that come by chance, as often as frames were so many steps out, seldom enough make a row of `confirm`:
+/// by chance a row of k is as rare as one jump to the power of k. The one for which there are jumps at all is no rate.
+pub(super) fn seldom_in_a_row(noise: &RestNoise, steps: u64, confirm: u8, rarity: Rarity) -> bool {
+    let counted = place(small(steps)).unwrap_or(0);
+    let jumps = noise.far.get(counted).copied().map_or(0, u64::from).saturating_sub(1);
+    // One in so many frames, 2^8 of them to keep its logarithm fine.
+    match (u64::from(noise.frames) << 8).checked_div(jumps) {
+        Some(frames) => Rarity::one_in(frames).more_often(8).of_a_row(confirm) >= rarity,
+        None => true,
+    }
+}
+
 /// The drift that noise does not explain. The mean of 512 frames has noise, too, the more the slower it is; the furthest
 /// of some dozens is within three of its deviations.
 fn drift(noise: &RestNoise) -> u64 {
@@ -155,6 +168,11 @@ impl Scale {
     pub(super) fn of<U: Unit>(channel: &Channel<U>) -> Self {
         let [low, centre, high] = [channel.low, channel.centre, channel.high].map(Reading::to_bits);
         Self { travel: centre.saturating_sub(low).min(high.saturating_sub(centre)) }
+    }
+
+    /// A deflection as a distance in whole steps.
+    pub(super) fn steps(self, deflection: Deflection) -> u64 {
+        u64::from(deflection.magnitude()).saturating_mul(u64::from(self.travel)) >> 14
     }
 
     /// A distance as a deflection, rounded up, and a unit more: both readings of a distance are rounded to one.

@@ -11,7 +11,7 @@
 use super::tables::{CROSSING, FIRST, NEW_BITS, PARTIAL_BITS, RARITY_BITS, SLOWEST, THREE, TWO};
 
 /// How rare an event is: at most one in 2^L frames, L in 256ths.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Rarity(u32);
 
 impl Rarity {
@@ -33,6 +33,11 @@ impl Rarity {
     /// An event that may happen 2^`powers` times as often.
     pub(super) const fn more_often(self, powers: u32) -> Self {
         Self(self.0.saturating_sub(powers.saturating_mul(256)))
+    }
+
+    /// So many of them in a row, by chance.
+    pub(super) const fn of_a_row(self, count: u8) -> Self {
+        Self(self.0.saturating_mul(count as u32))
     }
 
     /// Whether it is so rare that a rest of so many frames is not expected to show it: once in 256 such rests, or less.

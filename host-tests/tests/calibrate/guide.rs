@@ -190,7 +190,7 @@ fn given_the_counts_of_a_converter_when_they_are_learnt_then_they_make_a_set_up(
     assert!(read(3600).to_bits().abs_diff(points(-100).to_bits()) < 100, "{}", read(3600));
 }
 
-/// Kept in flash from one lesson to the next, it is small; while it is learnt it takes less than a kilobyte.
+/// Kept in flash from one lesson to the next, it is small; while it is learnt it takes less than one and a half kilobytes.
 #[test]
 fn given_what_was_learnt_when_it_is_written_and_read_then_it_is_the_same_and_its_size_is_as_said() {
     let learnt = through(&mut sticks());
@@ -198,5 +198,5 @@ fn given_what_was_learnt_when_it_is_written_and_read_then_it_is_the_same_and_its
     assert_eq!(serde_json::from_str::<Learnt<Micros, 4>>(&text).expect("read"), learnt);
     let sizes = [size_of::<Calibration<Micros, 4>>(), size_of::<Learnt<Micros, 4>>()];
     println!("calibration of 4 axes: {} bytes, what it learnt: {}", sizes[0], sizes[1]);
-    assert!(sizes[0] <= 968 && sizes[1] <= 272, "{sizes:?}");
+    assert!(sizes[0] <= 1416 && sizes[1] <= 496, "{sizes:?}");
 }

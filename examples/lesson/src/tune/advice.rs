@@ -74,8 +74,8 @@ pub(crate) fn advise(rest: &AxisRest, sprung: bool, scatter: f64, wish: &Wish) -
     }
     let stray = Stray::of(rest, sprung, scatter);
     let mut chosen: Option<(f64, u8)> = None;
-    for confirm in (1..=3).filter(|&confirm| stray.explains(rest, confirm)) {
-        let engage = stray.engage(wish.per_frame(), confirm);
+    for confirm in 1..=3 {
+        let Some(engage) = stray.needs(rest, wish, confirm) else { continue };
         if chosen.is_none_or(|(least, _)| least > wish.aim && engage < least) {
             chosen = Some((engage, confirm));
         }
@@ -136,7 +136,7 @@ impl Stray {
     }
 
     /// The smallest threshold that noise passes no more often than that, in a frame.
-    pub(crate) fn engage(&self, per_frame: f64, confirm: u8) -> f64 {
+    fn engage(&self, per_frame: f64, confirm: u8) -> f64 {
         let (noise, offset) = (self.distance(), self.offset());
         let beyond_it = |at: f64| noise.per_frame(offset + at, offset, confirm) <= per_frame;
         // And a unit, for rounding to one.
@@ -149,8 +149,26 @@ impl Stray {
         self.noise.deviation * if self.sprung { 2.0 } else { 4.5 } + self.offset()
     }
 
+    /// The smallest threshold that holds the wish with so many frames of `confirm`; `None` where the recording shows rows
+    /// that no such noise explains, or so many jumps that by chance they make such rows more often than is wished: by
+    /// chance a row of k is as rare as one jump to the power of k. The one for which there are jumps at all is no rate.
+    pub(crate) fn needs(&self, rest: &AxisRest, wish: &Wish, confirm: u8) -> Option<f64> {
+        if !self.explains(rest, confirm) {
+            return None;
+        }
+        let engage = self.engage(wish.per_frame(), confirm).max(wish.least);
+        if confirm > 1 && !self.explains(rest, 1) {
+            let jumps = rest.distances.iter().filter(|&&distance| distance > engage).count().saturating_sub(1);
+            let [jumps, frames] = [jumps, rest.frames].map(|count| f64::from(u32::try_from(count).unwrap_or(u32::MAX)));
+            if (jumps / frames).powi(confirm.into()) > wish.per_frame() {
+                return None;
+            }
+        }
+        Some(engage)
+    }
+
     /// Whether rows of so many frames were no further out than normal noise and the drift explain.
-    pub(crate) fn explains(&self, rest: &AxisRest, confirm: u8) -> bool {
+    fn explains(&self, rest: &AxisRest, confirm: u8) -> bool {
         let never = 1.0 / 16384.0 / f64::from(u32::try_from(rest.frames).unwrap_or(u32::MAX));
         let noise = self.noise;
         let normal = smallest(noise.deviation, |at| noise.per_frame(at, 0.0, confirm) <= never);

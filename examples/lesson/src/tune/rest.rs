@@ -10,7 +10,7 @@ const BLOCK: usize = 64;
 const LONG: usize = 8 * BLOCK;
 
 /// One axis at rest; distances are in points.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub(crate) struct AxisRest {
     /// Frames counted.
     pub(crate) frames: usize,
@@ -26,6 +26,8 @@ pub(crate) struct AxisRest {
     pub(crate) correlation: [f64; 3],
     /// The largest distance from the reference that one frame had, that two in a row had, and that three had.
     pub(crate) rows: [f64; 3],
+    /// The distances of all frames from the reference.
+    pub(crate) distances: Vec<f64>,
     /// The least and the greatest reading.
     pub(crate) low: f64,
     pub(crate) high: f64,
@@ -59,6 +61,7 @@ impl AxisRest {
             drift: rest.chunks_exact(LONG).map(|long| (mean(long) - all).abs()).fold(0.0, f64::max),
             correlation: [1, 2, 3].map(|apart| alike(&points[BLOCK - apart..BLOCK + counted], apart, fast)),
             rows: [1, 2, 3].map(|count| row(rest, reference, count)),
+            distances: rest.iter().map(|at| (at - reference).abs()).collect(),
             low: origin + rest.iter().copied().fold(f64::MAX, f64::min),
             high: origin + rest.iter().copied().fold(f64::MIN, f64::max),
             step: step(rest),

@@ -73,7 +73,7 @@ pub(crate) struct Study {
     pub(crate) counts: [Vec<Counted>; 3],
     pub(crate) swept: Option<Swept>,
     /// The threshold, in points, that one, two and three frames of confirm need for the wish; `None` where the recording
-    /// shows rows that no such noise explains.
+    /// shows rows that no such noise explains, or jumps that come too often.
     pub(crate) needs: [Option<f64>; 3],
     /// Of a converter: where it rests, in counts.
     pub(crate) centre_counts: Option<f64>,
@@ -106,7 +106,7 @@ impl Study {
         let count = |rule| takeovers(&recording.time_us, points, rule, wish.frame_s);
         let scatter = swept.as_ref().map_or(0.0, |swept| swept.scatter);
         let stray = Stray::of(&rest, sprung, scatter);
-        let needs = [1, 2, 3].map(|confirm| needs(&stray, &rest, &wish, confirm));
+        let needs = [1, 2, 3].map(|confirm| stray.needs(&rest, &wish, confirm));
         let verdict = if !watched {
             Verdict::NotWatched
         } else if let Some(moved) = moved(recording, points, &rest) {
@@ -198,11 +198,6 @@ impl Thresholds {
         let below = Deflection::from_bits(engage.to_bits() - 1);
         Self { engage, release: up(advice.release).min(below), confirm: advice.confirm, counted: 0, raised_from: None }
     }
-}
-
-/// The threshold that so many frames of confirm need, where the recording shows no rows that such noise does not explain.
-fn needs(stray: &Stray, rest: &AxisRest, wish: &Wish, confirm: u8) -> Option<f64> {
-    stray.explains(rest, confirm).then(|| stray.engage(wish.per_frame(), confirm).max(wish.least))
 }
 
 /// The advice, held to the recording itself: where the engine takes the craft in it more often than the wish can explain,

@@ -147,10 +147,12 @@ impl<U: Unit> LearntAxis<U> {
         let scale = Scale::of(channel);
         let sweep = self.slowest_sweep?;
         // The narrowest band that holds `engage`, or the widest there is.
-        let mut within = sweep.frames.iter().zip(sweep.bands()).rev();
-        let [widest, ..] = sweep.frames;
-        let frames =
-            within.find(|&(_, band)| scale.deflection(band) > advice.engage).map_or(widest, |(&frames, _)| frames);
+        let [mut frames, ..] = sweep.frames;
+        for (&inside, band) in sweep.frames.iter().zip(sweep.bands()) {
+            if scale.deflection(band) > advice.engage {
+                frames = inside;
+            }
+        }
         // Two more: a sweep may begin and end between two frames; and it is held only when it is confirmed.
         let sweep = u32::from(frames).saturating_add(1).saturating_add(advice.confirm.into());
         let over = scale.deflection(u64::from(self.overshoot) << 8) > advice.release;

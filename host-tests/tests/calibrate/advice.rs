@@ -8,6 +8,7 @@ use handback::{
 use handback_host_tests::{ms, points};
 
 use crate::gimbal::{Colour, Gimbal, Random, pulse, resting, whole};
+use crate::normal::tail;
 use crate::pilot::{SPRUNG, Stick, guided, swept};
 
 /// One axis, watched, as it would be for an instructor's nominal channel.
@@ -163,6 +164,35 @@ fn given_jumps_by_chance_when_a_stick_with_them_flies_as_recommended_then_the_wi
     }
     println!("confirm by how often it jumps, 0 is refused: {told:?}");
     assert!([2, 3].iter().all(|confirm| told.contains(confirm)), "{told:?}");
+}
+
+/// White noise may be beyond either threshold in each frame of a row. The further it has drifted, the less it is beyond the
+/// one that it has drifted away from, and the less is asked for; but never less than that takes.
+#[test]
+fn given_white_noise_that_has_drifted_when_it_is_recommended_for_then_rows_on_both_sides_are_as_rare_as_wished() {
+    let (mut still, mut sides) = (Gimbal::new(3, Colour::White, 1.0, (0.0, 1.0)).rest(16_384).noise, Vec::new());
+    (still.fast, still.independent, still.fresh) = (6400 * 256, 16_384, [1 << 20; 2]);
+    still.rows = [0; 3]; // nothing seen speaks against one frame
+    let explained = 9.0 * 6400.0 / 512.0;
+    for hundredths in (0..120).step_by(4) {
+        let drift = f64::from(hundredths) * 0.8;
+        let noise = handback::calibrate::RestNoise {
+            drift: u32::from(whole((drift * drift + explained).sqrt())) * 256,
+            ..still
+        };
+        let axis = LearntAxis { noise, ..LearntAxis::at_rest(noise, true) };
+        let wish = Wish { apart: 20_000, ..usual() };
+        let wish = Wish { sprung: handback::calibrate::Bounds { aim: points(1), ..wish.sprung }, ..wish };
+        let advice = alone(axis, &wish).expect("a threshold").axes[0].expect("watched");
+        let engage = f64::from(advice.engage.to_bits()) / 163.84 * 80.0;
+        let deviation = 80.0 * (1.0 + 1.5 / (2.0 * 16_384.0_f64).sqrt());
+        let beyond = tail((engage - drift) / deviation) + tail((engage + drift) / deviation);
+        let share = beyond.powi(advice.confirm.into()) * 20_000.0 * 50.0;
+        assert!(share <= 1.0 && advice.confirm == 3, "{hundredths}: {share} of the wish with {advice:?}");
+        sides.push(share);
+    }
+    // Most of the way it is not asked for much more, either.
+    assert!(sides.iter().filter(|&&share| share > 0.2).count() > sides.len() / 2, "{sides:.2?}");
 }
 
 /// Slow noise far below a microsecond, near the edge between two: now and then a reading is the other one for a while.

@@ -38,6 +38,15 @@ fn given_a_throttle_that_is_short_at_its_far_end_or_a_little_off_then_that_is_na
     }
 }
 
+/// Trim and the play of a spring make two points; three are a transmitter that is set up otherwise.
+#[test]
+fn given_a_centre_that_is_off_by_less_than_play_then_it_is_passed_and_by_more_it_is_named() {
+    for (off, faulty) in [(1.5, false), (3.5, true), (-1.5, false), (-3.5, true)] {
+        let fault = [Fault::Centre(Side::Student, 1, off)];
+        named(if faulty { &fault } else { &[] }, &Session::new(four(), 3).with(&fault).run());
+    }
+}
+
 #[test]
 fn given_an_end_that_is_short_when_the_other_is_not_then_that_end_is_named() {
     for (end, throw) in [[0.8, 1.0], [1.0, 0.8]].into_iter().enumerate() {

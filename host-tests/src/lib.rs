@@ -27,10 +27,12 @@ mod lesson;
 mod policies;
 mod quantities;
 mod questions;
+mod random;
 mod twin;
 
 pub use boundaries::{beyond, exceeded, reached, within};
 pub use lesson::{Lesson, STEP, lesson, lesson_with};
 pub use policies::{bare, parked, sprung, unsprung};
 pub use quantities::{around, axes, ms, points, units, us};
+pub use random::Random;
 pub use twin::Twin;

@@ -5,9 +5,9 @@ use handback::{
     Authority, AxisRule, AxisSet, Cause, Channels, Deflection, Duration, Engine, Frame, Inputs, Instant, Micros,
     Policy, Pulse,
 };
-use handback_host_tests::{ms, points};
+use handback_host_tests::{Random, ms, points};
 
-use crate::gimbal::{Colour, Gimbal, Random, pulse, resting, whole};
+use crate::gimbal::{Colour, Gimbal, pulse, resting, whole};
 use crate::normal::tail;
 use crate::pilot::{SPRUNG, Stick, guided, swept};
 

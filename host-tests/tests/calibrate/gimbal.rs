@@ -4,36 +4,10 @@ use std::f64::consts::TAU;
 
 use handback::Pulse;
 use handback::calibrate::{LearntAxis, RestMeter};
+use handback_host_tests::Random;
 
 /// Frames a second.
 pub(crate) const RATE: u32 = 50;
-
-/// `SplitMix64` (Steele, Lea and Flood, Fast splittable pseudorandom number generators, OOPSLA 2014).
-pub(crate) struct Random(pub(crate) u64);
-
-impl Random {
-    fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let x = (self.0 ^ (self.0 >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        let x = (x ^ (x >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        x ^ (x >> 31)
-    }
-
-    /// From 0 to below 1.
-    #[allow(clippy::cast_precision_loss)] // 53 bits
-    pub(crate) fn unit(&mut self) -> f64 {
-        (self.next() >> 11) as f64 / (1_u64 << 53) as f64
-    }
-
-    pub(crate) fn between(&mut self, least: f64, most: f64) -> f64 {
-        least + (most - least) * self.unit()
-    }
-
-    /// Normal, of variance 1 (Box and Muller, Annals of Mathematical Statistics 29, 1958).
-    pub(crate) fn normal(&mut self) -> f64 {
-        (-2.0 * (1.0 - self.unit()).ln()).sqrt() * (TAU * self.unit()).cos()
-    }
-}
 
 /// How the noise of a stick is coloured.
 #[derive(Clone, Copy, Debug)]

@@ -2,9 +2,9 @@
 
 use handback::calibrate::{Calibration, Learnt, Progress, SEQUENCE, Step};
 use handback::{AxisSet, Channels, Count, Micros, Pulse};
-use handback_host_tests::{axes, points};
+use handback_host_tests::{Random, axes, points};
 
-use crate::gimbal::{Random, whole};
+use crate::gimbal::whole;
 use crate::pilot::{SPRUNG, Stick, guided};
 
 /// Aileron, elevator the other way round, throttle half way, rudder off centre.

@@ -1,8 +1,9 @@
 //! What is measured of a rest, against exact fractions and floats.
 
 use handback::calibrate::{RestMeter, RestNoise};
+use handback_host_tests::Random;
 
-use crate::gimbal::{Colour, Gimbal, Random, whole};
+use crate::gimbal::{Colour, Gimbal, whole};
 
 fn measured(readings: &[u16]) -> RestNoise {
     let mut meter = RestMeter::new();

@@ -4,11 +4,10 @@ use handback::rehearsal::{Finding, Rehearsal, Step};
 use handback::{
     AxisRule, AxisSet, Cause, Deflection, Engine, Frame, Inputs, Instant, Latches, Outcome, Policy, Rest, Scope,
 };
-use handback_host_tests::{ms, points, unsprung};
+use handback_host_tests::{Random, ms, points, unsprung};
 
 use crate::healthy::four;
 use crate::session::Session;
-use crate::transmitter::Random;
 
 /// Rules: N1
 #[test]

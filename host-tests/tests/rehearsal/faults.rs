@@ -2,10 +2,11 @@
 
 use handback::rehearsal::{Finding, Side, Step, Verdict};
 use handback::{AxisRule, Policy};
+use handback_host_tests::Random;
 
 use crate::healthy::four;
 use crate::session::{SIDES, Session, named};
-use crate::transmitter::{Fault, Random};
+use crate::transmitter::Fault;
 
 #[test]
 fn given_one_fault_when_the_bench_is_checked_then_that_one_is_named() {

@@ -1,8 +1,9 @@
 //! Two people at a bench: they hear what is asked for, and after a moment they do it.
 
 use handback::rehearsal::{End, Side, Step};
+use handback_host_tests::Random;
 
-use crate::transmitter::{Random, Transmitter};
+use crate::transmitter::Transmitter;
 
 /// What they do to switch and button, and when, in seconds from now.
 #[derive(Clone, Debug, Default)]

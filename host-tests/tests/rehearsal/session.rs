@@ -2,9 +2,10 @@
 
 use handback::rehearsal::{Finding, Obstacle, Progress, Rehearsal, Side, Step, Verdict};
 use handback::{AxisSet, CheckedPolicy, Deflection, Engine, Inputs, Instant, Outcome, Policy, Rest};
+use handback_host_tests::Random;
 
 use crate::people::Desk;
-use crate::transmitter::{Fault, Random, Stick, Transmitter, in_points};
+use crate::transmitter::{Fault, Stick, Transmitter, in_points};
 
 /// What came of a session.
 #[derive(Clone, Debug, Default)]

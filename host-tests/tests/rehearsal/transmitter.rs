@@ -2,38 +2,7 @@
 
 use handback::rehearsal::{Finding, Side};
 use handback::{Deflection, Frame};
-
-/// `SplitMix64` (Steele, Lea and Flood, Fast splittable pseudorandom number generators, OOPSLA 2014).
-#[derive(Clone, Debug)]
-pub(crate) struct Random(pub(crate) u64);
-
-impl Random {
-    pub(crate) fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let x = (self.0 ^ (self.0 >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        let x = (x ^ (x >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        x ^ (x >> 31)
-    }
-
-    /// From 0 to below 1.
-    #[allow(clippy::cast_precision_loss)] // 53 bits
-    pub(crate) fn unit(&mut self) -> f64 {
-        (self.next() >> 11) as f64 / (1_u64 << 53) as f64
-    }
-
-    pub(crate) fn between(&mut self, least: f64, most: f64) -> f64 {
-        least + (most - least) * self.unit()
-    }
-
-    /// From 0 to below `count`.
-    pub(crate) fn below(&mut self, count: usize) -> usize {
-        usize::try_from(self.next() % count as u64).expect("small")
-    }
-
-    pub(crate) fn chance(&mut self, share: f64) -> bool {
-        self.unit() < share
-    }
-}
+use handback_host_tests::Random;
 
 /// One axis of a transmitter: the stick that a hand moves, and how it becomes a number.
 #[derive(Clone, Copy, Debug)]

@@ -1,4 +1,4 @@
-//! From the noise of a rest to thresholds: the smallest that hold what is wished for.
+//! From the noise of a rest to thresholds (T1 T3 R2) and a dwell (H1): the smallest that hold what is wished for.
 //!
 //! `spread.rs` says what they are made of. The fewest frames of `confirm` are recommended that reach the threshold aimed
 //! at; where none do, the smallest threshold.
@@ -108,24 +108,10 @@ impl<U: Unit> LearntAxis<U> {
             let wanted = wanted.checked_div(u64::from(noise.independent)).unwrap_or(u64::MAX);
             return Err(Refusal::RestTooShort { axis, frames: noise.frames, wanted: small(wanted) });
         }
-        let spread = Spread::of(self);
-        let scale = Scale::of(channel);
-        // A row well within the least threshold worth having is no jump, however still the stick is besides: readings of
-        // a whole microsecond change by one where next to nothing moves them.
-        let no_matter = Deflection::from_bits(bounds.least.to_bits() >> 1);
-        let jumps = scale.deflection(furthest(noise, 1)) > no_matter && !spread.explains(noise, 1);
+        let (spread, scale) = (Spread::of(self), Scale::of(channel));
         let mut chosen: Option<(Deflection, u8)> = None;
         for confirm in 1..=3 {
-            let engage = scale.deflection(spread.engage(noise, rarity, confirm));
-            let row = scale.deflection(furthest(noise, confirm));
-            let never_passed = row <= engage.max(bounds.least) || !rarity.outlasts(noise.frames);
-            if row > no_matter && !(never_passed && spread.explains(noise, confirm)) {
-                continue;
-            }
-            let steps = scale.steps(engage.max(bounds.least));
-            if jumps && !seldom_in_a_row(noise, steps, confirm, rarity) {
-                continue;
-            }
+            let Some(engage) = self.needs(spread, scale, rarity, bounds.least, confirm) else { continue };
             if chosen.is_none_or(|(least, _)| least > bounds.aim && engage < least) {
                 chosen = Some((engage, confirm));
             }
@@ -140,6 +126,30 @@ impl<U: Unit> LearntAxis<U> {
         let below = engage.saturating_sub(Deflection::from_bits(1));
         let release = scale.deflection(spread.release()).max(half).min(below);
         Ok(AxisAdvice { engage, release, confirm })
+    }
+
+    /// The smallest threshold that is passed seldom enough with so many frames of `confirm`; `None` where what was seen in
+    /// the rest speaks against them.
+    fn needs(
+        &self,
+        spread: Spread,
+        scale: Scale,
+        rarity: Rarity,
+        least: Deflection,
+        confirm: u8,
+    ) -> Option<Deflection> {
+        let noise = &self.noise;
+        // A row well within the least threshold worth having is no jump, however still the stick is besides: readings of
+        // a whole microsecond change by one where next to nothing moves them.
+        let matters =
+            |confirm| scale.deflection(furthest(noise, confirm)) > Deflection::from_bits(least.to_bits() >> 1);
+        let jumps = |confirm| matters(confirm) && !spread.explains(noise, confirm);
+        let engage = scale.deflection(spread.engage(noise, rarity, confirm));
+        let worth = engage.max(least);
+        let passed = scale.deflection(furthest(noise, confirm)) > worth && rarity.outlasts(noise.frames);
+        let by_chance = jumps(1) && !seldom_in_a_row(noise, scale.steps(worth), confirm, rarity);
+        let against = jumps(confirm) || (matters(confirm) && passed) || by_chance;
+        (!against).then_some(engage)
     }
 
     /// For how many frames a stick that passes its centre, or comes home, is no stick at rest.

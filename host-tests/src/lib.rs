@@ -28,6 +28,7 @@ mod policies;
 mod quantities;
 mod questions;
 mod random;
+pub mod rest_noise;
 mod twin;
 
 pub use boundaries::{beyond, exceeded, reached, within};

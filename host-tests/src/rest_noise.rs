@@ -1,0 +1,316 @@
+//! Sticks at rest whose noise has known statistics, and how often each takes the craft.
+//!
+//! Every [`Kind`] makes readings in points, 50 a second. [`Kind::per_frame`] is its true rate: takeovers a frame (T1) with
+//! given thresholds. Normal noise is integrated over neighbouring frames by quadrature; white Laplace noise and jumps have
+//! closed formulas. None of it uses the product's own calculation.
+
+use std::f64::consts::SQRT_2;
+
+use crate::Random;
+
+/// Seconds from frame to frame.
+pub const FRAME_S: f64 = 0.02;
+
+/// A kind of noise.
+#[derive(Clone, Copy, Debug)]
+pub struct Kind {
+    /// Its name in tables.
+    pub name: &'static str,
+    /// How its frames come about.
+    pub law: Law,
+    /// Its standard deviation in points, before it is read in steps.
+    pub rms: f64,
+    /// The quantisation step in points; 0 for readings that are not in steps.
+    pub step: f64,
+}
+
+/// How the frames of a noise come about.
+#[derive(Clone, Copy, Debug)]
+pub enum Law {
+    /// Normal: the sum of first-order parts, each with its share of the variance and its correlation time in seconds
+    /// (0: white).
+    Normal(&'static [(f64, f64)]),
+    /// Independent frames with a Laplace distribution.
+    Laplace,
+    /// White normal noise, and bursts of jumps either way.
+    Jumps,
+    /// Nothing moves.
+    Still,
+}
+
+/// One octave of correlation times after another, equal shares: 1/f between 0.0003 Hz and 8 Hz.
+const ONE_OVER_F: [(f64, f64); 15] = {
+    let (mut parts, mut n, mut seconds) = ([(1.0 / 15.0, 0.0); 15], 0, 0.02);
+    while n < 15 {
+        parts[n].1 = seconds;
+        seconds *= 2.0;
+        n += 1;
+    }
+    parts
+};
+
+/// A jump is so far, in points.
+const JUMP: f64 = 3.0;
+/// Bursts come at random, so many a frame: one in 20 s.
+const BURSTS: f64 = FRAME_S / 20.0;
+/// A burst has this many jumps on average (geometric), one in ten frames.
+const JUMPS_A_BURST: f64 = 4.0;
+const JUMP_IN_BURST: f64 = 0.1;
+/// A jump lasts one more frame with this probability.
+const LASTS: f64 = 0.15;
+
+const fn kind(name: &'static str, law: Law, rms: f64, step: f64) -> Kind {
+    Kind { name, law, rms, step }
+}
+
+const WHITE: Law = Law::Normal(&[(1.0, 0.0)]);
+
+impl Kind {
+    /// All kinds.
+    pub const ALL: [Self; 15] = [
+        kind("white", WHITE, 0.35, 0.0),
+        kind("forgets in 0.05 s", Law::Normal(&[(1.0, 0.05)]), 0.35, 0.0),
+        kind("forgets in 0.4 s", Law::Normal(&[(1.0, 0.4)]), 0.35, 0.0),
+        kind("forgets in 4 s", Law::Normal(&[(1.0, 4.0)]), 0.35, 0.0),
+        kind("half white, half 4 s", Law::Normal(&[(0.5, 0.0), (0.5, 4.0)]), 0.4, 0.0),
+        kind("1/f", Law::Normal(&ONE_OVER_F), 0.35, 0.0),
+        kind("wander of a minute", Law::Normal(&[(0.5, 0.0), (0.5, 60.0)]), 0.35, 0.0),
+        kind("slight wander", Law::Normal(&[(0.9, 0.0), (0.1, 60.0)]), 0.35, 0.0),
+        kind("steps of 0.2", WHITE, 0.35, 0.2),
+        kind("steps of 0.5", WHITE, 0.35, 0.5),
+        kind("steps of 1", WHITE, 0.35, 1.0),
+        kind("steps of 2", WHITE, 0.35, 2.0),
+        kind("Laplace", Law::Laplace, 0.35, 0.0),
+        kind("clustered jumps", Law::Jumps, 0.2, 0.0),
+        kind("never changes", Law::Still, 0.0, 2.0),
+    ];
+
+    /// Takeovers a frame of a stick whose rest is at `rest` points in the policy, where `phase` is one of the readings
+    /// that its steps allow.
+    pub fn per_frame(&self, rest: f64, phase: f64, engage: f64, confirm: u8) -> f64 {
+        let [low, high] = self.beyond(rest, phase, engage);
+        match self.law {
+            Law::Normal(parts) => {
+                let alike =
+                    [1.0, 2.0, 3.0].map(|apart: f64| parts.iter().map(|part| part.0 * kept(*part, apart)).sum());
+                normal_rows([low / self.rms, high / self.rms], alike, confirm)
+            }
+            Law::Laplace => independent_rows(laplace_tail(-low / self.rms) + laplace_tail(high / self.rms), confirm),
+            Law::Jumps => {
+                let noise = independent_rows(tail(-low / self.rms) + tail(high / self.rms), confirm);
+                let up = tail((high - JUMP) / self.rms).powi(confirm.into());
+                let down = tail((-low - JUMP) / self.rms).powi(confirm.into());
+                noise + BURSTS * JUMPS_A_BURST * LASTS.powi(i32::from(confirm) - 1) * f64::midpoint(up, down)
+            }
+            Law::Still => 0.0,
+        }
+    }
+
+    /// Below and above which deflections, before they are read in steps, a reading is beyond `engage`.
+    fn beyond(&self, rest: f64, phase: f64, engage: f64) -> [f64; 2] {
+        if self.step <= 0.0 {
+            return [rest - engage, rest + engage];
+        }
+        let steps = |at: f64| (at - phase) / self.step;
+        let first_above = (steps(rest + engage) + 1e-9).floor() + 1.0;
+        let first_below = (steps(rest - engage) - 1e-9).ceil() - 1.0;
+        [phase + (first_below + 0.5) * self.step, phase + (first_above - 0.5) * self.step]
+    }
+}
+
+/// A stick at rest of some kind.
+#[derive(Debug)]
+pub struct Stick {
+    kind: Kind,
+    /// Where its readings lie, one of them.
+    pub phase: f64,
+    random: Random,
+    parts: Vec<f64>,
+    /// Jumps left in this burst; the present jump.
+    burst: u32,
+    jump: f64,
+}
+
+impl Stick {
+    /// The stick of this seed; its true rest is 0 points.
+    pub fn new(kind: Kind, seed: u64) -> Self {
+        let mut random = Random(seed);
+        let phase = kind.step * random.between(-0.5, 0.5);
+        let count = if let Law::Normal(parts) = kind.law { parts.len() } else { 0 };
+        // Every part begins as it always is.
+        let parts = (0..count).map(|_| random.normal()).collect();
+        Self { kind, phase, random, parts, burst: 0, jump: 0.0 }
+    }
+
+    /// The next reading, in points.
+    #[allow(clippy::should_implement_trait)] // it never ends
+    pub fn next(&mut self) -> f64 {
+        let at = self.kind.rms * self.noise();
+        let step = self.kind.step;
+        if step > 0.0 { self.phase + ((at - self.phase) / step).round() * step } else { at }
+    }
+
+    fn noise(&mut self) -> f64 {
+        let random = &mut self.random;
+        match self.kind.law {
+            Law::Normal(parts) => {
+                let states = self.parts.iter_mut().zip(parts);
+                states
+                    .map(|(state, part)| {
+                        let keep = kept(*part, 1.0);
+                        *state = keep * *state + (1.0 - keep * keep).sqrt() * random.normal();
+                        part.0.sqrt() * *state
+                    })
+                    .sum()
+            }
+            Law::Laplace => {
+                let sign = if random.chance(0.5) { 1.0 } else { -1.0 };
+                -sign * (1.0 - random.unit()).ln() / SQRT_2
+            }
+            Law::Jumps => {
+                if random.chance(BURSTS) {
+                    self.burst += 1;
+                    while random.chance(1.0 - 1.0 / JUMPS_A_BURST) {
+                        self.burst += 1;
+                    }
+                }
+                if self.jump != 0.0 {
+                    // At least one quiet frame between two jumps.
+                    if !random.chance(LASTS) {
+                        self.jump = 0.0;
+                    }
+                } else if self.burst > 0 && random.chance(JUMP_IN_BURST) {
+                    self.burst -= 1;
+                    self.jump = if random.chance(0.5) { JUMP } else { -JUMP };
+                }
+                random.normal() + self.jump / self.kind.rms
+            }
+            Law::Still => 0.0,
+        }
+    }
+}
+
+/// What a part of the noise keeps over so many frames.
+fn kept((_, seconds): (f64, f64), frames: f64) -> f64 {
+    if seconds > 0.0 { (-frames * FRAME_S / seconds).exp() } else { 0.0 }
+}
+
+/// How probable more than `x` deviations are.
+fn tail(x: f64) -> f64 {
+    0.5 * libm::erfc(x / SQRT_2)
+}
+
+/// The same for a Laplace distribution of variance 1.
+fn laplace_tail(x: f64) -> f64 {
+    let beyond = 0.5 * (-SQRT_2 * x.abs()).exp();
+    if x >= 0.0 { beyond } else { 1.0 - beyond }
+}
+
+/// Rows of `confirm` frames that end, where every frame is beyond with this probability.
+fn independent_rows(beyond: f64, confirm: u8) -> f64 {
+    beyond.powi(confirm.into()) * (1.0 - beyond)
+}
+
+/// Places in each tail, for each frame.
+const PLACES: u32 = 40;
+/// As far as tails are followed, in deviations past the threshold.
+const FOLLOWED: f64 = 4.0;
+
+/// Normal noise: rows of `confirm` frames beyond that end. Each frame is integrated over both tails, given those before.
+fn normal_rows(limits: [f64; 2], alike: [f64; 3], confirm: u8) -> f64 {
+    let [low, high] = limits;
+    if low >= high {
+        return 0.0;
+    }
+    let rows = Rows { limits, factor: cholesky(alike) };
+    rows.from(0, confirm.into(), &mut [0.0; 4])
+}
+
+struct Rows {
+    limits: [f64; 2],
+    factor: [[f64; 4]; 4],
+}
+
+impl Rows {
+    /// The probability that frames `frame` to `confirm - 1` are beyond and the next one is not, given the frames before.
+    fn from(&self, frame: usize, confirm: usize, new: &mut [f64; 4]) -> f64 {
+        let [low, high] = self.limits;
+        let row = &self.factor[frame];
+        let expected: f64 = (0..frame).map(|n| row[n] * new[n]).sum();
+        if frame == confirm {
+            return (1.0 - tail((high - expected) / row[frame]) - tail((expected - low) / row[frame])).max(0.0);
+        }
+        let mut sum = 0.0;
+        for (limit, sign) in [(high, 1.0), (low, -1.0)] {
+            let width = FOLLOWED / f64::from(PLACES);
+            for place in 0..PLACES {
+                // Midpoints, closer together near the threshold, where nearly all of the tail is.
+                let share = (f64::from(place) + 0.5) / f64::from(PLACES);
+                let past = FOLLOWED * share * share;
+                let weight = width * 2.0 * share;
+                let at = (limit + sign * past - expected) / row[frame];
+                let density = (-0.5 * at * at).exp() / (std::f64::consts::TAU).sqrt() / row[frame] * weight;
+                if density < 1e-30 {
+                    continue;
+                }
+                new[frame] = at;
+                sum += density * self.from(frame + 1, confirm, new);
+            }
+        }
+        sum
+    }
+}
+
+/// Four frames in a row as sums of what is new in each.
+fn cholesky(alike: [f64; 3]) -> [[f64; 4]; 4] {
+    let apart = [1.0, alike[0], alike[1], alike[2]];
+    let mut factor = [[0.0_f64; 4]; 4];
+    for row in 0..4 {
+        for column in 0..=row {
+            let known: f64 = (0..column).map(|n| factor[row][n] * factor[column][n]).sum();
+            let left = apart[row - column] - known;
+            factor[row][column] = if row > column { left / factor[column][column] } else { left.max(1e-12).sqrt() };
+        }
+    }
+    factor
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Given kinds of every law, when takeovers are counted over 4 million frames at thresholds that are passed often
+    /// enough, then they are as many as the true rate says: to 5 %, or to five standard deviations of few events.
+    #[test]
+    fn true_rates_are_what_a_long_simulation_counts() {
+        for (name, rest, engage) in [
+            ("white", 0.02, 0.8),
+            ("forgets in 0.05 s", 0.0, 0.8),
+            ("half white, half 4 s", 0.05, 0.9),
+            ("steps of 0.5", 0.1, 0.9),
+            ("steps of 1", -0.1, 1.2),
+            ("Laplace", 0.0, 1.4),
+            ("clustered jumps", 0.0, 1.5),
+        ] {
+            let kind = *Kind::ALL.iter().find(|kind| kind.name == name).expect("a kind");
+            for confirm in 1..=3 {
+                let frames = 4_000_000;
+                let (phase, counted) = count(kind, rest, engage, confirm, frames);
+                let expected = kind.per_frame(rest, phase, engage, confirm) * f64::from(frames);
+                let allowed = (0.05 * expected).max(5.0 * expected.sqrt()).max(2.0);
+                assert!((counted - expected).abs() <= allowed, "{name}, {confirm}: {counted} for {expected}");
+            }
+        }
+    }
+
+    fn count(kind: Kind, rest: f64, engage: f64, confirm: u8, frames: u32) -> (f64, f64) {
+        let mut stick = Stick::new(kind, 5);
+        let (mut row, mut count) = (0, 0_u32);
+        for _ in 0..frames {
+            let beyond = (stick.next() - rest).abs() > engage;
+            row = if beyond { row + 1 } else { 0 };
+            count += u32::from(row == u32::from(confirm));
+        }
+        (stick.phase, f64::from(count))
+    }
+}

@@ -118,12 +118,33 @@ pub(crate) struct Tune {
     /// Counts from a stick's centre to its end, where columns are counts of a converter
     #[arg(long, value_name = "COUNTS", value_parser = counts, allow_negative_numbers = true)]
     pub(crate) full_travel: Option<f64>,
+    /// The quantisation step of the readings, in points, 0.001 to 50. Default: the smallest difference seen in the
+    /// recordings; else that of the unit, where all readings are whole microseconds or counts
+    #[arg(long, value_name = "POINTS", value_parser = step, allow_negative_numbers = true)]
+    pub(crate) step: Option<f64>,
+    /// A reading this many quantisation steps from its rest never takes the craft, 1 to 10
+    #[arg(long, value_name = "STEPS", default_value_t = 2, value_parser = clear_steps, allow_negative_numbers = true)]
+    pub(crate) clear_steps: u8,
+    /// The `jitter` of the box's pulse trains, in microseconds, 0 to 100: one disturbed frame may be off by as much
+    #[arg(long, value_name = "US", default_value_t = 0.0, value_parser = jitter, allow_negative_numbers = true)]
+    pub(crate) jitter: f64,
+    /// The `centre` of an axis' channel in the box, such as aileron:1520, 1250 to 1750 us; once for each axis that has
+    /// one other than 1500. Rests are given from there
+    #[arg(long, value_name = "AXIS:US", value_parser = centre)]
+    pub(crate) centre: Vec<Centre>,
     /// Where the tuned policy goes (TOML)
     #[arg(long, value_name = "FILE", default_value = "tuned.toml")]
     pub(crate) write: PathBuf,
     /// Where the picture goes (SVG)
     #[arg(long, value_name = "FILE", default_value = "tune.svg")]
     pub(crate) picture: PathBuf,
+}
+
+/// Where a channel of the box has its centre.
+#[derive(Clone, Debug)]
+pub(crate) struct Centre {
+    pub(crate) axis: String,
+    pub(crate) us: f64,
 }
 
 #[derive(Args)]
@@ -173,6 +194,37 @@ fn counts(text: &str) -> Result<f64, String> {
     match text.parse::<f64>() {
         Ok(counts) if (1.0..=1e9).contains(&counts) => Ok(counts),
         _ => Err("give the counts from centre to end, 1 or more, such as 1900".to_owned()),
+    }
+}
+
+fn step(text: &str) -> Result<f64, String> {
+    match text.parse::<f64>() {
+        Ok(points) if (0.001..=50.0).contains(&points) => Ok(points),
+        _ => Err("give the step in points, 0.001 to 50, such as 0.2 for a microsecond".to_owned()),
+    }
+}
+
+fn clear_steps(text: &str) -> Result<u8, String> {
+    match text.parse::<u8>() {
+        Ok(steps @ 1..=10) => Ok(steps),
+        _ => Err("give a whole number of steps from 1 to 10".to_owned()),
+    }
+}
+
+fn jitter(text: &str) -> Result<f64, String> {
+    match text.parse::<f64>() {
+        Ok(us) if (0.0..=100.0).contains(&us) => Ok(us),
+        _ => Err("give microseconds from 0 to 100, such as 6".to_owned()),
+    }
+}
+
+fn centre(text: &str) -> Result<Centre, String> {
+    let said = text.rsplit_once(':').and_then(|(axis, us)| Some((axis, us.parse::<f64>().ok()?)));
+    match said {
+        Some((axis, us)) if !axis.is_empty() && (1250.0..=1750.0).contains(&us) => {
+            Ok(Centre { axis: axis.to_owned(), us })
+        }
+        _ => Err("give an axis and microseconds from 1250 to 1750, such as aileron:1520".to_owned()),
     }
 }
 

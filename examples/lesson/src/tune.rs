@@ -4,15 +4,19 @@
 //! that everything can be seen that speaks for them.
 
 pub(crate) mod advice;
+mod blocks;
 mod columns;
 pub(crate) mod counted;
+pub(crate) mod doubt;
 mod help;
 pub(crate) mod histogram;
+mod hum;
 mod pace;
 pub(crate) mod rate;
 mod recording;
 mod report;
 pub(crate) mod rest;
+mod scale;
 pub(crate) mod spectrum;
 pub(crate) mod study;
 pub(crate) mod sweep;
@@ -25,12 +29,13 @@ use std::path::Path;
 
 use handback::{AxisRule, CheckedPolicy, Duration, Policy, Rest};
 
-use self::advice::Wish;
+use self::advice::{Reading, Wish};
 use self::columns::Unit;
 use self::pace::Pace;
 use self::recording::Recording;
 use self::report::Report;
 use self::rest::AxisRest;
+use self::scale::Scale;
 use self::study::{Given, Study};
 use self::sweep::Swept;
 use self::tuned::Tuned;
@@ -71,6 +76,7 @@ impl Tuning {
 pub(crate) fn tune(words: &Tune) -> Result<Verdict, Fault> {
     let recording = Recording::read(&words.rest)?;
     check_travel(words, &recording)?;
+    check_centres(words, &recording)?;
     for_axes!(recording.names.len(), tune_axes(words, &recording))
 }
 
@@ -124,16 +130,24 @@ fn study<const N: usize>(
         let bounds = if sprung { device.sprung } else { device.unsprung };
         let [least, aim, most] = [bounds.least, bounds.aim, bounds.most].map(study::in_points);
         let wish = Wish { hours_apart: words.hours_apart, axes: watched, frame_s: pace.frame_s, least, aim, most };
-        let scale = Scale::of(recording, axis, words.full_travel);
+        let scale = Scale::of(recording, axis, words);
         let points = scale.points(&recording.axes[axis]);
         let Some(rest) = AxisRest::measure(&points) else { continue };
-        let swept =
-            sweep.map(|(sweep, pace)| Swept::measure(&scale.points(&sweep.axes[axis]), &rest, sprung, pace.frame_s));
+        let swept_points = sweep.map(|(sweep, _)| scale.points(&sweep.axes[axis]));
+        let swept = sweep
+            .zip(swept_points.as_deref())
+            .map(|((_, pace), points)| Swept::measure(points, &rest, sprung, pace.frame_s));
+        let reading = Reading {
+            step: words.step.or_else(|| scale.step(&points, swept_points.as_deref())),
+            clear: words.clear_steps,
+            jitter: if recording.units[axis] == Unit::Micros { words.jitter / scale.per_point } else { 0.0 },
+        };
         let given = Given {
             name: &recording.names[axis],
             rule: *rule,
             watched: base.watched.contains(number),
             wish,
+            reading,
             swept,
             centre_counts: (recording.units[axis] == Unit::Counts).then_some(scale.zero),
         };
@@ -150,37 +164,21 @@ fn study<const N: usize>(
     }
 }
 
-/// From what was read to points.
-struct Scale {
-    zero: f64,
-    per_point: f64,
-}
-
-impl Scale {
-    fn of(rest: &Recording, axis: usize, full_travel: Option<f64>) -> Self {
-        match rest.units[axis] {
-            Unit::Micros => Self { zero: 1500.0, per_point: 5.0 },
-            Unit::Points => Self { zero: 0.0, per_point: 1.0 },
-            // A converter has no nominal centre: it is where the stick rests.
-            Unit::Counts => {
-                let zero = AxisRest::measure(&rest.axes[axis]).map_or(0.0, |rest| rest.mean);
-                Self { zero, per_point: full_travel.unwrap_or(100.0) / 100.0 }
-            }
-        }
-    }
-
-    fn points(&self, readings: &[f64]) -> Vec<f64> {
-        readings.iter().map(|reading| (reading - self.zero) / self.per_point).collect()
-    }
-}
-
 /// A throttle by a name that is not known for one would be given a fixed rest, and take the craft wherever else it is
-/// parked: where a stick rests far out, somebody must say that a spring brings it there.
+/// parked: where a stick rests far out, somebody must say that a spring brings it there. All such axes are named.
 fn check_springs(words: &Tune, tuning: &Tuning) -> Result<(), Fault> {
-    let Some(study) = tuning.axes.iter().find(|study| study.is_sprung_far_out()) else { return Ok(()) };
-    let name = crate::error::quoted(study.name.as_bytes());
-    let found = format!("has {name} at rest at {:+.2} points, where no spring leaves a stick", study.rest.mean);
-    let mend = "say in a policy whether its kind is \"unsprung\" (a throttle) or \"sprung\", and give that as --policy";
+    let far = tuning.axes.iter().filter(|study| study.is_sprung_far_out());
+    let far = far.map(|study| {
+        let name = crate::error::quoted(study.name.as_bytes());
+        format!("{name} at rest at {:+.2} points", study.off_middle())
+    });
+    let far = far.collect::<Vec<_>>();
+    if far.is_empty() {
+        return Ok(());
+    }
+    let found = format!("has {}, where no spring leaves a stick", far.join(" and "));
+    let mend = "record anew if a hand moved it; else say in a policy whether its kind is \"unsprung\" (a throttle) or \
+                \"sprung\", and give that as --policy";
     Err(Fault::new(&words.rest, found, mend))
 }
 
@@ -201,6 +199,26 @@ fn check_travel(words: &Tune, recording: &Recording) -> Result<(), Fault> {
         }
         _ => Ok(()),
     }
+}
+
+/// A centre is that of an axis, and of pulses; each axis has one.
+fn check_centres(words: &Tune, recording: &Recording) -> Result<(), Fault> {
+    for (n, centre) in words.centre.iter().enumerate() {
+        let axis = recording.names.iter().position(|name| *name == centre.axis);
+        let name = crate::error::quoted(centre.axis.as_bytes());
+        let (found, mend) = match axis {
+            None => (format!("has no axis {name}, and --centre names it"), "name an axis of the recording"),
+            Some(axis) if recording.units[axis] != Unit::Micros => {
+                (format!("has no pulse widths of {name}, and --centre gives one"), "leave --centre out")
+            }
+            _ if words.centre[..n].iter().any(|other| other.axis == centre.axis) => {
+                (format!("has one axis {name}, and --centre names it twice"), "give one centre")
+            }
+            Some(_) => continue,
+        };
+        return Err(Fault::new(&words.rest, found, mend));
+    }
+    Ok(())
 }
 
 /// The recording of sweeps, of the same axes in the same units and at the same pace, in the order of the rest.

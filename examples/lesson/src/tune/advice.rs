@@ -1,14 +1,20 @@
 //! From the noise of a rest to thresholds: the smallest that hold what is wished for, by the host's own calculation.
 //!
-//! What is asked of a threshold is what the device asks (`handback::calibrate`): the noise is taken one and a half
-//! standard errors larger than it was measured, drift that noise does not explain and what the spring leaves are on one
-//! side, and a `confirm` counts only where the rows that were seen are not further out than such noise would be in 16,384
-//! rests. How rare noise is there comes from integrals over neighbouring frames instead of tables.
+//! What is asked of a threshold is what the device asks (`handback::calibrate`):
+//!
+//! - The noise is taken one and a half standard errors larger than it was measured.
+//! - Drift that noise does not explain and what the spring leaves are on one side.
+//! - The rest lies at the least lucky place between two steps of the readings, and two steps never take the craft.
+//! - A `confirm` counts only where the rows that were seen are not further out than such noise would be in 16,384 rests.
+//! - Where no rate can be claimed (`doubt.rs`), a threshold is twice as far as such rows were seen: a margin.
+//!
+//! How rare noise is comes from integrals over neighbouring frames instead of tables.
 
 use std::fmt;
 
 use handback::calibrate::Trouble;
 
+use super::doubt::Doubt;
 use super::rate::Noise;
 use super::rest::AxisRest;
 use crate::report::thousands;
@@ -38,11 +44,24 @@ pub(crate) struct Advice {
     pub(crate) confirm: u8,
 }
 
+/// How an axis is read.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Reading {
+    /// The quantisation step in points; `None` where nobody knows it.
+    pub(crate) step: Option<f64>,
+    /// Steps that never take the craft.
+    pub(crate) clear: u8,
+    /// How far one disturbed frame may be off without being noticed, in points.
+    pub(crate) jitter: f64,
+}
+
 /// Why there are none.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) enum Refused {
     /// So many frames are worth fewer than 256 that know nothing of each other; so many would do.
     TooShort { frames: usize, wanted: usize },
+    /// The readings never changed, and nobody knows their step.
+    NoStep,
     /// Three frames in a row were further out than any noise explains.
     Moved,
     /// The smallest threshold is larger than is sensible.
@@ -63,32 +82,36 @@ impl Wish {
     }
 }
 
-/// The smallest thresholds of an axis that hold the wish. `scatter` is the furthest from its centre that its spring left
-/// it.
-pub(crate) fn advise(rest: &AxisRest, sprung: bool, scatter: f64, wish: &Wish) -> Result<Advice, Refused> {
-    if rest.independent < ENOUGH {
-        let frames = u32::try_from(rest.frames).unwrap_or(u32::MAX);
-        let wanted = (f64::from(frames) * ENOUGH / rest.independent).ceil();
+/// The smallest thresholds of an axis that hold the wish, or keep the margin.
+pub(crate) fn advise(rest: &AxisRest, stray: &Stray, doubt: Option<Doubt>, wish: &Wish) -> Result<Advice, Refused> {
+    // A wander does not average out in a somewhat longer recording.
+    let wanders = matches!(doubt, Some(Doubt::Wanders { .. }));
+    let worth = if wanders { as_f64(rest.frames) } else { rest.independent };
+    if worth < ENOUGH {
+        let wanted = (as_f64(rest.frames) * ENOUGH / rest.independent).ceil();
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // it saturates
         return Err(Refused::TooShort { frames: rest.frames, wanted: wanted as usize });
     }
-    let stray = Stray::of(rest, sprung, scatter);
+    if stray.reading.step.is_none() {
+        return Err(Refused::NoStep);
+    }
     let mut chosen: Option<(f64, u8)> = None;
     for confirm in 1..=3 {
-        let Some(engage) = stray.needs(rest, wish, confirm) else { continue };
+        let Some(engage) = stray.needs(rest, doubt, wish, confirm) else { continue };
         if chosen.is_none_or(|(least, _)| least > wish.aim && engage < least) {
             chosen = Some((engage, confirm));
         }
     }
-    let (smallest, confirm) = chosen.ok_or(Refused::Moved)?;
-    if smallest > wish.most {
-        let trouble = stray.trouble(rest, smallest);
-        return Err(Refused::TooNoisy { engage: smallest, most: wish.most, trouble });
+    let (engage, confirm) = chosen.ok_or(Refused::Moved)?;
+    if engage > wish.most {
+        return Err(Refused::TooNoisy { engage, most: wish.most, trouble: stray.trouble(rest, engage) });
     }
-    let engage = smallest.max(wish.least);
     let release = stray.release().max(engage / 2.0).min(engage - UNIT);
     Ok(Advice { engage, release, confirm })
 }
+
+/// A margin is so many times as far as was seen.
+const MARGIN: f64 = 2.0;
 
 /// What a stick at rest strays by.
 pub(crate) struct Stray {
@@ -97,16 +120,18 @@ pub(crate) struct Stray {
     noise: Noise,
     drift: f64,
     scatter: f64,
+    reading: Reading,
 }
 
 impl Stray {
-    pub(crate) fn of(rest: &AxisRest, sprung: bool, scatter: f64) -> Self {
+    /// `scatter` is the furthest from its centre that the spring left it.
+    pub(crate) fn of(rest: &AxisRest, sprung: bool, scatter: f64, reading: Reading) -> Self {
         // A standard error of a deviation is 1 / sqrt(2 n) of it.
         let doubt = 1.5 / (2.0 * rest.independent).sqrt();
         let noise = Noise { deviation: rest.deviation * (1.0 + doubt), correlation: rest.correlation };
         let drift = drift(rest);
         let (drift, scatter) = if sprung { (drift, scatter) } else { (2.0 * drift, 0.0) };
-        Self { sprung, noise, drift, scatter }
+        Self { sprung, noise, drift, scatter, reading }
     }
 
     /// How far off its rest it may be for as long as it likes.
@@ -116,9 +141,9 @@ impl Stray {
 
     /// The noise of the distance between a stick and its rest.
     ///
-    /// A stick without a spring rests at one noisy reading (R2). Of two readings that know nothing of each other the
-    /// distance has twice the variance, and as long as the rest stays, half of it stays.
-    pub(crate) fn distance(&self) -> Noise {
+    /// A stick without a spring rests at one noisy reading (R2). Of two independent readings the distance has twice the
+    /// variance, and as long as the rest stays, half of it stays.
+    fn distance(&self) -> Noise {
         if self.sprung {
             return self.noise;
         }
@@ -135,12 +160,24 @@ impl Stray {
         self
     }
 
+    /// Takeovers a frame at a threshold, of a stick that is this far off its rest.
+    ///
+    /// A reading beyond `engage` may come from a deflection that is half a step nearer, and the rest of a stick without a
+    /// spring is such a reading, too.
+    pub(crate) fn per_frame(&self, engage: f64, offset: f64, confirm: u8) -> f64 {
+        let step = self.reading.step.unwrap_or(0.0);
+        let unseen = if self.sprung { step / 2.0 } else { step };
+        self.distance().per_frame((engage - unseen).max(0.0), offset, confirm)
+    }
+
     /// The smallest threshold that noise passes no more often than that, in a frame.
     fn engage(&self, per_frame: f64, confirm: u8) -> f64 {
-        let (noise, offset) = (self.distance(), self.offset());
-        let beyond_it = |at: f64| noise.per_frame(offset + at, offset, confirm) <= per_frame;
-        // And a unit, for rounding to one.
-        offset + smallest(noise.deviation, beyond_it) + UNIT
+        let offset = self.offset();
+        let step = self.reading.step.unwrap_or(0.0);
+        let beyond_it = |at: f64| self.per_frame(offset + step + at, offset, confirm) <= per_frame;
+        // And a unit, for rounding to one. Less than a step below, no reading is told from the rest.
+        let furthest = 12.0 * self.distance().deviation;
+        offset + step + smallest([-step, furthest], beyond_it) + UNIT
     }
 
     /// Within this, a stick at rest is seen at rest: nineteen of twenty frames of one with a spring, and all frames of a
@@ -149,31 +186,43 @@ impl Stray {
         self.noise.deviation * if self.sprung { 2.0 } else { 4.5 } + self.offset()
     }
 
-    /// The smallest threshold that holds the wish with so many frames of `confirm`; `None` where the recording shows rows
-    /// that no such noise explains, or so many jumps that by chance they make such rows more often than is wished: by
-    /// chance a row of k is as rare as one jump to the power of k. The one for which there are jumps at all is no rate.
-    pub(crate) fn needs(&self, rest: &AxisRest, wish: &Wish, confirm: u8) -> Option<f64> {
-        if !self.explains(rest, confirm) {
+    /// The smallest threshold that holds the wish with so many frames of `confirm`, or keeps the margin; `None` where the
+    /// recording shows rows that no such noise explains, or jumps that would make such rows more often than is wished.
+    pub(crate) fn needs(&self, rest: &AxisRest, doubt: Option<Doubt>, wish: &Wish, confirm: u8) -> Option<f64> {
+        let row = rest.rows[usize::from(confirm) - 1];
+        let Reading { step, clear, jitter } = self.reading;
+        let steps = f64::from(clear) * step.unwrap_or(0.0) + UNIT;
+        // One disturbed frame, on top of the noise that was seen.
+        let disturbed = if confirm == 1 && jitter > 0.0 { jitter + row } else { 0.0 };
+        let least = wish.least.max(steps).max(disturbed);
+        let engage = self.engage(wish.per_frame(), confirm).max(least);
+        let engage = if doubt.is_some() { engage.max(MARGIN * row) } else { engage };
+        // A row well within the least threshold worth having is no jump, however still the stick is besides.
+        let jumps = |confirm: u8| {
+            let row = rest.rows[usize::from(confirm) - 1];
+            row > wish.least / 2.0 && row > self.explained(rest, confirm)
+        };
+        if jumps(confirm) {
             return None;
         }
-        let engage = self.engage(wish.per_frame(), confirm).max(wish.least);
-        if confirm > 1 && !self.explains(rest, 1) {
-            let jumps = rest.distances.iter().filter(|&&distance| distance > engage).count().saturating_sub(1);
-            let [jumps, frames] = [jumps, rest.frames].map(|count| f64::from(u32::try_from(count).unwrap_or(u32::MAX)));
-            if (jumps / frames).powi(confirm.into()) > wish.per_frame() {
+        if confirm > 1 && jumps(1) {
+            // By chance a row of k is as rare as one jump to the power of k. The one for which there are jumps at all is
+            // no rate.
+            let beyond = rest.distances.iter().filter(|&&distance| distance > engage).count().saturating_sub(1);
+            if (as_f64(beyond) / as_f64(rest.frames)).powi(confirm.into()) > wish.per_frame() {
                 return None;
             }
         }
         Some(engage)
     }
 
-    /// Whether rows of so many frames were no further out than normal noise and the drift explain.
-    fn explains(&self, rest: &AxisRest, confirm: u8) -> bool {
-        let never = 1.0 / 16384.0 / f64::from(u32::try_from(rest.frames).unwrap_or(u32::MAX));
-        let noise = self.noise;
-        let normal = smallest(noise.deviation, |at| noise.per_frame(at, 0.0, confirm) <= never);
-        // The reference of the rows may itself be off by as much as the drift, and by a step.
-        rest.rows[usize::from(confirm) - 1] <= normal + 2.0 * rest.drift + rest.step
+    /// As far as rows of so many frames are explained by normal noise and drift.
+    pub(super) fn explained(&self, rest: &AxisRest, confirm: u8) -> f64 {
+        let never = 1.0 / 16384.0 / as_f64(rest.frames);
+        let furthest = 12.0 * self.noise.deviation;
+        let normal = smallest([0.0, furthest], |at| self.noise.per_frame(at, 0.0, confirm) <= never);
+        // The rest itself may be off by as much as the drift, and by a step.
+        normal + 2.0 * rest.drift + self.reading.step.unwrap_or(0.0)
     }
 
     /// The largest part of a threshold that is too large.
@@ -194,19 +243,21 @@ impl Stray {
 /// The drift that noise does not explain. The mean of 512 frames has noise, too, the more the slower it is; the furthest
 /// of some dozens is within three of its deviations.
 fn drift(rest: &AxisRest) -> f64 {
-    let frames = f64::from(u32::try_from(rest.frames).unwrap_or(u32::MAX));
-    let explained = 9.0 * rest.deviation.powi(2) * frames / 512.0 / rest.independent;
+    let explained = 9.0 * rest.deviation.powi(2) * as_f64(rest.frames) / 512.0 / rest.independent;
     (rest.drift.powi(2) - explained).max(0.0).sqrt()
 }
 
-/// The smallest distance from which on something holds, to a thousandth of a deviation. Noise is seldomer the further.
-fn smallest(deviation: f64, holds: impl Fn(f64) -> bool) -> f64 {
-    let (mut fails, mut holding) = (0.0, 12.0);
-    while holding - fails > 1e-3 {
+/// The smallest distance from which on something holds, to 2^-14 of the way. Noise is seldomer the further.
+fn smallest([mut fails, mut holding]: [f64; 2], holds: impl Fn(f64) -> bool) -> f64 {
+    for _ in 0..14 {
         let middle = f64::midpoint(fails, holding);
-        if holds(middle * deviation) { holding = middle } else { fails = middle }
+        if holds(middle) { holding = middle } else { fails = middle }
     }
-    holding * deviation
+    holding
+}
+
+fn as_f64(count: usize) -> f64 {
+    u32::try_from(count).map_or(f64::MAX, f64::from)
 }
 
 impl fmt::Display for Refused {
@@ -216,6 +267,11 @@ impl fmt::Display for Refused {
                 let [frames, wanted] = [frames, wanted].map(|frames| thousands(frames as u64));
                 write!(f, "{frames} frames of rest say too little of its noise: keep hands off for {wanted} frames")
             }
+            Self::NoStep => write!(
+                f,
+                "its readings never changed, so nobody knows the step in which they change: record sweeps too (--sweep), \
+                 or say it (--step)"
+            ),
             Self::Moved => write!(
                 f,
                 "it moved while hands were off, or its readings jump: measure anew; if that stays, see to plug and \

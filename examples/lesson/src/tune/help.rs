@@ -14,12 +14,16 @@ const FAR_FROM_CENTRE: f64 = 25.0;
 
 /// The word for a stick that needs no help.
 pub(super) const QUIET: &str = "quiet";
+/// The word for a stick whose thresholds are a margin.
+const NO_RATE: &str = "no rate";
 
 /// What became of an axis, in a word or two.
 fn word(verdict: &Verdict) -> &'static str {
     match verdict {
+        Verdict::Quiet(Thresholds { doubt: Some(_), .. }) => NO_RATE,
         Verdict::Quiet(_) => QUIET,
         Verdict::Refused(Refused::TooShort { .. }) => "too short",
+        Verdict::Refused(Refused::NoStep) => "no step",
         Verdict::Refused(Refused::TooNoisy { .. }) => "too noisy",
         Verdict::Moved(_) | Verdict::Jumps(_) | Verdict::Refused(Refused::Moved) => "moved",
         Verdict::NotWatched => "not watched",
@@ -31,9 +35,21 @@ impl Study {
         self.verdict != Verdict::NotWatched
     }
 
-    /// Whether it is watched as a stick that a spring brings home, and rests where no spring does.
+    /// Whether it would get thresholds as a stick that a spring brings home, and rests where no spring does.
     pub(super) fn is_sprung_far_out(&self) -> bool {
-        self.is_watched() && self.sprung && self.rest.mean.abs() > FAR_FROM_CENTRE
+        matches!(self.verdict, Verdict::Quiet(_)) && self.sprung && self.off_middle().abs() > FAR_FROM_CENTRE
+    }
+
+    /// How far it rests from the middle, in points. Counts have their zero where the stick rests, so that only a sweep
+    /// shows where the middle is.
+    pub(super) fn off_middle(&self) -> f64 {
+        match (&self.swept, self.centre_counts) {
+            (Some(swept), Some(_)) if swept.high - swept.low >= FAR_FROM_CENTRE => {
+                let half = (swept.high - swept.low) / 2.0;
+                100.0 * (self.rest.mean - f64::midpoint(swept.low, swept.high)) / half
+            }
+            _ => self.rest.mean,
+        }
     }
 
     /// The verdict in a word or two.
@@ -49,14 +65,13 @@ fn takeovers(count: u64) -> String {
 /// What would help; or, of a quiet stick, what limits what can be said.
 pub(super) fn help(study: &Study, tuning: &Tuning) -> Option<String> {
     let rest = &study.rest;
-    let still = "its readings never changed, so that its noise is known only to be less than a step of them";
     Some(match &study.verdict {
         Verdict::Refused(why @ Refused::TooShort { wanted, .. }) => {
             // The first 64 frames are not counted, and only whole blocks of 64 are.
             let seconds =
                 f64::from(u32::try_from(wanted.saturating_add(128)).unwrap_or(u32::MAX)) * tuning.pace.frame_s;
             let slow = if rest.step == 0.0 {
-                format!("; {still}, and in so short a time that is no sign of a quiet stick")
+                "; its readings never changed, and in so short a time that is no sign of a quiet stick".to_owned()
             } else if rest.frames >= SLOW_IS_KNOWN
                 && rest.independent * 2.0 < f64::from(u32::try_from(rest.frames).unwrap_or(u32::MAX))
             {
@@ -89,22 +104,13 @@ pub(super) fn help(study: &Study, tuning: &Tuning) -> Option<String> {
         ),
         Verdict::Quiet(Thresholds { raised_from: Some((confirm, counted)), .. }) => format!(
             "its readings jump: its noise alone would ask for confirm {confirm}, with which the engine counted {} in this \
-             recording; confirm is raised, and rarer jumps are in no figure here",
+             recording; confirm is raised",
             takeovers(*counted),
         ),
         Verdict::Quiet(Thresholds { confirm, .. })
             if study.needs.iter().take(usize::from(*confirm) - 1).any(Option::is_none) =>
         {
-            format!(
-                "its readings jump, for fewer than {confirm} frames in a row, further than its noise explains: confirm holds \
-             such jumps off, and rarer ones are in no figure here"
-            )
-        }
-        Verdict::Quiet(_) if rest.step == 0.0 => {
-            format!("{still}: what holds the threshold up is the least that is worth having")
-        }
-        Verdict::Quiet(_) if rest.deviation < rest.step / 2.0 => {
-            "its noise is less than half a step of the readings, and known no finer than those".to_owned()
+            format!("its readings jump, for fewer than {confirm} frames in a row: confirm holds such jumps off")
         }
         Verdict::Quiet(_) | Verdict::NotWatched => return None,
     })

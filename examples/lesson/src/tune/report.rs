@@ -6,8 +6,9 @@ use std::path::{Path, PathBuf};
 use handback::Policy;
 
 use super::Tuning;
-use super::counted::poisson_band;
-use super::help::{QUIET, help};
+use super::doubt::BRIEF_S;
+use super::help::help;
+use super::hum::Hum;
 use super::study::{Study, Thresholds, in_points};
 use super::sweep::SWEEPS;
 use super::tuned::Tuned;
@@ -42,7 +43,7 @@ impl<const N: usize> Report<'_, N> {
             writeln!(page.out, "Written: {}", place.display())?;
         }
         if self.tuned.is_none() {
-            let failed = self.tuning.axes.iter().filter(|study| study.word() != QUIET && study.is_watched());
+            let failed = self.tuning.axes.iter().filter(|study| study.thresholds().is_none() && study.is_watched());
             let names = failed.map(|study| study.name.as_str()).collect::<Vec<_>>().join(", ");
             page.paragraph(&format!("No policy written to {}: see what would help with {names}.", policy.display()))?;
         }
@@ -69,7 +70,7 @@ impl<const N: usize> Report<'_, N> {
             let each = two_digits(self.tuning.hours_of_each());
             page.row(&format!("  by each of {watched} axes"), &format!("once in {each} hours"))?;
         }
-        if *lasted_s < SHORT_S {
+        if *lasted_s < BRIEF_S {
             page.paragraph(
                 "HINT: a rest of less than two minutes shows little of how sticks wander, and nothing of what comes seldom: \
                  such thresholds are for a try on the bench",
@@ -120,9 +121,6 @@ impl<const N: usize> Report<'_, N> {
 /// A spring and a sweep are faster than this.
 const LONG_DWELL_MS: f64 = 800.0;
 
-/// A rest that is shorter does not show how sticks wander, in seconds.
-const SHORT_S: f64 = 110.0;
-
 fn axis<W: Write>(page: &mut Page<'_, W>, study: &Study, tuning: &Tuning) -> io::Result<()> {
     let rest = &study.rest;
     page.heading(&format!("{}: {}", study.name, study.word()))?;
@@ -142,8 +140,11 @@ fn axis<W: Write>(page: &mut Page<'_, W>, study: &Study, tuning: &Tuning) -> io:
     }
     let peaks = rest.high - rest.low;
     page.row("noise", &format!("{:.3} points (rms)   {peaks:.2} peak to peak", rest.deviation))?;
-    let step = if rest.step > 0.0 { format!("{:.3} points", rest.step) } else { "not known: never changed".to_owned() };
-    page.row("step of the readings", &step)?;
+    let step = match study.reading.step {
+        Some(step) => format!("{step:.3} points"),
+        None => "not known".to_owned(),
+    };
+    page.row("quantisation step", &step)?;
     let drift = if rest.shows_drift() {
         format!("{:.2} points at most, of means over 512 frames", rest.drift)
     } else {
@@ -152,12 +153,24 @@ fn axis<W: Write>(page: &mut Page<'_, W>, study: &Study, tuning: &Tuning) -> io:
     page.row("drift", &drift)?;
     let (colour, meaning) = bandwidth(rest);
     page.row("bandwidth", &format!("{colour}: {meaning}"))?;
+    if let Some(Hum { hz, share }) = study.hum {
+        let (half, share) = (two_digits(0.5 / tuning.pace.frame_s), 100.0 * share);
+        page.row(
+            "hum",
+            &format!("at {hz:.1} Hz (faster than {half} Hz is seen folded)   {share:.0} % of the variance"),
+        )?;
+    }
     let [one, two, _] = rest.correlation;
-    page.row("correlation", &format!("{one:+.2} of frames one apart   {two:+.2} two apart"))?;
+    let alike = if rest.step == 0.0 {
+        "not known: never changed".to_owned()
+    } else {
+        format!("{one:+.2} of frames one apart   {two:+.2} two apart")
+    };
+    page.row("correlation", &alike)?;
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // at most the frames
-    let independent = rest.independent as u64;
+    let independent = study.independent() as u64;
     let frames = thousands(rest.frames as u64);
-    page.row("worth", &format!("{} of {frames} counted", counted(independent, "independent frame")))?;
+    page.row("effective sample size", &format!("{} of {frames} counted", counted(independent, "independent frame")))?;
     match study.thresholds() {
         Some(thresholds) => chosen(page, study, thresholds, tuning),
         None => Ok(()),
@@ -176,25 +189,21 @@ fn chosen<W: Write>(page: &mut Page<'_, W>, study: &Study, thresholds: Threshold
         "confirm adds",
         &format!("{added:.0} ms   a takeover waits {mean:.0} ms on average, {worst:.0} at worst"),
     )?;
-    let (rates, offset) = (study.per_hour(in_points(engage), confirm, 1.0), study.offset());
-    let left = if offset >= 0.005 { format!("   drifted and left {offset:.2} points off") } else { String::new() };
-    page.row("expected of noise", &format!("{}{left}", rate(rates.expected)))?;
-    let [low, high] = [rates.low, rates.high].map(rate);
-    page.row("  with 95 % confidence", &if low == high { low } else { format!("{low} to {high}") })?;
-    let hours = tuning.lasted_s / 3600.0;
-    let most = two_digits(poisson_band(taken)[1] / hours);
-    page.row(
-        "counted in the recording",
-        &format!("{taken} in {}; by itself that rules out only more than {most} an hour", lasted(tuning.lasted_s)),
-    )?;
-    let drift = offset - study.swept.as_ref().filter(|_| study.sprung).map_or(0.0, |swept| swept.scatter);
-    if drift <= in_points(engage) / 2.0 {
-        return Ok(());
+    let offset = study.offset();
+    match &thresholds.doubt {
+        None => {
+            let rates = study.per_hour(in_points(engage), confirm);
+            let left =
+                if offset >= 0.005 { format!("   drifted and left {offset:.2} points off") } else { String::new() };
+            page.row("expected of noise", &format!("{}{left}", rate(rates.expected)))?;
+            page.row("  with 95 % confidence", &format!("at most {}", rate(rates.most)))?;
+        }
+        Some(doubt) => {
+            page.row("expected of noise", "no rate is claimed: engage is a margin")?;
+            page.paragraph(&format!("NO RATE: {doubt}. Thresholds are twice as far as the stick was seen to stray"))?;
+        }
     }
-    page.paragraph(&format!(
-        "HINT: {drift:.2} points of engage are drift. If the stick was still warming up, its rest is not where it will be: \
-         record anew when it is warm",
-    ))
+    page.row("counted in the recording", &format!("{taken} in {}", lasted(tuning.lasted_s)))
 }
 
 /// What the sweeps of an axis were like.

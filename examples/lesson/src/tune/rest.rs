@@ -1,9 +1,11 @@
 //! What one axis was like while nobody touched it, in points.
 //!
 //! The same measures as the device takes (`handback::calibrate`), in double precision and from all readings at once: the
-//! first 64 set the reference for rows and are not counted, and only whole blocks of 64 are.
+//! first 64 are not counted, and only whole blocks of 64 are.
 
 use statrs::distribution::{ChiSquared, ContinuousCDF};
+
+use super::blocks::Blocks;
 
 /// Frames of a block, and of a long one, over which drift is told from noise.
 const BLOCK: usize = 64;
@@ -14,19 +16,23 @@ const LONG: usize = 8 * BLOCK;
 pub(crate) struct AxisRest {
     /// Frames counted.
     pub(crate) frames: usize,
-    /// Of how many that know nothing of each other their mean is worth.
+    /// Effective number of independent frames.
     pub(crate) independent: f64,
+    /// The deviation of means over the longest blocks, where noise is slower than the recording can show.
+    pub(crate) wander: Option<f64>,
     /// Where it rests.
     pub(crate) mean: f64,
-    /// The standard deviation of its noise, without slow drift.
+    /// The standard deviation of its noise; without the slow part where that wanders.
     pub(crate) deviation: f64,
     /// The furthest that the mean of 512 frames was from the mean.
     pub(crate) drift: f64,
-    /// How alike frames are that are one, two and three apart.
+    /// The correlation of frames one, two and three apart.
     pub(crate) correlation: [f64; 3],
-    /// The largest distance from the reference that one frame had, that two in a row had, and that three had.
+    /// Skewness and excess kurtosis; both 0 for normal noise.
+    pub(crate) shape: [f64; 2],
+    /// The largest distance from the mean that one frame had, that two in a row had, and that three had.
     pub(crate) rows: [f64; 3],
-    /// The distances of all frames from the reference.
+    /// The distances of all frames from the mean.
     pub(crate) distances: Vec<f64>,
     /// The least and the greatest reading.
     pub(crate) low: f64,
@@ -44,27 +50,27 @@ impl AxisRest {
         }
         // Measured from the first reading, what never changes is nothing, and not the rounding of sums.
         let origin = points[0];
-        let points: Vec<f64> = points.iter().map(|at| at - origin).collect();
-        let (first, rest) = points.split_at(BLOCK);
-        let (reference, rest) = (mean(first), &rest[..counted]);
-        let all = mean(rest);
-        let blocks: Vec<f64> = rest.chunks_exact(BLOCK).map(mean).collect();
-        let within = mean_of(rest.chunks_exact(BLOCK).zip(&blocks).map(|(block, &middle)| spread(block, middle)));
-        let between = 0.5 * mean_of(blocks.windows(2).map(|pair| (pair[1] - pair[0]).powi(2)));
-        let fast = within + between;
-        let repeats = between * as_f64(BLOCK);
+        let rest: Vec<f64> = points[BLOCK..BLOCK + counted].iter().map(|at| at - origin).collect();
+        let all = mean(&rest);
+        let off: Vec<f64> = rest.iter().map(|at| at - all).collect();
+        let means: Vec<f64> = off.chunks_exact(BLOCK).map(mean).collect();
+        let variance = off.iter().map(|at| at * at).sum::<f64>() / (as_f64(counted) - 1.0);
+        let blocks = Blocks::of(&means, variance);
+        let slow = if blocks.wander.is_some() { (variance - fast(&off, &means)).max(0.0) } else { 0.0 };
         Some(Self {
             frames: counted,
-            independent: if repeats <= fast { as_f64(counted) } else { as_f64(counted) * fast / repeats },
+            independent: as_f64(counted) / blocks.repeats,
+            wander: blocks.wander,
             mean: origin + all,
-            deviation: fast.sqrt(),
-            drift: rest.chunks_exact(LONG).map(|long| (mean(long) - all).abs()).fold(0.0, f64::max),
-            correlation: [1, 2, 3].map(|apart| alike(&points[BLOCK - apart..BLOCK + counted], apart, fast)),
-            rows: [1, 2, 3].map(|count| row(rest, reference, count)),
-            distances: rest.iter().map(|at| (at - reference).abs()).collect(),
+            deviation: (variance - slow).sqrt(),
+            drift: off.chunks_exact(LONG).map(|long| mean(long).abs()).fold(0.0, f64::max),
+            correlation: [1, 2, 3].map(|apart| correlation(&off, apart, variance, slow)),
+            shape: [3, 4].map(|power| moment(&off, power, variance)),
+            rows: [1, 2, 3].map(|count| row(&off, count)),
+            distances: off.iter().map(|at| at.abs()).collect(),
             low: origin + rest.iter().copied().fold(f64::MAX, f64::min),
             high: origin + rest.iter().copied().fold(f64::MIN, f64::max),
-            step: step(rest),
+            step: smallest_step(&rest).unwrap_or(0.0),
         })
     }
 
@@ -73,61 +79,88 @@ impl AxisRest {
         self.frames >= 2 * LONG
     }
 
-    /// Between which factors of the measured deviation the true one is, with 95 % confidence: the squares of normal
-    /// noise add up to a chi-square with as many degrees of freedom as there are independent ones.
+    /// By which factors the true deviation may be less and more than the measured one, each with 95 % confidence: the
+    /// squares of normal noise add up to a chi-square with as many degrees of freedom as there are independent ones.
     pub(crate) fn band(&self) -> [f64; 2] {
-        let freedom = self.independent_squares() - 1.0;
-        let Ok(squares) = ChiSquared::new(freedom.max(1.0)) else { return [0.0, f64::INFINITY] };
-        [0.975, 0.025].map(|share| (freedom.max(1.0) / squares.inverse_cdf(share)).sqrt())
+        let freedom = (self.independent_squares() - 1.0).max(1.0);
+        let Ok(squares) = ChiSquared::new(freedom) else { return [0.0, f64::INFINITY] };
+        [0.95, 0.05].map(|share| (freedom / squares.inverse_cdf(share)).sqrt())
     }
 
     /// As the correlation of frames repeats them, its square repeats their squares; no more than their means are worth,
-    /// which sees what is alike over more than three frames.
-    fn independent_squares(&self) -> f64 {
+    /// which see correlation over more than three frames.
+    pub(crate) fn independent_squares(&self) -> f64 {
         let again: f64 = self.correlation.iter().map(|c| 2.0 * c * c).sum();
         self.independent.min(as_f64(self.frames) / (1.0 + again))
     }
+}
+
+/// The smallest difference between two readings.
+pub(super) fn smallest_step(points: &[f64]) -> Option<f64> {
+    let mut sorted = points.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    let differences = sorted.windows(2).map(|pair| pair[1] - pair[0]);
+    differences.filter(|&difference| difference > 1e-9).min_by(f64::total_cmp)
 }
 
 fn mean(points: &[f64]) -> f64 {
     points.iter().sum::<f64>() / as_f64(points.len())
 }
 
-fn mean_of(values: impl ExactSizeIterator<Item = f64>) -> f64 {
-    let count = as_f64(values.len());
-    values.sum::<f64>() / count
+/// The variance without what moves over many blocks: within blocks, and of the difference of neighbouring ones.
+fn fast(off: &[f64], means: &[f64]) -> f64 {
+    let within = off
+        .chunks_exact(BLOCK)
+        .zip(means)
+        .map(|(block, middle)| block.iter().map(|at| (at - middle).powi(2)).sum::<f64>() / as_f64(BLOCK));
+    let between: f64 = means.windows(2).map(|pair| 0.5 * (pair[1] - pair[0]).powi(2)).sum();
+    within.sum::<f64>() / as_f64(means.len()) + between / as_f64(means.len() - 1)
 }
 
-/// The mean squared distance from the middle.
-fn spread(points: &[f64], middle: f64) -> f64 {
-    points.iter().map(|at| (at - middle).powi(2)).sum::<f64>() / as_f64(points.len())
-}
-
-/// The correlation of frames so far apart: 1, less half the mean square of their difference over the variance.
-fn alike(points: &[f64], apart: usize, fast: f64) -> f64 {
-    if fast <= 0.0 {
-        return 0.0; // nothing moved, and nothing is alike
+/// The correlation of frames so far apart, without the variance of what is slow.
+fn correlation(off: &[f64], apart: usize, variance: f64, slow: f64) -> f64 {
+    if variance <= slow {
+        return 0.0; // nothing moved
     }
-    let differences = points.windows(apart + 1).map(|pair| (pair[apart] - pair[0]).powi(2));
-    (1.0 - 0.5 * mean_of(differences) / fast).clamp(-1.0, 1.0)
+    let together = off.iter().zip(&off[apart..]).map(|(one, other)| one * other).sum::<f64>();
+    ((together / as_f64(off.len()) - slow) / (variance - slow)).clamp(-1.0, 1.0)
+}
+
+/// The standardised moment, less that of normal noise.
+fn moment(off: &[f64], power: i32, variance: f64) -> f64 {
+    if variance <= 0.0 {
+        return 0.0;
+    }
+    let moment = off.iter().map(|at| at.powi(power)).sum::<f64>() / as_f64(off.len());
+    moment / variance.sqrt().powi(power) - if power == 4 { 3.0 } else { 0.0 }
 }
 
 /// The largest distance that so many frames in a row had or exceeded, whichever the side (T1).
-fn row(points: &[f64], reference: f64, count: usize) -> f64 {
-    let least = |row: &[f64]| row.iter().map(|at| (at - reference).abs()).fold(f64::MAX, f64::min);
-    points.windows(count).map(least).fold(0.0, f64::max)
-}
-
-/// The smallest difference between two readings.
-fn step(points: &[f64]) -> f64 {
-    let mut sorted = points.to_vec();
-    sorted.sort_by(f64::total_cmp);
-    let differences = sorted.windows(2).map(|pair| pair[1] - pair[0]);
-    differences.filter(|&difference| difference > 1e-9).min_by(f64::total_cmp).unwrap_or(0.0)
+fn row(off: &[f64], count: usize) -> f64 {
+    let least = |row: &[f64]| row.iter().map(|at| at.abs()).fold(f64::MAX, f64::min);
+    off.windows(count).map(least).fold(0.0, f64::max)
 }
 
 /// A count of frames.
 #[allow(clippy::cast_precision_loss)] // below 2^53
 fn as_f64(count: usize) -> f64 {
     count as f64
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Given one outlier at any place, or a reading that never changes, then frames are not correlated.
+    #[test]
+    fn an_outlier_makes_no_correlation() {
+        for place in [0, 63, 64, 100, 255, 319] {
+            let mut points = vec![1.0; 320];
+            points[place] = 5.0;
+            let rest = AxisRest::measure(&points).unwrap();
+            assert!(rest.correlation.iter().all(|c| c.abs() < 0.01), "{place}: {:?}", rest.correlation);
+        }
+        let still = AxisRest::measure(&[0.1; 320]).unwrap();
+        assert_eq!((still.correlation, still.shape, still.deviation.to_bits()), ([0.0; 3], [0.0; 2], 0));
+    }
 }

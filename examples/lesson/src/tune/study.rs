@@ -2,9 +2,11 @@
 
 use handback::{AxisRule, Deflection, Rest};
 
-use super::advice::{Advice, Refused, Stray, UNIT, Wish, advise};
+use super::advice::{Advice, Reading, Refused, Stray, UNIT, Wish, advise};
 use super::counted::{nearest, poisson_band, takeovers};
+use super::doubt::Doubt;
 use super::histogram::Histogram;
+use super::hum::Hum;
 use super::pace::median;
 use super::recording::Recording;
 use super::rest::AxisRest;
@@ -59,6 +61,8 @@ pub(crate) struct Thresholds {
     /// The confirm that noise alone asks for, where the recording itself shows that it is not enough, and how many
     /// takeovers the engine counted with it.
     pub(crate) raised_from: Option<(u8, u64)>,
+    /// Why they are a margin and claim no rate.
+    pub(crate) doubt: Option<Doubt>,
 }
 
 /// One axis, studied.
@@ -68,8 +72,10 @@ pub(crate) struct Study {
     pub(crate) rest: AxisRest,
     pub(crate) verdict: Verdict,
     pub(crate) wish: Wish,
+    pub(crate) reading: Reading,
     pub(crate) histogram: Histogram,
     pub(crate) spectrum: Spectrum,
+    pub(crate) hum: Option<Hum>,
     pub(crate) counts: [Vec<Counted>; 3],
     pub(crate) swept: Option<Swept>,
     /// The threshold, in points, that one, two and three frames of confirm need for the wish; `None` where the recording
@@ -93,6 +99,7 @@ pub(super) struct Given<'a> {
     pub(super) rule: AxisRule,
     pub(super) watched: bool,
     pub(super) wish: Wish,
+    pub(super) reading: Reading,
     pub(super) swept: Option<Swept>,
     pub(super) centre_counts: Option<f64>,
 }
@@ -100,23 +107,29 @@ pub(super) struct Given<'a> {
 impl Study {
     /// Studies the readings of an axis at rest, in points.
     pub(super) fn of(given: Given<'_>, recording: &Recording, points: &[f64], rest: AxisRest) -> Self {
-        let Given { name, rule, watched, wish, swept, centre_counts } = given;
+        let Given { name, rule, watched, wish, reading, swept, centre_counts } = given;
         let sprung = matches!(rule.rest, Rest::At(_));
         let rule = if sprung { AxisRule { rest: Rest::At(nearest(rest.mean)), ..rule } } else { rule };
         let count = |rule| takeovers(&recording.time_us, points, rule, wish.frame_s);
         let scatter = swept.as_ref().map_or(0.0, |swept| swept.scatter);
-        let stray = Stray::of(&rest, sprung, scatter);
-        let needs = [1, 2, 3].map(|confirm| stray.needs(&rest, &wish, confirm));
+        let spectrum = Spectrum::of(points, rest.mean, wish.frame_s);
+        let hum = Hum::of(&spectrum);
+        let stray = Stray::of(&rest, sprung, scatter, reading);
+        let doubt = Doubt::of(&rest, &stray, reading.step.unwrap_or(0.0), wish.frame_s, hum.is_some());
+        let needs = [1, 2, 3].map(|confirm| stray.needs(&rest, doubt, &wish, confirm));
         let verdict = if !watched {
             Verdict::NotWatched
         } else if let Some(moved) = moved(recording, points, &rest) {
             Verdict::Moved(moved)
         } else {
-            match advise(&rest, sprung, scatter, &wish) {
-                Ok(advice) => settled(&advice, &stray, needs, &rest, &wish, |thresholds| {
-                    let Thresholds { engage, release, confirm, .. } = *thresholds;
-                    count(AxisRule { engage, release, confirm, ..rule })
-                }),
+            match advise(&rest, &stray, doubt, &wish) {
+                Ok(advice) => {
+                    let thresholds = Thresholds { doubt, ..Thresholds::of(&advice) };
+                    settled(thresholds, &stray, needs, &rest, &wish, |thresholds| {
+                        let Thresholds { engage, release, confirm, .. } = *thresholds;
+                        count(AxisRule { engage, release, confirm, ..rule })
+                    })
+                }
                 Err(why) => Verdict::Refused(why),
             }
         };
@@ -136,8 +149,10 @@ impl Study {
             sprung,
             verdict,
             wish,
+            reading,
             histogram: Histogram::of(points, rest.mean, rest.deviation, rest.step),
-            spectrum: Spectrum::of(points, rest.mean, wish.frame_s),
+            spectrum,
+            hum,
             counts,
             swept,
             needs,
@@ -157,24 +172,27 @@ impl Study {
     /// How a stick strays that has this many times the measured noise.
     fn stray(&self, factor: f64) -> Stray {
         let scatter = self.swept.as_ref().map_or(0.0, |swept| swept.scatter);
-        Stray::of(&self.rest, self.sprung, scatter).with_deviation(self.rest.deviation * factor)
+        Stray::of(&self.rest, self.sprung, scatter, self.reading).with_deviation(self.rest.deviation * factor)
     }
 
-    /// Takeovers an hour at a threshold in points, and between which rates they are with 95 % confidence: the noise is
-    /// known no better than the recording is long. `off` is where the stick is: 0 at its rest, 1 as far off it as it may
-    /// be.
-    pub(crate) fn per_hour(&self, engage: f64, confirm: u8, off: f64) -> Rates {
-        let [low, expected, high] = {
-            let [low, high] = self.rest.band();
-            [low, 1.0, high].map(|factor| self.expected(engage, confirm, off, factor))
-        };
-        Rates { low, expected, high }
+    /// Takeovers an hour at a threshold in points, and the most they may be with 95 % confidence: the noise is known no
+    /// better than the recording is long. The stick is as far off its rest as it may be.
+    pub(crate) fn per_hour(&self, engage: f64, confirm: u8) -> Rates {
+        let [_, most] = self.rest.band();
+        let [expected, most] = [1.0, most].map(|factor| self.expected(engage, confirm, 1.0, factor));
+        Rates { expected, most }
     }
 
-    /// Takeovers an hour, were the noise so many times what was measured.
+    /// Takeovers an hour, were the noise this many times what was measured. `off` is where the stick is: 0 at its rest, 1
+    /// as far off it as it may be.
     pub(crate) fn expected(&self, engage: f64, confirm: u8, off: f64, factor: f64) -> f64 {
         let stray = self.stray(factor);
-        stray.distance().per_frame(engage, off * stray.offset(), confirm) * 3600.0 / self.wish.frame_s
+        stray.per_frame(engage, off * stray.offset(), confirm) * 3600.0 / self.wish.frame_s
+    }
+
+    /// Effective number of independent frames; frames of hum repeat each other.
+    pub(crate) fn independent(&self) -> f64 {
+        self.rest.independent * (1.0 - self.hum.map_or(0.0, |hum| hum.share))
     }
 
     /// How far off its rest the stick may be for as long as it likes, as it drifted and as its spring left it; in points.
@@ -186,9 +204,8 @@ impl Study {
 /// Takeovers an hour.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Rates {
-    pub(crate) low: f64,
     pub(crate) expected: f64,
-    pub(crate) high: f64,
+    pub(crate) most: f64,
 }
 
 impl Thresholds {
@@ -196,14 +213,15 @@ impl Thresholds {
     fn of(advice: &Advice) -> Self {
         let engage = up(advice.engage);
         let below = Deflection::from_bits(engage.to_bits() - 1);
-        Self { engage, release: up(advice.release).min(below), confirm: advice.confirm, counted: 0, raised_from: None }
+        let release = up(advice.release).min(below);
+        Self { engage, release, confirm: advice.confirm, counted: 0, raised_from: None, doubt: None }
     }
 }
 
-/// The advice, held to the recording itself: where the engine takes the craft in it more often than the wish can explain,
-/// noise is not all that there is, and more frames must confirm.
+/// The thresholds, held to the recording itself: where the engine takes the craft in it more often than the wish can
+/// explain, noise is not all that there is, and more frames must confirm.
 fn settled(
-    advice: &Advice,
+    mut thresholds: Thresholds,
     stray: &Stray,
     needs: [Option<f64>; 3],
     rest: &AxisRest,
@@ -212,16 +230,19 @@ fn settled(
 ) -> Verdict {
     let frames = f64::from(u32::try_from(rest.frames).unwrap_or(u32::MAX));
     let holds = |counted: u64| poisson_band(counted)[0] <= wish.per_frame() * frames;
-    let mut thresholds = Thresholds::of(advice);
     thresholds.counted = count(&thresholds);
     let first = (thresholds.confirm, thresholds.counted);
-    for confirm in advice.confirm + 1..=3 {
+    for confirm in thresholds.confirm + 1..=3 {
         if holds(thresholds.counted) {
             break;
         }
         let Some(engage) = needs[usize::from(confirm) - 1].filter(|&engage| engage <= wish.most) else { continue };
         let release = stray.release().max(engage / 2.0).min(engage - UNIT);
-        thresholds = Thresholds { raised_from: Some(first), ..Thresholds::of(&Advice { engage, release, confirm }) };
+        thresholds = Thresholds {
+            raised_from: Some(first),
+            doubt: Some(thresholds.doubt.unwrap_or(Doubt::Counted)),
+            ..Thresholds::of(&Advice { engage, release, confirm })
+        };
         thresholds.counted = count(&thresholds);
     }
     if holds(thresholds.counted) { Verdict::Quiet(thresholds) } else { Verdict::Jumps(thresholds) }

@@ -17,8 +17,13 @@ pub(super) fn headline(tuning: &Tuning) -> String {
     let Tuning { lasted_s, pace, hours_apart, watched, .. } = tuning;
     let failed = tuning.axes.iter().filter(|study| study.is_watched() && study.thresholds().is_none());
     let failed = failed.map(|study| study.name.as_str()).collect::<Vec<_>>();
+    let margins = tuning.axes.iter().filter(|study| study.thresholds().is_some_and(|found| found.doubt.is_some()));
     let held = match failed.as_slice() {
-        [] => "held".to_owned(),
+        [] => match margins.map(|study| study.name.as_str()).collect::<Vec<_>>().as_slice() {
+            [] => "held".to_owned(),
+            names if names.len() > 3 => format!("no rate claimed for {} axes", names.len()),
+            names => format!("no rate claimed for {}", names.join(", ")),
+        },
         names if names.len() > 4 => format!("not held by {} axes", names.len()),
         names => format!("not held by {}", names.join(", ")),
     };
@@ -45,7 +50,7 @@ pub(super) fn draw(canvas: &Canvas<'_>, tuning: &Tuning) -> Drawn {
                 canvas.line([(x, y), (x + 10.0, y)], Pen::new(one, 1.25))?;
                 canvas.line([(x + 14.0, y), (x + 24.0, y)], Pen::new(one, 1.25))
             }),
-            ("95 % band: a recording so long knows the noise no better", &|x, y| {
+            ("95 % bounds, lower and upper, for a recording of this length", &|x, y| {
                 canvas.shade([(x, y - 6.0), (x + 24.0, y - 6.0), (x + 24.0, y + 6.0), (x, y + 6.0)], one, 0.22)
             }),
         ],
@@ -54,7 +59,7 @@ pub(super) fn draw(canvas: &Canvas<'_>, tuning: &Tuning) -> Drawn {
         canvas,
         96.0,
         &[
-            ("counted in the recording, 95 %", &|x, y| {
+            ("counted, with 95 % (if independent)", &|x, y| {
                 canvas.line([(x + 14.0, y - 8.0), (x + 14.0, y + 8.0)], Pen::new(one, 1.0))?;
                 canvas.dot((x + 14.0, y), 2.6, one)
             }),

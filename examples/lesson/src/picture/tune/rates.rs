@@ -47,9 +47,12 @@ pub(super) fn draw(canvas: &Canvas<'_>, area: Area, study: &Study) -> Drawn {
     for exponent in powers(plot.floor(), most * 2.0, 5) {
         beside(canvas, area, y.place(exponent.into()), &an_hour(exponent))?;
     }
+    let doubt = study.thresholds().and_then(|thresholds| thresholds.doubt);
     if study.rest.deviation > 0.0 {
-        for confirm in [3, 2, 1] {
-            curve(canvas, &plot, study, confirm)?;
+        if doubt.is_none() {
+            for confirm in [3, 2, 1] {
+                curve(canvas, &plot, study, confirm)?;
+            }
         }
         for confirm in [3, 2, 1] {
             dots(canvas, &plot, study, confirm)?;
@@ -151,12 +154,19 @@ fn mark(canvas: &Canvas<'_>, plot: &Plot, study: &Study, thresholds: Thresholds)
     let x = plot.x.place(in_points(engage));
     let pen = Pen::new(INK, 1.25);
     canvas.line([(x, plot.area.top), (x, plot.area.bottom)], pen)?;
-    let expected = study.expected(in_points(engage), confirm, 1.0, 1.0).max(plot.floor());
-    let at = (x, plot.rate(expected).min(plot.area.bottom - 4.0));
-    canvas.dot(at, 4.0, CONFIRM[usize::from(confirm) - 1])?;
-    canvas.ring(at, 4.0, pen)?;
-    for (y, words) in [(10.0, format!("engage {}", Points(engage))), (25.0, format!("confirm {confirm}"))] {
-        canvas.words((x + 6.0, plot.area.top + y), &words, Lettering::new(12.0, INK).bold())?;
+    let mut said = vec![format!("engage {}", Points(engage)), format!("confirm {confirm}")];
+    if thresholds.doubt.is_some() {
+        said.push("margin, no rate".to_owned());
+    } else {
+        let expected = study.expected(in_points(engage), confirm, 1.0, 1.0).max(plot.floor());
+        let at = (x, plot.rate(expected).min(plot.area.bottom - 4.0));
+        canvas.dot(at, 4.0, CONFIRM[usize::from(confirm) - 1])?;
+        canvas.ring(at, 4.0, pen)?;
+    }
+    let mut y = plot.area.top + 10.0;
+    for words in said {
+        canvas.words((x + 6.0, y), &words, Lettering::new(12.0, INK).bold())?;
+        y += 15.0;
     }
     Ok(())
 }

@@ -4,7 +4,7 @@ use handback::calibrate::{Bounds, Learnt, LearntAxis, Refusal, RestMeter};
 use handback::{AxisSet, Channels, Deflection, Duration, Pulse};
 
 use super::noise::Stick;
-use crate::tune::advice::{Advice, Refused, Wish, advise};
+use crate::tune::advice::{Advice, Reading, Refused, Stray, Wish, advise};
 use crate::tune::rest::AxisRest;
 
 /// Pulses of any stick at rest.
@@ -37,7 +37,10 @@ fn on_the_device(pulses: &[Pulse], sprung: bool, wish: &Wish) -> Result<Advice, 
 
 fn on_the_host(pulses: &[Pulse], sprung: bool, wish: &Wish) -> Result<Advice, Refused> {
     let points: Vec<f64> = pulses.iter().map(|pulse| (f64::from(pulse.to_bits()) - 24_000.0) / 80.0).collect();
-    advise(&AxisRest::measure(&points).expect("long enough"), sprung, 0.0, wish)
+    let rest = AxisRest::measure(&points).expect("long enough");
+    // A pulse has sixteenths of a microsecond.
+    let reading = Reading { step: Some(1.0 / 80.0), clear: 2, jitter: 0.0 };
+    advise(&rest, &Stray::of(&rest, sprung, 0.0, reading), None, wish)
 }
 
 /// One step of a threshold: half a point, the finest in which they are given (2 and 8 points; common practice, no source).

@@ -1,8 +1,12 @@
 //! The host's thresholds hold the wish, and are not much larger than they must be.
 
 use super::noise::Stick;
-use crate::tune::advice::{Wish, advise};
+use crate::tune::advice::{Reading, Stray, Wish, advise};
+use crate::tune::doubt::Doubt;
 use crate::tune::rest::AxisRest;
+
+/// Readings without steps.
+const FINE: Reading = Reading { step: Some(0.0), clear: 2, jitter: 0.0 };
 
 /// Takeovers of a stick with these thresholds, in points, counted as T1 and T3 say.
 struct Watch {
@@ -31,17 +35,22 @@ impl Watch {
     }
 }
 
-/// A hundred sticks are each at rest for five and a half minutes, then fly 150 times as long as is wished between two
-/// takeovers. The rate is raised from one in 100 hours to one in 100 s, where events can be counted.
+/// Given a hundred sticks that are each at rest for five and a half minutes, when each flies 150 times as long as is wished
+/// between two takeovers, then those of which a rate is claimed hold the wish, and with a sixth less they would not. The
+/// rate is raised from one in 100 hours to one in 100 s, where events can be counted.
 #[test]
-fn given_a_hundred_sticks_at_rest_when_each_flies_then_the_wish_is_held_and_a_sixth_less_would_not_hold_it() {
+fn claimed_thresholds_hold_the_wish_and_are_not_large() {
     let wish = Wish { hours_apart: 100.0 / 3600.0, axes: 1, frame_s: 0.02, least: 0.01, aim: 2.0, most: 50.0 };
-    let (mut held, mut tight) = (0, 0);
+    let (mut claimed, mut held, mut tight) = (0, 0, 0);
     for seed in 500..600 {
         let mut stick = Stick::any(seed);
         let points: Vec<f64> = (0..16_384 + 64).map(|_| stick.next()).collect();
         let rest = AxisRest::measure(&points).expect("long enough");
-        let advice = advise(&rest, true, 0.0, &wish).unwrap_or_else(|why| panic!("{}: {why}", stick.name));
+        let stray = Stray::of(&rest, true, 0.0, FINE);
+        if Doubt::of(&rest, &stray, 0.0, wish.frame_s, false).is_some() {
+            continue;
+        }
+        let Ok(advice) = advise(&rest, &stray, None, &wish) else { continue };
         let mut as_advised = Watch::new(advice.engage, advice.release, advice.confirm);
         let mut smaller = Watch::new(advice.engage / 1.2, advice.release.min(advice.engage / 1.21), advice.confirm);
         for _ in 0..150 * 100 * 50 {
@@ -49,9 +58,10 @@ fn given_a_hundred_sticks_at_rest_when_each_flies_then_the_wish_is_held_and_a_si
             as_advised.see(off);
             smaller.see(off);
         }
+        claimed += 1;
         held += u32::from(as_advised.takeovers <= 150);
         tight += u32::from(smaller.takeovers > 150);
     }
-    println!("of 100 sticks {held} hold the wish and {tight} would not with a sixth less");
-    assert!(held >= 95 && tight >= 95, "{held} of 100 sticks hold the wish, {tight} would not with a sixth less");
+    println!("of 100 sticks {claimed} have a rate claimed, {held} hold the wish, {tight} would not with a sixth less");
+    assert!(claimed >= 40 && held * 100 >= claimed * 95 && tight * 100 >= claimed * 95, "{claimed} {held} {tight}");
 }

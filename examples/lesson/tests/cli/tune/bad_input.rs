@@ -27,7 +27,8 @@ fn refused(rest: &str, words: &[&str], said: &str) {
 #[test]
 fn a_good_recording_is_not_refused() {
     let desk = Desk::new();
-    let run = desk.put("rest.csv", recording(600, &[(3, ",,"), (4, "80000,,")])).run(&["tune", "rest.csv"]);
+    desk.put("rest.csv", recording(600, &[(3, ",,"), (4, "80000,,")]));
+    let run = desk.run(&["tune", "rest.csv", "--step", "0.1"]);
     assert_eq!(run.code, Some(0), "{run:?}");
 }
 

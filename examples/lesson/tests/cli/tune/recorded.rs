@@ -39,7 +39,7 @@ fn the_channels_of_a_model_that_jump_are_confirmed_by_more_frames_and_the_thrott
     assert_eq!(run.code, Some(0));
     says(
         &run,
-        "elevator: quiet\n  its readings jump, for fewer than 2 frames in a row, further than its noise explains",
+        "elevator: no rate\n  its readings jump, for fewer than 2 frames in a row: confirm holds such jumps off",
     );
     says(&run, "with which the engine counted 1 takeover");
     says(&run, "confirm adds                  480 ms");
@@ -59,7 +59,7 @@ fn longest_rest(rows: &[Vec<String>]) -> Vec<Vec<String>> {
 #[test]
 fn the_rests_of_thumbsticks_are_short_and_only_the_quiet_one_is_long_enough() {
     for (file, verdict) in
-        [("thumbstick_a.csv", "too short"), ("thumbstick_b.csv", "quiet"), ("thumbstick_c.csv", "too short")]
+        [("thumbstick_a.csv", "too short"), ("thumbstick_b.csv", "no rate"), ("thumbstick_c.csv", "too short")]
     {
         let rows = columns(file, &["time_s", "raw_x"]);
         let desk = Desk::new();
@@ -67,8 +67,8 @@ fn the_rests_of_thumbsticks_are_short_and_only_the_quiet_one_is_long_enough() {
         desk.put("sweep.csv", recording("time_s,points:x", &rows));
         let run = desk.run(&["tune", "rest.csv", "--sweep", "sweep.csv"]);
         says(&run, &format!("x: {verdict}\n"));
-        assert_eq!(run.code, Some(i32::from(verdict != "quiet")), "{file}");
-        if verdict == "quiet" {
+        assert_eq!(run.code, Some(i32::from(verdict != "no rate")), "{file}");
+        if verdict == "no rate" {
             // In a game a thumb pauses in the middle: these are no sweeps as they are asked for, and it is said.
             assert!(value(&desk.read("tuned.toml"), "dwell_ms") > 800.0);
             says(&run, "HINT: so long a dwell comes of a stick that paused in its middle");

@@ -30,10 +30,10 @@ pub(crate) struct Stick {
 /// The transmitter of the page: a good aileron, an elevator that shivers, a throttle without a spring, and a rudder whose
 /// potentiometer is worn.
 pub(crate) const BOX: [Stick; 4] = [
-    Stick { name: "aileron", rest: 1507.0, noise: Noise::White(1.2), warms: 0.8, spring: Some(1.5) },
-    Stick { name: "elevator", rest: 1489.0, noise: Noise::White(1.9), warms: 0.5, spring: Some(2.0) },
+    Stick { name: "aileron", rest: 1507.0, noise: Noise::White(1.2), warms: 0.0, spring: Some(1.5) },
+    Stick { name: "elevator", rest: 1489.0, noise: Noise::White(1.9), warms: 0.0, spring: Some(2.0) },
     Stick { name: "throttle", rest: 1322.0, noise: Noise::White(1.4), warms: 1.0, spring: None },
-    Stick { name: "rudder", rest: 1502.0, noise: Noise::Slow(1.25, 6.0), warms: 0.4, spring: Some(2.0) },
+    Stick { name: "rudder", rest: 1502.0, noise: Noise::Slow(1.25, 3.0), warms: 0.0, spring: Some(2.0) },
 ];
 
 /// These sticks for so many frames with hands off: a rest recording.

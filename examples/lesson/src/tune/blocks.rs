@@ -1,0 +1,139 @@
+//! How many independent frames a rest is worth, and whether its slowest noise is known.
+//!
+//! Means over blocks of many lengths (blocking; H. Flyvbjerg and H. G. Petersen, Journal of Chemical Physics 91, 1989, from
+//! memory). Of white noise the variance of such a mean is the variance of a frame over the length of the block. As many
+//! times as it is larger, frames repeat each other. That factor rises with the length until blocks are much longer than
+//! the noise is slow. Where it still rises at the longest blocks, the recording is too short to know the slowest noise.
+//! A variance of few means is itself known badly: the factor is taken at its upper 95 % bound.
+
+use statrs::distribution::{ChiSquared, ContinuousCDF, FisherSnedecor};
+
+/// The shortest block, in frames; each next one is twice as long.
+const SHORTEST: usize = 64;
+/// Blocks that a level must have to count for the effective number of frames: its factor is known to about a third.
+const COUNTED: usize = 16;
+/// Blocks that a level must have to be asked whether the factor still rises.
+const ASKED: usize = 8;
+/// Levels between the longest blocks and those that they are compared with: a factor of 8 in length.
+const LEVELS_BELOW: usize = 3;
+/// The longest blocks vary more than the shorter ones explain in 1 of 100 recordings of noise that does not rise.
+const SURE: f64 = 0.99;
+/// Slower noise of less than this share of the deviation changes no rate by a tenth.
+const SLIGHT: f64 = 0.05;
+
+/// What block means say of a rest.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Blocks {
+    /// Frames that repeat each other: the recording is worth its frames over this. At least 1.
+    pub(super) repeats: f64,
+    /// The deviation of the longest block means that noise of shorter blocks does not explain, in points, where the
+    /// factor still rises.
+    pub(super) wander: Option<f64>,
+}
+
+/// One length of blocks.
+struct Level {
+    length: f64,
+    blocks: usize,
+    variance: f64,
+}
+
+impl Blocks {
+    /// Of the means of blocks of 64 frames, two or more, of readings with this variance.
+    pub(super) fn of(means: &[f64], variance: f64) -> Self {
+        let mut levels = Vec::new();
+        let mut means = means.to_vec();
+        let mut length = as_f64(SHORTEST);
+        while means.len() >= ASKED || levels.is_empty() {
+            levels.push(Level { length, blocks: means.len(), variance: variance_of(&means) });
+            means = means.chunks_exact(2).map(|pair| f64::midpoint(pair[0], pair[1])).collect();
+            length *= 2.0;
+        }
+        if variance <= 0.0 {
+            return Self { repeats: 1.0, wander: None };
+        }
+        let factor = |level: &Level| level.length * level.variance / variance;
+        // Of fewer blocks nothing is known but the factor itself.
+        let bound = |level: &Level| if level.blocks >= COUNTED { factor(level) * level.doubt() } else { factor(level) };
+        let counted = levels.iter().enumerate().filter(|(n, level)| *n == 0 || level.blocks >= COUNTED);
+        let repeats = counted.map(|(_, level)| bound(level)).fold(1.0, f64::max);
+        let longest = &levels[levels.len() - 1];
+        let below = &levels[levels.len().saturating_sub(1 + LEVELS_BELOW)];
+        let before = factor(below).max(1.0);
+        let unexplained = (longest.variance - before * variance / longest.length).max(0.0).sqrt();
+        let rises = longest.blocks >= ASKED && factor(longest) > longest.rises_over(below) * before;
+        let rises = rises && unexplained > SLIGHT * variance.sqrt();
+        Self { repeats, wander: rises.then_some(unexplained) }
+    }
+}
+
+impl Level {
+    fn freedom(&self) -> f64 {
+        as_f64(self.blocks.max(2) - 1)
+    }
+
+    /// By how much the true variance may be larger, with 95 % confidence.
+    fn doubt(&self) -> f64 {
+        ChiSquared::new(self.freedom()).map_or(f64::INFINITY, |squares| self.freedom() / squares.inverse_cdf(0.05))
+    }
+
+    /// The ratio of two variances that chance explains.
+    fn rises_over(&self, other: &Self) -> f64 {
+        // One level is compared with the variance of single frames, which is known much better.
+        let other = if self.length > other.length { other.freedom() } else { 1e6 };
+        FisherSnedecor::new(self.freedom(), other).map_or(f64::INFINITY, |ratio| ratio.inverse_cdf(SURE))
+    }
+}
+
+fn variance_of(means: &[f64]) -> f64 {
+    let middle = means.iter().sum::<f64>() / as_f64(means.len());
+    means.iter().map(|mean| (mean - middle).powi(2)).sum::<f64>() / as_f64(means.len().max(2) - 1)
+}
+
+/// A count.
+#[allow(clippy::cast_precision_loss)] // below 2^53
+fn as_f64(count: usize) -> f64 {
+    count as f64
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::scenario::rng::Rng;
+
+    /// Block means of white noise of variance 1, and a slow part that is added to them.
+    fn blocks(count: u32, slow: impl Fn(u32, &mut Rng) -> f64, variance: f64) -> Blocks {
+        let mut rng = Rng::new(4, 0);
+        let means = (0..count).map(|n| rng.normal() / 8.0 + slow(n, &mut rng)).collect::<Vec<_>>();
+        Blocks::of(&means, variance)
+    }
+
+    /// Given white noise, then every frame counts; given a part that lasts four blocks, then as many repeat each other.
+    #[test]
+    fn frames_that_repeat_each_other_are_counted_once() {
+        let white = blocks(512, |_, _| 0.0, 1.0);
+        assert!(white.repeats < 3.0 && white.wander.is_none(), "{white:?}");
+        let held = std::cell::Cell::new(0.0);
+        let slow = blocks(
+            4096,
+            |n, rng| {
+                if n % 4 == 0 {
+                    held.set(rng.normal());
+                }
+                held.get()
+            },
+            2.0,
+        );
+        // Half of the variance lasts 256 frames.
+        assert!((128.0..320.0).contains(&slow.repeats) && slow.wander.is_none(), "{slow:?}");
+    }
+
+    /// Given a slow swing over the whole recording, then it still rises; given one too small to matter, then not.
+    #[test]
+    fn noise_slower_than_the_recording_is_found() {
+        let swing = |size: f64| move |n: u32, _: &mut Rng| size * (f64::from(n) / 30.0).sin();
+        let wide = blocks(94, swing(0.5), 1.1);
+        assert!(wide.wander.is_some_and(|wander| (0.05..0.6).contains(&wander)), "{wide:?}");
+        assert!(blocks(94, swing(0.01), 1.0).wander.is_none());
+    }
+}

@@ -1,0 +1,66 @@
+//! Hum: a single frequency that stands out of the noise.
+
+use super::spectrum::Spectrum;
+
+/// A frequency that makes much of the noise.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Hum {
+    /// In hertz, as it is read: what is faster than half the frame rate is seen folded.
+    pub(crate) hz: f64,
+    /// Its share of the variance.
+    pub(crate) share: f64,
+}
+
+/// Lines from 0 Hz on that belong to slow noise.
+const SLOW: usize = 4;
+/// A tone is seen in its line and the two beside it (the window's own width).
+const BESIDE: usize = 1;
+/// Its neighbours are looked at up to this far away.
+const AROUND: usize = 10;
+/// It stands out by this factor, and makes at least this share of the variance (own choice; white noise averaged over
+/// eight stretches reaches a factor of 4 in 512 lines).
+const FACTOR: f64 = 10.0;
+const SHARE: f64 = 0.1;
+
+impl Hum {
+    /// The strongest, where there is one.
+    pub(super) fn of(spectrum: &Spectrum) -> Option<Self> {
+        let lines = &spectrum.lines;
+        if lines.len() < 4 * AROUND {
+            return None;
+        }
+        let (peak, &(hz, power)) = lines.iter().enumerate().skip(SLOW).max_by(|a, b| a.1.1.total_cmp(&b.1.1))?;
+        let from = peak.saturating_sub(AROUND);
+        let near = lines[from..(peak + AROUND + 1).min(lines.len())].iter().enumerate();
+        let near = near.filter(|(n, _)| (from + n).abs_diff(peak) > BESIDE + 1).map(|(_, line)| line.1);
+        let beside = super::pace::median(&near.collect::<Vec<_>>());
+        let of_all: f64 = lines.iter().map(|line| line.1).sum();
+        let own = lines[peak - BESIDE..(peak + BESIDE + 1).min(lines.len())].iter().map(|line| line.1 - beside);
+        let share = own.sum::<f64>() / of_all.max(f64::MIN_POSITIVE);
+        (power > FACTOR * beside && share > SHARE).then_some(Self { hz, share: share.min(1.0) })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::scenario::rng::Rng;
+
+    fn hum(size: f64, hz: f64) -> Option<Hum> {
+        let mut rng = Rng::new(9, 0);
+        let points: Vec<f64> =
+            (0..6000).map(|n| rng.normal() + size * (std::f64::consts::TAU * hz * f64::from(n) * 0.02).sin()).collect();
+        Hum::of(&Spectrum::of(&points, 0.0, 0.02))
+    }
+
+    /// Given a tone in white noise, then its frequency and share are named; given white noise alone, then nothing is.
+    #[test]
+    fn a_tone_is_named_with_its_frequency() {
+        // An amplitude of 1 is a variance of 1/2, beside 1 of the noise.
+        let found = hum(1.0, 10.2).unwrap();
+        assert!((found.hz - 10.2).abs() < 0.1 && (found.share - 1.0 / 3.0).abs() < 0.05, "{found:?}");
+        // 60 Hz read 50 times a second.
+        assert!((hum(1.0, 60.0).unwrap().hz - 10.0).abs() < 0.1);
+        assert_eq!(hum(0.0, 1.0), None);
+    }
+}

@@ -116,7 +116,7 @@ pub enum Rest {
     At(Deflection),
     /// Wherever the stick was left, once it has stayed within `release` of one position for `still` (R2).
     WhereLeft {
-        /// How long the stick must stay. Common practice: 500 ms.
+        /// How long the stick must stay. 500 ms is common practice, no source.
         still: Duration,
     },
 }

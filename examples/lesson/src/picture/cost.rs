@@ -22,15 +22,16 @@ const PANELS: f64 = 160.0;
 const CONFIRM: f64 = PANELS + 352.0;
 
 /// What the model is, below everything that is drawn with it.
-const MODEL: [&str; 4] = [
+const MODEL: [&str; 5] = [
     "The craft flies on as it did: distance = speed x time; height lost = speed x sin(dive) x time \
      + 1/2 g cos(dive)\u{b2} (1 - cos(bank)) x time\u{b2}, g = 9.80665 m/s\u{b2}.",
     "The lift stays as large as it was and is tilted by the bank; no lift is free fall, 1/2 g x time\u{b2}. A wing's path \
      bends in time: beyond about half of speed / g the curves are an order of size.",
     "Not in it: the recovery, the student's sticks meanwhile, wind, frames that are lost or bad, a throttle that waits for \
      its stick. A push on the elevator goes down faster than any of this.",
-    "1 s: the least delay of a pilot's action after an engine failure in cruise, 14 CFR 27.143(e), 29.143; 2.5 s: brake \
-     reaction of AASHTO's design of roads. Borrowed figures: measure your own.",
+    "1 s: the least delay of a pilot's action after an engine failure in cruise, or normal pilot reaction, if longer, 14 CFR \
+     27.143(e), 29.143(e);",
+    "2.5 s: brake reaction of AASHTO's design of roads. Borrowed figures: measure your own.",
 ];
 
 /// The picture as SVG.

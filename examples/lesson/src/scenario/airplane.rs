@@ -230,7 +230,8 @@ mod tests {
         assert!((airplane.speed - CRUISE).abs() < 1.5, "{} m/s", airplane.speed);
     }
 
-    /// Steady level turn: rate = g tan(bank) / speed (standard flight mechanics, for instance FAA-H-8083-25, chapter 5).
+    /// Steady level turn: rate = g tan(bank) / speed (standard flight mechanics, for instance FAA-H-8083-25C,
+    /// Pilot's Handbook of Aeronautical Knowledge, chapter 5; edition letter from memory).
     #[test]
     fn a_steady_turn_turns_as_fast_as_its_bank_and_speed_say() {
         let bank = 0.6;

@@ -1,4 +1,4 @@
-//! The fall against published figures, and against the equations of motion integrated step by step.
+//! The fall against what standard gravity gives, and against the equations of motion integrated step by step.
 
 use proptest::prelude::*;
 
@@ -8,18 +8,19 @@ fn free_fall(after_s: f64) -> f64 {
     Flight::level(Lift::None).height_lost_m(after_s)
 }
 
-/// Source: standard gravity, 9.80665 m/s^2 exactly (3rd CGPM 1901; ISO 80000-3), and g t^2 / 2.
+/// Source: standard gravity, g = 9.80665 m/s^2 exactly (3rd CGPM, 1901). The metres are computed, g t^2 / 2.
 #[test]
 fn free_fall_is_that_of_standard_gravity() {
     for (after_s, metres) in [(0.1, 0.049_03), (0.3, 0.441_30), (0.5, 1.225_83), (1.0, 4.903_33), (1.5, 11.032_48)] {
         assert!((free_fall(after_s) - metres).abs() <= 0.5e-5 + 1e-9, "{after_s} s: {}", free_fall(after_s));
     }
-    // From a sink of 20 m/s
+    // From a sink of 20 m/s: 20 * 0.3 + g 0.3^2 / 2
     let sinking = Flight { speed_m_s: 20.0, dive_deg: 90.0, lift: Lift::None };
     assert!((sinking.height_lost_m(0.3) - 6.441_30).abs() <= 0.5e-5);
 }
 
-/// Source: AASHTO Green Book, distance at constant speed in the brake reaction of 2.5 s.
+/// Source of the 2.5 s alone: AASHTO, A Policy on Geometric Design of Highways and Streets (the Green Book; 2018, 7th edition,
+/// from memory), brake reaction. The distances are computed, speed x 2.5 s; its own tables round otherwise.
 #[test]
 fn distance_at_constant_speed_is_that_of_the_brake_reaction() {
     for (km_h, metres) in [(50.0, 34.72), (80.0, 55.56), (100.0, 69.44)] {

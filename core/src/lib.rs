@@ -55,9 +55,12 @@
 //! All off by default, and each only adds: `defmt` and `serde` on every public type, `hal`, `reference`.
 //!
 //! # What it does not do
-//! No radio, no mixing, no drivers. Propellers off on the bench, set and test the receiver's failsafe first, range-check
-//! with both transmitters, and never fly a lesson without a qualified instructor who can take over. Local law and club
-//! rules come before anything written here.
+//! No radio, no mixing, no drivers.
+//!
+//! # Cautions
+//! Propellers off on the bench, craft held down, bystanders clear; set and test the receiver's failsafe first, range-check
+//! with both transmitters, and never fly a lesson without a qualified instructor who can take over. The radio's manual,
+//! the rules of the band, local law and club rules come before anything written here.
 #![no_std]
 #![forbid(unsafe_code)]
 

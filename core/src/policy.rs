@@ -1,6 +1,6 @@
 //! What the user decides: which axes take over and at what, how control goes back, and how long anything may last.
 //!
-//! A [`Policy`] is plain data with sane defaults. [`Policy::check`] turns it into a [`CheckedPolicy`], the only kind an
+//! A [`Policy`] is plain data with sane defaults, own choices where nothing else is said of them. [`Policy::check`] turns it into a [`CheckedPolicy`], the only kind an
 //! engine takes; it runs in `const` too, so a policy for firmware can stay in flash and a bad one does not compile:
 //!
 //! ```

@@ -6,33 +6,33 @@
 //! and gives the same bits on a microcontroller as on the host.
 //!
 //! ```
-//! use handback::{AxisRule, Deflection, Engine, Frame, Inputs, Instant, Policy};
+//! use handback::{Authority, AxisRule, Deflection, Engine, Frame, Inputs, Instant, Policy, PolicyError};
 //!
-//! const IDLE: Deflection = Deflection::from_points(-100);
-//! # fn main() -> Result<(), handback::PolicyError> {
-//! # let mut lesson = (0..100u32).map(|n| {
-//! #     let sticks = Frame::new([Deflection::CENTRE, Deflection::CENTRE, IDLE, Deflection::CENTRE]);
-//! #     (Instant::from_ticks(20_000 * n), Some(sticks), Some(sticks), n > 10)
-//! # });
-//! # let mut receive = || lesson.next();
-//! # let mut sent = 0;
-//! # let mut send = |_: &Frame<4>| sent += 1;
-//! let (stick, throttle) = (AxisRule::sprung(), AxisRule::unsprung(IDLE));
-//! let policy = Policy::new([stick, stick, throttle, stick]).check()?;
-//! let mut engine = Engine::new(&policy);
-//! while let Some((now, instructor, student, lesson_switch)) = receive() {
-//!     let inputs = Inputs {
-//!         instructor: instructor.as_ref(),
-//!         student: student.as_ref(),
-//!         lesson_switch,
-//!         ..Inputs::default()
-//!     };
-//!     let outcome = engine.step(now, inputs);
-//!     send(&outcome.output);
+//! type Moment = (Instant, Option<Frame<4>>, Option<Frame<4>>, bool);
+//!
+//! fn trainer_box(mut receive: impl FnMut() -> Option<Moment>, mut send: impl FnMut(&Frame<4>)) -> Result<(), PolicyError> {
+//!     let (stick, throttle) = (AxisRule::sprung(), AxisRule::unsprung(Deflection::from_points(-100)));
+//!     let policy = Policy::new([stick, stick, throttle, stick]).check()?;
+//!     let mut engine = Engine::new(&policy);
+//!     while let Some((now, instructor, student, lesson_switch)) = receive() {
+//!         let (instructor, student) = (instructor.as_ref(), student.as_ref());
+//!         let outcome = engine.step(now, Inputs { instructor, student, lesson_switch, ..Inputs::default() });
+//!         if outcome.authority != Authority::Nobody {
+//!             send(&outcome.output); // else no pulses: the receiver's own failsafe acts
+//!         }
+//!     }
+//!     Ok(())
 //! }
-//! # assert_eq!(sent, 100);
-//! # Ok(())
-//! # }
+//! # // The switch goes on after 10 frames; after 40 no frame of the instructor's comes any more.
+//! # let idle = Deflection::from_points(-100);
+//! # let sticks = Frame::new([Deflection::CENTRE, Deflection::CENTRE, idle, Deflection::CENTRE]);
+//! # let mut lesson = (0..200_u32)
+//! #     .map(|n| (Instant::from_ticks(20_000 * n), (n < 40).then_some(sticks), Some(sticks), n > 10));
+//! # let mut sent = 0;
+//! # trainer_box(|| lesson.next(), |_| sent += 1)?;
+//! # // 40 frames, and 50 more until the last of them is older than a second: then nobody flies (I2).
+//! # assert_eq!(sent, 90);
+//! # Ok::<(), PolicyError>(())
 //! ```
 //!
 //! The rules that a step keeps stand in `core/CONTRACT.md`, each with an id (`T2`) that doc comments and tests cite.
@@ -55,9 +55,12 @@
 //! All off by default, and each only adds: `defmt` and `serde` on every public type, `hal`, `reference`.
 //!
 //! # What it does not do
-//! No radio, no mixing, no drivers. Propellers off on the bench, set and test the receiver's failsafe first, range-check
-//! with both transmitters, and never fly a lesson without a qualified instructor who can take over. Local law and club
-//! rules come before anything written here.
+//! No radio, no mixing, no drivers.
+//!
+//! # Cautions
+//! Propellers off on the bench, craft held down, bystanders clear; set and test the receiver's failsafe first, range-check
+//! with both transmitters, and never fly a lesson without a qualified instructor who can take over. The radio's manual,
+//! the rules of the band, local law and club rules come before anything written here.
 #![no_std]
 #![forbid(unsafe_code)]
 

@@ -1,6 +1,6 @@
 //! What the user decides: which axes take over and at what, how control goes back, and how long anything may last.
 //!
-//! A [`Policy`] is plain data with sane defaults. [`Policy::check`] turns it into a [`CheckedPolicy`], the only kind an
+//! A [`Policy`] is plain data with sane defaults, own choices where nothing else is said of them. [`Policy::check`] turns it into a [`CheckedPolicy`], the only kind an
 //! engine takes; it runs in `const` too, so a policy for firmware can stay in flash and a bad one does not compile:
 //!
 //! ```
@@ -116,7 +116,7 @@ pub enum Rest {
     At(Deflection),
     /// Wherever the stick was left, once it has stayed within `release` of one position for `still` (R2).
     WhereLeft {
-        /// How long the stick must stay. Common practice: 500 ms.
+        /// How long the stick must stay. 500 ms is common practice, no source.
         still: Duration,
     },
 }

@@ -321,7 +321,7 @@ typedef struct handback_axis_rule {
     uint8_t rest_kind;
     // Where the untouched stick is, for `HANDBACK_REST_AT`.
     handback_deflection rest;
-    // How long the stick must stay, for `HANDBACK_REST_WHERE_LEFT`. Common practice: 500 ms.
+    // How long the stick must stay, for `HANDBACK_REST_WHERE_LEFT`. 500 ms is common practice, no source.
     handback_micros still;
     // One of `handback_transfer`.
     uint8_t transfer;

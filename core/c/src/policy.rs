@@ -51,7 +51,7 @@ pub struct AxisRule {
     pub rest_kind: u8,
     /// Where the untouched stick is, for `HANDBACK_REST_AT`.
     pub rest: Deflection,
-    /// How long the stick must stay, for `HANDBACK_REST_WHERE_LEFT`. Common practice: 500 ms.
+    /// How long the stick must stay, for `HANDBACK_REST_WHERE_LEFT`. 500 ms is common practice, no source.
     pub still: Micros,
     /// One of `handback_transfer`.
     pub transfer: u8,

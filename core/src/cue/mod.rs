@@ -29,7 +29,7 @@
 //! has the craft.
 //!
 //! # The exchange in three steps
-//! A positive exchange of controls has an offer, an 'I have' and a 'you have' (FAA-H-8083-3, chapter 1). The box speaks
+//! A positive exchange of controls has an offer, an 'I have' and a 'you have' (FAA-H-8083-3C, chapter 1). The box speaks
 //! for the instructor: with [`CueRules::spoken`] it says [`Cue::Offer`] once only time or a gate is missing, and the
 //! student answers aloud; [`Cue::HandedBack`] confirms. Give the offer a dwell that is longer than its phrase. Taking
 //! over has one step and waits for nobody: [`Cue::Taken`] is said while the craft is already the instructor's.

@@ -78,7 +78,7 @@ impl Cue {
     ///
     /// A long pulse outlasts two short ones that lost their gap by a third.
     pub const fn rhythm(self) -> Rhythm {
-        /// A short pulse: as short as a small vibration motor can be felt.
+        /// A short pulse: as short as a small vibration motor can be felt (from memory).
         const S: u16 = 100;
         /// A long pulse.
         const L: u16 = 500;

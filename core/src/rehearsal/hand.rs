@@ -8,7 +8,7 @@ use crate::deflection::{Deflection, Frame};
 use crate::outcome::Reception;
 
 /// A stick has been moved when it is this far from where it was: more than noise, trim or a sleeve ever make, less than
-/// the shortest throw that is worth flying with.
+/// the shortest throw that is worth flying with. Own choice.
 const MOVED: u16 = Deflection::from_points(30).magnitude();
 /// Sticks are still while none is further than this from where it was: more than noise at rest.
 const STILL: u16 = Deflection::from_points(3).magnitude();

@@ -5,7 +5,8 @@
 //! instructor-now button. It is given what the engine was given and what it made of it, and says of each step whether it
 //! passed, failed ([`Finding`], with what was seen against what was expected) or still waits for its action. A step that
 //! fails ends nothing: one session finds every fault there is. What the policy says, the sequence asks for: axes that are
-//! neither watched nor shared are left alone, and what latches is cleared with the switch.
+//! neither watched nor shared are left alone, and what latches is cleared with the switch. Times and distances that no
+//! policy gives are own choices where no source stands beside them.
 //!
 //! ```
 //! use handback::rehearsal::{Finding, Rehearsal, Side, Step};

@@ -15,6 +15,7 @@ const HOLD: u32 = 300_000;
 /// How long a stick that is back may still be held by the engine, in microseconds.
 const LETS_GO: u32 = 1_000_000;
 /// A centre is off beyond this: half of the 5 points that must be named, more than a sound spring misses by.
+/// Own choice.
 const CENTRE: u16 = Deflection::from_centipoints(250).magnitude();
 
 impl<const N: usize> Rehearsal<'_, N> {

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand};
 
+use crate::caution::IN_SHORT;
 use crate::cost::CostWords;
 
 const SEED: u64 = 1;
@@ -17,7 +18,7 @@ const REPLAY_PICTURE: &str = "replay.svg";
 ///
 /// Without a command: `fly` with its defaults.
 #[derive(Parser)]
-#[command(name = "lesson", version)]
+#[command(name = "lesson", version, after_help = IN_SHORT)]
 pub(crate) struct Cli {
     #[command(subcommand)]
     command: Option<Command>,
@@ -26,16 +27,22 @@ pub(crate) struct Cli {
 #[derive(Subcommand)]
 pub(crate) enum Command {
     /// Flies a simulated lesson, and the same rows with a plain threshold to compare
+    #[command(after_help = IN_SHORT)]
     Fly(Fly),
     /// Flies a recorded lesson: the same report and picture from a trace
+    #[command(after_help = IN_SHORT)]
     Replay(Replay),
     /// Checks a bench before flight, step by step: a simulated one, or a recorded session
+    #[command(after_help = IN_SHORT)]
     Rehearse(RehearseWords),
     /// Recommends thresholds from a recording of sticks that nobody touches, with the picture behind them
+    #[command(after_help = IN_SHORT)]
     Tune(Tune),
     /// Prints the default policy with every setting; or checks yours, or prints it as Rust or C
+    #[command(after_help = IN_SHORT)]
     Policy(PolicyWords),
     /// Shows what a delay costs the model, in metres of height and distance: a table and a picture
+    #[command(after_help = IN_SHORT)]
     Cost(CostWords),
 }
 
@@ -237,6 +244,19 @@ mod tests {
     #[test]
     fn the_words_are_consistent() {
         <Cli as CommandFactory>::command().debug_assert();
+    }
+
+    #[test]
+    fn every_help_text_ends_with_the_caution() {
+        let mut whole = <Cli as CommandFactory>::command();
+        let mut helps = vec![whole.render_long_help(), whole.render_help()];
+        // `help` is clap's own, and shows one of the others.
+        let ours = whole.get_subcommands_mut().filter(|one| one.get_name() != "help");
+        helps.extend(ours.flat_map(|one| [one.render_long_help(), one.render_help()]));
+        assert_eq!(helps.len(), 2 * 7);
+        for help in helps {
+            assert!(help.to_string().trim_end().ends_with(IN_SHORT), "{help}");
+        }
     }
 
     #[test]

@@ -8,6 +8,7 @@ mod words;
 use std::io::{self, Write};
 use std::path::Path;
 
+use crate::caution::CAUTION;
 use crate::error::Fault;
 use crate::for_axes;
 use crate::output::Outputs;
@@ -17,12 +18,9 @@ use delay::{Delay, Reaction};
 use fall::Lift;
 pub(crate) use words::CostWords;
 
-/// Before anybody takes a figure from here to the field.
-pub(crate) const CAUTION: [&str; 3] = [
-    "CAUTION: a model of a fall, no promise. The recovery is not in it: keep far more height than this.",
-    "Before you fly: set and test the receiver's failsafe first, range check, propellers off on the",
-    "bench, instructor present, hands on the sticks; local rules, club rules, your instructor come first.",
-];
+/// Before anybody takes a figure from here to the field, besides the caution of all commands.
+pub(crate) const NO_PROMISE: &str =
+    "A model of a fall, no promise. The recovery is not in it: keep far more height than this.";
 
 /// No longer delay is worth a figure.
 const LONGEST_S: f64 = 60.0;
@@ -115,6 +113,7 @@ pub(crate) fn cost(words: &CostWords) -> Result<(), Fault> {
     let mut print = || -> io::Result<()> {
         page::print(&mut out, &question)?;
         writeln!(out, "\nWritten: {}", words.picture.display())?;
+        writeln!(out, "{NO_PROMISE}")?;
         CAUTION.iter().try_for_each(|line| writeln!(out, "{line}"))?;
         out.flush()
     };

@@ -3,6 +3,7 @@
 //! One SVG, drawn to be read at a glance by an instructor who never saw the code, in colour and in grey.
 
 mod canvas;
+mod caution;
 mod close_up;
 mod columns;
 pub(crate) mod cost;
@@ -66,7 +67,7 @@ fn svg<const N: usize>(tally: &Tally<N>) -> Result<String, Box<dyn Error>> {
     let rows = Rows::of(tally, &marks, cut.is_ok());
 
     let mut svg = String::new();
-    let size = (WIDTH, rows.end.ceil());
+    let size = (WIDTH, (rows.caution + caution::HEIGHT).ceil());
     let canvas = Canvas::new(&mut svg, size)?;
     legend::draw(&canvas, tally)?;
     draw_lesson(&canvas, &plot, &rows, &marks, tally)?;
@@ -77,8 +78,9 @@ fn svg<const N: usize>(tally: &Tally<N>) -> Result<String, Box<dyn Error>> {
             canvas.words((20.0, rows.close_up + 14.0), &words, Lettering::new(12.5, QUIET))?;
         }
     }
+    caution::draw(&canvas, rows.caution)?;
     canvas.finish()?;
-    Ok(dressed(&svg, size, tally.title(), &legend::headline(tally).join(legend::DOT)))
+    Ok(dressed(&svg, size, tally.title(), &format!("{}.", legend::headline(tally).join(legend::DOT))))
 }
 
 /// Where everything is, from above.
@@ -89,7 +91,7 @@ struct Rows {
     height: f64,
     ticks: f64,
     close_up: f64,
-    end: f64,
+    caution: f64,
 }
 
 impl Rows {
@@ -101,8 +103,8 @@ impl Rows {
         let height = axes + (axis_height + GAP) * N as f64;
         let ticks = height + if tally.rescues.known { 86.0 } else { 0.0 };
         let close_up = ticks + TICKS;
-        let end = close_up + if has_close_up { close_up::HEIGHT } else { 28.0 };
-        Self { strip, axes, axis_height, height, ticks, close_up, end }
+        let caution = close_up + if has_close_up { close_up::HEIGHT } else { 28.0 };
+        Self { strip, axes, axis_height, height, ticks, close_up, caution }
     }
 }
 

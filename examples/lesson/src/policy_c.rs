@@ -4,7 +4,7 @@ use std::fmt;
 
 use handback::{AxisRule, AxisSet, Deflection, Duration, Policy, Rest, Scope, Transfer};
 
-use crate::caution::CAUTION;
+use crate::caution;
 use crate::trace::Points;
 
 /// A policy, and the names of its axes for comments.
@@ -16,16 +16,14 @@ pub(crate) struct CPolicy<'a, const N: usize> {
 impl<const N: usize> fmt::Display for CPolicy<'_, N> {
     /// Every member is written, in the header's order, which C++ asks for.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let (policy, [first, second]) = (self.policy, CAUTION);
+        let (policy, caution) = (self.policy, caution::comments("//"));
         write!(
             f,
             "\
 // A takeover policy, printed by `lesson policy --c`. Save it as a header of its own, such as policy.h, and include it
 // in the file that starts the engine. To change it, change the policy file and print it again. handback_start checks it
 // once more: look at its status. That it passes its check does not make it right for a craft.
-// {first}
-// {second}
-
+{caution}
 #include \"handback.h\"
 
 static const handback_policy POLICY = {{

@@ -4,7 +4,7 @@ use std::fmt;
 
 use handback::{AxisRule, AxisSet, Deflection, Duration, Policy, Rest, Scope, Transfer};
 
-use crate::caution::CAUTION;
+use crate::caution;
 use crate::trace::Points;
 
 /// A policy, and the names of its axes for comments.
@@ -15,15 +15,13 @@ pub(crate) struct RustPolicy<'a, const N: usize> {
 
 impl<const N: usize> fmt::Display for RustPolicy<'_, N> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let (policy, [first, second]) = (self.policy, CAUTION);
+        let (policy, caution) = (self.policy, caution::comments("//"));
         write!(
             f,
             "\
 // A takeover policy, printed by `lesson policy --rust`. Save it as a module of its own, such as policy.rs: it has its own
 // `use`. The compiler checks it once more; that it passes its check does not make it right for a craft.
-// {first}
-// {second}
-
+{caution}
 use handback::{{
     AxisRule, AxisSet, CheckedPolicy, Deflection, Duration, Latches, Policy, Rest, Scope, Transfer,
 }};

@@ -4,6 +4,7 @@ use std::fmt::{self, Display};
 
 use handback::{AxisRule, Duration, Policy, Rest, Scope, Transfer};
 
+use crate::caution;
 use crate::trace::Points;
 
 /// A policy, and the names of its axes.
@@ -15,7 +16,8 @@ pub(crate) struct TomlPolicy<'a, const N: usize> {
 impl<const N: usize> Display for TomlPolicy<'_, N> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let policy = self.policy;
-        writeln!(f, "# The policy of a lesson. `lesson policy` prints one in which every key is explained.\n")?;
+        writeln!(f, "# The policy of a lesson. `lesson policy` prints one in which every key is explained.")?;
+        writeln!(f, "{}", caution::comments("#"))?;
         let scope = match policy.scope {
             Scope::Craft => "craft",
             Scope::Axis => "axis",

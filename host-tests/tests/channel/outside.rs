@@ -20,7 +20,7 @@ fn given_a_microsecond_of_a_nominal_pulse_when_it_is_read_then_it_is_a_fifth_of_
 
 #[test]
 fn given_the_default_thresholds_in_microseconds_when_they_are_read_then_they_are_the_engines_to_the_unit() {
-    // Recomputed with floats (IEEE 754 double precision): 2 points are 327.68 units, 8 are 1310.72.
+    // In floats (IEEE 754 double precision): 2 * 163.84 is 327.68 units, 8 * 163.84 is 1310.72.
     let pulses = one(Channel::pulse(0));
     let threshold = |micros| read(&pulses, us(micros));
     assert_eq!((threshold(1510).to_bits(), threshold(1540).to_bits()), (328, 1311));
@@ -59,7 +59,7 @@ fn given_recorded_channels_when_they_are_read_then_they_are_what_floats_make_of_
 
 #[test]
 fn given_any_pulse_of_whole_microseconds_when_floats_read_it_then_they_agree() {
-    // Recomputed with floats (IEEE 754 double precision); `f64::round` rounds halves away from zero.
+    // In floats (IEEE 754 double precision); `f64::round` rounds halves away from zero.
     let odd = Channel { low: us(1087), centre: us(1493), high: us(1971), ..Channel::pulse(0) };
     for micros in 750..=2250u32 {
         let way = f64::from(micros) - 1493.0;

@@ -1,4 +1,5 @@
-//! Cues against the positive exchange of flight controls: FAA-H-8083-3, chapter 1, and FAA-H-8083-9.
+//! Cues against the positive exchange of flight controls: FAA-H-8083-3C, Airplane Flying Handbook, chapter 1, and
+//! FAA-H-8083-9B, Aviation Instructor's Handbook (edition letters from memory).
 
 use handback::cue::{Cue, CueRules, Voice};
 use handback::{Authority, Policy};
@@ -12,7 +13,7 @@ use crate::desk::desk_with;
 /// Rules: A1, H1
 #[test]
 fn whoever_hands_over_stays_on_until_it_is_confirmed() {
-    // FAA-H-8083-3, chapter 1.
+    // FAA-H-8083-3C, chapter 1.
     let rules = CueRules::new().spoken(0, ms(1_200));
     let mut lesson =
         desk_with(Policy { dwell: ms(4_000), ..sprung::<4>() }, &rules).steps(80).change(Lesson::switch_on);
@@ -31,7 +32,7 @@ fn whoever_hands_over_stays_on_until_it_is_confirmed() {
 /// Rules: T2, A1
 #[test]
 fn taking_over_never_waits() {
-    // FAA-H-8083-9.
+    // Common practice, no source: taking over never waits for the other's answer.
     let rules = CueRules::new().spoken(0, ms(2_000));
     for late in [1, 10, 60, 140] {
         let mut lesson = desk_with(sprung::<4>(), &rules).steps(80).change(Lesson::switch_on);

@@ -77,7 +77,8 @@ fn a_cue_can_be_said_alone() {
 /// the craft by begin with 'I have'.
 #[test]
 fn the_wording_follows_the_exchange_in_three_steps() {
-    // FAA-H-8083-3, chapter 1: 'you have the flight controls', 'I have the flight controls'.
+    // The steps are those of FAA-H-8083-3C (letter from memory), chapter 1, which has people say 'you have the flight
+    // controls' and 'I have the flight controls'. The shorter words are this project's own.
     for cue in [Cue::Taken, Cue::Lost] {
         assert!(cue.wording().starts_with("I have control"));
     }

@@ -18,7 +18,7 @@ fn next(encoder: &mut Encoder<8>, edges: usize) -> Vec<Edge> {
 /// Given a frame, when it is sent, then the wire shows separators of 300 us, each channel from the start of one to the
 /// start of the next, and frames of 22.5 ms, of either polarity.
 ///
-/// Separators, frame and widths are X4: common practice, no source.
+/// Separators, gap, frame and widths are common practice, no source.
 #[test]
 fn the_wire_shows_separators_channels_and_frames_of_one_length() {
     for separators in BOTH {
@@ -28,7 +28,7 @@ fn the_wire_shows_separators_channels_and_frames_of_one_length() {
             let begin = wire.now;
             let wire = wire.channels(&FRAME).pulse(300);
             let rest = 22_500 - wire.now.wrapping_sub(begin);
-            assert!(rest >= 3_000, "the gap of X4");
+            assert!(rest >= 3_000, "at least 3 ms, the gap");
             wire.rest(rest)
         };
         let wire = drawn(drawn(drawn(Wire::new(separators, u32::MAX - 20_000))));

@@ -6,7 +6,7 @@ use super::wire::{Widths, Wire, decoder, from_to, heard, heard_at, heard_at_edge
 
 const CENTRED: Widths<8> = [1_500; 8];
 
-/// A confirmed train of eight channels in frames of 22.5 ms (X4), then one more frame; its start.
+/// A confirmed train of eight channels in frames of 22.5 ms (common practice, no source), then one more frame; its start.
 fn train() -> (Wire, u32) {
     let frame = |wire: Wire| wire.channels(&CENTRED).pulse(300).rest(22_500 - 12_300);
     let wire = frame(frame(Wire::new(Level::High, u32::MAX - 50_000)));
@@ -17,7 +17,7 @@ fn train() -> (Wire, u32) {
 /// Given a frame of eight centred channels, when it is polled each microsecond, then it comes out 14.8 ms after its
 /// start, 2.5 ms after its last separator, and once.
 ///
-/// Frame and widths are X4: common practice, no source.
+/// Frame and widths are common practice, no source.
 #[test]
 fn a_frame_comes_out_a_gap_after_its_last_separator() {
     let (wire, start) = train();

@@ -79,7 +79,8 @@ impl Delay {
 pub(crate) enum Reaction {
     /// 400 ms: an instructor who watches, thumbs on the sticks (common practice, no source)
     Watching,
-    /// 1000 ms: as 14 CFR 27.143(e) and 29.143 have a pilot act after a failure of the engine in cruise
+    /// 1000 ms: as 14 CFR 27.143(e) and 29.143(e) have a pilot act after a failure of the engine in cruise, or the normal
+    /// pilot reaction, if longer
     Rotorcraft,
     /// 2500 ms: as AASHTO's design of roads has a driver brake
     Road,
@@ -92,9 +93,10 @@ impl Reaction {
         match self {
             // The middle of 0.3 to 0.5 s, which the simulated instructor takes: common practice, no source.
             Self::Watching => 0.4,
-            // 14 CFR 27.143(e), 29.143: corrective action no earlier than 1 s, or the normal reaction if that is longer.
+            // 14 CFR 27.143(e), 29.143(e) (amendments 27-44, 29-51: numbers from memory): corrective action no earlier than
+            // 1 s, or normal pilot reaction, if longer.
             Self::Rotorcraft => 1.0,
-            // AASHTO, A Policy on Geometric Design of Highways and Streets: brake reaction.
+            // AASHTO, A Policy on Geometric Design of Highways and Streets (2018, from memory): brake reaction.
             Self::Road => 2.5,
         }
     }

@@ -10,7 +10,7 @@
 //!
 //! Level with no bank it loses nothing, at 90 degrees of bank it falls freely, on its back twice as fast.
 
-/// Standard gravity, m/s^2, exactly: 3rd CGPM (1901), ISO 80000-3.
+/// Standard gravity, m/s^2, exactly: 3rd CGPM (1901).
 const GRAVITY: f64 = 9.806_65;
 /// A path that has bent by more than the angle of this slope is no longer straight.
 const BENT: f64 = 0.5;

@@ -22,7 +22,7 @@ pub(super) fn print(out: &mut impl Write, question: &Question) -> io::Result<()>
     NOTES.iter().try_for_each(|line| writeln!(out, "  {line}"))
 }
 
-const NOTES: [&str; 10] = [
+const NOTES: [&str; 11] = [
     "The craft flies on as it did while nobody corrects it. Distance = speed x time. Height lost =",
     "  speed x sin(dive) x time + 1/2 g cos(dive)^2 (1 - cos(bank)) x time^2, g = 9.80665 m/s^2:",
     "  the lift stays as large as it was and is tilted by the bank. No lift: 1/2 g x time^2 instead.",
@@ -31,8 +31,9 @@ const NOTES: [&str; 10] = [
     "Not in it: the recovery, the student's sticks meanwhile, wind, frames lost or bad, the fade, a",
     "  throttle that waits for its stick. A push on the elevator goes down faster than any of this.",
     "Reactions: watching is common practice, no source; rotorcraft is the least delay of a pilot's",
-    "  action in 14 CFR 27.143(e) and 29.143; road the brake reaction of AASHTO. Borrowed figures, and",
-    "  no claim that anything here conforms to them: measure your own.",
+    "  action in 14 CFR 27.143(e) and 29.143(e): 1 s, or normal pilot reaction, if longer; road the",
+    "  brake reaction of AASHTO, 2.5 s. Borrowed figures, and no claim that anything here conforms to",
+    "  them: measure your own.",
 ];
 
 fn delay(out: &mut impl Write, question: &Question) -> io::Result<()> {

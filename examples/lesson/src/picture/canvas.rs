@@ -9,6 +9,8 @@ use plotters::element::{Circle, PathElement, Polygon, Rectangle, Text};
 use plotters::style::text_anchor::{HPos, Pos, VPos};
 use plotters::style::{Color, FontStyle, IntoFont, RGBAColor, RGBColor, ShapeStyle, TextStyle};
 
+use crate::caution::CAUTION;
+
 /// The backend draws on whole units; this many of them are a pixel, so that print is as fine as it can be.
 const FINE: f64 = 4.0;
 /// The backend writes a font of this size as one of size 1.
@@ -208,12 +210,13 @@ fn printable(words: &str) -> String {
     words.chars().map(|c| if c.is_control() || matches!(c, '\u{fffe}' | '\u{ffff}') { '\u{fffd}' } else { c }).collect()
 }
 
-/// Gives the picture its size in pixels, and a title and a description for those who cannot see it.
+/// Gives the picture its size in pixels, and a title, a description and the caution for those who cannot see it.
 pub(super) fn dressed(svg: &str, (width, height): Point, title: &str, description: &str) -> String {
     let drawn = format!("width=\"{}\" height=\"{}\"", fine(width), fine(height));
     let shown = format!("width=\"{width:.0}\" height=\"{height:.0}\" role=\"img\"");
     let svg = svg.replacen(&drawn, &shown, 1);
-    let words = format!("<title>{}</title>\n<desc>{}</desc>\n", escaped(title), escaped(description));
+    let description = format!("{description} {}", CAUTION.join(" "));
+    let words = format!("<title>{}</title>\n<desc>{}</desc>\n", escaped(title), escaped(&description));
     match svg.split_once(">\n") {
         Some((head, body)) => format!("{head}>\n{words}{body}"),
         None => svg,

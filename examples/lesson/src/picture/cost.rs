@@ -8,11 +8,12 @@ mod speeds;
 use std::error::Error;
 
 use super::canvas::{Canvas, Drawn, Lettering, Point, dressed};
+use super::caution;
 use super::palette::{INK, QUIET};
 use super::scale::round_up;
 use crate::cost::fall::{Flight, Lift, distance_m};
 use crate::cost::page::short;
-use crate::cost::{CAUTION, Cost, Question};
+use crate::cost::{Cost, NO_PROMISE, Question};
 
 const WIDTH: f64 = 1280.0;
 const LEFT: f64 = 20.0;
@@ -22,15 +23,16 @@ const PANELS: f64 = 160.0;
 const CONFIRM: f64 = PANELS + 352.0;
 
 /// What the model is, below everything that is drawn with it.
-const MODEL: [&str; 4] = [
+const MODEL: [&str; 5] = [
     "The craft flies on as it did: distance = speed x time; height lost = speed x sin(dive) x time \
      + 1/2 g cos(dive)\u{b2} (1 - cos(bank)) x time\u{b2}, g = 9.80665 m/s\u{b2}.",
     "The lift stays as large as it was and is tilted by the bank; no lift is free fall, 1/2 g x time\u{b2}. A wing's path \
      bends in time: beyond about half of speed / g the curves are an order of size.",
     "Not in it: the recovery, the student's sticks meanwhile, wind, frames that are lost or bad, a throttle that waits for \
      its stick. A push on the elevator goes down faster than any of this.",
-    "1 s: the least delay of a pilot's action after an engine failure in cruise, 14 CFR 27.143(e), 29.143; 2.5 s: brake \
-     reaction of AASHTO's design of roads. Borrowed figures: measure your own.",
+    "1 s: the least delay of a pilot's action after an engine failure in cruise, or normal pilot reaction, if longer, 14 CFR \
+     27.143(e), 29.143(e).",
+    "2.5 s: brake reaction of AASHTO's design of roads. Borrowed figures: measure your own.",
 ];
 
 /// The picture as SVG.
@@ -38,7 +40,7 @@ pub(crate) fn svg(question: &Question) -> Result<String, Box<dyn Error>> {
     let mut svg = String::new();
     let below = CONFIRM + confirm::height(question);
     #[allow(clippy::cast_precision_loss)] // a handful of lines
-    let size = (WIDTH, below + 18.0 * (MODEL.len() + CAUTION.len()) as f64 + 20.0);
+    let size = (WIDTH, below + 18.0 * (MODEL.len() + 1) as f64 + 6.0 + caution::HEIGHT);
     let canvas = Canvas::new(&mut svg, size)?;
     let (title, said) = ("What a delay costs until the craft is the instructor's", headline(question));
     canvas.words((LEFT, 24.0), title, Lettering::new(19.0, INK).bold())?;
@@ -48,10 +50,11 @@ pub(crate) fn svg(question: &Question) -> Result<String, Box<dyn Error>> {
     confirm::draw(&canvas, CONFIRM, question)?;
     words(&canvas, (LEFT, below), &MODEL, Lettering::new(12.0, QUIET))?;
     #[allow(clippy::cast_precision_loss)] // a handful of lines
-    let caution = below + 18.0 * MODEL.len() as f64 + 6.0;
-    words(&canvas, (LEFT, caution), &CAUTION, Lettering::new(12.5, INK).bold())?;
+    let foot = below + 18.0 * MODEL.len() as f64 + 6.0;
+    words(&canvas, (LEFT, foot), &[NO_PROMISE], Lettering::new(12.5, INK).bold())?;
+    caution::draw(&canvas, foot + 9.0)?;
     canvas.finish()?;
-    Ok(dressed(&svg, size, title, &format!("{}. {}", said.join(". "), CAUTION.join(" "))))
+    Ok(dressed(&svg, size, title, &format!("{}. {NO_PROMISE}", said.join(". "))))
 }
 
 /// The delay, and what it comes to.

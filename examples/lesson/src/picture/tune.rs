@@ -13,6 +13,7 @@ use std::fs;
 use std::path::Path;
 
 use super::canvas::{Area, Canvas, Drawn, Lettering, dressed, shortened};
+use super::caution;
 use super::palette::{INK, MIDDLE, QUIET};
 use crate::trace::Points;
 use crate::tune::Tuning;
@@ -28,9 +29,6 @@ const HEAD: f64 = 124.0;
 const ROW: f64 = 262.0;
 const PANEL_TOP: f64 = 54.0;
 const PANEL_HEIGHT: f64 = 150.0;
-/// The caution.
-const FOOT: f64 = 40.0;
-
 /// Where the panels of a row are, from left to right.
 const PANELS: [[f64; 2]; 4] = [[58.0, 312.0], [372.0, 606.0], [702.0, 1040.0], [1112.0, RIGHT]];
 
@@ -45,7 +43,7 @@ pub(crate) fn draw(path: &Path, tuning: &Tuning) -> Result<(), Box<dyn Error>> {
 fn svg(tuning: &Tuning) -> Result<String, Box<dyn Error>> {
     let mut rows = 0.0;
     tuning.axes.iter().for_each(|_| rows += ROW);
-    let size = (WIDTH, (HEAD + rows + FOOT).ceil());
+    let size = (WIDTH, (HEAD + rows + caution::HEIGHT).ceil());
     let mut svg = String::new();
     let canvas = Canvas::new(&mut svg, size)?;
     legend::draw(&canvas, tuning)?;
@@ -54,9 +52,9 @@ fn svg(tuning: &Tuning) -> Result<String, Box<dyn Error>> {
         row(&canvas, top, study)?;
         top += ROW;
     }
-    legend::caution(&canvas, top + 14.0)?;
+    caution::draw(&canvas, top)?;
     canvas.finish()?;
-    Ok(dressed(&svg, size, &legend::title(tuning), &legend::headline(tuning)))
+    Ok(dressed(&svg, size, &legend::title(tuning), &format!("{}.", legend::headline(tuning))))
 }
 
 /// One axis.

@@ -51,6 +51,7 @@ fn recorded<const N: usize>(words: &RehearseWords, path: &Path, mut trace: Trace
         let progress = rehearsal.step(row.inputs(), &outcome);
         sheet.note(row.time_us, &progress, rehearsal.findings());
     }
+    caution()?; // not before every row was read: a bad one prints nothing but its error
     finish(&sheet, &rehearsal, None)
 }
 
@@ -67,6 +68,7 @@ fn simulated<const N: usize>(words: &RehearseWords, file: &PolicyFile) -> Result
     let record = words.record.as_deref().map(|path| TraceWriter::new(outputs.create(path)?, &names));
     let mut record = record.transpose()?;
 
+    caution()?;
     let mut sheet = Sheet::new(format!("A simulated bench session: seed {}", words.seed), names);
     while let Some(row) = bench.next(rehearsal.asked()) {
         let outcome = engine.step(row.now(), row.inputs());
@@ -91,6 +93,17 @@ fn rehearsal<'p, const N: usize>(
     Ok(if words.no_button { rehearsal.without_button() } else { rehearsal })
 }
 
+/// What is to be done before a check begins, above everything that is said of it.
+fn caution() -> Result<(), Fault> {
+    let mut out = io::stdout().lock();
+    let mut print = || -> io::Result<()> {
+        CAUTION.iter().try_for_each(|line| writeln!(out, "{line}"))?;
+        writeln!(out)?;
+        out.flush()
+    };
+    print().map_err(|why| Fault::stdout(&why))
+}
+
 /// The file moved to its place, the sheet printed.
 fn finish<const N: usize>(
     sheet: &Sheet,
@@ -109,7 +122,6 @@ fn finish<const N: usize>(
         if let Some(place) = &place {
             writeln!(out, "Written: {}", place.display())?;
         }
-        CAUTION.iter().try_for_each(|line| writeln!(out, "{line}"))?;
         out.flush()
     };
     print().map_err(|why| Fault::stdout(&why))?;

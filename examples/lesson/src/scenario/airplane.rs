@@ -8,14 +8,16 @@ use super::rng::{Colour, Rng};
 
 /// Standard gravity, m/s2 (3rd CGPM, 1901).
 pub(super) const GRAVITY: f64 = 9.80665;
+// The model is made up: its figures are own choices, unless they say otherwise.
 const MASS: f64 = 1.4;
 const WING_AREA: f64 = 0.28;
+/// At sea level, kg/m3 (standard atmosphere, ISO 2533:1975, from memory).
 const AIR_DENSITY: f64 = 1.225;
 /// Drag without lift, propeller and landing gear included.
 const DRAG_AT_NO_LIFT: f64 = 0.045;
-/// Drag per square of lift: aspect ratio 7, span efficiency 0.7.
+/// Drag per square of lift: 1 / (pi x aspect ratio 7 x span efficiency 0.7).
 const DRAG_PER_LIFT_SQUARED: f64 = 0.065;
-/// The lift that the wing makes with the elevator at its centre: level at 13 m/s.
+/// The lift that the wing makes with the elevator at its centre: level at 13 m/s, mass x g / (density / 2 x 13^2 x area).
 const LIFT_TRIMMED: f64 = 0.474;
 /// What full elevator adds to it or takes from it.
 const LIFT_PER_ELEVATOR: f64 = 0.8;
@@ -230,7 +232,8 @@ mod tests {
         assert!((airplane.speed - CRUISE).abs() < 1.5, "{} m/s", airplane.speed);
     }
 
-    /// Steady level turn: rate = g tan(bank) / speed (standard flight mechanics, for instance FAA-H-8083-25, chapter 5).
+    /// Steady level turn: rate = g tan(bank) / speed (standard flight mechanics, for instance FAA-H-8083-25C,
+    /// Pilot's Handbook of Aeronautical Knowledge, chapter 5; edition letter from memory).
     #[test]
     fn a_steady_turn_turns_as_fast_as_its_bank_and_speed_say() {
         let bank = 0.6;

@@ -2,7 +2,7 @@
 //!
 //! The model flies what the engine outputs, so the engine's decisions shape the lesson. Everything is drawn from one
 //! seed, and only arithmetic that is the same on every machine is used (`libm` for what the hardware does not fix), so
-//! a seed names a lesson to the bit.
+//! a seed names a lesson to the bit. What people and model are like are own choices where no source stands beside a figure.
 //!
 //! | file | one idea |
 //! |---|---|

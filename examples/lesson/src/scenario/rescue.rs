@@ -10,8 +10,8 @@ use super::{AILERON, ELEVATOR, RUDDER, THROTTLE};
 /// The height to go back to, in metres.
 const HEIGHT: f64 = 48.0;
 /// The elevator that keeps the craft while there is nothing to correct: the instructor knows that the student gets it
-/// back when the sticks are at their rests, and holds one off until that is meant. Without this, the craft went back under
-/// hesitating hands twice in 600 minutes of lessons, one of them a flicker.
+/// back when the sticks are at their rests, and holds one off until that is meant. Without this, the craft can go back under
+/// hesitating hands.
 const KEPT: f64 = 5.0;
 
 /// The instructor's hands on the sticks.

@@ -60,11 +60,14 @@ fn the_printed_policy_passes_its_own_check() {
 }
 
 #[test]
-fn what_goes_into_firmware_carries_a_caution() {
-    for language in ["--rust", "--c"] {
-        let source = Desk::new().run_well(&["policy", language]);
-        for word in ["CAUTION", "failsafe", "range check", "propellers off", "instructor present", "club rules"] {
-            assert!(source.contains(word), "{language}: {word}");
+fn every_policy_that_is_printed_or_written_carries_a_caution() {
+    let words = ["CAUTION", "failsafe", "range check", "propellers off", "instructor present", "club rules"];
+    let desk = Desk::new();
+    desk.run_well(&["fly", "--minutes", "1", "--record-policy", "flown.toml"]);
+    let printed = [&["policy"][..], &["policy", "--rust"], &["policy", "--c"]].map(|words| desk.run_well(words));
+    for source in printed.into_iter().chain([desk.read("flown.toml")]) {
+        for word in words.iter().chain(&["craft held down", "bystanders clear"]) {
+            assert!(source.contains(word), "{word}: {source}");
         }
     }
 }

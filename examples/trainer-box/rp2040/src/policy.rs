@@ -3,6 +3,10 @@
 //!
 //! Axes are counted from 0: here aileron, elevator, throttle, rudder. Channels are counted from 0, too: the first
 //! channel of a train is channel 0.
+//!
+//! CAUTION: what is computed is no promise. First set and test the receiver's failsafe, range check,
+//! propellers off on the bench, craft held down, bystanders clear, instructor present. The radio's
+//! manual, the band's rules, local rules, club rules and your instructor's word come first.
 
 use handback::cue::{CueRule, CueRules};
 use handback::pulse_train::{DecoderSetup, EncoderSetup, Level};

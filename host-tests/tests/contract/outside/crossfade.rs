@@ -1,4 +1,4 @@
-//! A linear crossfade in 25 steps: what arithmetic says of it (recomputed; no other source).
+//! A linear crossfade in 25 steps: 1/25 of the way in each. Arithmetic, no other source.
 
 use handback::Policy;
 use handback_host_tests::{bare, lesson_with, ms, units};

@@ -1,7 +1,8 @@
-//! The positive three-step exchange of flight controls: FAA-H-8083-3, chapter 1, and FAA-H-8083-9.
+//! The positive three-step exchange of flight controls: FAA-H-8083-3C, Airplane Flying Handbook, chapter 1, and
+//! FAA-H-8083-9B, Aviation Instructor's Handbook (edition letters from memory).
 //!
 //! One offers, the other takes, the first confirms; whoever hands over stays on the controls until that is complete.
-//! Taking over never waits.
+//! That an instructor who takes over waits for nothing is common practice, no source.
 
 use handback::{Authority, Cause, Deflection, Waiting};
 use handback_host_tests::{lesson, ms, points};
@@ -9,7 +10,7 @@ use handback_host_tests::{lesson, ms, points};
 /// Rules: H1, A1, A2
 #[test]
 fn given_the_instructor_offers_when_the_student_has_not_got_it_yet_then_the_instructor_stays_on_until_it_is_told() {
-    // FAA-H-8083-3, chapter 1.
+    // FAA-H-8083-3C, chapter 1.
     let mut lesson = lesson().pass(ms(2000)).student(0, points(-90)).armed_and_on();
     let mut moved = 0;
     loop {
@@ -32,7 +33,7 @@ fn given_the_instructor_offers_when_the_student_has_not_got_it_yet_then_the_inst
 /// Rules: T2, A1
 #[test]
 fn given_the_instructor_takes_over_when_the_stick_or_the_button_says_so_then_there_is_nothing_to_wait_for() {
-    // FAA-H-8083-9: taking over never waits for the other's answer.
+    // Common practice, no source: taking over never waits for the other's answer.
     let flying = || lesson().student(0, points(-90)).student_flying();
     flying().roll(50).step().because(Cause::Stick(0)).outputs(0, points(50));
     flying().instructor_now(true).step().because(Cause::InstructorNow).outputs(0, Deflection::CENTRE);
@@ -42,7 +43,7 @@ fn given_the_instructor_takes_over_when_the_stick_or_the_button_says_so_then_the
 /// Rules: A1, A2
 #[test]
 fn given_any_moment_of_an_exchange_when_someone_asks_who_flies_then_there_is_exactly_one_answer_for_each_axis() {
-    // FAA-H-8083-3, chapter 1: there should never be any doubt as to who is flying.
+    // FAA-H-8083-3C, chapter 1: there should never be any doubt as to who is flying.
     let exchange = lesson().student_flying().roll(5).step().waits_for(Waiting::Held(0)).roll(0).pass(ms(500));
     let told: Vec<(Authority, Authority)> = exchange.events().iter().map(|event| (event.from, event.to)).collect();
     for pair in told.windows(2) {

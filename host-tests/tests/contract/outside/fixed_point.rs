@@ -1,4 +1,4 @@
-//! Deflections in 2^-14 of full travel: recomputed with floats (IEEE 754 double precision).
+//! Deflections in 2^-14 of full travel, against `points * 163.84` in floats (IEEE 754 double precision). No other source.
 
 use handback::{AxisRule, Deflection};
 use handback_host_tests::{points, units};
@@ -6,7 +6,7 @@ use handback_host_tests::{points, units};
 /// Rules: N1, N2
 #[test]
 fn given_the_default_thresholds_when_they_are_written_in_units_then_they_are_the_nearest_ones() {
-    // 2 points are 327.68 units and 8 are 1310.72.
+    // 2 * 163.84 is 327.68 units and 8 * 163.84 is 1310.72.
     assert_eq!(AxisRule::sprung().engage.to_bits(), 328);
     assert_eq!(AxisRule::unsprung(points(-100)).engage.to_bits(), 1311);
 }

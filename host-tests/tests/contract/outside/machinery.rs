@@ -1,4 +1,5 @@
 //! What the law asks of machines that are controlled from afar, and of their start: Directive 2006/42/EC, Annex I.
+//! (Regulation (EU) 2023/1230 takes its place in January 2027.)
 //!
 //! A model is no machine in its sense; the thoughts are worth having all the same.
 
@@ -42,7 +43,7 @@ fn given_the_switch_left_on_when_power_comes_then_nothing_starts_by_itself() {
 #[test]
 fn given_whatever_stopped_the_lesson_when_it_is_over_then_that_starts_nothing_and_only_permits_a_new_start() {
     // Directive 2006/42/EC, Annex I, 1.2.4.3: disengaging a stop only permits restarting.
-    // ISO 13849-1:2015, 5.2.2, manual reset, from memory: a separate, deliberate act that by itself starts nothing.
+    // ISO 13849-1:2015 (third edition), 5.2.2, manual reset, from memory: a separate, deliberate act that by itself starts nothing.
     let flying = || lesson().student_flying();
     let over = [
         flying().student_frames(false).pass(ms(500)).student_frames(true),

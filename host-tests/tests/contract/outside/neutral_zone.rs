@@ -1,6 +1,8 @@
-//! The words 'neutral zone' and 'differential gap' of IEC 60050-351, and the shape they name.
+//! The words 'neutral zone' and 'differential gap' of IEC 60050-351:2013 (edition from memory; the numbers of the entries
+//! are not known here), and the shape they name. The switching values are chosen here, gap and zone follow from them.
 //!
-//! (The 'dead band' of ANSI/ISA-51.1 is another thing: it is defined on a reversal of direction, in per cent of span.)
+//! (The 'dead band' of ANSI/ISA-51.1-1979, year from memory, is another thing: it is defined on a reversal of direction, in
+//! per cent of span.)
 
 use handback::{Deflection, Policy};
 use handback_host_tests::{bare, lesson_with, points, units};

@@ -1,4 +1,7 @@
 //! The timers of programmable controllers, on-delay (TON) and off-delay (TOF): IEC 61131-3:2013, 6.6.3.5, Table 46.
+//!
+//! Timings after the standard's figure, which has no numbers: the milliseconds here, and when Q changes by them, were worked
+//! out from what it draws.
 
 use handback::Policy;
 use handback_host_tests::{Lesson, bare, lesson_with, ms, points, units};

@@ -35,7 +35,7 @@ fn are(found: &[f64], expected: &[f64], within: f64) {
 }
 
 /// Worked out here from the delay of 460 ms, not by the code under test. Free fall: standard gravity, 9.80665 m/s^2
-/// (3rd CGPM 1901; ISO 80000-3).
+/// (3rd CGPM, 1901).
 #[test]
 fn the_table_is_what_the_formulas_give_by_hand() {
     let printed = printed(&question());

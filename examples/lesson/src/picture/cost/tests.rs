@@ -48,7 +48,8 @@ fn it_tells_in_words_what_is_drawn_and_what_it_comes_to() {
         "seconds since the instructor saw it",
         "metres",
         "each frame more to confirm: 20 ms",
-        CAUTION[0],
+        NO_PROMISE,
+        crate::caution::CAUTION[0],
     ] {
         assert!(words.lines().any(|line| line == wanted), "no '{wanted}' in\n{words}");
     }

@@ -1,10 +1,9 @@
-//! What stands above the picture: title, headline, and what its marks mean; and the caution below it.
+//! What stands above the picture: title, headline, and what its marks mean.
 
 use super::super::canvas::{Area, Canvas, Drawn, Lettering, Pen};
 use super::super::legend::DOT;
 use super::super::palette::{BAR, CONFIRM, INK, QUIET, STUDENT_STICK, UNSEEN_HATCH};
 use super::LEFT;
-use crate::caution::CAUTION;
 use crate::tune::Tuning;
 use crate::tune::words::{lasted, two_digits};
 
@@ -101,9 +100,4 @@ fn key(canvas: &Canvas<'_>, y: f64, samples: &[Sample<'_>]) -> Drawn {
 
 fn flat(canvas: &Canvas<'_>, x: f64, y: f64, pen: Pen) -> Drawn {
     canvas.line([(x, y), (x + 24.0, y)], pen)
-}
-
-/// Before anything of this goes into the air.
-pub(super) fn caution(canvas: &Canvas<'_>, top: f64) -> Drawn {
-    canvas.words((LEFT, top), &CAUTION.join(" "), Lettering::new(12.0, INK))
 }

@@ -76,7 +76,7 @@ pub(super) fn draw(canvas: &Canvas<'_>, area: Area, study: &Study) -> Drawn {
     border(canvas, area)
 }
 
-/// Rates at which a recording so long would have had fewer than three (the rule of three, common practice).
+/// Rates at which a recording so long would have had fewer than three (the rule of three: common practice, no source).
 fn unseen(canvas: &Canvas<'_>, plot: &Plot, study: &Study) -> Drawn {
     let frames = f64::from(u32::try_from(study.rest.frames).unwrap_or(u32::MAX));
     let least = 3.0 * 3600.0 / (frames * study.wish.frame_s);

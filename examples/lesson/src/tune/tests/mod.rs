@@ -1,5 +1,6 @@
 //! The calculation of false takeovers, against what others published and against the engine itself.
 
+mod band_limited;
 mod coverage;
 mod device;
 mod engine;

@@ -1,8 +1,9 @@
 // A takeover policy, printed by `lesson policy --c`. Save it as a header of its own, such as policy.h, and include it
 // in the file that starts the engine. To change it, change the policy file and print it again. handback_start checks it
 // once more: look at its status. That it passes its check does not make it right for a craft.
-// CAUTION: a lesson on paper is no promise. Before a real one: set and test the receiver's failsafe
-// first, range check, propellers off on the bench, instructor present; local and club rules first.
+// CAUTION: what is computed is no promise. First set and test the receiver's failsafe, range check,
+// propellers off on the bench, craft held down, bystanders clear, instructor present. The radio's
+// manual, the band's rules, local rules, club rules and your instructor's word come first.
 
 #include "handback.h"
 

@@ -1,7 +1,8 @@
 // A takeover policy, printed by `lesson policy --rust`. Save it as a module of its own, such as policy.rs: it has its own
 // `use`. The compiler checks it once more; that it passes its check does not make it right for a craft.
-// CAUTION: a lesson on paper is no promise. Before a real one: set and test the receiver's failsafe
-// first, range check, propellers off on the bench, instructor present; local and club rules first.
+// CAUTION: what is computed is no promise. First set and test the receiver's failsafe, range check,
+// propellers off on the bench, craft held down, bystanders clear, instructor present. The radio's
+// manual, the band's rules, local rules, club rules and your instructor's word come first.
 
 use handback::{
     AxisRule, AxisSet, CheckedPolicy, Deflection, Duration, Latches, Policy, Rest, Scope, Transfer,

@@ -9,6 +9,7 @@ mod curves;
 mod distribution;
 mod flickers;
 mod latency;
+mod losses;
 mod pickups;
 mod rescues;
 mod resting;
@@ -91,7 +92,7 @@ impl<const N: usize> Tally<N> {
             pickups: Pickups::new(&policy),
             resting: Resting::new(&policy),
             rescues: Rescues::default(),
-            signals: Signals::new(policy.stall),
+            signals: Signals::new(&policy),
             agreement: Agreement::default(),
             timeline: Timeline::default(),
             curves: Curves::new(&policy),

@@ -168,9 +168,13 @@ pub(super) fn signals<W: Write, const N: usize>(page: &mut Page<'_, W>, tally: &
     page.columns("good frames", &sides.map(|side| thousands(side.good)))?;
     page.columns("bad frames", &sides.map(|side| thousands(side.bad)))?;
     page.columns("steps without a frame", &sides.map(|side| thousands(side.missing)))?;
-    page.columns("signal lost, times", &sides.map(|side| thousands(side.losses)))?;
-    if signals.stalls > 0 {
-        page.row("clock stalled, times", &thousands(signals.stalls))?;
+    let losses = signals.losses;
+    page.columns("signal lost, times", &[losses.instructor, losses.student].map(thousands))?;
+    if losses.unqualified > 0 {
+        page.columns("lost before it was good, times", &[String::new(), thousands(losses.unqualified)])?;
+    }
+    if losses.stalls > 0 {
+        page.row("clock stalled, times", &thousands(losses.stalls))?;
     }
     Ok(())
 }

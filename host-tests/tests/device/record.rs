@@ -8,7 +8,7 @@ const STEP_US: u32 = 20_000;
 fn policy() -> CheckedPolicy<2> {
     let at_once = handback::Duration::from_millis(0);
     Policy {
-        settle: at_once,
+        settle: handback::Duration::from_ticks(1),
         requalify: at_once,
         fade: at_once,
         dwell: handback::Duration::from_millis(100),

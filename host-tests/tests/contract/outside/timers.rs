@@ -1,7 +1,7 @@
 //! The timers of programmable controllers, on-delay (TON) and off-delay (TOF): IEC 61131-3:2013, 6.6.3.5, Table 46.
 
 use handback::Policy;
-use handback_host_tests::{Lesson, bare, lesson_with, ms, points, units};
+use handback_host_tests::{Lesson, bare, lesson_with, ms, points, units, us};
 use proptest::prelude::*;
 
 /// The preset time PT, in milliseconds. Calls come every 20 ms.
@@ -92,8 +92,10 @@ fn compare(
     student_flew
 }
 
+/// The switch, read twice in a row: a single reading of it counts for nothing (S2, S3).
 fn switch(lesson: Lesson<1>, on: bool) -> Lesson<1> {
-    if on { lesson.switch_on().step() } else { lesson.switch_off().step() }
+    let lesson = if on { lesson.switch_on() } else { lesson.switch_off() };
+    lesson.step().step_of(us(1))
 }
 
 /// The dwell alone, and the settling alone.

@@ -193,7 +193,7 @@ fn given_any_duration_when_it_is_beyond_half_the_clocks_range_then_it_is_refused
 
 /// Rules: P1
 #[test]
-fn given_a_duration_of_0_when_it_is_settle_stall_or_timeout_then_it_is_refused_and_else_it_is_not() {
+fn a_duration_of_0_is_refused_for_settle_stall_and_timeout() {
     for (timing, set) in DURATIONS {
         let check = |value| {
             let mut policy = sprung();

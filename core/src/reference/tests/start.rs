@@ -121,7 +121,7 @@ fn a_bad_frame_breaks_the_dwell_and_a_changed_hold_does_h1() {
 }
 
 #[test]
-fn with_the_least_settle_two_readings_arm_and_two_take_effect_s2_s3_l2_h1() {
+fn with_the_least_settle_two_readings_count_s2_s3_l2_h1() {
     let now = Duration::from_ticks(0);
     let settle = Duration::from_ticks(1);
     let policy = Policy { settle, dwell: now, requalify: now, ..sprung() }.check().unwrap();

@@ -83,7 +83,7 @@ fn a_small_lesson_is_reported_as_written_here() {
 }
 
 #[test]
-fn an_empty_lesson_and_endless_names_stay_within_a_hundred_columns() {
+fn no_lesson_and_endless_names_stay_within_100_columns() {
     let empty = Lesson::new();
     let mut long = Lesson::called(&["x".repeat(300), "y".repeat(300), "z".repeat(300)]);
     long.fly(0, 0).hand_back_at(20).take_over_at(1000, Cause::Stick(0));

@@ -85,7 +85,7 @@ fn short_lesson() -> String {
 
 /// The box is powered before the transmitter: no good frame of the instructor comes in the first second.
 #[test]
-fn a_lesson_that_begins_without_the_instructor_is_no_disagreement() {
+fn a_start_without_the_instructor_is_no_disagreement() {
     let (desk, late) = (Desk::new(), short_lesson());
     for first in [",", "180,180"] {
         let blank = |row: &str| {

@@ -30,7 +30,7 @@ fn time_is_told_by_who_flew() {
 }
 
 #[test]
-fn without_a_turn_there_is_no_longest_and_unfinished_no_shortest() {
+fn no_turn_has_no_longest_and_an_open_one_no_shortest() {
     let (mut unfinished, mut over) = (begun(), begun());
     unfinished.hand_back_at(1000).fly(1020, 3000);
     over.hand_back_at(1000).take_over_at(3000, Cause::SwitchOff);

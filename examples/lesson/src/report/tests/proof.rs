@@ -29,7 +29,7 @@ fn frames_are_told_by_side_and_by_what_they_were() {
 }
 
 #[test]
-fn a_signal_older_than_timeout_was_lost_though_the_step_brings_it_back() {
+fn a_signal_older_than_timeout_was_lost_though_it_is_back() {
     let both = (Reception::Good, Reception::Good);
     let lost = sides("signal lost, times", "1", "1");
     only_the_first_says(&lost, &silent_for(151, both), &silent_for(150, both));
@@ -127,7 +127,7 @@ fn a_wrong_announcement_is_said_by_its_kind_and_no_disagreement() {
 }
 
 #[test]
-fn a_start_that_waits_for_the_instructors_first_good_frame_is_sound() {
+fn a_start_before_the_instructors_first_good_frame_is_sound() {
     // The box is powered before the transmitter, the usual order: nobody flies until the first good frame.
     for first in [Reception::Nothing, Reception::Bad] {
         let mut lesson = Lesson::new();

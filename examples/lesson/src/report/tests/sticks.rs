@@ -37,7 +37,7 @@ fn moved(confirm: u8, frames: u64, late: Option<u64>) -> Lesson {
 }
 
 #[test]
-fn how_many_frames_later_the_craft_follows_is_told_or_that_nothing_moved() {
+fn the_frames_until_the_craft_follows_are_told() {
     let frames =
         |count: u64| row("frames later", &format!("least {count}   median {count}   worst {count}   of 1 movement"));
     only_the_first_says(&frames(0), &moved(1, 9, Some(0)), &moved(1, 9, Some(1)));
@@ -46,7 +46,7 @@ fn how_many_frames_later_the_craft_follows_is_told_or_that_nothing_moved() {
 }
 
 #[test]
-fn a_movement_of_confirm_frames_that_nothing_follows_is_said_loudly() {
+fn a_movement_that_nothing_follows_is_said_loudly() {
     let never = row("*** NEVER FOLLOWED ***", "1 movement");
     let short = row("shorter than 'confirm'", "1 movement");
     only_the_first_says(&never, &moved(2, 2, None), &moved(2, 1, None));
@@ -59,7 +59,7 @@ fn a_movement_of_confirm_frames_that_nothing_follows_is_said_loudly() {
 }
 
 #[test]
-fn where_latency_is_measured_names_pickup_only_where_a_shared_axis_is_picked_up() {
+fn pickup_is_named_where_a_shared_axis_is_picked_up() {
     let at = |shared: &[u8], transfer: Transfer| {
         let mut policy = Policy::new([AxisRule::sprung(); 3]);
         policy.axes[1].transfer = transfer;

@@ -59,7 +59,7 @@ fn of_more_than_forty_changes_those_between_are_counted() {
 }
 
 #[test]
-fn a_stick_that_took_over_is_told_with_its_place_where_no_reason_is_known() {
+fn a_stick_is_told_with_its_place_where_no_reason_is_known() {
     let taken = |reason: &'static str| {
         let mut lesson = begun();
         (lesson.meant, lesson.reason) = (Some(true), reason);

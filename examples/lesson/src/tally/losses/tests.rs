@@ -44,7 +44,7 @@ fn frames(times: impl IntoIterator<Item = u64>) -> Vec<Step> {
 }
 
 #[test]
-fn a_signal_is_lost_once_it_is_older_than_timeout_and_not_before() {
+fn a_signal_is_lost_past_timeout_and_not_at_it() {
     for (age, losses) in [(TIMEOUT, 0), (TIMEOUT + 1, 1)] {
         // Given a good link, when the next step comes after `age`, with frames or without
         for brings in [true, false] {
@@ -65,7 +65,7 @@ fn bad_frames_age_a_signal_as_none_do_step_by_step() {
 }
 
 #[test]
-fn a_loss_counts_once_however_long_it_lasts_and_the_start_is_none() {
+fn a_long_loss_counts_once_and_the_start_is_none() {
     let silence = |from: u64| (0..20).map(move |step| (from + step * 50, false, false));
     let steps: Vec<Step> = silence(0).chain(frames([1000, 1070])).chain(silence(1100)).collect();
     assert_eq!(by_default(&steps), [1, 1, 0, 0]);

@@ -36,11 +36,10 @@ fn written(head: &str, value: usize) -> BTreeMap<String, Row> {
     table
 }
 
-/// In points with as few decimals as are exact to the nearest unit; the defaults are whole.
+/// In whole points, as the defaults are.
 fn in_points(deflection: Deflection) -> String {
-    let whole = (f64::from(deflection.to_bits()) / 163.84).round();
-    assert_eq!(points(whole as i16), deflection, "not a whole number of points");
-    format!("{whole}")
+    let whole = (-200..200).find(|&whole| points(whole) == deflection).expect("a whole number of points");
+    whole.to_string()
 }
 
 fn in_ms(duration: Duration) -> String {

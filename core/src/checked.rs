@@ -173,7 +173,7 @@ impl<const N: usize> Policy<N> {
             if value.as_ticks() > LONGEST {
                 return Err(PolicyError::TooLong { axis: None, timing: *timing, value: *value });
             }
-            if value.is_zero() && matches!(timing, Timing::Timeout | Timing::Stall) {
+            if value.is_zero() && matches!(timing, Timing::Settle | Timing::Timeout | Timing::Stall) {
                 return Err(PolicyError::Zero { timing: *timing });
             }
             rest = tail;

@@ -62,7 +62,7 @@ pub struct Policy<const N: usize> {
     pub scope: Scope,
     /// A frame with an axis further from centre than this is bad; 1.0 or more. Default 1.5.
     pub plausible: Deflection,
-    /// How long the lesson switch must be seen in a new position, unbroken (S2, S3). Default 30 ms.
+    /// How long the lesson switch must be seen in a new position, unbroken (S2, S3); not 0. Default 30 ms.
     pub settle: Duration,
     /// How long everything must be in order before the student gets an axis (H1). Default 300 ms.
     pub dwell: Duration,

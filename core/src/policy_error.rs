@@ -103,7 +103,7 @@ pub enum PolicyError {
         /// Its value.
         value: Duration,
     },
-    /// A duration that must not be 0 is.
+    /// A duration that must not be 0 is: `settle`, `timeout` or `stall`.
     Zero {
         /// Which duration.
         timing: Timing,
@@ -254,7 +254,7 @@ impl PolicyError {
                 let must = " us: it must be at most half the range of the clock, 2147483648 us";
                 is.number(value.as_ticks()).text(must)
             }
-            Self::Zero { .. } => is.text("0: it must be longer"),
+            Self::Zero { .. } => is.text("0 us: it must be 1 us or longer"),
             Self::FailsafeBeforeTimeout { failsafe_after, timeout } => {
                 let must = is.number(failsafe_after.as_ticks()).text(" us: it must be timeout, ");
                 must.number(timeout.as_ticks()).text(" us, or longer")

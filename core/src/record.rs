@@ -77,7 +77,8 @@ pub struct FrameCount {
     pub bad: u32,
     /// Steps without a frame: the frames lost, in a box that steps once for every frame it expects.
     pub missing: u32,
-    /// How often a signal that was good stopped being so.
+    /// How often a signal that was good stopped being so. A loss that its own step mends (I1; L3 with `requalify` 0) shows in
+    /// no outcome, and is not counted.
     pub losses: u32,
 }
 

@@ -3,7 +3,7 @@
 use handback::{CheckedPolicy, Deflection, Duration, Event, Frame, Inputs, Instant, Outcome, Policy};
 
 use crate::every_step::Always;
-use crate::policies::sprung;
+use crate::policies::{LEAST_SETTLE, sprung};
 use crate::quantities::{points, us};
 use crate::twin::Twin;
 
@@ -211,10 +211,13 @@ impl<const N: usize> Lesson<N> {
 
     /// The switch is seen off until it is armed and then turned on. Everything else stays as it is, so whether the
     /// student ever gets the craft is the test's affair.
+    ///
+    /// A switch with the least `settle` there is has been seen on once: it takes effect in the next step.
     #[must_use]
     pub fn armed_and_on(self) -> Self {
         let settle = self.policy.settle;
-        self.switch_off().step().pass(settle).switch_on()
+        let on = self.switch_off().step().pass(settle).switch_on();
+        if settle == LEAST_SETTLE { on.step_of(settle) } else { on }
     }
 
     /// On to the first step in which the student has every shared axis.

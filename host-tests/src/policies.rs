@@ -1,18 +1,21 @@
 //! Policies that the tests start from.
 
-use handback::{AxisRule, Deflection, Policy, Rest};
+use handback::{AxisRule, Deflection, Duration, Policy, Rest};
 
-use crate::quantities::{ms, points};
+use crate::quantities::{ms, points, us};
 
 /// `N` sprung axes and every default.
 pub const fn sprung<const N: usize>() -> Policy<N> {
     Policy::new([AxisRule::sprung(); N])
 }
 
-/// `N` sprung axes that change hands with nothing in between: no settling, dwell, fade or qualifying, so that a test
-/// sees the one timer that it sets.
+/// The shortest settling that a policy may have (P1).
+pub(crate) const LEAST_SETTLE: Duration = us(1);
+
+/// `N` sprung axes that change hands with next to nothing in between: a settling of 1 us, the least there is, and no
+/// dwell, fade or qualifying, so that a test sees the one timer that it sets.
 pub const fn bare<const N: usize>() -> Policy<N> {
-    Policy { settle: ms(0), dwell: ms(0), fade: ms(0), requalify: ms(0), ..sprung() }
+    Policy { settle: LEAST_SETTLE, dwell: ms(0), fade: ms(0), requalify: ms(0), ..sprung() }
 }
 
 /// An unsprung axis whose failsafe is idle.

@@ -92,7 +92,7 @@ enum handback_status
     HANDBACK_STATUS_BEYOND,
     // P1: a duration is longer than half the range of the clock, 2^31 us.
     HANDBACK_STATUS_TOO_LONG,
-    // P1: `timeout` or `stall` is 0.
+    // P1: `settle`, `timeout` or `stall` is 0.
     HANDBACK_STATUS_ZERO,
     // P1: `failsafe_after` is shorter than `timeout`.
     HANDBACK_STATUS_FAILSAFE_BEFORE_TIMEOUT,
@@ -349,7 +349,7 @@ typedef struct handback_policy {
     handback_axis_set shared;
     // A frame with an axis further from centre than this is bad; 16384 or more. Usual: 24576, 150 points.
     handback_deflection plausible;
-    // How long the lesson switch must be seen in a new position, unbroken (S2, S3). Usual: 30 ms.
+    // How long the lesson switch must be seen in a new position, unbroken (S2, S3); not 0. Usual: 30 ms.
     handback_micros settle;
     // How long everything must be in order before the student gets an axis (H1). Usual: 300 ms.
     handback_micros dwell;

@@ -81,7 +81,7 @@ pub struct Policy {
     pub shared: AxisSet,
     /// A frame with an axis further from centre than this is bad; 16384 or more. Usual: 24576, 150 points.
     pub plausible: Deflection,
-    /// How long the lesson switch must be seen in a new position, unbroken (S2, S3). Usual: 30 ms.
+    /// How long the lesson switch must be seen in a new position, unbroken (S2, S3); not 0. Usual: 30 ms.
     pub settle: Micros,
     /// How long everything must be in order before the student gets an axis (H1). Usual: 300 ms.
     pub dwell: Micros,

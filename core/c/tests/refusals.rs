@@ -21,7 +21,7 @@ use common::{Memory, explain, nothing, sprung, step};
 type Break = fn(&mut Policy);
 
 /// One of each, and the status of its name.
-const BROKEN: [(Status, Break); 22] = [
+const BROKEN: [(Status, Break); 24] = [
     (Status::OtherHeader, |policy| policy.size = 0),
     (Status::AxisCount, |policy| policy.axis_count = 0),
     (Status::AxisCount, |policy| policy.axis_count = 17),
@@ -41,6 +41,8 @@ const BROKEN: [(Status, Break); 22] = [
     (Status::SharedUnwatched, |policy| (policy.scope, policy.watched) = (1, 0b111)),
     (Status::Beyond, |policy| (policy.has_beyond, policy.beyond) = (1, 24_576)),
     (Status::TooLong, |policy| policy.dwell = (1 << 31) + 1),
+    (Status::Zero, |policy| policy.settle = 0),
+    (Status::Zero, |policy| policy.timeout = 0),
     (Status::Zero, |policy| policy.stall = 0),
     (Status::FailsafeBeforeTimeout, |policy| policy.failsafe_after = 149_999),
     // The first of two is told, as the check of the engine has it.

@@ -133,7 +133,7 @@ mod tests {
                 scope,
                 plausible,
                 rearm_after_loss,
-                settle,
+                settle: settle.max(Duration::from_ticks(1)),
                 dwell,
                 fade,
                 pickup_max,

@@ -9,6 +9,7 @@ mod curves;
 mod distribution;
 mod flickers;
 mod latency;
+mod losses;
 mod pickups;
 mod rescues;
 mod resting;
@@ -19,9 +20,9 @@ mod signals;
 mod takeovers;
 mod turns;
 
-use handback::{Authority, AxisSet, CheckedPolicy, Outcome, Policy};
+use handback::{Authority, AxisSet, CheckedPolicy, Outcome, Policy, Reception};
 
-pub(crate) use agreement::{Agreement, Differs};
+pub(crate) use agreement::{Agreement, Differs, Wrong};
 pub(crate) use close_up::{CloseUp, Cut, Shot};
 pub(crate) use curves::{Bucket, Curves, Span};
 pub(crate) use distribution::Distribution;
@@ -47,6 +48,8 @@ pub(crate) struct Tally<const N: usize> {
     names: Vec<String>,
     policy: Policy<N>,
     before: Option<Authority>,
+    /// The instructor's first good frame has come.
+    begun: bool,
     /// Who flew when.
     pub(crate) turns: Turns,
     /// Takeovers by cause and by axis, and the false ones.
@@ -84,6 +87,7 @@ impl<const N: usize> Tally<N> {
             names,
             policy,
             before: None,
+            begun: false,
             turns: Turns::default(),
             takeovers: Takeovers::default(),
             flickers: Flickers::default(),
@@ -91,7 +95,7 @@ impl<const N: usize> Tally<N> {
             pickups: Pickups::new(&policy),
             resting: Resting::new(&policy),
             rescues: Rescues::default(),
-            signals: Signals::new(policy.stall),
+            signals: Signals::new(&policy),
             agreement: Agreement::default(),
             timeline: Timeline::default(),
             curves: Curves::new(&policy),
@@ -104,7 +108,9 @@ impl<const N: usize> Tally<N> {
     pub(crate) fn observe(&mut self, row: &Row<N>, outcome: &Outcome<N>, truth: Option<&Truth>, differs: Differs) {
         let at_start = outcome.event.map_or(outcome.authority, |event| event.from);
         let before = self.before.replace(outcome.authority).unwrap_or(at_start);
-        let seen = Seen { row, outcome, truth, before };
+        let starting = !self.begun;
+        self.begun |= outcome.instructor == Reception::Good;
+        let seen = Seen { row, outcome, truth, before, starting };
         self.turns.observe(&seen);
         self.takeovers.observe(&seen);
         self.flickers.observe(&seen);

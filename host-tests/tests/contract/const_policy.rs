@@ -76,7 +76,8 @@ fn given_a_bad_policy_in_a_const_when_it_is_compiled_then_the_compiler_names_the
         (rule("engage: Deflection::CENTRE"), "axis 0: engage is 0.00 points: it must be above 0"),
         (rule("confirm: 0"), "axis 0: confirm is 0: it must be 1 or more"),
         (policy("watched: AxisSet::EMPTY"), "watched is empty: it must name at least one axis"),
-        (policy("stall: Duration::from_ticks(0)"), "stall is 0: it must be longer"),
+        (policy("stall: Duration::from_ticks(0)"), "stall is 0 us: it must be 1 us or longer"),
+        (policy("settle: Duration::from_ticks(0)"), "settle is 0 us: it must be 1 us or longer"),
         ("Policy::<0>::new([])".to_owned(), "1 to 16 axes"),
         ("Policy::<17>::new([AxisRule::sprung(); 17])".to_owned(), "1 to 16 axes"),
     ];

@@ -68,7 +68,7 @@ pub(crate) fn policy<const N: usize>() -> impl Strategy<Value = CheckedPolicy<N>
                     shared: if scope == Scope::Axis { shared & watched } else { shared },
                     scope,
                     plausible: units(plausible),
-                    settle: times[0],
+                    settle: times[0].max(us(1)),
                     dwell: times[1],
                     fade: times[2],
                     pickup_max: times[3],

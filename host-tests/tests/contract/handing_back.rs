@@ -50,9 +50,12 @@ fn given_a_running_dwell_when_anything_breaks_it_then_it_begins_anew() {
     // Each is over in the step before the one in which the dwell then begins.
     let broken: [(&str, Lesson<2>); 4] = [
         ("stick", begun().roll(3).step().roll(0).step()),
-        ("switch", begun().switch_off().step().switch_on()),
+        ("switch", begun().switch_off().step().switch_on().step()),
         ("bad frame", begun().step_with_bad_frame()),
-        ("instructor now", begun().instructor_now(true).step().instructor_now(false).switch_off().step().switch_on()),
+        (
+            "instructor now",
+            begun().instructor_now(true).step().instructor_now(false).switch_off().steps(2).switch_on().step(),
+        ),
     ];
     for (what, lesson) in broken {
         let anew = lesson.step();

@@ -54,6 +54,28 @@ fn given_a_takeover_whose_stick_is_free_again_when_one_that_keeps_moves_in_the_d
     is_latched(in_dwell.instructor_has_the_craft().instructor(1, points(3)).step());
 }
 
+/// Given scope `Axis` and a stick with `keep` that is held while the student gets the other axis, when that other axis is
+/// taken over, then the held one is not asked, however long it stays held; once it is let go and held again in the
+/// takeover, it joins and latches. A stick that begins a takeover in the same step is asked, whichever axis is the lower.
+///
+/// Rules: H2
+#[test]
+fn keep_asks_the_axes_that_become_held_and_none_held_before() {
+    let policy = Policy { scope: Scope::Axis, ..keeps::<3>() };
+    let held_before = || lesson_with(policy).instructor(1, points(3)).steps(10).armed_and_on().pass(ms(1000));
+    let taken = || held_before().holds(&[1]).student_has(axes(&[0, 2])).roll(3).step().holds(&[0, 1]);
+    is_not_latched(taken());
+    is_not_latched(taken().pass(ms(3000)));
+    is_not_latched(taken().instructor(1, points(60)).pass(ms(500)));
+    is_latched(taken().instructor(1, CENTRE).step().holds(&[0]).instructor(1, points(3)).step());
+    // Neighbours: it joins while the takeover is on, or begins it together with another.
+    let flying = || lesson_with(policy).student_flying();
+    is_latched(flying().roll(3).step().instructor(1, points(3)).step());
+    is_latched(flying().roll(3).instructor(1, points(3)).step());
+    is_latched(flying().instructor(1, points(3)).instructor(2, points(3)).step());
+    is_not_latched(flying().roll(3).instructor(2, points(3)).step());
+}
+
 /// Rules: H2
 #[test]
 fn given_a_stick_that_keeps_when_it_moves_before_the_student_had_the_craft_then_nothing_latches() {

@@ -2,6 +2,7 @@
 
 mod clock;
 mod const_policy;
+mod defaults;
 mod fade;
 mod garbage;
 mod handing_back;

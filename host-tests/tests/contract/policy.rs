@@ -193,7 +193,7 @@ fn given_any_duration_when_it_is_beyond_half_the_clocks_range_then_it_is_refused
 
 /// Rules: P1
 #[test]
-fn given_a_duration_of_0_when_it_is_stall_or_timeout_then_it_is_refused_and_else_it_is_not() {
+fn a_duration_of_0_is_refused_for_settle_stall_and_timeout() {
     for (timing, set) in DURATIONS {
         let check = |value| {
             let mut policy = sprung();
@@ -201,7 +201,7 @@ fn given_a_duration_of_0_when_it_is_stall_or_timeout_then_it_is_refused_and_else
             policy.check().err()
         };
         let expected = match timing {
-            Timing::Stall | Timing::Timeout => Some(PolicyError::Zero { timing }),
+            Timing::Settle | Timing::Stall | Timing::Timeout => Some(PolicyError::Zero { timing }),
             Timing::FailsafeAfter => {
                 Some(PolicyError::FailsafeBeforeTimeout { failsafe_after: us(0), timeout: sprung::<4>().timeout })
             }
@@ -251,7 +251,8 @@ fn given_a_refused_policy_when_its_error_is_read_then_it_names_axis_field_and_va
             vec!["axis 2", "still", "3221225472"],
         ),
         (PolicyError::TooLong { axis: None, timing: Timing::Dwell, value: us(3 << 30) }, vec!["dwell", "3221225472"]),
-        (PolicyError::Zero { timing: Timing::Stall }, vec!["stall", "0"]),
+        (PolicyError::Zero { timing: Timing::Stall }, vec!["stall", "0 us", "1 us or longer"]),
+        (PolicyError::Zero { timing: Timing::Settle }, vec!["settle", "0 us", "1 us or longer"]),
         (
             PolicyError::FailsafeBeforeTimeout { failsafe_after: ms(90), timeout: ms(150) },
             vec!["failsafe_after", "90000", "150000"],

@@ -8,7 +8,7 @@ const STEP_US: u32 = 20_000;
 fn policy() -> CheckedPolicy<2> {
     let at_once = handback::Duration::from_millis(0);
     Policy {
-        settle: at_once,
+        settle: handback::Duration::from_ticks(1),
         requalify: at_once,
         fade: at_once,
         dwell: handback::Duration::from_millis(100),
@@ -26,10 +26,10 @@ struct Flight<'p> {
 }
 
 impl<'p> Flight<'p> {
-    /// The student flies from the seventh step on: one step off, one to arm and start the dwell, five to end it.
+    /// The student flies from the ninth step on: two steps off to arm, two on to settle and start the dwell, five to end it.
     fn begun(policy: &'p CheckedPolicy<2>, start: u32) -> Self {
         let mut flight = Self { engine: Engine::new(policy), record: Record::new(), now: start };
-        flight.steps(1, Frame::CENTRE, false).steps(6, Frame::CENTRE, true);
+        flight.steps(2, Frame::CENTRE, false).steps(7, Frame::CENTRE, true);
         assert_eq!(flight.record.totals().student_time, us(0), "the student has only just got the craft");
         flight
     }
@@ -86,7 +86,7 @@ fn takeovers_are_counted_by_cause_and_axis_with_the_longest_and_the_shortest() {
     assert_eq!(totals.longest_takeover, Some(us(21 * 20_000)));
     // 1 step until the first takeover, then 3 and 3 of the ten free ones, less the last, whose time has not passed.
     assert_eq!(totals.student_time, us((1 + 4 + 3) * 20_000));
-    assert_eq!(totals.lesson_time, us((1 + 6 + 20 + 25 - 1) * 20_000));
+    assert_eq!(totals.lesson_time, us((2 + 7 + 20 + 25 - 1) * 20_000));
 }
 
 /// Given lost and bad frames, when the record is read, then it counts them by side, and each loss once.
@@ -105,7 +105,7 @@ fn lost_and_bad_frames_are_counted_by_side() {
     let totals = flight.record.totals();
     assert_eq!((totals.student.missing, totals.student.bad, totals.student.losses), (8, 1, 1));
     assert_eq!((totals.instructor.missing, totals.instructor.bad, totals.instructor.losses), (0, 2, 0));
-    assert_eq!((totals.instructor.good, totals.student.good), (16, 9));
+    assert_eq!((totals.instructor.good, totals.student.good), (18, 11));
     assert_eq!(totals.takeovers_by(Cause::LinkLost), 1);
     assert_eq!(totals.takeovers_by(Cause::BadFrame), 0, "the student had nothing to lose");
 }

@@ -32,7 +32,7 @@ pub(crate) fn any<const N: usize>() -> impl Strategy<Value = Policy<N>> {
             shared,
             scope,
             plausible,
-            settle,
+            settle: settle.max(Duration::from_ticks(1)),
             dwell,
             fade,
             pickup_max,

@@ -4,7 +4,7 @@ use handback::rehearsal::{Finding, Rehearsal, Step};
 use handback::{
     AxisRule, AxisSet, Cause, Deflection, Engine, Frame, Inputs, Instant, Latches, Outcome, Policy, Rest, Scope,
 };
-use handback_host_tests::{Random, ms, points, unsprung};
+use handback_host_tests::{Random, ms, points, unsprung, us};
 
 use crate::healthy::four;
 use crate::session::Session;
@@ -108,6 +108,7 @@ fn any_policy(random: &mut Random) -> Policy<4> {
     policy.scope = [Scope::Craft, Scope::Axis][random.below(2)];
     let mut delay = || ms(random.below(500).try_into().expect("small"));
     (policy.dwell, policy.settle, policy.requalify, policy.fade) = (delay(), delay(), delay(), delay());
+    policy.settle = policy.settle.max(us(1));
     let lasted = random.chance(0.3).then(|| ms(1500));
     policy.latches = Latches { lasted, beyond: random.chance(0.3).then(|| points(60)) };
     policy.rearm_after_loss = random.chance(0.5);

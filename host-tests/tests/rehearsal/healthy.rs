@@ -2,7 +2,7 @@
 
 use handback::rehearsal::{End, Side, Step, Verdict};
 use handback::{AxisRule, AxisSet, Cause, Deflection, Duration, Latches, Policy, Rest, Scope, Transfer};
-use handback_host_tests::{axes, ms, points, sprung, unsprung};
+use handback_host_tests::{axes, ms, points, sprung, unsprung, us};
 
 use crate::session::{Report, Session, named};
 
@@ -56,7 +56,7 @@ fn policies() -> Vec<(&'static str, Policy<4>)> {
         ),
         ("no rearm", with(|p| p.rearm_after_loss = false)),
         ("slow", with(|p| (p.dwell, p.settle, p.requalify) = (ms(2000), ms(100), ms(3000)))),
-        ("at once", with(|p| (p.dwell, p.settle, p.requalify, p.fade) = (ms(0), ms(0), ms(0), ms(0)))),
+        ("at once", with(|p| (p.dwell, p.settle, p.requalify, p.fade) = (ms(0), us(1), ms(0), ms(0)))),
         ("gates", with(|p| p.axes.iter_mut().for_each(|rule| rule.window = Some(points(5))))),
         ("throttle not shared", with(|p| p.shared = axes(&[0, 1, 3]))),
         ("rudder not watched", with(|p| p.watched = axes(&[0, 1, 2]))),

@@ -53,6 +53,7 @@ fn all<const N: usize>() -> Authority {
 }
 
 /// A model and what it is given in every step until a scenario changes it. Deflections in 2^-14ths.
+#[derive(Clone)]
 struct Lesson<'p, const N: usize> {
     model: Model<'p, N>,
     now: u32,

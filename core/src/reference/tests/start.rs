@@ -121,14 +121,22 @@ fn a_bad_frame_breaks_the_dwell_and_a_changed_hold_does_h1() {
 }
 
 #[test]
-fn where_nothing_takes_time_the_student_flies_in_the_step_that_sees_the_switch_on_s3_l2_h1() {
+fn with_the_least_settle_two_readings_count_s2_s3_l2_h1() {
     let now = Duration::from_ticks(0);
-    let policy = Policy { settle: now, dwell: now, requalify: now, ..sprung() }.check().unwrap();
+    let settle = Duration::from_ticks(1);
+    let policy = Policy { settle, dwell: now, requalify: now, ..sprung() }.check().unwrap();
     let mut lesson = Lesson::new(&policy);
     let first = lesson.step();
     assert_eq!((first.link, first.waiting), (Link::Good, Some(Waiting::Switch)));
+    // Seen off once, it is not armed.
+    let mut once = lesson.clone();
+    once.on = true;
+    assert_eq!(once.run(9).waiting, Some(Waiting::Arming));
+    // Seen off twice it is; seen on once, it does not yet take effect.
+    let _ = lesson.after(1);
     lesson.on = true;
-    assert_eq!(lesson.step().authority, all::<2>());
+    assert_eq!(lesson.step().waiting, Some(Waiting::Settling { left: settle }));
+    assert_eq!(lesson.after(1).authority, all::<2>());
 }
 
 #[test]

@@ -26,7 +26,7 @@ pub(crate) fn any<const N: usize>(random: &mut Random) -> Policy<N> {
         2 => Deflection::MAX,
         _ => Deflection::from_bits(random.within(16_384, i16::MAX)),
     };
-    policy.settle = wait(random);
+    policy.settle = wait(random).max(Duration::from_ticks(1));
     policy.dwell = wait(random);
     policy.fade = wait(random);
     policy.pickup_max = wait(random);

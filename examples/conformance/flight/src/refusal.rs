@@ -104,7 +104,7 @@ fn axis_limits<const N: usize>() -> [Set<N>; 10] {
     ]
 }
 
-fn limits<const N: usize>() -> [Set<N>; 9] {
+fn limits<const N: usize>() -> [Set<N>; 11] {
     [
         |policy, _, bad| policy.plausible = bits(16_384, bad, -1),
         |policy, _, bad| policy.watched = AxisSet::first(usize::from(!bad)),
@@ -118,7 +118,9 @@ fn limits<const N: usize>() -> [Set<N>; 9] {
         },
         |policy, _, bad| policy.latches.beyond = Some(bits(0, bad, -1)),
         |policy, _, bad| policy.latches.beyond = Some(bits(policy.plausible.to_bits() - 1, bad, 1)),
+        |policy, _, bad| policy.settle = Duration::from_ticks(u32::from(!bad)),
         |policy, _, bad| policy.timeout = Duration::from_ticks(u32::from(!bad)),
+        |policy, _, bad| policy.stall = Duration::from_ticks(u32::from(!bad)),
         |policy, _, bad| {
             policy.stall = Duration::from_ticks(1);
             policy.failsafe_after = Duration::from_ticks(policy.timeout.as_ticks() - u32::from(bad));

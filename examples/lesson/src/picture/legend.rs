@@ -56,8 +56,11 @@ fn handled<const N: usize>(tally: &Tally<N>) -> Vec<String> {
             count => format!("{names} waited {count} times to be picked up, {worst} at worst"),
         });
     }
-    if !tally.agreement.is_sound() {
+    if !tally.agreement.agrees() {
         said.push("ENGINE AND REFERENCE DISAGREE: see the report".to_owned());
+    }
+    if !tally.agreement.announces() {
+        said.push("ANNOUNCEMENTS ARE WRONG: see the report".to_owned());
     }
     said
 }

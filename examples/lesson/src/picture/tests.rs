@@ -60,7 +60,7 @@ fn the_picture_tells_in_words_who_flies_which_axis_and_why() {
 #[test]
 fn the_headline_says_that_a_throttle_waited_and_does_not_say_that_its_output_followed() {
     let mut lesson = Lesson::new();
-    lesson.hand_back_at(0).fly(20, 980).pickup = AxisSet::of(&[2]);
+    lesson.fly(0, 0).hand_back_at(20).fly(40, 980).pickup = AxisSet::of(&[2]);
     lesson.stick(0, 24).take_over_at(1000, Cause::Stick(0)).fly(1020, 2680);
     lesson.pickup = AxisSet::EMPTY;
     lesson.fly(2700, 3000);
@@ -73,6 +73,22 @@ fn the_headline_says_that_a_throttle_waited_and_does_not_say_that_its_output_fol
     let [_, headline] = legend::headline(&lesson.tally);
     assert!(headline.ends_with("throttle waited 2 times to be picked up, 1.7 s at worst"), "{headline}");
     assert!(!legend::headline(&self::lesson().tally)[1].contains("waited"));
+}
+
+#[test]
+fn the_headline_says_what_a_build_is_not_to_be_believed_for() {
+    let ends = |lesson: &Lesson, words: &str| legend::headline(&lesson.tally)[1].ends_with(words);
+    let reference = "ENGINE AND REFERENCE DISAGREE: see the report";
+    let announcements = "ANNOUNCEMENTS ARE WRONG: see the report";
+    let mut lesson = self::lesson();
+    assert!(!ends(&lesson, "see the report"));
+    lesson.differs.output = true;
+    lesson.fly(20_020, 20_020);
+    assert!(ends(&lesson, reference) && !ends(&lesson, announcements));
+    let mut lesson = self::lesson();
+    lesson.swallow_event = true;
+    lesson.take_over_at(20_020, Cause::SwitchOff);
+    assert!(ends(&lesson, announcements) && !legend::headline(&lesson.tally)[1].contains(reference));
 }
 
 #[test]

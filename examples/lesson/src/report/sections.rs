@@ -5,7 +5,7 @@ use std::io::{self, Write};
 use handback::{Authority, Transfer};
 
 use super::Page;
-use crate::tally::{CAUSES, Distribution, ENDS, FLICKER_US, LONGEST_MS, Misplaced, Tally};
+use crate::tally::{Agreement, CAUSES, Distribution, ENDS, FLICKER_US, LONGEST_MS, Misplaced, Tally, Wrong};
 use crate::timeline::{Entry, clock, listed, sentence};
 use crate::trace::Points;
 
@@ -168,28 +168,49 @@ pub(super) fn signals<W: Write, const N: usize>(page: &mut Page<'_, W>, tally: &
     page.columns("good frames", &sides.map(|side| thousands(side.good)))?;
     page.columns("bad frames", &sides.map(|side| thousands(side.bad)))?;
     page.columns("steps without a frame", &sides.map(|side| thousands(side.missing)))?;
-    page.columns("signal lost, times", &sides.map(|side| thousands(side.losses)))?;
-    if signals.stalls > 0 {
-        page.row("clock stalled, times", &thousands(signals.stalls))?;
+    let losses = signals.losses;
+    page.columns("signal lost, times", &[losses.instructor, losses.student].map(thousands))?;
+    if losses.unqualified > 0 {
+        page.columns("lost before it was good, times", &[String::new(), thousands(losses.unqualified)])?;
+    }
+    if losses.stalls > 0 {
+        page.row("clock stalled, times", &thousands(losses.stalls))?;
     }
     Ok(())
 }
 
+/// Whether this build can be believed: a line for each kind of step that should not have happened.
 pub(super) fn agreement<W: Write, const N: usize>(page: &mut Page<'_, W>, tally: &Tally<N>) -> io::Result<()> {
-    let agreement = &tally.agreement;
+    let Agreement { decisions, outputs, unannounced, groundless, misnamed, at_start } = tally.agreement;
     page.heading("Engine and float reference")?;
-    let Some(first_us) = agreement.first_us else {
+    if tally.agreement.agrees() {
         let steps = counted(tally.turns.steps, "step");
-        return page.line(&format!("  agree in every decision and every output, {steps}"));
-    };
-    page.line("  *** THE ENGINE AND ITS REFERENCE DISAGREE ***")?;
-    let decisions = counted(agreement.decisions, "decision");
-    let outputs = counted(agreement.outputs, "output");
-    page.line(&format!("  {decisions} and {outputs} differ, the first at {}", clock(first_us)))?;
-    if agreement.unannounced > 0 {
-        page.line(&format!("  {} without an announcement", counted(agreement.unannounced, "change")))?;
+        page.line(&format!("  agree in every decision and every output, {steps}"))?;
+    } else {
+        page.line("  *** THE ENGINE AND ITS REFERENCE DISAGREE ***")?;
+        tell(page, decisions, "decision", differ(decisions))?;
+        tell(page, outputs, "output", differ(outputs))?;
     }
-    page.line("  Do not fly with this build.")
+    if !tally.agreement.announces() {
+        page.line("  *** THE ENGINE'S ANNOUNCEMENTS ARE WRONG ***")?;
+        tell(page, unannounced, "change", "without an announcement")?;
+        tell(page, groundless, "announcement", "without a change")?;
+        tell(page, misnamed, "announcement", "of another change than the one that happened")?;
+        tell(page, at_start, "announcement", "of the start, which is silent")?;
+    }
+    if tally.agreement.is_sound() { Ok(()) } else { page.line("  Do not fly with this build.") }
+}
+
+fn differ(wrong: Wrong) -> &'static str {
+    if wrong.count == 1 { "differs" } else { "differ" }
+}
+
+/// One kind of step that should not have happened, where there was any.
+fn tell<W: Write>(page: &mut Page<'_, W>, wrong: Wrong, what: &str, how: &str) -> io::Result<()> {
+    match wrong.count {
+        0 => Ok(()),
+        count => page.line(&format!("  {} {how}, the first at {}", counted(count, what), clock(wrong.first_us))),
+    }
 }
 
 /// Least, median and greatest, and of how many.

@@ -1,4 +1,6 @@
-//! Whether the engine and its float reference agreed, and whether every change was announced.
+//! Whether the engine and its float reference agreed, and whether every change was announced as A1 and S1 say.
+
+use handback::Event;
 
 use super::seen::Seen;
 
@@ -11,33 +13,73 @@ pub(crate) struct Differs {
     pub(crate) output: bool,
 }
 
-/// Steps that should not have happened; all zero in a sound build.
+/// Steps of one kind that should not have happened.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(crate) struct Wrong {
+    /// How many steps there were.
+    pub(crate) count: u64,
+    /// When the first one was, in microseconds.
+    pub(crate) first_us: u64,
+}
+
+/// Steps that should not have happened, kind by kind; none in a sound build.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Agreement {
-    /// Steps in which the reference decided something else.
-    pub(crate) decisions: u64,
-    /// Steps in which the reference put something else out.
-    pub(crate) outputs: u64,
-    /// Steps in which who flies changed without an event, or an event came without a change (A1).
-    pub(crate) unannounced: u64,
-    /// When the first of these happened, in microseconds.
-    pub(crate) first_us: Option<u64>,
+    /// The reference decided something else (N3).
+    pub(crate) decisions: Wrong,
+    /// The reference put something else out (N3).
+    pub(crate) outputs: Wrong,
+    /// Who flies changed without an event (A1).
+    pub(crate) unannounced: Wrong,
+    /// An event came without a change (A1).
+    pub(crate) groundless: Wrong,
+    /// The event names another change than the one that happened, or another instant (A1).
+    pub(crate) misnamed: Wrong,
+    /// An event came before the instructor's first good frame, or with it (S1).
+    pub(crate) at_start: Wrong,
+}
+
+impl Wrong {
+    fn count(&mut self, happened: bool, now_us: u64) {
+        if happened {
+            if self.count == 0 {
+                self.first_us = now_us;
+            }
+            self.count += 1;
+        }
+    }
 }
 
 impl Agreement {
     pub(super) fn observe<const N: usize>(&mut self, seen: &Seen<'_, N>, differs: Differs) {
-        let unannounced = seen.changed() != seen.outcome.event.is_some();
-        self.decisions += u64::from(differs.decision);
-        self.outputs += u64::from(differs.output);
-        self.unannounced += u64::from(unannounced);
-        if differs.decision || differs.output || unannounced {
-            self.first_us.get_or_insert(seen.time_us());
+        let now_us = seen.time_us();
+        self.decisions.count(differs.decision, now_us);
+        self.outputs.count(differs.output, now_us);
+        let event = seen.outcome.event;
+        // S1: nothing is announced up to the instructor's first good frame, and that one brings the craft from nobody.
+        if seen.starting {
+            self.at_start.count(event.is_some(), now_us);
+            return;
         }
+        self.unannounced.count(event.is_none() && seen.changed(), now_us);
+        self.groundless.count(event.is_some() && !seen.changed(), now_us);
+        let names = |event: Event| (event.from, event.to, event.at) == (seen.before, seen.after(), seen.outcome.at);
+        self.misnamed.count(seen.changed() && event.is_some_and(|event| !names(event)), now_us);
+    }
+
+    /// Whether the reference took the same decisions and put the same out.
+    pub(crate) fn agrees(&self) -> bool {
+        [self.decisions, self.outputs].iter().all(|wrong| wrong.count == 0)
+    }
+
+    /// Whether every change was announced, and nothing else.
+    pub(crate) fn announces(&self) -> bool {
+        [self.unannounced, self.groundless, self.misnamed, self.at_start].iter().all(|wrong| wrong.count == 0)
     }
 
     /// Whether nothing differed and everything was announced.
     pub(crate) fn is_sound(&self) -> bool {
-        self.first_us.is_none()
+        self.agrees() && self.announces()
     }
 }
 
@@ -45,31 +87,97 @@ impl Agreement {
 mod tests {
     use super::*;
     use crate::tally::sample::Lesson;
-    use handback::Cause;
+    use handback::{Authority, AxisSet, Cause, Reception};
+
+    /// Decisions, outputs; unannounced, groundless, misnamed, at the start.
+    fn counts(lesson: &Lesson) -> [u64; 6] {
+        let Agreement { decisions, outputs, unannounced, groundless, misnamed, at_start } = lesson.tally.agreement;
+        [decisions, outputs, unannounced, groundless, misnamed, at_start].map(|wrong| wrong.count)
+    }
+
+    /// A lesson whose first step is over, so that changes are announced.
+    fn begun() -> Lesson {
+        let mut lesson = Lesson::new();
+        lesson.fly(0, 0);
+        lesson
+    }
 
     #[test]
     fn a_lesson_without_a_difference_is_sound() {
-        let mut lesson = Lesson::new();
+        let mut lesson = begun();
         lesson.hand_back_at(20).take_over_at(40, Cause::Stick(0));
         assert!(lesson.tally.agreement.is_sound());
     }
 
     #[test]
-    fn one_differing_output_is_counted_with_its_moment() {
-        let mut lesson = Lesson::new();
+    fn decisions_and_outputs_that_differ_are_counted_apart() {
+        let mut lesson = begun();
         lesson.differs = Differs { decision: false, output: true };
-        lesson.fly(60, 60);
-        assert_eq!((lesson.tally.agreement.decisions, lesson.tally.agreement.outputs), (0, 1));
-        assert_eq!(lesson.tally.agreement.first_us, Some(60_000));
-        assert!(!lesson.tally.agreement.is_sound());
+        lesson.fly(60, 80);
+        assert_eq!(counts(&lesson), [0, 2, 0, 0, 0, 0]);
+        assert_eq!(lesson.tally.agreement.outputs.first_us, 60_000);
+        lesson.differs = Differs { decision: true, output: false };
+        lesson.fly(100, 100);
+        assert_eq!(counts(&lesson), [1, 2, 0, 0, 0, 0]);
+        assert_eq!(lesson.tally.agreement.decisions.first_us, 100_000);
+        assert!(!lesson.tally.agreement.agrees() && lesson.tally.agreement.announces());
     }
 
     #[test]
     fn a_change_that_nobody_announced_is_not_sound() {
-        let mut lesson = Lesson::new();
+        let mut lesson = begun();
         lesson.hand_back_at(20);
         lesson.swallow_event = true;
         lesson.take_over_at(40, Cause::Stick(0));
-        assert_eq!(lesson.tally.agreement.unannounced, 1);
+        assert_eq!(counts(&lesson), [0, 0, 1, 0, 0, 0]);
+        assert!(lesson.tally.agreement.agrees() && !lesson.tally.agreement.announces());
+    }
+
+    #[test]
+    fn an_announcement_without_a_change_is_not_sound() {
+        let mut lesson = begun();
+        lesson.hand_back_at(20).hand_back_at(40);
+        assert_eq!(counts(&lesson), [0, 0, 0, 1, 0, 0]);
+    }
+
+    #[test]
+    fn an_announcement_of_another_change_is_not_sound() {
+        let mut lesson = begun();
+        lesson.hand_back_at(20).claims_from = Some(Authority::Nobody);
+        lesson.take_over_at(40, Cause::Stick(0));
+        assert_eq!(counts(&lesson), [0, 0, 0, 0, 1, 0]);
+        // A part of the student's axes is another change too.
+        lesson.claims_from = Some(Authority::Student(AxisSet::of(&[0])));
+        lesson.hand_back_at(60);
+        assert_eq!(counts(&lesson), [0, 0, 0, 0, 2, 0]);
+    }
+
+    #[test]
+    fn a_start_without_a_good_frame_is_sound_until_it_announces() {
+        for (first, silent) in [(Reception::Nothing, true), (Reception::Bad, true), (Reception::Good, false)] {
+            // Given nobody flying for three steps; the steps bring no good frame, a bad one, or a good one
+            let mut lesson = Lesson::new();
+            lesson.reception.0 = first;
+            lesson.nobody().fly(0, 40);
+            // When the instructor flies without an announcement, then that is the start only if no good frame came before.
+            lesson.reception.0 = Reception::Good;
+            lesson.instructor().fly(60, 60);
+            assert_eq!(counts(&lesson), [0, 0, u64::from(!silent), 0, 0, 0], "{first:?}");
+            // The next change is announced.
+            lesson.hand_back_at(80);
+            assert_eq!(lesson.tally.agreement.is_sound(), silent, "{first:?}");
+        }
+    }
+
+    #[test]
+    fn an_announcement_with_the_first_good_frame_is_not_sound() {
+        let mut lesson = Lesson::new();
+        lesson.reception.0 = Reception::Nothing;
+        lesson.nobody().fly(0, 40);
+        lesson.reception.0 = Reception::Good;
+        lesson.take_over_at(60, Cause::InstructorBack);
+        assert_eq!(counts(&lesson), [0, 0, 0, 0, 0, 1]);
+        lesson.hand_back_at(80);
+        assert_eq!(counts(&lesson), [0, 0, 0, 0, 0, 1]);
     }
 }

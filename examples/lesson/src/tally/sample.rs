@@ -27,6 +27,8 @@ pub(crate) struct Lesson {
     pub(crate) output_lags: bool,
     /// Change who flies without an event.
     pub(crate) swallow_event: bool,
+    /// What the next event names as the one who flew before, if that is not the truth.
+    pub(crate) claims_from: Option<Authority>,
     pub(crate) waiting: Option<Waiting>,
     pub(crate) held: AxisSet,
     /// The axes that wait to be picked up: they put out the student's stick.
@@ -62,6 +64,7 @@ impl Lesson {
             reception: (Reception::Good, Reception::Good),
             output_lags: false,
             swallow_event: false,
+            claims_from: None,
             waiting: None,
             held: AxisSet::EMPTY,
             pickup: AxisSet::EMPTY,
@@ -97,6 +100,18 @@ impl Lesson {
         self
     }
 
+    /// From the next step on nobody flies, and nothing says so.
+    pub(crate) fn nobody(&mut self) -> &mut Self {
+        self.authority = Authority::Nobody;
+        self
+    }
+
+    /// From the next step on the instructor flies, and nothing says so.
+    pub(crate) fn instructor(&mut self) -> &mut Self {
+        self.authority = Authority::Instructor;
+        self
+    }
+
     /// A step in which the student gets everything.
     pub(crate) fn hand_back_at(&mut self, ms: u64) -> &mut Self {
         self.change(ms, Authority::Student(AxisSet::first(3)), Cause::HandedBack)
@@ -122,9 +137,10 @@ impl Lesson {
             lesson_switch: true,
             instructor_now: self.instructor_now,
         };
+        let claims_from = self.claims_from.take();
         let event = change.filter(|_| !self.swallow_event).map(|(from, cause)| Event {
             at: row.now(),
-            from,
+            from: claims_from.unwrap_or(from),
             to: self.authority,
             cause,
         });

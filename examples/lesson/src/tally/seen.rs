@@ -11,6 +11,8 @@ pub(crate) struct Seen<'a, const N: usize> {
     pub(crate) truth: Option<&'a Truth>,
     /// Who flew until this step; in the first step whoever flies in it.
     pub(crate) before: Authority,
+    /// No good instructor's frame came before this step, so nothing in it is announced (S1).
+    pub(crate) starting: bool,
 }
 
 impl<const N: usize> Seen<'_, N> {

@@ -1,7 +1,8 @@
 //! What came from either side, and what was lost.
 
-use handback::{Cause, Duration, Link, Reception};
+use handback::{Policy, Reception};
 
+use super::losses::Losses;
 use super::seen::Seen;
 
 /// The frames of one side.
@@ -13,8 +14,6 @@ pub(crate) struct Side {
     pub(crate) bad: u64,
     /// Steps without a frame: normal where steps come faster than frames.
     pub(crate) missing: u64,
-    /// How often the signal was lost after it had been good.
-    pub(crate) losses: u64,
 }
 
 /// The signals of both sides, and the clock.
@@ -24,44 +23,20 @@ pub(crate) struct Signals {
     pub(crate) instructor: Side,
     /// The student's side.
     pub(crate) student: Side,
-    /// Steps that came later than the policy's `stall` after the one before.
-    pub(crate) stalls: u64,
-    stall_us: u64,
-    last_us: Option<u64>,
-    instructor_was_lost: bool,
-    link_was: Link,
+    /// How often either was lost, and the clock stalled.
+    pub(crate) losses: Losses,
 }
 
 impl Signals {
-    pub(super) fn new(stall: Duration) -> Self {
-        Self {
-            instructor: Side::default(),
-            student: Side::default(),
-            stalls: 0,
-            stall_us: u64::from(stall.as_ticks()),
-            last_us: None,
-            instructor_was_lost: true,
-            link_was: Link::Lost,
-        }
+    pub(super) fn new<const N: usize>(policy: &Policy<N>) -> Self {
+        Self { instructor: Side::default(), student: Side::default(), losses: Losses::new(policy) }
     }
 
     pub(super) fn observe<const N: usize>(&mut self, seen: &Seen<'_, N>) {
-        let outcome = seen.outcome;
-        self.instructor.count(outcome.instructor);
-        self.student.count(outcome.student);
-
-        // A loss that the same step mends again shows in the cause alone.
-        let cause = outcome.event.map(|event| event.cause);
-        let instructor_lost = outcome.instructor_lost || cause == Some(Cause::InstructorLost);
-        self.instructor.losses += u64::from(instructor_lost && !self.instructor_was_lost);
-        self.instructor_was_lost = outcome.instructor_lost;
-        let link_lost = outcome.link != Link::Good || cause == Some(Cause::LinkLost);
-        self.student.losses += u64::from(link_lost && self.link_was == Link::Good);
-        self.link_was = outcome.link;
-
-        let now = seen.time_us();
-        let last = self.last_us.replace(now).unwrap_or(now);
-        self.stalls += u64::from(now.checked_sub(last).is_none_or(|dt| dt > self.stall_us));
+        let (instructor, student) = (seen.outcome.instructor, seen.outcome.student);
+        self.instructor.count(instructor);
+        self.student.count(student);
+        self.losses.observe(seen.time_us(), instructor == Reception::Good, student == Reception::Good);
     }
 }
 
@@ -78,7 +53,7 @@ impl Side {
 #[cfg(test)]
 mod tests {
     use crate::tally::sample::Lesson;
-    use handback::{Cause, Link, Reception};
+    use handback::Reception;
 
     #[test]
     fn frames_are_counted_by_what_they_were() {
@@ -92,34 +67,15 @@ mod tests {
     }
 
     #[test]
-    fn a_link_is_lost_once_however_long_it_stays_away_and_not_at_the_start() {
-        let mut lesson = Lesson::new();
-        lesson.link = Link::Lost;
-        lesson.fly(0, 100);
-        lesson.link = Link::Good;
-        lesson.hand_back_at(200);
-        lesson.link = Link::Lost;
-        lesson.take_over_at(400, Cause::LinkLost).fly(420, 500);
-        lesson.link = Link::Qualifying;
-        lesson.fly(520, 600);
-        assert_eq!(lesson.tally.signals.student.losses, 1);
-    }
-
-    #[test]
-    fn a_loss_that_the_same_step_mends_counts_all_the_same() {
-        let mut lesson = Lesson::new();
-        lesson.hand_back_at(200).take_over_at(400, Cause::LinkLost);
-        assert_eq!(lesson.tally.signals.student.losses, 1);
-        lesson.hand_back_at(800).take_over_at(1000, Cause::InstructorLost);
-        assert_eq!(lesson.tally.signals.instructor.losses, 1);
-    }
-
-    #[test]
-    fn a_step_that_comes_exactly_at_the_limit_is_no_stall_and_a_later_one_is() {
-        let mut lesson = Lesson::new();
-        lesson.fly(0, 0).fly(250, 250);
-        assert_eq!(lesson.tally.signals.stalls, 0);
-        lesson.fly(501, 501);
-        assert_eq!(lesson.tally.signals.stalls, 1);
+    fn a_bad_frame_does_not_keep_a_signal_from_being_lost() {
+        for (reception, losses) in [(Reception::Good, 0), (Reception::Bad, 1), (Reception::Nothing, 1)] {
+            // Given a good link, when no good frame comes for 160 ms, which is past `timeout`
+            let mut lesson = Lesson::new();
+            lesson.fly(0, 1000);
+            lesson.reception = (reception, reception);
+            lesson.fly(1020, 1160);
+            let counted = lesson.tally.signals.losses;
+            assert_eq!((counted.instructor, counted.student), (losses, losses), "{reception:?}");
+        }
     }
 }

@@ -139,4 +139,57 @@ mod tests {
         assert_eq!(clock(83_449_999), "01:23.4");
         assert_eq!(clock(6_000_000_000), "100:00.0");
     }
+
+    #[test]
+    fn every_cause_is_told_by_its_own_words() {
+        let told = |cause: Cause| why(&entry(Authority::Student(ALL), Authority::Instructor, cause), &[]);
+        let words = [
+            (Cause::Stall, "the steps stopped for too long"),
+            (Cause::InstructorLost, "instructor's signal lost"),
+            (Cause::InstructorBack, "instructor's signal is back"),
+            (Cause::InstructorNow, "instructor-now button"),
+            (Cause::BadFrame, "bad instructor's frame"),
+            (Cause::SwitchOff, "lesson switch off"),
+            (Cause::LinkLost, "student link lost"),
+            (Cause::Stick(0), "? stick at -12.0 points"),
+            (Cause::Latch, "the takeover latched"),
+            (Cause::HandedBack, "handed back"),
+        ];
+        for (cause, words) in words {
+            assert_eq!(told(cause), words);
+        }
+    }
+
+    #[test]
+    fn what_a_hand_does_is_told_with_its_reason_where_one_is_known() {
+        for cause in [Cause::SwitchOff, Cause::InstructorNow] {
+            let known =
+                Entry { reason: "time to land", ..entry(Authority::Student(ALL), Authority::Instructor, cause) };
+            assert!(said(known).ends_with(" (time to land)"), "{}", said(known));
+        }
+        // A signal that is lost has no such reason, whatever the instructor was about.
+        let lost = entry(Authority::Student(ALL), Authority::Instructor, Cause::LinkLost);
+        assert_eq!(said(Entry { reason: "time to land", ..lost }), "instructor takes over: student link lost");
+    }
+
+    #[test]
+    fn a_lost_signal_leaves_the_last_frame_and_nobody_the_failsafe() {
+        let lost = |to: Authority| said(entry(Authority::Student(ALL), to, Cause::InstructorLost));
+        let frozen = "student loses the craft, instructor's last frame is put out: instructor's signal lost";
+        assert_eq!(lost(Authority::Instructor), frozen);
+        assert_eq!(lost(Authority::Nobody), "nobody flies, failsafe is put out: instructor's signal lost");
+        let button = entry(Authority::Student(ALL), Authority::Instructor, Cause::InstructorNow);
+        assert_eq!(said(button), "instructor takes over: instructor-now button");
+    }
+
+    #[test]
+    fn the_student_flies_all_or_is_told_by_axis() {
+        let given = |axes: AxisSet| said(entry(Authority::Instructor, Authority::Student(axes), Cause::HandedBack));
+        assert_eq!(given(ALL), "student flies: handed back");
+        assert_eq!(given(AxisSet::of(&[1])), "student flies elevator: handed back");
+        // Growth tells all that the student flies then, shrinking what the instructor takes.
+        let (one, two) = (Authority::Student(AxisSet::of(&[0])), Authority::Student(AxisSet::of(&[0, 1])));
+        assert_eq!(said(entry(one, two, Cause::HandedBack)), "student flies aileron and elevator: handed back");
+        assert_eq!(said(entry(two, one, Cause::Latch)), "instructor takes elevator: the takeover latched");
+    }
 }

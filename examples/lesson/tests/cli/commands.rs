@@ -83,6 +83,27 @@ fn short_lesson() -> String {
     rows
 }
 
+/// The box is powered before the transmitter: no good frame of the instructor comes in the first second.
+#[test]
+fn a_start_without_the_instructor_is_no_disagreement() {
+    let (desk, late) = (Desk::new(), short_lesson());
+    for first in [",", "180,180"] {
+        let blank = |row: &str| {
+            let mut cells: Vec<&str> = row.split(',').collect();
+            let bad: Vec<&str> = first.split(',').collect();
+            cells[3..5].copy_from_slice(&bad);
+            cells.join(",")
+        };
+        let rows =
+            late.lines().enumerate().map(|(at, row)| if (1..=50).contains(&at) { blank(row) } else { row.to_owned() });
+        desk.put("late.csv", rows.collect::<Vec<_>>().join("\n"));
+        let run = desk.run(&["replay", "late.csv"]);
+        assert!(run.code == Some(0) && !run.out.contains("***"), "{run:?}");
+        assert!(run.out.contains("nobody flies at the start"), "{run:?}");
+        assert!(run.out.contains("agree in every decision and every output"), "{run:?}");
+    }
+}
+
 #[test]
 fn the_decisions_say_who_flew_and_why_in_the_step_of_the_stick() {
     let desk = Desk::new();

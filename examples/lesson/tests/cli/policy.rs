@@ -23,7 +23,7 @@ fn the_rust_that_is_printed_is_the_policy_of_the_file() {
         scope: Scope::Axis,
         shared: AxisSet::of(&[0]),
         plausible: Deflection::from_centipoints(12_550),
-        settle: Duration::from_ticks(0),
+        settle: Duration::from_ticks(1),
         dwell: Duration::from_ticks(250_000),
         fade: Duration::from_ticks(500),
         timeout: Duration::from_ticks(16_667),

@@ -1,7 +1,7 @@
 //! Bistables as programmable controllers have them: IEC 61131-3:2013, Table 43.
 
 use handback::{Policy, Waiting};
-use handback_host_tests::{Lesson, bare, lesson_with, ms};
+use handback_host_tests::{Lesson, bare, lesson_with, ms, us};
 use proptest::prelude::*;
 
 /// Reset dominant: Q1 = !R1 and (S or Q1).
@@ -14,14 +14,15 @@ fn sr(q: bool, set: bool, reset: bool) -> bool {
     set || (!reset && q)
 }
 
-/// An armed lesson without settling, in which 'instructor now' sets the latch and the switch seen off resets it.
+/// An armed lesson that settles at once, in which 'instructor now' sets the latch and the switch seen off resets it.
 fn armed() -> Lesson<1> {
     lesson_with(Policy { dwell: ms(40), ..bare() }).student_flying()
 }
 
+/// Inputs for two steps: a single reading of the switch counts for nothing (S2, S3).
 fn play(lesson: Lesson<1>, set: bool, reset: bool) -> Lesson<1> {
     let lesson = if reset { lesson.switch_off() } else { lesson.switch_on() };
-    lesson.instructor_now(set).step()
+    lesson.instructor_now(set).step().step_of(us(1))
 }
 
 /// Plays the inputs; in each step in which the switch is on, the outcome shows whether the latch is.

@@ -4,7 +4,7 @@
 //! out from what it draws.
 
 use handback::Policy;
-use handback_host_tests::{Lesson, bare, lesson_with, ms, points, units};
+use handback_host_tests::{Lesson, bare, lesson_with, ms, points, units, us};
 use proptest::prelude::*;
 
 /// The preset time PT, in milliseconds. Calls come every 20 ms.
@@ -95,8 +95,10 @@ fn compare(
     student_flew
 }
 
+/// The switch, read twice in a row: a single reading of it counts for nothing (S2, S3).
 fn switch(lesson: Lesson<1>, on: bool) -> Lesson<1> {
-    if on { lesson.switch_on().step() } else { lesson.switch_off().step() }
+    let lesson = if on { lesson.switch_on() } else { lesson.switch_off() };
+    lesson.step().step_of(us(1))
 }
 
 /// The dwell alone, and the settling alone.

@@ -43,7 +43,7 @@ const SETTINGS: Policy<2> = Policy {
     shared: AxisSet::of(&[0]),
     scope: Scope::Axis,
     plausible: Deflection::from_centipoints(12550),
-    settle: Duration::from_millis(0),
+    settle: Duration::from_micros(1),
     dwell: Duration::from_millis(250),
     fade: Duration::from_micros(500),
     pickup_max: Duration::from_millis(2000),

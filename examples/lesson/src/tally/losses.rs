@@ -1,0 +1,97 @@
+//! Losses of either signal by the contract's words (I1, L1, L2, L3, K1), worked out from when good frames came.
+//!
+//! No outcome tells them all: a loss that the same step mends, while the instructor flies, changes nobody's control.
+
+use handback::Policy;
+
+/// What a policy says of losses, in microseconds.
+#[derive(Clone, Copy, Debug)]
+struct Limits {
+    timeout: u64,
+    requalify: u64,
+    stall: u64,
+}
+
+/// What the student link is (L2).
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Link {
+    Lost,
+    /// Since this time.
+    Qualifying(u64),
+    Good,
+}
+
+/// Losses so far.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Losses {
+    /// Of the instructor's signal (I1, K1).
+    pub(crate) instructor: u64,
+    /// Of a good student link (L3, K1).
+    pub(crate) student: u64,
+    /// Of a student link that qualified and was not good yet (L2, K1).
+    pub(crate) unqualified: u64,
+    /// Steps that came too late after the one before (K1).
+    pub(crate) stalls: u64,
+    limits: Limits,
+    last_us: Option<u64>,
+    /// When the instructor's last good frame came; `None` while the signal is lost.
+    instructor_us: Option<u64>,
+    /// When the student's last good frame came.
+    student_us: u64,
+    link: Link,
+}
+
+impl Losses {
+    pub(super) fn new<const N: usize>(policy: &Policy<N>) -> Self {
+        let [timeout, requalify, stall] =
+            [policy.timeout, policy.requalify, policy.stall].map(|d| u64::from(d.as_ticks()));
+        Self {
+            instructor: 0,
+            student: 0,
+            unqualified: 0,
+            stalls: 0,
+            limits: Limits { timeout, requalify, stall },
+            last_us: None,
+            instructor_us: None,
+            student_us: 0,
+            link: Link::Lost,
+        }
+    }
+
+    /// A step at this time, and whether it brought a good frame from the instructor and from the student.
+    pub(super) fn observe(&mut self, now_us: u64, instructor: bool, student: bool) {
+        let Limits { timeout, requalify, stall } = self.limits;
+        let last_us = self.last_us.replace(now_us).unwrap_or(now_us);
+        // An instant that runs backwards is a very large dt.
+        let stalled = now_us.checked_sub(last_us).is_none_or(|dt| dt > stall);
+        // Losses come before this step's frames are looked at (K1); up to `timeout` the last frame stands in (I1, L1).
+        let lost = |then_us: u64| stalled || now_us.saturating_sub(then_us) > timeout;
+        self.stalls += u64::from(stalled);
+
+        if self.instructor_us.take_if(|then_us| lost(*then_us)).is_some() {
+            self.instructor += 1;
+        }
+        if instructor {
+            self.instructor_us = Some(now_us);
+        }
+
+        if self.link != Link::Lost && lost(self.student_us) {
+            *(if self.link == Link::Good { &mut self.student } else { &mut self.unqualified }) += 1;
+            self.link = Link::Lost;
+        }
+        if student {
+            self.student_us = now_us;
+            if self.link == Link::Lost {
+                self.link = Link::Qualifying(now_us);
+            }
+        }
+        if let Link::Qualifying(since_us) = self.link
+            && now_us - since_us >= requalify
+        {
+            self.link = Link::Good;
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests;

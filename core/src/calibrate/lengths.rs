@@ -25,7 +25,7 @@ pub(super) struct Lengths {
 }
 
 /// How far noise is correlated in time.
-pub(super) struct Carried {
+pub(super) struct Correlation {
     /// Effective number of independent frames.
     pub(super) independent: u32,
     /// Whether the means of the longest blocks vary much more than those of shorter ones explain.
@@ -51,7 +51,7 @@ impl Lengths {
     }
 
     /// After `blocks` blocks of 64 frames: `all` is their sum, `variance` that of their frames in 256ths.
-    pub(super) fn carried(&self, blocks: u32, all: i32, variance: u32) -> Carried {
+    pub(super) fn correlation(&self, blocks: u32, all: i32, variance: u32) -> Correlation {
         let variance = u64::from(variance);
         // Where frames are independent, this is the variance of a frame, at every level.
         let mut spread = [0_u64; LEVELS];
@@ -82,7 +82,7 @@ impl Lengths {
         let before = before.max(variance);
         // The spread of the longest means is below 2^46 and their frames at most 2^14: 1/400 is the square of 0.05.
         let slow = last.saturating_sub(before).wrapping_mul(400) > variance.wrapping_mul(u64::from(BLOCK) << longest);
-        Carried { independent: small(independent), wanders: last > before.wrapping_mul(3) && slow }
+        Correlation { independent: small(independent), wanders: last > before.wrapping_mul(3) && slow }
     }
 }
 

@@ -48,11 +48,11 @@ impl RestNoise {
         let mean_off = floor(i64::from(sums.all).wrapping_mul(256), frames);
         let mean = i64::from(reference).wrapping_mul(256).saturating_add(mean_off).unsigned_abs();
         let variance = variance(frames, sums);
-        let carried = sums.lengths.carried(blocks, sums.all, variance);
+        let correlation = sums.lengths.correlation(blocks, sums.all, variance);
         Self {
             frames,
-            independent: carried.independent,
-            wanders: carried.wanders,
+            independent: correlation.independent,
+            wanders: correlation.wanders,
             centre: u16::try_from(mean.wrapping_add(128) >> 8).unwrap_or(u16::MAX),
             mean: small(mean),
             variance,

@@ -140,8 +140,8 @@ fn given_noise_of_a_known_colour_when_it_is_measured_then_deviation_and_likeness
     }
 }
 
-/// How far noise carries on and whether it wanders, in double precision: from blocks of 64, 128, 256, .. frames.
-fn carried(counted: &[f64]) -> (f64, bool) {
+/// Independent frames and whether the rest wanders, in double precision: from blocks of 64, 128, 256, .. frames.
+fn independent_frames(counted: &[f64]) -> (f64, bool) {
     let n = counted.len() as f64;
     let mean = counted.iter().sum::<f64>() / n;
     let variance = counted.iter().map(|x| (x - mean).powi(2)).sum::<f64>() / (n - 1.0);
@@ -159,17 +159,23 @@ fn carried(counted: &[f64]) -> (f64, bool) {
     (n / most.max(1.0), tau(longest) > 3.0 * before && excess > 0.05_f64.powi(2))
 }
 
+/// Given rests of any length up to the longest, white, slow and drifting, when floats work out the integrated correlation
+/// from block means, then the device has as many independent frames and says the same of wandering.
 #[test]
-fn given_any_rest_when_floats_work_out_how_far_noise_carries_on_then_the_device_says_the_same() {
+fn independent_frames_and_wandering_are_what_floats_say() {
     let mut wander = 0;
     let slow = (0..100).map(|seed| {
         let mut gimbal = Gimbal::any(seed);
         (0..64 * (10 + 5 * seed)).map(|_| gimbal.pulse().to_bits()).collect()
     });
-    for readings in rests().chain(slow) {
+    let longest = [(0.05, 0.3), (0.3, 0.0), (20.0, 0.0)].map(|(seconds, drift)| {
+        let mut gimbal = Gimbal::new(2, Colour::Both(seconds), 0.8, (drift, 1000.0));
+        (0..64 + 131_072).map(|_| gimbal.pulse().to_bits()).collect()
+    });
+    for readings in rests().chain(slow).chain(longest) {
         let noise = measured(&readings);
         let counted = readings[64..].iter().map(|&x| f64::from(x)).collect::<Vec<_>>();
-        let (independent, wanders) = carried(&counted[..noise.frames as usize]);
+        let (independent, wanders) = independent_frames(&counted[..noise.frames as usize]);
         let off = f64::from(noise.independent) / independent - 1.0;
         // Rounded down, of a variance that was rounded down.
         assert!(
@@ -179,12 +185,12 @@ fn given_any_rest_when_floats_work_out_how_far_noise_carries_on_then_the_device_
         assert_eq!(noise.wanders, wanders, "{noise:?}");
         wander += u32::from(wanders);
     }
-    println!("{wander} of 400 wander");
+    println!("{wander} of 403 wander");
     assert!(wander > 20);
 }
 
 #[test]
-fn given_readings_in_steps_when_they_are_measured_then_the_least_change_is_their_step() {
+fn the_least_change_of_a_reading_is_its_step() {
     let mut readings = vec![24_000_u16; 64 * 4];
     assert_eq!(measured(&readings).step, 0);
     readings[70..].fill(24_096);

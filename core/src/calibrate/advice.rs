@@ -1,13 +1,14 @@
 //! From the noise of a rest to thresholds (T1 T3 R2) and a dwell (H1): the smallest that hold what is wished for.
 //!
-//! `spread.rs` says what they are made of. The fewest frames of `confirm` are recommended that reach the threshold aimed
+//! `spread.rs` says what they are made of, `doubt.rs` where no rate is claimed for them. The fewest frames of `confirm` are recommended that reach the threshold aimed
 //! at; where none do, the smallest threshold.
 
+use super::doubt::{Basis, Case, Doubt};
 use super::learnt::{Learnt, LearntAxis};
-use super::noise::small;
-use super::refusal::Refusal;
-use super::spread::{Scale, Spread, furthest, seldom_in_a_row};
+use super::refusal::{Refusal, Trouble};
+use super::spread::{Scale, Spread};
 use super::tail::Rarity;
+use super::whole::small;
 use super::wish::{Bounds, Wish};
 use crate::axis_set::AxisSet;
 use crate::channel::{Channel, Channels};
@@ -16,8 +17,7 @@ use crate::deflection::{Deflection, Frame};
 use crate::policy::{Policy, Rest};
 use crate::reading::Unit;
 
-/// Noise is known well enough from so many frames that know nothing of each other: its deviation to 4.4 %,
-/// 1 / sqrt(2 x 256).
+/// The least effective number of independent frames: it gives the deviation to 4.4 %, 1 / sqrt(2 x 256).
 const ENOUGH: u32 = 256;
 
 /// The thresholds of one axis.
@@ -31,6 +31,8 @@ pub struct AxisAdvice {
     pub release: Deflection,
     /// Recommended `confirm` (T1), 1 to 3.
     pub confirm: u8,
+    /// Whether they hold the wish, or are a margin for which no rate is claimed.
+    pub basis: Basis,
 }
 
 /// The thresholds of all watched axes, and the dwell.
@@ -64,7 +66,8 @@ impl<const N: usize> Recommendation<N> {
 
 impl<U: Unit, const N: usize> Learnt<U, N> {
     /// The smallest thresholds that hold the wish at the noise that was measured, as read through these channels: the
-    /// instructor's, all of whose travel comes out.
+    /// instructor's, all of whose travel comes out. Where the rest does not say how often noise passes a threshold, it is
+    /// twice as far as was seen, and [`AxisAdvice::basis`] says so.
     ///
     /// # Errors
     /// The first watched axis for which there is none, and what would help.
@@ -104,53 +107,57 @@ impl Wish {
 impl<U: Unit> LearntAxis<U> {
     fn advise(&self, axis: u8, channel: &Channel<U>, rarity: Rarity, bounds: Bounds) -> Result<AxisAdvice, Refusal> {
         let noise = &self.noise;
-        if noise.independent < ENOUGH {
+        if noise.independent < ENOUGH && !noise.wanders {
             let wanted = u64::from(noise.frames).saturating_mul(u64::from(ENOUGH));
             let wanted = wanted.checked_div(u64::from(noise.independent)).unwrap_or(u64::MAX);
             return Err(Refusal::RestTooShort { axis, frames: noise.frames, wanted: small(wanted) });
         }
+        if noise.peak_to_peak() == 0 && self.step == 0 {
+            return Err(Refusal::NeverChanged { axis });
+        }
         let (spread, scale) = (Spread::of(self), Scale::of(channel));
+        let case = Case { noise, spread, scale, rarity, least: bounds.least };
+        if case.moved() {
+            return Err(Refusal::Moved { axis });
+        }
+        let doubt = case.doubt();
         let mut chosen: Option<(Deflection, u8)> = None;
         for confirm in 1..=3 {
-            let Some(engage) = self.needs(spread, scale, rarity, bounds.least, confirm) else { continue };
+            let Some(engage) = case.engage(doubt, confirm) else { continue };
             if chosen.is_none_or(|(least, _)| least > bounds.aim && engage < least) {
                 chosen = Some((engage, confirm));
             }
         }
         let (smallest, confirm) = chosen.ok_or(Refusal::Moved { axis })?;
         if smallest > bounds.most {
-            let trouble = spread.trouble(noise, rarity, confirm);
+            if doubt == Some(Doubt::Jumps) {
+                return Err(Refusal::Moved { axis });
+            }
+            let trouble = self.trouble(doubt, case, confirm);
             return Err(Refusal::TooNoisy { axis, engage: smallest, most: bounds.most, trouble });
         }
         let engage = smallest.max(bounds.least);
         let half = Deflection::from_bits(engage.to_bits() >> 1);
         let below = engage.saturating_sub(Deflection::from_bits(1));
         let release = scale.deflection(spread.release()).max(half).min(below);
-        Ok(AxisAdvice { engage, release, confirm })
+        Ok(AxisAdvice { engage, release, confirm, basis: doubt.map_or(Basis::Rate, Basis::Margin) })
     }
 
-    /// The smallest threshold that is passed seldom enough with so many frames of `confirm`; `None` where what was seen in
-    /// the rest speaks against them.
-    fn needs(
-        &self,
-        spread: Spread,
-        scale: Scale,
-        rarity: Rarity,
-        least: Deflection,
-        confirm: u8,
-    ) -> Option<Deflection> {
-        let noise = &self.noise;
-        // A row well within the least threshold worth having is no jump, however still the stick is besides: readings of
-        // a whole microsecond change by one where next to nothing moves them.
-        let matters =
-            |confirm| scale.deflection(furthest(noise, confirm)) > Deflection::from_bits(least.to_bits() >> 1);
-        let jumps = |confirm| matters(confirm) && !spread.explains(noise, confirm);
-        let engage = scale.deflection(spread.engage(noise, rarity, confirm));
-        let worth = engage.max(least);
-        let passed = scale.deflection(furthest(noise, confirm)) > worth && rarity.outlasts(noise.frames);
-        let by_chance = jumps(1) && !seldom_in_a_row(noise, scale.steps(worth), confirm, rarity);
-        let against = jumps(confirm) || (matters(confirm) && passed) || by_chance;
-        (!against).then_some(engage)
+    /// What most of a threshold that is too large is for.
+    fn trouble(&self, doubt: Option<Doubt>, case: Case<'_>, confirm: u8) -> Trouble {
+        let strays = case.spread.strays(&self.noise, case.rarity, confirm);
+        let [new, _] = self.noise.fresh;
+        if case.spread.scatter > strays {
+            Trouble::Spring
+        } else if let Some(Doubt::Coarse | Doubt::NeverChanged) = doubt {
+            Trouble::Steps
+        } else if let Some(Doubt::Wanders) = doubt {
+            Trouble::Drift
+        } else if new.abs_diff(1 << 20) > 1 << 19 {
+            Trouble::SlowNoise
+        } else {
+            Trouble::Noise
+        }
     }
 
     /// For how many frames a stick that passes its centre, or comes home, is no stick at rest.

@@ -5,6 +5,7 @@ use super::meter::RestMeter;
 use super::motion::{Middle, Return, Still, Sweeps};
 use super::noise::RestNoise;
 use super::sequence::Step;
+use super::step_size::StepSize;
 use crate::reading::{Reading, Unit};
 
 /// What has been learnt of one axis so far.
@@ -12,6 +13,8 @@ use crate::reading::{Reading, Unit};
 pub(super) struct Axis {
     pub(super) meter: RestMeter,
     noise: Option<RestNoise>,
+    /// Of all readings, at rest and moved.
+    steps: StepSize,
     /// How far readings of a stick that stands still may be apart.
     slack: u16,
     /// Where it stood in the top right corner, and in the bottom left one.
@@ -34,6 +37,7 @@ impl Axis {
     pub(super) const NEW: Self = Self {
         meter: RestMeter::new(),
         noise: None,
+        steps: StepSize::NEW,
         slack: 0,
         corners: [None; 2],
         middle: Middle { centre: 0, half: 0 },
@@ -51,6 +55,7 @@ impl Axis {
     /// One reading in this step of the guide.
     pub(super) fn take<U: Unit>(&mut self, step: Step, reading: Reading<U>, sprung: bool) {
         let reading = reading.to_bits();
+        self.steps.take(reading);
         match step {
             Step::HandsOff => self.meter.take(reading),
             Step::TopRight => self.corner::<U>(reading, 0),
@@ -133,6 +138,7 @@ impl Axis {
             high: Reading::from_bits(high),
             reversed: top < bottom,
             noise: self.noise.unwrap_or_default(),
+            step: self.steps.least,
             scatter: self.scatter,
             overshoot: self.past,
             ring: self.ring,

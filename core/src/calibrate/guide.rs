@@ -40,8 +40,8 @@ impl<U: Unit, const N: usize> Calibration<U, N> {
     ///
     /// `sprung` are the axes that a spring brings to their centre. `rest_frames` is how long hands stay off, 128 frames
     /// at least and 131,072 at most. Fewer than 256 are never enough for a recommendation, and some 500 are for white
-    /// noise; 6000 are two minutes of 50 a second, enough for noise that is forgotten, e-fold, in a quarter of a second.
-    /// Slower noise needs longer, and the recommendation says so.
+    /// noise; 6000 are two minutes of 50 a second, enough for noise with a correlation time (e-fold) of an eighth of a second.
+    /// Slower noise needs a longer rest, and the recommendation says so.
     pub const fn new(sprung: AxisSet, rest_frames: u32) -> Self {
         const { assert!(N >= 1 && N <= 16, "a frame has 1 to 16 axes") };
         let rest_frames = if rest_frames > LONGEST_REST { LONGEST_REST } else { rest_frames };

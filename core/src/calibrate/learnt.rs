@@ -32,6 +32,9 @@ pub struct LearntAxis<U> {
     pub reversed: bool,
     /// How it was at rest.
     pub noise: RestNoise,
+    /// The least non-zero difference between a reading and the next one, at rest and moved: the quantisation step. 0 where
+    /// nothing changed, so that it is not known.
+    pub step: u16,
     /// The furthest from its centre that it came to rest after it was let go.
     pub scatter: u16,
     /// The furthest that it swung past its centre then.
@@ -60,6 +63,7 @@ impl LearntAxis<Micros> {
             high: Pulse::from_micros(2000),
             reversed: false,
             noise,
+            step: noise.step,
             scatter: 0,
             overshoot: 0,
             ring: 0,

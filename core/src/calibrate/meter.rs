@@ -1,9 +1,11 @@
 //! The noise of a stick that nobody touches, taken in reading by reading.
 //!
 //! A reading costs additions, comparisons and three products, all of 32 bits; no division. Once in 64 frames, where a
-//! block ends, its sums are added to sums of 64 bits (`sums.rs`), and two squares of its own sum.
+//! block ends, its sums are added to sums of 64 bits (`sums.rs`), and so is the square of its own sum; every other time the
+//! square of the sum of two blocks, too, and so on up to nine (`lengths.rs`).
 
-use super::noise::{RestNoise, place};
+use super::noise::{RestNoise, place, reached};
+use super::step_size::StepSize;
 use super::sums::{BLOCK, Block, FURTHEST, Sums};
 
 /// No more blocks than this are taken in: 131,072 frames, 43 minutes of 50 a second.
@@ -36,6 +38,7 @@ pub struct RestMeter {
     rows: [u16; 3],
     /// Counted frames by their distance.
     far: [u16; 28],
+    steps: StepSize,
     strayed: bool,
     /// Frames in the block that is being filled.
     filled: u32,
@@ -56,6 +59,7 @@ impl RestMeter {
             high: 0,
             rows: [0; 3],
             far: [0; 28],
+            steps: StepSize::NEW,
             strayed: false,
             filled: 0,
             block: Block::EMPTY,
@@ -89,11 +93,18 @@ impl RestMeter {
     /// What the rest was like so far; `None` until two blocks were counted.
     pub fn noise(&self) -> Option<RestNoise> {
         let blocks = self.blocks.filter(|&blocks| blocks >= 2)?;
-        let (low_high, far) = ([self.low, self.high], (self.rows, self.far));
-        Some(RestNoise::of(u32::from(blocks), self.reference, low_high, far, &self.sums))
+        Some(RestNoise {
+            step: self.steps.least,
+            low: self.low,
+            high: self.high,
+            rows: self.rows,
+            far: reached(self.far),
+            ..RestNoise::of(u32::from(blocks), self.reference, &self.sums)
+        })
     }
 
     fn find_reference(&mut self, reading: u16) {
+        self.steps.take(reading);
         // At most 64 * 65535.
         self.block.sum = self.block.sum.wrapping_add(i32::from(reading));
         let [before, _] = self.last;
@@ -109,6 +120,7 @@ impl RestMeter {
     }
 
     fn measure(&mut self, reading: u16, blocks: u16) {
+        self.steps.take(reading);
         let far = distance(reading, self.reference);
         let at = far.clamp(-FURTHEST, FURTHEST);
         self.strayed |= at != far;

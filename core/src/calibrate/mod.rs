@@ -3,11 +3,11 @@
 //! A [`Calibration`] guides the pilot through a [`SEQUENCE`] and learns from one frame of readings at a time. What it has
 //! [`Learnt`] makes [`Channel`](crate::Channel)s, and, with a [`Wish`], a [`Recommendation`]: the smallest `engage`,
 //! `release` and `confirm` of every watched axis with which noise takes the craft no more often than wished, and a
-//! `dwell` that bridges a sweep through centre. Where there are none that make sense, a [`Refusal`] says why and what
-//! would help.
+//! `dwell` that bridges a sweep through centre. Where the recording does not say how often that is, they are a margin and
+//! say so ([`Basis`]). Where there are none that make sense, a [`Refusal`] says why and what would help.
 //!
 //! ```
-//! use handback::calibrate::{Calibration, Step, Wish};
+//! use handback::calibrate::{Basis, Calibration, Step, Wish};
 //! use handback::{AxisRule, AxisSet, Channels, Duration, Policy, Pulse};
 //!
 //! // A stick that rests at 1520 us, shivers a little, and does as it is told.
@@ -34,35 +34,50 @@
 //! let policy = recommended.apply(Policy::new([AxisRule::sprung()]), &rests);
 //! assert!(policy.check().is_ok());
 //! assert_eq!(policy.axes[0].confirm, 1);
+//! assert_eq!(recommended.axes[0].map(|axis| axis.basis), Some(Basis::Rate));
 //! ```
 //!
 //! # What is measured
-//! - At rest: mean, variance, peak to peak, drift of means over 512 frames, how alike neighbouring frames are, the
-//!   largest distance that one, two and three frames in a row had, and how many frames were how far off. The sums are exact.
+//! - At rest: mean, variance, peak to peak, the quantisation step, the correlation of a frame with the next two, the variance
+//!   of the means of 64, 128, 256, .. frames, the largest distance that one, two and three frames in a row had, and how many
+//!   frames were how far off. The sums are exact.
 //! - Of a stick that is let go: where it comes to rest, how far and how long it swings past.
 //! - Of sweeps: the most frames that one spent near the centre, within four bands about it.
 //!
-//! What is *not* measured is in no recommendation: drift slower than the rest lasted, cold or vibration that the bench
-//! does not have, and the hand of an instructor who rests a finger on the stick. What takes seconds or minutes to come
-//! back counts only as far as it was seen; and noise is taken for normal as far as it was not seen to be anything else.
-//! Fly the first lesson with thresholds from the bench high, propellers off before that.
+//! # What is claimed
+//! A threshold with [`Basis::Rate`] holds the wish as far as the noise is normal and stays as it was measured. The centre
+//! and the deviation are known as well as the effective number of independent frames allows; the deviation is taken one and
+//! a half standard errors larger.
+//!
+//! A threshold with [`Basis::Margin`] claims no rate. It is at least twice as far as rows of `confirm` frames were seen from
+//! the rest. The [`Doubt`] says why the recording carries no rate: the rest wanders, the noise has heavy tails, readings
+//! jump, or their steps are too coarse to see the noise.
+//!
+//! What was *not* measured is in no recommendation: drift slower than the rest lasted, jumps rarer than that, cold or
+//! vibration that the bench does not have, and the hand of an instructor who rests a finger on the stick. Fly the first lesson
+//! with thresholds from the bench high, propellers off before that.
 
 mod advice;
 mod axis;
+mod doubt;
 mod guide;
 mod learnt;
+mod lengths;
 mod meter;
 mod motion;
 mod noise;
 mod refusal;
 mod sequence;
 mod spread;
+mod step_size;
 mod sums;
 mod tables;
 mod tail;
+mod whole;
 mod wish;
 
 pub use advice::{AxisAdvice, Recommendation};
+pub use doubt::{Basis, Doubt};
 pub use guide::{Calibration, Progress};
 pub use learnt::{Learnt, LearntAxis};
 pub use meter::RestMeter;

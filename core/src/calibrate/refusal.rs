@@ -27,7 +27,12 @@ pub enum Refusal {
         /// How many would do.
         wanted: u32,
     },
-    /// Three frames in a row were further out than any noise explains.
+    /// The readings of its rest are all the same, and how large their steps are is not known either.
+    NeverChanged {
+        /// The axis.
+        axis: u8,
+    },
+    /// Three frames in a row were further out than noise explains, or readings jump too far for a sensible threshold.
     Moved {
         /// The axis.
         axis: u8,
@@ -58,6 +63,8 @@ pub enum Trouble {
     Drift,
     /// The spring leaves the stick here and there.
     Spring,
+    /// The readings come in large steps.
+    Steps,
 }
 
 impl Trouble {
@@ -68,6 +75,7 @@ impl Trouble {
             Self::SlowNoise => "clean or replace the potentiometer: averaging and confirm do little",
             Self::Drift => "let the transmitter warm up and learn the rest anew",
             Self::Spring => "see to spring and bearing of the stick",
+            Self::Steps => "read the stick in finer steps",
         }
     }
 }
@@ -78,6 +86,7 @@ impl Refusal {
         match *self {
             Self::NoChannel { axis }
             | Self::RestTooShort { axis, .. }
+            | Self::NeverChanged { axis }
             | Self::Moved { axis }
             | Self::TooNoisy { axis, .. } => axis,
         }
@@ -104,6 +113,9 @@ impl Refusal {
                     start.number(frames).text(" frames of rest say too little of its noise: keep hands off for ");
                 came.number(wanted).text(" frames")
             }
+            Self::NeverChanged { .. } => start
+                .text("its reading never changed while hands were off: sweep the stick, so that the step of its ")
+                .text("readings is known"),
             Self::Moved { .. } => start
                 .text("it moved while hands were off, or its readings jump: measure anew; if that stays, see to plug ")
                 .text("and potentiometer"),

@@ -81,15 +81,6 @@ impl Colour {
     pub(super) fn of_distance([one, two]: [u32; 2]) -> Self {
         Self::new([one >> 1, two >> 1])
     }
-
-    /// How often a row may be on one side, in powers of two of how often it may be on either: frames that know nothing
-    /// of each other may each be on either side.
-    pub(super) fn sides(self, confirm: u8) -> u32 {
-        // Both correlations are within a 32nd, so that s and p are within a 64th of 1.
-        const WHITE: u32 = 1 << 14;
-        let white = self.new.abs_diff(WHITE) <= WHITE >> 6 && self.partial.abs_diff(WHITE) <= WHITE >> 6;
-        if white { confirm.clamp(1, 3).into() } else { 1 }
-    }
 }
 
 /// How many standard deviations, in 2^-10ths, `confirm` frames in a row pass no more often than once in so many `frames`:

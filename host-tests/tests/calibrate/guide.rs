@@ -41,8 +41,10 @@ fn given_four_sticks_when_the_pilot_follows_the_guide_then_centres_ends_and_dire
         assert!((micros(axis.low) - low).abs() < 1.5 && (micros(axis.high) - high).abs() < 1.5, "{axis:?}");
         assert!((micros(axis.centre) - stick.rest).abs() < 0.2, "{axis:?}");
         assert_eq!(axis.reversed, stick.top < stick.bottom);
+        // Pulses come in sixteenths of a microsecond.
+        assert_eq!(axis.step, 1);
         // A fifth of a point is 16 steps.
-        assert!((15.0..17.0).contains(&f64::from(axis.noise.fast / 256).sqrt()), "{:?}", axis.noise);
+        assert!((15.0..17.0).contains(&f64::from(axis.noise.variance / 256).sqrt()), "{:?}", axis.noise);
     }
     // Read through what was learnt, the corners are full travel and the rest is centre.
     let set_up = [0, 1, 2, 3].map(|number| learnt.axes[usize::from(number)].channel(number));
@@ -190,7 +192,8 @@ fn given_the_counts_of_a_converter_when_they_are_learnt_then_they_make_a_set_up(
     assert!(read(3600).to_bits().abs_diff(points(-100).to_bits()) < 100, "{}", read(3600));
 }
 
-/// Kept in flash from one lesson to the next, it is small; while it is learnt it takes less than one and a half kilobytes.
+/// Kept in flash from one lesson to the next, it is small; while it is learnt it takes less than one and three quarter
+/// kilobytes.
 #[test]
 fn given_what_was_learnt_when_it_is_written_and_read_then_it_is_the_same_and_its_size_is_as_said() {
     let learnt = through(&mut sticks());
@@ -198,5 +201,5 @@ fn given_what_was_learnt_when_it_is_written_and_read_then_it_is_the_same_and_its
     assert_eq!(serde_json::from_str::<Learnt<Micros, 4>>(&text).expect("read"), learnt);
     let sizes = [size_of::<Calibration<Micros, 4>>(), size_of::<Learnt<Micros, 4>>()];
     println!("calibration of 4 axes: {} bytes, what it learnt: {}", sizes[0], sizes[1]);
-    assert!(sizes[0] <= 1416 && sizes[1] <= 496, "{sizes:?}");
+    assert!(sizes[0] <= 1704 && sizes[1] <= 496, "{sizes:?}");
 }

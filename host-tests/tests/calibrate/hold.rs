@@ -1,12 +1,12 @@
 //! Recommended thresholds hold the wish, and are not much larger than they must be.
 
-use handback::calibrate::{Bounds, Learnt, LearntAxis, Wish};
-use handback::{AxisSet, Channels, Deflection, Duration};
+use handback::calibrate::{AxisAdvice, Basis, Bounds, Learnt, LearntAxis, Wish};
+use handback::{AxisSet, Channels, Deflection, Duration, Micros};
 
 use crate::gimbal::{Colour, Gimbal, RATE};
 
-/// The sticks. Others were looked at while the recommendation was made.
-const SEEDS: std::ops::Range<u64> = 1000..1100;
+/// The sticks begin here. Others were looked at while the recommendation was made.
+const FIRST_SEED: u64 = 1000;
 
 /// Takeovers of a stick with these thresholds, in points, counted as T1 and T3 say.
 struct Watch {
@@ -41,19 +41,30 @@ fn in_points(deflection: Deflection) -> f64 {
     f64::from(deflection.to_bits()) / 163.84
 }
 
-/// A hundred sticks are each at rest for five and a half minutes, then fly 150 times as long as is wished between two
+/// The thresholds of a stick for which a rate is claimed.
+fn claimed(learnt: LearntAxis<Micros>, wish: &Wish) -> Option<AxisAdvice> {
+    let channels = Channels::<_, 1, 1>::new([learnt.channel(0)]);
+    let advice = Learnt { axes: [learnt] }.recommend(&channels, AxisSet::first(1), wish).ok()?.axes[0]?;
+    (advice.basis == Basis::Rate).then_some(advice)
+}
+
+/// A hundred sticks for which a rate is claimed are each at rest for five and a half minutes, then fly 150 times as long as is wished between two
 /// takeovers: 1667 hours together. The rate is raised from one in 100 hours to one in 400 s, where events can be counted.
 #[test]
 fn given_a_hundred_sticks_at_rest_when_each_flies_then_the_wish_is_held_and_a_sixth_less_would_not_hold_it() {
     let bounds = Bounds { least: Deflection::from_bits(1), aim: Deflection::from_points(2), most: Deflection::MAX };
     let wish = Wish { apart: 400, sprung: bounds, ..Wish::new(Duration::from_millis(20)) };
-    let (mut held, mut tight) = (0, 0);
-    for seed in SEEDS {
-        let mut stick = Gimbal::any(seed);
-        let learnt = stick.rest(16_384);
-        let channels = Channels::<_, 1, 1>::new([learnt.channel(0)]);
-        let advice = Learnt { axes: [learnt] }.recommend(&channels, AxisSet::first(1), &wish);
-        let advice = advice.unwrap_or_else(|why| panic!("stick {seed}: {why}")).axes[0].expect("watched");
+    let (mut held, mut tight, mut passed_over) = (0, 0, 0);
+    let mut seeds = FIRST_SEED..;
+    for _ in 0..100 {
+        let (mut stick, learnt, advice) = loop {
+            let mut stick = Gimbal::any(seeds.next().expect("seeds do not end"));
+            let learnt = stick.rest(16_384);
+            match claimed(learnt, &wish) {
+                Some(advice) => break (stick, learnt, advice),
+                None => passed_over += 1,
+            }
+        };
         let centre = (f64::from(learnt.centre.to_bits()) - 24_000.0) / 80.0;
         let [engage, release] = [advice.engage, advice.release].map(in_points);
         let mut as_advised = Watch::new(engage, release, advice.confirm);
@@ -66,7 +77,11 @@ fn given_a_hundred_sticks_at_rest_when_each_flies_then_the_wish_is_held_and_a_si
         held += u32::from(as_advised.takeovers <= 150);
         tight += u32::from(smaller.takeovers > 150);
     }
-    println!("of 100 sticks {held} hold the wish and {tight} would not with a sixth less");
+    println!(
+        "of 100 sticks {held} hold the wish and {tight} would not with a sixth less; {passed_over} were passed over"
+    );
+    // Half of all sticks drift, and of these most by more than a twentieth of their noise.
+    assert!(passed_over < 100, "{passed_over}");
     assert!(held >= 95 && tight >= 95, "{held} of 100 sticks hold the wish, {tight} would not with a sixth less");
 }
 
@@ -119,13 +134,11 @@ fn given_sticks_without_a_spring_when_they_rest_where_they_are_left_then_the_wis
     let bounds = Bounds { least: Deflection::from_bits(1), aim: Deflection::from_points(2), most: Deflection::MAX };
     let wish = Wish { apart: 400, unsprung: bounds, ..Wish::new(Duration::from_millis(20)) };
     let mut confirms = Vec::new();
-    for seed in 2000..2020 {
+    for seed in 2000..2040 {
         let mut stick = Gimbal::any(seed);
         stick.drift.0 /= 4.0; // it drifts a little while it lies there
         let learnt = LearntAxis { sprung: false, ..stick.rest(16_384) };
-        let channels = Channels::<_, 1, 1>::new([learnt.channel(0)]);
-        let advice = Learnt { axes: [learnt] }.recommend(&channels, AxisSet::first(1), &wish);
-        let advice = advice.unwrap_or_else(|why| panic!("stick {seed}: {why}")).axes[0].expect("watched");
+        let Some(advice) = claimed(learnt, &wish) else { continue };
         let [engage, release] = [advice.engage, advice.release].map(in_points);
         let mut watch = Watch::new(engage, release, advice.confirm);
         for _ in 0..150 * 400 / 10 {
@@ -135,7 +148,7 @@ fn given_sticks_without_a_spring_when_they_rest_where_they_are_left_then_the_wis
         assert!(watch.takeovers <= 150, "stick {seed}, {:?}: {} takeovers", stick.colour, watch.takeovers);
         confirms.push(advice.confirm);
     }
-    assert!([1, 3].iter().all(|confirm| confirms.contains(confirm)), "{confirms:?}");
+    assert!(confirms.len() >= 20 && [1, 3].iter().all(|confirm| confirms.contains(confirm)), "{confirms:?}");
 }
 
 /// The default wish itself, one takeover in 100 hours of four axes, flown for 100 hours with each of two sets of sticks.

@@ -109,8 +109,8 @@ fn given_fewer_than_three_blocks_when_noise_is_asked_for_then_there_is_none() {
     meter.take(1000);
     let still = meter.noise().expect("two blocks");
     assert_eq!(
-        (still.variance, still.fast, still.drift, still.fresh, still.peak_to_peak()),
-        (0, 0, 0, [1 << 20; 2], 0)
+        (still.variance, still.independent, still.wanders, still.fresh, still.step, still.peak_to_peak()),
+        (0, 128, false, [1 << 20; 2], 0, 0)
     );
 }
 
@@ -132,7 +132,7 @@ fn given_noise_of_a_known_colour_when_it_is_measured_then_deviation_and_likeness
         (Colour::Both(0.1), [(-0.2_f64).exp() / 2.0, (-0.4_f64).exp() / 2.0]),
     ] {
         let noise = Gimbal::new(5, colour, 1.0, (0.0, 1.0)).rest(64_000).noise;
-        let deviation = (f64::from(noise.fast) / 256.0).sqrt() / 80.0;
+        let deviation = (f64::from(noise.variance) / 256.0).sqrt() / 80.0;
         assert!((deviation - 1.0).abs() < 0.03, "{colour:?}: {deviation} points");
         for (measured, known) in noise.fresh.map(|fresh| 1.0 - f64::from(fresh) / 1_048_576.0).into_iter().zip(alike) {
             assert!((measured - known).abs() < 0.02, "{colour:?}: {measured} for {known}");
@@ -140,20 +140,70 @@ fn given_noise_of_a_known_colour_when_it_is_measured_then_deviation_and_likeness
     }
 }
 
+/// Independent frames and whether the rest wanders, in double precision: from blocks of 64, 128, 256, .. frames.
+fn independent_frames(counted: &[f64]) -> (f64, bool) {
+    let n = counted.len() as f64;
+    let mean = counted.iter().sum::<f64>() / n;
+    let variance = counted.iter().map(|x| (x - mean).powi(2)).sum::<f64>() / (n - 1.0);
+    let tau = |length: usize| {
+        let means = counted.chunks_exact(length).map(|block| block.iter().sum::<f64>() / length as f64);
+        let blocks = means.len() as f64;
+        length as f64 * means.map(|block| (block - mean).powi(2)).sum::<f64>() / (blocks - 1.0) / variance
+    };
+    let lengths =
+        |least: usize| (6..).map(|power| 1 << power).take_while(move |length| counted.len() / length >= least);
+    let most = lengths(16).map(tau).fold(tau(64), f64::max);
+    let longest = lengths(8).last().unwrap_or(64);
+    let before = tau((longest / 8).max(64)).max(1.0);
+    let excess = (tau(longest) - before) / longest as f64;
+    (n / most.max(1.0), tau(longest) > 3.0 * before && excess > 0.05_f64.powi(2))
+}
+
+/// Given rests of any length up to the longest, white, slow and drifting, when floats work out the integrated correlation
+/// from block means, then the device has as many independent frames and says the same of wandering.
 #[test]
-fn given_a_stick_that_warms_up_when_it_is_measured_then_the_drift_is_apart_from_the_noise() {
-    // Half a point of noise, and 3 points of drift either side in two minutes: the drift of a quarter of a period.
-    let noise = Gimbal::new(9, Colour::White, 0.5, (3.0, 120.0)).rest(6000).noise;
-    let (all, fast) = (f64::from(noise.variance) / 256.0 / 6400.0, f64::from(noise.fast) / 256.0 / 6400.0);
-    assert!((all - (0.25 + 4.5)).abs() < 0.2, "{all}: the noise and half of the squared size of the drift");
-    assert!((fast - 0.25).abs() < 0.04, "{fast} squared points");
-    let drift = f64::from(noise.drift) / 256.0 / 80.0;
-    assert!((2.8..3.2).contains(&drift), "{drift} points");
+fn independent_frames_and_wandering_are_what_floats_say() {
+    let mut wander = 0;
+    let slow = (0..100).map(|seed| {
+        let mut gimbal = Gimbal::any(seed);
+        (0..64 * (10 + 5 * seed)).map(|_| gimbal.pulse().to_bits()).collect()
+    });
+    let longest = [(0.05, 0.3), (0.3, 0.0), (20.0, 0.0)].map(|(seconds, drift)| {
+        let mut gimbal = Gimbal::new(2, Colour::Both(seconds), 0.8, (drift, 1000.0));
+        (0..64 + 131_072).map(|_| gimbal.pulse().to_bits()).collect()
+    });
+    for readings in rests().chain(slow).chain(longest) {
+        let noise = measured(&readings);
+        let counted = readings[64..].iter().map(|&x| f64::from(x)).collect::<Vec<_>>();
+        let (independent, wanders) = independent_frames(&counted[..noise.frames as usize]);
+        let off = f64::from(noise.independent) / independent - 1.0;
+        // Rounded down, of a variance that was rounded down.
+        assert!(
+            off.abs() < 2e-3 || noise.independent.abs_diff(whole(independent).into()) <= 1,
+            "{noise:?}: {independent}"
+        );
+        assert_eq!(noise.wanders, wanders, "{noise:?}");
+        wander += u32::from(wanders);
+    }
+    println!("{wander} of 403 wander");
+    assert!(wander > 20);
+}
+
+#[test]
+fn the_least_change_of_a_reading_is_its_step() {
+    let mut readings = vec![24_000_u16; 64 * 4];
+    assert_eq!(measured(&readings).step, 0);
+    readings[70..].fill(24_096);
+    readings[90] = 24_096 + 32;
+    assert_eq!(measured(&readings).step, 32);
 }
 
 #[test]
 fn given_readings_that_change_sides_with_every_frame_when_they_are_measured_then_they_are_as_alike_as_can_be() {
     let readings: Vec<u16> = (0..64 * 10).map(|n| 24_000 + n % 2 * 16).collect();
     let noise = measured(&readings);
-    assert_eq!(noise.fresh, [2 << 20, 0], "a difference has four times the variance, and one over two frames none");
+    // The variance has 575 degrees of freedom, the mean square of 576 differences none less.
+    let [one, two] = noise.fresh;
+    assert!((2 << 20) - one < (2 << 20) / 500, "a difference has four times the variance: {one}");
+    assert_eq!(two, 0, "and one over two frames none");
 }

@@ -3,9 +3,9 @@
 use std::fs;
 use std::path::Path;
 
-use handback::calibrate::{Learnt, Refusal, RestMeter, Wish};
-use handback::{AxisSet, Channels, Deflection, Duration, Pulse};
-use handback_host_tests::{ms, points};
+use handback::calibrate::{AxisAdvice, Basis, Doubt, Learnt, LearntAxis, Refusal, RestMeter, Wish};
+use handback::{AxisSet, Channels, Duration, Micros, Pulse};
+use handback_host_tests::ms;
 
 use crate::gimbal::{pulse, resting, whole};
 
@@ -32,11 +32,14 @@ fn microseconds(us: f64) -> Pulse {
     Pulse::from_micros(whole(us).into())
 }
 
-/// Confirm and engage for a stick that is watched alone.
-fn recommended(meter: &RestMeter, wish: &Wish) -> Result<(u8, Deflection), Refusal> {
-    let learnt = Learnt { axes: [resting(meter)] };
-    let advice = learnt.recommend(&Channels::<_, 1, 1>::pulses(), AxisSet::first(1), wish)?;
-    Ok(advice.axes[0].map(|axis| (axis.confirm, axis.engage)).expect("watched"))
+/// The thresholds of a stick that is watched alone.
+fn recommended(meter: &RestMeter, wish: &Wish) -> Result<AxisAdvice, Refusal> {
+    thresholds(resting(meter), wish)
+}
+
+fn thresholds(axis: LearntAxis<Micros>, wish: &Wish) -> Result<AxisAdvice, Refusal> {
+    let advice = Learnt { axes: [axis] }.recommend(&Channels::<_, 1, 1>::pulses(), AxisSet::first(1), wish)?;
+    Ok(advice.axes[0].expect("watched"))
 }
 
 #[test]
@@ -59,15 +62,20 @@ fn given_recorded_channels_at_rest_when_they_are_measured_then_it_is_what_floats
     assert!(rest(&column("fixedwing_channels_4hz.csv", "us3"), microseconds).strayed(), "the throttle was moved");
 }
 
-/// The largest excursion lasted one sample: it is no noise, and argues for `confirm` of 2. One that comes four times in 704
-/// frames, be it by chance, is two in a row every few hours, and argues for 3.
+/// The largest excursion lasted one sample: it is no noise, and no rate is claimed. One that comes four times in 704 frames,
+/// be it by chance, is two in a row every few hours, and argues for 3 frames; a single small one for twice its size.
 #[test]
-fn given_recorded_channels_that_jump_for_one_sample_when_they_are_recommended_for_then_more_frames_are_asked_for() {
-    for (name, confirm) in [("us1", 3), ("us2", 2)] {
+fn given_recorded_channels_that_jump_for_one_sample_when_they_are_recommended_for_then_no_rate_is_claimed() {
+    for (name, confirm) in [("us1", 3), ("us2", 1)] {
         let meter = rest(&column("fixedwing_channels_4hz.csv", name), microseconds);
-        assert_eq!(recommended(&meter, &Wish::new(ms(240))), Ok((confirm, points(1))), "{name}");
+        let noise = meter.noise().expect("a rest");
+        let advice = recommended(&meter, &Wish::new(ms(240))).expect("thresholds");
+        assert_eq!((advice.confirm, noise.step), (confirm, 16), "{name}");
+        assert_ne!(advice.basis, Basis::Rate, "{name}");
+        let row = f64::from(noise.rows[usize::from(confirm) - 1]) / 80.0;
+        assert!(f64::from(advice.engage.to_bits()) / 163.84 >= (2.0 * row - 0.2).max(1.0), "{name}: {advice:?}");
         // Frames that were 5 us off, a point, or more.
-        assert_eq!(meter.noise().expect("a rest").far[13] > 1, confirm == 3, "{name}");
+        assert_eq!(noise.far[13] > 1, confirm == 3, "{name}");
     }
 }
 
@@ -91,5 +99,12 @@ fn given_recorded_thumbsticks_at_rest_when_they_are_short_then_only_the_quiet_on
     };
     assert!(too_short(&swaying).is_some_and(|(frames, wanted)| wanted > 10 * frames));
     assert!(too_short(&stepping).is_some_and(|(frames, wanted)| wanted > 3 * frames));
-    assert_eq!(recommended(&quiet, &wish), Ok((1, points(1))));
+    // The quiet one never moved at all; how fine its steps are is known from where it was moved.
+    assert_eq!(recommended(&quiet, &wish), Err(Refusal::NeverChanged { axis: 0 }));
+    let step = rest(&raw[1], pulse).noise().expect("a recording").step;
+    let advice = thresholds(LearntAxis { step, ..resting(&quiet) }, &wish).expect("thresholds");
+    assert_eq!(advice.basis, Basis::Margin(Doubt::NeverChanged));
+    // Two steps of a point each, and two units for rounding.
+    assert_eq!(advice.confirm, 1);
+    assert!((328..=330).contains(&advice.engage.to_bits()), "{advice:?}");
 }

@@ -1,6 +1,6 @@
 //! Calibration: frame by frame, what was learnt, and what is recommended.
 
-use handback::calibrate::{Calibration, Learnt, LearntAxis, Refusal, RestMeter, SEQUENCE, Wish, deviations};
+use handback::calibrate::{Basis, Calibration, Learnt, LearntAxis, Refusal, RestMeter, SEQUENCE, Wish, deviations};
 use handback::{AxisSet, Channel, Channels, Counts, Duration, Frame, Micros, Policy, Reading, Unit};
 
 use crate::{any, used};
@@ -44,7 +44,14 @@ fn recommend<U: Unit, const N: usize>(learnt: &Learnt<U, N>, channel: Channel<U>
     let wish = any(Wish::new(Duration::from_ticks(any(0))));
     used(learnt.centres());
     match any(learnt).recommend(&channels, any(AxisSet::ALL), &wish) {
-        Ok(advice) => used(any(advice).apply(policy, any(&Frame::CENTRE))),
+        Ok(advice) => {
+            for axis in any(advice.axes).into_iter().flatten() {
+                if let Basis::Margin(doubt) = axis.basis {
+                    used(doubt.wording());
+                }
+            }
+            used(any(advice).apply(policy, any(&Frame::CENTRE)));
+        }
         Err(why) => refused(any(why)),
     }
 }

@@ -1,0 +1,109 @@
+//! Sums over blocks of 64, 128, 256, .. frames: how far noise is correlated in time.
+//!
+//! Level j has blocks of 64 * 2^j frames. Two blocks of a level make one of the next, so that a level keeps the sum of
+//! the block that waits for its partner, and the sum of all squared block sums.
+
+use super::sums::BLOCK;
+use super::whole::{in_256ths, ratio, small};
+
+/// Levels 0 to 8: of the longest rest, the last has 8 blocks.
+const LEVELS: usize = 9;
+
+/// The integrated correlation is taken from levels with this many blocks or more.
+const ENOUGH_BLOCKS: u32 = 16;
+
+/// Whether the rest wanders, from the longest level with this many.
+const FEWEST_BLOCKS: u32 = 8;
+
+/// Block sums of every level.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Lengths {
+    /// The block that waits for its partner, valid while the count of this level is odd. Level j is within 2^(18 + j).
+    waiting: [i32; LEVELS - 1],
+    /// Squared block sums. Level j is below 2^(47 + j).
+    squares: [u64; LEVELS],
+}
+
+/// How far noise is correlated in time.
+pub(super) struct Correlation {
+    /// Effective number of independent frames.
+    pub(super) independent: u32,
+    /// Whether the means of the longest blocks vary much more than those of shorter ones explain.
+    pub(super) wanders: bool,
+}
+
+impl Lengths {
+    pub(super) const EMPTY: Self = Self { waiting: [0; LEVELS - 1], squares: [0; LEVELS] };
+
+    /// Takes in the sum of a block of 64 frames; `blocks` is how many came before it.
+    pub(super) fn add(&mut self, block: i32, blocks: u16) {
+        let mut sum = block;
+        let mut waiting = self.waiting.iter_mut();
+        for (level, squares) in (0..).zip(&mut self.squares) {
+            *squares = squares.wrapping_add(wide_square(sum));
+            let Some(waiting) = waiting.next() else { return };
+            if blocks.wrapping_shr(level) & 1 == 0 {
+                *waiting = sum;
+                return;
+            }
+            sum = sum.wrapping_add(*waiting);
+        }
+    }
+
+    /// After `blocks` blocks of 64 frames: `all` is their sum, `variance` that of their frames in 256ths.
+    pub(super) fn correlation(&self, blocks: u32, all: i32, variance: u32) -> Correlation {
+        let variance = u64::from(variance);
+        // Where frames are independent, this is the variance of a frame, at every level.
+        let mut spread = [0_u64; LEVELS];
+        let (mut most, mut longest) = (0, 0_u32);
+        let mut covered = all;
+        let levels = self.squares.iter().zip(&mut spread);
+        for (level, (&squares, spread)) in (0_u32..).zip(levels) {
+            let count = blocks.wrapping_shr(level);
+            *spread = level_spread(level, count, squares, [covered, all], blocks);
+            if level == 0 || count >= ENOUGH_BLOCKS {
+                most = most.max(*spread);
+            }
+            if count >= FEWEST_BLOCKS {
+                longest = level;
+            }
+            // The next level leaves out a block that waits.
+            if count & 1 == 1 {
+                let waiting = self.waiting.get(level as usize).copied().unwrap_or(0);
+                covered = covered.wrapping_sub(waiting);
+            }
+        }
+        let frames = u64::from(blocks).wrapping_mul(BLOCK.into());
+        // Below 2^17 * 2^32.
+        let independent = ratio(frames.wrapping_mul(variance), most.max(variance).max(1));
+        let independent = if variance == 0 { frames } else { independent };
+        let of = |level: u32| spread.get(level as usize).copied().unwrap_or(0);
+        let [last, before] = [longest, longest.saturating_sub(3)].map(of);
+        let before = before.max(variance);
+        // The spread of the longest means is below 2^46 and their frames at most 2^14: 1/400 is the square of 0.05.
+        let slow = last.saturating_sub(before).wrapping_mul(400) > variance.wrapping_mul(u64::from(BLOCK) << longest);
+        Correlation { independent: small(independent), wanders: last > before.wrapping_mul(3) && slow }
+    }
+}
+
+/// The variance of the block means of a level about the mean of all frames, times the frames of a block; in 256ths.
+///
+/// `covered` is the sum of its `count` blocks, `all` that of `blocks` blocks of 64 frames.
+fn level_spread(level: u32, count: u32, squares: u64, [covered, all]: [i32; 2], blocks: u32) -> u64 {
+    let k = u64::from(count);
+    // What the covered frames would add up to at the mean of all: within 2^29, of a product within 2^41.
+    let expected =
+        i64::from(all).wrapping_mul(i64::from(count.wrapping_shl(level))).checked_div(i64::from(blocks)).unwrap_or(0);
+    let off = i64::from(covered).wrapping_sub(expected).unsigned_abs();
+    let own = u64::from(covered.unsigned_abs());
+    // k times the sum of squares about the mean of all. Each of the terms is at most 2^58, off at most 2^30.
+    let about_own = k.wrapping_mul(squares).saturating_sub(own.wrapping_mul(own));
+    let about_all = about_own.saturating_add(off.saturating_mul(off));
+    in_256ths(about_all, k.wrapping_mul(k.saturating_sub(1)).wrapping_mul(u64::from(BLOCK) << level))
+}
+
+/// Of at most 2^26.
+const fn wide_square(x: i32) -> u64 {
+    let size = x.unsigned_abs() as u64;
+    size.wrapping_mul(size)
+}

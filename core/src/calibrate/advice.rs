@@ -77,7 +77,7 @@ impl<U: Unit, const N: usize> Learnt<U, N> {
         watched: AxisSet,
         wish: &Wish,
     ) -> Result<Recommendation<N>, Refusal> {
-        let rarity = wish.rarity(watched);
+        let asked = (wish.rarity(watched), wish.frames_in_110_s());
         let (mut advised, mut dwell) = ([None; N], None);
         let axes = self.axes.iter().zip(&channels.axes).zip(&mut advised);
         for (axis, ((learnt, channel), advised)) in (0..).zip(axes) {
@@ -86,7 +86,7 @@ impl<U: Unit, const N: usize> Learnt<U, N> {
             }
             let channel = channel.as_ref().ok_or(Refusal::NoChannel { axis })?;
             let bounds = if learnt.sprung { wish.sprung } else { wish.unsprung };
-            let advice = learnt.advise(axis, channel, rarity, bounds)?;
+            let advice = learnt.advise(axis, channel, asked, bounds)?;
             dwell = dwell.max(learnt.busy(channel, advice));
             *advised = Some(advice);
         }
@@ -102,10 +102,21 @@ impl Wish {
         let frames = micros.checked_div(u64::from(self.frame.as_ticks().max(1000))).unwrap_or(0);
         Rarity::one_in(frames.saturating_mul(watched.len().into()))
     }
+
+    /// A rest of fewer frames does not show how it wanders.
+    fn frames_in_110_s(&self) -> u32 {
+        110_000_000_u32.checked_div(self.frame.as_ticks().max(1000)).unwrap_or(0)
+    }
 }
 
 impl<U: Unit> LearntAxis<U> {
-    fn advise(&self, axis: u8, channel: &Channel<U>, rarity: Rarity, bounds: Bounds) -> Result<AxisAdvice, Refusal> {
+    fn advise(
+        &self,
+        axis: u8,
+        channel: &Channel<U>,
+        (rarity, brief): (Rarity, u32),
+        bounds: Bounds,
+    ) -> Result<AxisAdvice, Refusal> {
         let noise = &self.noise;
         if noise.independent < ENOUGH && !noise.wanders {
             let wanted = u64::from(noise.frames).saturating_mul(u64::from(ENOUGH));
@@ -116,7 +127,7 @@ impl<U: Unit> LearntAxis<U> {
             return Err(Refusal::NeverChanged { axis });
         }
         let (spread, scale) = (Spread::of(self), Scale::of(channel));
-        let case = Case { noise, spread, scale, rarity, least: bounds.least };
+        let case = Case { noise, spread, scale, rarity, least: bounds.least, brief: noise.frames < brief };
         if case.moved() {
             return Err(Refusal::Moved { axis });
         }

@@ -30,6 +30,8 @@ pub enum Doubt {
     NeverChanged,
     /// The deviation of the readings is below 0.58 of their quantisation step.
     Coarse,
+    /// The rest lasted less than 110 s, and does not show how it wanders.
+    Brief,
     /// The rest moves more slowly than the recording is long.
     Wanders,
     /// Single frames, or rows of two or three, were further out than normal noise of this size explains.
@@ -44,6 +46,7 @@ impl Doubt {
         match self {
             Self::NeverChanged => "its reading never changed: its noise is within one step and cannot be seen",
             Self::Coarse => "its readings come in steps so coarse that its noise cannot be seen through them",
+            Self::Brief => "it was at rest for less than two minutes: how it wanders cannot be seen",
             Self::Wanders => "it wanders: a longer rest would show more of it",
             Self::Jumps => "its readings jump, and how long jumps last is not known",
             Self::Tails => "its readings are far out more often than normal noise is",
@@ -59,6 +62,8 @@ pub(super) struct Case<'a> {
     pub(super) scale: Scale,
     pub(super) rarity: Rarity,
     pub(super) least: Deflection,
+    /// Whether the rest was too short to show how it wanders.
+    pub(super) brief: bool,
 }
 
 impl Case<'_> {
@@ -69,6 +74,8 @@ impl Case<'_> {
             Some(Doubt::NeverChanged)
         } else if self.spread.measured.saturating_mul(50) < step.saturating_mul(29) {
             Some(Doubt::Coarse)
+        } else if self.brief {
+            Some(Doubt::Brief)
         } else if noise.wanders {
             Some(Doubt::Wanders)
         } else if (1..=3).any(|confirm| self.jumps(confirm)) {

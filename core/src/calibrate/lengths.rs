@@ -15,6 +15,14 @@ const ENOUGH_BLOCKS: u32 = 16;
 /// Whether the rest wanders, from the longest level with this many.
 const FEWEST_BLOCKS: u32 = 8;
 
+/// A variance of 16, 32, 64, .. block means may be larger by this, in 256ths: its upper 95 % bound, freedom over the 5 % point
+/// of a chi-square of 15, 31, 63, .. degrees of freedom (computed, rounded up).
+const BOUNDS: [u32; 8] = [529, 412, 353, 319, 299, 285, 276, 270];
+
+/// The longest means, 8 to 15 of them, vary by this more than 8 times as many shorter ones in 1 of 100 rests whose noise is
+/// no slower, in 256ths: the 99 % point of an F distribution (computed, rounded up).
+const RISES: [u32; 8] = [752, 710, 676, 649, 625, 605, 588, 573];
+
 /// Block sums of every level.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Lengths {
@@ -62,7 +70,7 @@ impl Lengths {
             let count = blocks.wrapping_shr(level);
             *spread = level_spread(level, count, squares, [covered, all], blocks);
             if level == 0 || count >= ENOUGH_BLOCKS {
-                most = most.max(*spread);
+                most = most.max(spread.saturating_mul(bound(count)) >> 8);
             }
             if count >= FEWEST_BLOCKS {
                 longest = level;
@@ -82,8 +90,18 @@ impl Lengths {
         let before = before.max(variance);
         // The spread of the longest means is below 2^46 and their frames at most 2^14: 1/400 is the square of 0.05.
         let slow = last.saturating_sub(before).wrapping_mul(400) > variance.wrapping_mul(u64::from(BLOCK) << longest);
-        Correlation { independent: small(independent), wanders: last > before.wrapping_mul(3) && slow }
+        let count = blocks.wrapping_shr(longest).saturating_sub(FEWEST_BLOCKS) as usize;
+        let chance = RISES.get(count).or(RISES.last()).copied().map_or(0, u64::from);
+        let rises = last.saturating_mul(256) > before.saturating_mul(chance);
+        Correlation { independent: small(independent), wanders: rises && slow }
     }
+}
+
+/// By how much a variance of this many block means may be larger, in 256ths; of fewer than 16, as it is.
+fn bound(count: u32) -> u64 {
+    let place = count.checked_ilog2().and_then(|power| power.checked_sub(4));
+    let bound = place.map(|place| BOUNDS.get(place as usize).or(BOUNDS.last()).copied());
+    bound.flatten().map_or(256, u64::from)
 }
 
 /// The variance of the block means of a level about the mean of all frames, times the frames of a block; in 256ths.

@@ -92,7 +92,7 @@ fn given_short_rests_when_noise_looks_smaller_in_them_than_it_is_then_the_wish_i
     let wish = Wish::new(Duration::from_millis(20));
     let (rms, mut held, mut known) = (0.25, 0, 0);
     for seed in 4000..4400 {
-        let learnt = Gimbal::new(seed, Colour::White, rms, (0.0, 1.0)).rest(2048);
+        let learnt = Gimbal::new(seed, Colour::White, rms, (0.0, 1.0)).rest(6000);
         let advice = Learnt { axes: [learnt] }.recommend(&Channels::<_, 1, 1>::pulses(), AxisSet::first(1), &wish);
         let Ok(advice) = advice else { continue };
         let advice = advice.axes[0].expect("watched");

@@ -152,11 +152,19 @@ fn independent_frames(counted: &[f64]) -> (f64, bool) {
     };
     let lengths =
         |least: usize| (6..).map(|power| 1 << power).take_while(move |length| counted.len() / length >= least);
-    let most = lengths(16).map(tau).fold(tau(64), f64::max);
+    // Upper 95 % bounds of variances, and ratios that chance explains, as the device has them.
+    let bound = |length: usize| match counted.len() / length {
+        0..16 => 256.0,
+        blocks => [529.0, 412.0, 353.0, 319.0, 299.0, 285.0, 276.0, 270.0][blocks.ilog2() as usize - 4],
+    };
+    let bounded = |length: usize| (tau(length) * bound(length) / 256.0).max(0.0);
+    let most = lengths(16).map(bounded).fold(bounded(64), f64::max);
     let longest = lengths(8).last().unwrap_or(64);
     let before = tau((longest / 8).max(64)).max(1.0);
     let excess = (tau(longest) - before) / longest as f64;
-    (n / most.max(1.0), tau(longest) > 3.0 * before && excess > 0.05_f64.powi(2))
+    let blocks = (counted.len() / longest).clamp(8, 15);
+    let chance = [752.0, 710.0, 676.0, 649.0, 625.0, 605.0, 588.0, 573.0][blocks - 8] / 256.0;
+    (n / most.max(1.0), tau(longest) > chance * before && excess > 0.05_f64.powi(2))
 }
 
 /// Given rests of any length up to the longest, white, slow and drifting, when floats work out the integrated correlation

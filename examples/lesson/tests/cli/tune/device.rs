@@ -44,6 +44,6 @@ fn the_device_recommends_the_same_confirm_and_nearly_the_same_thresholds() {
         assert_eq!(f64::from(advice.confirm).to_bits(), confirm[axis].to_bits(), "{}", BOX[axis].name);
         // The tables are never too small, and round up.
         assert!((-0.01..0.06).contains(&(device_engage - engage[axis])), "{device_engage} {}", engage[axis]);
-        assert!((device_release - release[axis]).abs() < 0.02, "{device_release} {}", release[axis]);
+        assert!((device_release - release[axis]).abs() < 0.04, "{device_release} {}", release[axis]);
     }
 }

@@ -37,7 +37,9 @@ impl Recording {
         let mut meter = RestMeter::new();
         let frames = usize::from(whole(seconds / FRAME_S));
         let readings = (0..frames).map(|_| pulse(stick.next()).to_bits()).collect::<Vec<_>>();
-        readings.iter().for_each(|&reading| meter.take(reading));
+        for &reading in &readings {
+            meter.take(reading);
+        }
         // As if it had been swept: the step is known even where the rest never changes.
         let step = if kind.step > 0.0 { pulse(kind.step).to_bits() - 24_000 } else { 1 };
         let axis = LearntAxis { step, ..resting(&meter) };

@@ -141,6 +141,7 @@ fn given_noise_of_a_known_colour_when_it_is_measured_then_deviation_and_likeness
 }
 
 /// Independent frames and whether the rest wanders, in double precision: from blocks of 64, 128, 256, .. frames.
+#[allow(clippy::cast_precision_loss)] // below 2^53
 fn independent_frames(counted: &[f64]) -> (f64, bool) {
     let n = counted.len() as f64;
     let mean = counted.iter().sum::<f64>() / n;

@@ -10,6 +10,7 @@
 //! | `scenario` | a simulated lesson, row by row |
 //! | `row` | what a step is given |
 //! | `table` | what all tables that are read have in common |
+//! | `number`, `near`, `looks` | the form of a number; the word or the file that was meant |
 //! | `trace`, `decisions`, `policy_file`, `policy_toml`, `policy_rust`, `policy_c` | the formats of files |
 //! | `tally`, `timeline` | what is counted while a lesson flies |
 //! | `report`, `picture` | what people see of it |
@@ -26,7 +27,10 @@ mod finish;
 mod fly;
 mod interrupt;
 mod lane;
+mod looks;
 mod names;
+mod near;
+mod number;
 mod output;
 mod picture;
 mod plain;

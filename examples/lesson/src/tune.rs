@@ -21,6 +21,7 @@ mod tests;
 mod tuned;
 pub(crate) mod words;
 
+use std::fs;
 use std::path::Path;
 
 use handback::{AxisRule, CheckedPolicy, Duration, Policy, Rest};
@@ -205,6 +206,12 @@ fn check_travel(words: &Tune, recording: &Recording) -> Result<(), Fault> {
 
 /// The recording of sweeps, of the same axes in the same units and at the same pace, in the order of the rest.
 fn sweep_of(path: &Path, words: &Tune, rest: &Recording, pace: &Pace) -> Result<(Recording, Pace), Fault> {
+    if let (Ok(here), Ok(there)) = (fs::canonicalize(path), fs::canonicalize(&words.rest))
+        && here == there
+        && here.is_file()
+    {
+        return Err(Fault::new(path, "is the rest recording too", "give a recording of sweeps as --sweep"));
+    }
     let mut sweep = Recording::read(path)?;
     let rest_name = words.rest.display();
     let mut order = Vec::new();

@@ -241,9 +241,16 @@ fn a_full_disk_is_said_and_leaves_nothing() {
     let run = desk.run(&["replay", "trace.csv", "--decisions", "/dev/full"]);
     run.is_refused_with("/dev/full: cannot be written: no space left on device; make room, or choose another disk");
     assert_eq!(desk.files(), ["trace.csv"]);
-    let full = fs::File::options().write(true).open("/dev/full").unwrap();
-    let run = Run::of(desk.command(&["policy"]).stdout(full).output().unwrap());
-    run.is_refused_with("standard output: cannot be written: no space left on device");
+    let full = || fs::File::options().write(true).open("/dev/full").unwrap();
+    for words in [&["policy"][..], &["--help"], &["fly", "--help"], &["help", "tune"], &["--version"]] {
+        let run = Run::of(desk.command(words).stdout(full()).output().unwrap());
+        run.is_refused_with("standard output: cannot be written: no space left on device");
+    }
+    // Nobody can be told, but for a script.
+    for words in [&["flyy"][..], &["replay", "none.csv"]] {
+        let run = Run::of(desk.command(words).stderr(full()).output().unwrap());
+        assert_eq!((run.code, run.out.as_str()), (Some(2), ""), "{words:?}");
+    }
 }
 
 #[test]

@@ -60,6 +60,9 @@ pub(crate) struct Fly {
     /// Also writes what the engine decided in every step (CSV)
     #[arg(long, value_name = "FILE")]
     pub(crate) decisions: Option<PathBuf>,
+    /// Replaces a file of --record-policy that was edited, or that lesson did not write
+    #[arg(long)]
+    pub(crate) overwrite: bool,
 }
 
 #[derive(Args)]
@@ -123,6 +126,9 @@ pub(crate) struct Tune {
     /// Where the tuned policy goes (TOML)
     #[arg(long, value_name = "FILE", default_value = "tuned.toml")]
     pub(crate) write: PathBuf,
+    /// Replaces a file of --write that was edited, or that lesson did not write
+    #[arg(long)]
+    pub(crate) overwrite: bool,
     /// Where the picture goes (SVG)
     #[arg(long, value_name = "FILE", default_value = "tune.svg")]
     pub(crate) picture: PathBuf,
@@ -152,6 +158,7 @@ impl Cli {
                 record: None,
                 record_policy: None,
                 decisions: None,
+                overwrite: false,
             })
         })
     }
@@ -187,8 +194,8 @@ mod tests {
     #[test]
     fn an_empty_line_is_fly_with_its_defaults() {
         let fly = |words: &[&str]| match Cli::try_parse_from(words).unwrap().command() {
-            Command::Fly(Fly { seed, minutes, picture, record, record_policy, decisions }) => {
-                (seed, minutes.to_bits(), picture, record, record_policy, decisions)
+            Command::Fly(Fly { seed, minutes, picture, record, record_policy, decisions, overwrite }) => {
+                (seed, minutes.to_bits(), picture, record, record_policy, decisions, overwrite)
             }
             _ => panic!("not fly"),
         };

@@ -86,7 +86,7 @@ fn tune_axes<const N: usize>(words: &Tune, recording: &Recording) -> Result<Verd
     let inputs = [Some(words.rest.as_path()), words.sweep.as_deref(), words.policy.as_deref()];
     let mut outputs = Outputs::beside(&inputs.into_iter().flatten().collect::<Vec<_>>());
     let picture = outputs.create(&words.picture)?;
-    let policy = outputs.create(&words.write)?;
+    let policy = outputs.create_policy(&words.write, words.overwrite)?;
 
     let tuning = study(words, recording, pace, sweep.as_ref(), base.policy());
     if words.policy.is_none() {
@@ -97,7 +97,7 @@ fn tune_axes<const N: usize>(words: &Tune, recording: &Recording) -> Result<Verd
     let mut written = vec![drawn(picture, &tuning)?];
     if let Some(tuned) = &tuned {
         let checked = checked(tuned.policy, &words.rest)?;
-        written.push(policy.whole(&Tuned::toml(checked.policy(), &recording.names, &tuning))?);
+        written.push(policy.whole_policy(&Tuned::toml(checked.policy(), &recording.names, &tuning))?);
     }
     let places = written.iter().map(|output| output.path().to_owned()).collect::<Vec<_>>();
     // Every file is whole before the first one takes its place.

@@ -1,6 +1,8 @@
 //! Files that are written: their names, what they replace, and what a run that was killed leaves.
 
 use std::fs;
+#[cfg(unix)]
+use std::process::Child;
 use std::thread::sleep;
 use std::time::{Duration, Instant};
 
@@ -88,6 +90,18 @@ fn parts(desk: &Desk) -> Vec<String> {
     desk.files().into_iter().filter(|name| name.starts_with(".lesson-")).collect()
 }
 
+/// A run that goes on until it is killed, which it is at the latest when the test ends, however it ends.
+#[cfg(unix)]
+struct Running(Child);
+
+#[cfg(unix)]
+impl Drop for Running {
+    fn drop(&mut self) {
+        let _ = self.0.kill();
+        let _ = self.0.wait();
+    }
+}
+
 /// Given a run that is killed and one that goes on, when a third writes into the same folder, then the parts of the first
 /// are removed and those of the second are not.
 #[cfg(unix)]
@@ -97,7 +111,7 @@ fn what_a_kill_left_is_removed_by_the_next_run() {
     let start = |name: &str| {
         let count = parts(&desk).len();
         let words = ["fly", "--minutes", "100000", "--picture", name];
-        let run = desk.command(&words).spawn().unwrap();
+        let run = Running(desk.command(&words).spawn().unwrap());
         let begun = Instant::now();
         while parts(&desk).len() == count {
             assert!(begun.elapsed() < Duration::from_mins(1), "no part within a minute");
@@ -105,19 +119,17 @@ fn what_a_kill_left_is_removed_by_the_next_run() {
         }
         run
     };
-    let mut killed = start("killed.svg");
+    let killed = start("killed.svg");
     let left = parts(&desk);
-    let mut running = start("running.svg");
+    let running = start("running.svg");
     let held = parts(&desk).into_iter().filter(|part| !left.contains(part)).collect::<Vec<_>>();
     assert_eq!((left.len(), held.len()), (1, 1));
-    killed.kill().unwrap();
-    killed.wait().unwrap();
+    drop(killed);
     assert_eq!(parts(&desk).len(), 2, "a kill cannot be caught");
 
     desk.run_well(&["cost", "--picture", "cost.svg"]);
     assert_eq!(parts(&desk), held);
-    running.kill().unwrap();
-    running.wait().unwrap();
+    drop(running);
     desk.run_well(&["cost", "--picture", "cost.svg"]);
     assert_eq!(desk.files(), ["cost.svg"]);
 }

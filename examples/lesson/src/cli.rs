@@ -6,6 +6,7 @@ use clap::{Args, Parser, Subcommand};
 
 use crate::caution::IN_SHORT;
 use crate::cost::CostWords;
+use crate::number;
 
 const SEED: u64 = 1;
 const MINUTES: f64 = 5.0;
@@ -48,8 +49,8 @@ pub(crate) enum Command {
 
 #[derive(Args)]
 pub(crate) struct Fly {
-    /// Which lesson: the same number is the same lesson on every machine
-    #[arg(long, value_name = "NUMBER", default_value_t = SEED)]
+    /// Which lesson: the same number is the same lesson on every machine; 0 to 18446744073709551615
+    #[arg(long, value_name = "NUMBER", default_value_t = SEED, value_parser = seed, allow_negative_numbers = true)]
     pub(crate) seed: u64,
     /// How long the lesson is, in minutes, 0.1 to 100000
     #[arg(long, default_value_t = MINUTES, value_parser = minutes, allow_negative_numbers = true)]
@@ -66,6 +67,9 @@ pub(crate) struct Fly {
     /// Also writes what the engine decided in every step (CSV)
     #[arg(long, value_name = "FILE")]
     pub(crate) decisions: Option<PathBuf>,
+    /// Replaces a file of --record-policy that was edited, or that lesson did not write
+    #[arg(long)]
+    pub(crate) overwrite: bool,
 }
 
 #[derive(Args)]
@@ -96,7 +100,8 @@ pub(crate) struct RehearseWords {
     #[arg(long, value_name = "FAULT", conflicts_with = "trace")]
     pub(crate) fault: Vec<String>,
     /// Which session: the same number is the same session on every machine
-    #[arg(long, value_name = "NUMBER", default_value_t = SEED, conflicts_with = "trace")]
+    #[arg(long, value_name = "NUMBER", default_value_t = SEED, value_parser = seed, allow_negative_numbers = true)]
+    #[arg(conflicts_with = "trace")]
     pub(crate) seed: u64,
     /// A student's stick that is meant to have only so much of full travel, as often as wanted: AXIS:PERCENT, 30 to 100
     #[arg(long, value_name = "THROW")]
@@ -122,7 +127,7 @@ pub(crate) struct Tune {
     /// How seldom noise may take the craft: once in so many hours of flying, 0.01 to 1000000
     #[arg(long, value_name = "HOURS", default_value_t = HOURS_APART, value_parser = hours, allow_negative_numbers = true)]
     pub(crate) hours_apart: f64,
-    /// Counts from a stick's centre to its end, where columns are counts of a converter
+    /// Counts from a stick's centre to its end, where columns are counts of a converter; 1 to 1000000000
     #[arg(long, value_name = "COUNTS", value_parser = counts, allow_negative_numbers = true)]
     pub(crate) full_travel: Option<f64>,
     /// The quantisation step of the readings, in points, 0.001 to 50. Default: the smallest difference seen in the
@@ -142,6 +147,9 @@ pub(crate) struct Tune {
     /// Where the tuned policy goes (TOML)
     #[arg(long, value_name = "FILE", default_value = "tuned.toml")]
     pub(crate) write: PathBuf,
+    /// Replaces a file of --write that was edited, or that lesson did not write
+    #[arg(long)]
+    pub(crate) overwrite: bool,
     /// Where the picture goes (SVG)
     #[arg(long, value_name = "FILE", default_value = "tune.svg")]
     pub(crate) picture: PathBuf,
@@ -178,30 +186,26 @@ impl Cli {
                 record: None,
                 record_policy: None,
                 decisions: None,
+                overwrite: false,
             })
         })
     }
 }
 
+fn seed(text: &str) -> Result<u64, String> {
+    number::whole_option(text, 0..=u64::MAX, "number")
+}
+
 fn minutes(text: &str) -> Result<f64, String> {
-    match text.parse::<f64>() {
-        Ok(minutes) if (0.1..=100_000.0).contains(&minutes) => Ok(minutes),
-        _ => Err("give a number of minutes from 0.1 to 100000".to_owned()),
-    }
+    number::option(text, 0.1..=100_000.0, &number::MINUTES)
 }
 
 fn hours(text: &str) -> Result<f64, String> {
-    match text.parse::<f64>() {
-        Ok(hours) if (0.01..=1e6).contains(&hours) => Ok(hours),
-        _ => Err("give a number of hours from 0.01 to 1000000".to_owned()),
-    }
+    number::option(text, 0.01..=1e6, &number::HOURS)
 }
 
 fn counts(text: &str) -> Result<f64, String> {
-    match text.parse::<f64>() {
-        Ok(counts) if (1.0..=1e9).contains(&counts) => Ok(counts),
-        _ => Err("give the counts from centre to end, 1 or more, such as 1900".to_owned()),
-    }
+    number::option(text, 1.0..=1e9, &number::COUNTS)
 }
 
 fn step(text: &str) -> Result<f64, String> {
@@ -262,8 +266,8 @@ mod tests {
     #[test]
     fn an_empty_line_is_fly_with_its_defaults() {
         let fly = |words: &[&str]| match Cli::try_parse_from(words).unwrap().command() {
-            Command::Fly(Fly { seed, minutes, picture, record, record_policy, decisions }) => {
-                (seed, minutes.to_bits(), picture, record, record_policy, decisions)
+            Command::Fly(Fly { seed, minutes, picture, record, record_policy, decisions, overwrite }) => {
+                (seed, minutes.to_bits(), picture, record, record_policy, decisions, overwrite)
             }
             _ => panic!("not fly"),
         };

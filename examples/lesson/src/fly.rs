@@ -25,13 +25,15 @@ pub(crate) fn fly(words: &Fly) -> Result<Verdict, Fault> {
     let picture = outputs.create(&words.picture)?;
     let record = words.record.as_deref().map(|path| TraceWriter::new(outputs.create(path)?, &names));
     let mut record = record.transpose()?;
-    let record_policy = words.record_policy.as_deref().map(|path| outputs.create(path)).transpose()?;
+    let record_policy = words.record_policy.as_deref().map(|path| outputs.create_policy(path, words.overwrite));
+    let record_policy = record_policy.transpose()?;
     let decisions = words.decisions.as_deref().map(|path| DecisionsWriter::new(outputs.create(path)?, &names));
     let mut decisions = decisions.transpose()?;
 
     let policy = checked(Scenario::shipped_policy(words.seed))?;
-    let record_policy =
-        record_policy.map(|out| out.whole(&TomlPolicy { policy: policy.policy(), names: &names })).transpose()?;
+    let record_policy = record_policy
+        .map(|out| out.whole_policy(&TomlPolicy { policy: policy.policy(), names: &names }))
+        .transpose()?;
     let compared = checked(plain(*policy.policy()))?;
     let title = format!("A simulated lesson: {} minutes, seed {}", words.minutes, words.seed);
     let mut shipped = Lane::with_reference(&policy, &names).titled(title);

@@ -10,6 +10,7 @@
 //! | `scenario` | a simulated lesson, row by row |
 //! | `row` | what a step is given |
 //! | `table` | what all tables that are read have in common |
+//! | `number`, `near`, `looks` | the form of a number; the word or the file that was meant |
 //! | `trace`, `decisions`, `policy_file`, `policy_toml`, `policy_rust`, `policy_c` | the formats of files |
 //! | `tally`, `timeline` | what is counted while a lesson flies |
 //! | `report`, `picture` | what people see of it |
@@ -26,7 +27,10 @@ mod finish;
 mod fly;
 mod interrupt;
 mod lane;
+mod looks;
 mod names;
+mod near;
+mod number;
 mod output;
 mod picture;
 mod plain;
@@ -47,11 +51,13 @@ mod timeline;
 mod trace;
 mod tune;
 
+use std::io::{self, Write};
 use std::process::ExitCode;
 
 use clap::Parser;
 
 use cli::{Cli, Command};
+use error::Fault;
 use finish::Verdict;
 
 /// Bad input, whether in a file or on the command line.
@@ -59,21 +65,37 @@ const REFUSED: u8 = 2;
 
 fn main() -> ExitCode {
     interrupt::watch();
-    let done = match Cli::parse().command() {
+    let done = match Cli::try_parse() {
+        Ok(words) => run(words.command()),
+        Err(why) if why.use_stderr() => {
+            // Where it cannot be written, the exit code says it alone.
+            let _ = why.print();
+            return ExitCode::from(REFUSED);
+        }
+        // What was asked for, such as --help.
+        Err(text) => {
+            let printed = text.print().and_then(|()| io::stdout().flush());
+            printed.map(|()| Verdict::Sound).map_err(|why| Fault::stdout(&why))
+        }
+    };
+    match done {
+        Err(fault) if !fault.is_quiet() => {
+            let _ = writeln!(io::stderr(), "error: {fault}");
+            ExitCode::from(REFUSED)
+        }
+        // The report says it too; a script reads only this.
+        Ok(Verdict::Unsound) => ExitCode::FAILURE,
+        Ok(Verdict::Sound) | Err(_) => ExitCode::SUCCESS,
+    }
+}
+
+fn run(command: Command) -> Result<Verdict, Fault> {
+    match command {
         Command::Fly(words) => fly::fly(&words),
         Command::Replay(words) => replay::replay(&words),
         Command::Rehearse(words) => rehearse::rehearse(&words),
         Command::Tune(words) => tune::tune(&words),
         Command::Policy(words) => policy_command::policy(&words).map(|()| Verdict::Sound),
         Command::Cost(words) => cost::cost(&words).map(|()| Verdict::Sound),
-    };
-    match done {
-        Err(fault) if !fault.is_quiet() => {
-            eprintln!("error: {fault}");
-            ExitCode::from(REFUSED)
-        }
-        // The report says it too; a script reads only this.
-        Ok(Verdict::Unsound) => ExitCode::FAILURE,
-        Ok(Verdict::Sound) | Err(_) => ExitCode::SUCCESS,
     }
 }

@@ -1,14 +1,16 @@
 //! Files that are either whole or not there: written beside their place, and moved into it at the very end.
 
+mod mark;
+mod part;
+
 use std::fmt::Display;
 use std::fs::{self, File};
 use std::io::{self, BufWriter, Write};
 use std::path::{Path, PathBuf};
 
-use tempfile::{Builder, NamedTempFile};
+use tempfile::NamedTempFile;
 
 use crate::error::Fault;
-use crate::interrupt;
 
 /// The files of one command: what it reads, and where it writes.
 pub(crate) struct Outputs {
@@ -23,6 +25,7 @@ impl Outputs {
 
     /// Starts to write the file that will be at `path`.
     pub(crate) fn create(&mut self, path: &Path) -> Result<Output, Fault> {
+        refuse_name(path)?;
         let refuse = cannot_write(path);
         let place = place_of(path).map_err(&refuse)?;
         let sink = match fs::metadata(&place) {
@@ -41,11 +44,38 @@ impl Outputs {
             }
             _ => {
                 self.taken.push(place.clone());
-                Sink::Beside(beside(&place).map_err(&refuse)?, place)
+                Sink::Beside(part::create(folder_of(&place)).map_err(&refuse)?, place)
             }
         };
         Ok(Output { path: path.to_owned(), writer: BufWriter::with_capacity(1 << 16, sink) })
     }
+
+    /// Starts to write a policy, over nothing that a person wrote unless `overwrite` says so.
+    pub(crate) fn create_policy(&mut self, path: &Path, overwrite: bool) -> Result<Output, Fault> {
+        let output = self.create(path)?;
+        if let (Sink::Beside(_, place), false) = (output.writer.get_ref(), overwrite)
+            && mark::is_edited(place).map_err(cannot_write(path))?
+        {
+            let found = "was edited, or is no policy that lesson wrote: it is kept";
+            return Err(Fault::new(path, found, "name another file, or add --overwrite to lose it"));
+        }
+        Ok(output)
+    }
+}
+
+/// What a shell takes for something else than a file.
+fn refuse_name(path: &Path) -> Result<(), Fault> {
+    if path == Path::new("-") {
+        let mend = "the report goes to standard output: name a file, or write ./- for one of this name";
+        return Err(Fault::new(path, "names no file", mend));
+    }
+    // The parts of a path do not show it.
+    let text = path.to_string_lossy();
+    let last = text.rsplit(std::path::is_separator).next();
+    if last.is_some_and(|last| ["", ".", ".."].contains(&last)) {
+        return Err(Fault::new(path, "cannot be written: names a folder", "name a file in it"));
+    }
+    Ok(())
 }
 
 fn cannot_write(path: &Path) -> impl Fn(io::Error) -> Fault {
@@ -93,6 +123,11 @@ impl Output {
         }
     }
 
+    /// This file with the whole text of a policy, marked so that an edit shows.
+    pub(crate) fn whole_policy(self, text: &impl Display) -> Result<Self, Fault> {
+        self.whole(&mark::marked(&text.to_string()))
+    }
+
     /// Writes what is still held back.
     pub(crate) fn complete(&mut self) -> Result<(), Fault> {
         self.flush().map_err(|why| self.fault(why))
@@ -130,19 +165,6 @@ fn is_stream(path: &Path) -> bool {
 
 fn folder_of(path: &Path) -> &Path {
     path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."))
-}
-
-/// An empty file in the same folder, with the rights that a new file has here.
-fn beside(place: &Path) -> io::Result<NamedTempFile> {
-    let mut builder = Builder::new();
-    builder.prefix(".lesson-").suffix(".part");
-    #[cfg(unix)]
-    builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
-    // The library's own message repeats the temporary name, which means nothing to the user.
-    let part = builder.tempfile_in(folder_of(place));
-    let part = part.map_err(|why| why.raw_os_error().map_or(why, io::Error::from_raw_os_error))?;
-    interrupt::note(part.path());
-    Ok(part)
 }
 
 impl Write for Output {

@@ -4,7 +4,11 @@
 
 mod axis;
 mod document;
+mod keys;
+mod refusal;
+mod slip;
 mod source;
+mod value;
 
 use std::fs::File;
 use std::io::Read;
@@ -16,7 +20,8 @@ use toml::Spanned;
 use self::axis::AxisTable;
 use self::document::Document;
 use self::source::Source;
-use crate::error::{Fault, quoted};
+use crate::error::{Fault, quoted, refuse_stdin};
+use crate::looks::Looks;
 
 /// The default policy with every key, commented.
 pub(crate) const DEFAULT: &str = include_str!("policy_default.toml");
@@ -34,18 +39,26 @@ pub(crate) struct PolicyFile {
 impl PolicyFile {
     /// Reads a policy file.
     pub(crate) fn read(path: &Path) -> Result<Self, Fault> {
+        refuse_stdin(path)?;
         let refuse = |why| Fault::unread(path, &why);
         let mut bytes = Vec::new();
         let mut file = File::open(path).map_err(refuse)?.take(LARGEST + 1);
         file.read_to_end(&mut bytes).map_err(refuse)?;
+        Self::of_bytes(path, &bytes).map_err(|fault| match Looks::of(&bytes) {
+            Some(other) if other != Looks::Policy => other.instead_of("a policy", path),
+            _ => fault,
+        })
+    }
+
+    fn of_bytes(path: &Path, bytes: &[u8]) -> Result<Self, Fault> {
         if bytes.len() as u64 > LARGEST {
             let mend = "give a policy, not a trace or a log";
             return Err(Fault::new(path, format!("is longer than {LARGEST} bytes"), mend));
         }
-        match String::from_utf8(bytes) {
-            Ok(text) => Self::parse(path, text),
+        match std::str::from_utf8(bytes) {
+            Ok(text) => Self::parse(path, text.to_owned()),
             Err(why) => {
-                let line = why.as_bytes()[..why.utf8_error().valid_up_to()].split(|&byte| byte == b'\n').count();
+                let line = bytes[..why.valid_up_to()].split(|&byte| byte == b'\n').count();
                 let mend = "give a TOML file in UTF-8; `lesson policy` prints one to start from";
                 Err(Fault::new(path, "is no text", mend).at(line as u64))
             }
@@ -104,11 +117,9 @@ impl PolicyFile {
 
     /// Puts a refusal of the check at the key it is about, or at the nearest one that is there.
     fn complain(&self, why: &PolicyError) -> Fault {
-        let told = why.to_string();
+        let told = refusal::words(why);
         if let Some(axis) = why.axis().and_then(|number| self.axes.get(usize::from(number))) {
             let (key, place) = axis.place_of(why.field());
-            // The library counts axes; people know them by name.
-            let told = told.split_once(": ").map_or(told.as_str(), |(_, told)| told);
             let name = quoted(axis.name.get_ref().as_bytes());
             return self.source.told(key, &place, format!("axis {name}: {told}"));
         }

@@ -78,7 +78,7 @@ fn optional(f: &mut fmt::Formatter<'_>, key: &str, value: Option<impl Display>) 
 }
 
 /// Microseconds as milliseconds, to the last one.
-struct Millis(Duration);
+pub(crate) struct Millis(pub(crate) Duration);
 
 impl Display for Millis {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {

@@ -25,6 +25,7 @@ mod tests;
 mod tuned;
 pub(crate) mod words;
 
+use std::fs;
 use std::path::Path;
 
 use handback::{AxisRule, CheckedPolicy, Duration, Policy, Rest};
@@ -91,7 +92,7 @@ fn tune_axes<const N: usize>(words: &Tune, recording: &Recording) -> Result<Verd
     let inputs = [Some(words.rest.as_path()), words.sweep.as_deref(), words.policy.as_deref()];
     let mut outputs = Outputs::beside(&inputs.into_iter().flatten().collect::<Vec<_>>());
     let picture = outputs.create(&words.picture)?;
-    let policy = outputs.create(&words.write)?;
+    let policy = outputs.create_policy(&words.write, words.overwrite)?;
 
     let tuning = study(words, recording, pace, sweep.as_ref(), base.policy());
     if words.policy.is_none() {
@@ -102,7 +103,7 @@ fn tune_axes<const N: usize>(words: &Tune, recording: &Recording) -> Result<Verd
     let mut written = vec![drawn(picture, &tuning)?];
     if let Some(tuned) = &tuned {
         let checked = checked(tuned.policy, &words.rest)?;
-        written.push(policy.whole(&Tuned::toml(checked.policy(), &recording.names, &tuning))?);
+        written.push(policy.whole_policy(&Tuned::toml(checked.policy(), &recording.names, &tuning))?);
     }
     let places = written.iter().map(|output| output.path().to_owned()).collect::<Vec<_>>();
     // Every file is whole before the first one takes its place.
@@ -223,6 +224,12 @@ fn check_centres(words: &Tune, recording: &Recording) -> Result<(), Fault> {
 
 /// The recording of sweeps, of the same axes in the same units and at the same pace, in the order of the rest.
 fn sweep_of(path: &Path, words: &Tune, rest: &Recording, pace: &Pace) -> Result<(Recording, Pace), Fault> {
+    if let (Ok(here), Ok(there)) = (fs::canonicalize(path), fs::canonicalize(&words.rest))
+        && here == there
+        && here.is_file()
+    {
+        return Err(Fault::new(path, "is the rest recording too", "give a recording of sweeps as --sweep"));
+    }
     let mut sweep = Recording::read(path)?;
     let rest_name = words.rest.display();
     let mut order = Vec::new();

@@ -1,11 +1,11 @@
 //! The words of the command line that `cost` takes.
 
-use std::ops::RangeInclusive;
 use std::path::PathBuf;
 
 use clap::Args;
 
 use super::delay::Reaction;
+use crate::number;
 
 const PICTURE: &str = "cost.svg";
 
@@ -51,41 +51,34 @@ pub(crate) struct CostWords {
 }
 
 fn speed(text: &str) -> Result<f64, String> {
-    number(text, 1.0..=300.0, "metres a second")
+    number::option(text, 1.0..=300.0, &number::METRES_A_SECOND)
 }
 
 fn bank(text: &str) -> Result<f64, String> {
-    number(text, 0.0..=180.0, "degrees")
+    number::option(text, 0.0..=180.0, &number::DEGREES)
 }
 
 fn dive(text: &str) -> Result<f64, String> {
-    number(text, 0.0..=90.0, "degrees")
+    number::option(text, 0.0..=90.0, &number::DEGREES)
 }
 
 fn frame(text: &str) -> Result<f64, String> {
-    number(text, 0.5..=1000.0, "milliseconds")
+    number::option(text, 0.5..=1000.0, &number::MILLISECONDS)
 }
 
 fn link(text: &str) -> Result<f64, String> {
-    number(text, 0.0..=10_000.0, "milliseconds")
+    number::option(text, 0.0..=10_000.0, &number::MILLISECONDS)
 }
 
 fn output_frame(text: &str) -> Result<f64, String> {
-    number(text, 0.0..=1000.0, "milliseconds")
+    number::option(text, 0.0..=1000.0, &number::MILLISECONDS)
 }
 
 fn reaction(text: &str) -> Result<f64, String> {
-    number(text, 0.0..=60_000.0, "milliseconds")
+    number::option(text, 0.0..=60_000.0, &number::MILLISECONDS)
 }
 
+#[allow(clippy::cast_possible_truncation)] // at most 255
 fn confirm(text: &str) -> Result<u8, String> {
-    text.parse::<u8>().ok().filter(|&frames| frames > 0).ok_or_else(|| "give a number of frames from 1 to 255".into())
-}
-
-fn number(text: &str, range: RangeInclusive<f64>, unit: &str) -> Result<f64, String> {
-    match text.parse::<f64>() {
-        // Minus nothing is nothing.
-        Ok(number) if range.contains(&number) => Ok(number + 0.0),
-        _ => Err(format!("give a number of {unit} from {} to {}", range.start(), range.end())),
-    }
+    number::whole_option(text, 1..=255, "number of frames").map(|frames| frames as u8)
 }

@@ -7,6 +7,7 @@ use serde::Deserialize;
 use toml::Spanned;
 
 use super::source::{Number, Source};
+use super::value::check_form;
 use crate::decisions;
 use crate::error::{Fault, quoted};
 use crate::names::{LONGEST_NAME, MOST_AXES, is_name};
@@ -108,7 +109,10 @@ impl AxisTable {
             rule.release = Deflection::from_bits(engage.to_bits() / 2);
         }
         rule.release = points("release_points", &self.release_points)?.unwrap_or(rule.release);
-        rule.confirm = self.confirm.as_ref().map_or(rule.confirm, |confirm| *confirm.get_ref());
+        if let Some(confirm) = &self.confirm {
+            check_form(source, "confirm", &confirm.span(), f64::from(*confirm.get_ref()))?;
+            rule.confirm = *confirm.get_ref();
+        }
         rule.rest = self.rest(source, rule.rest)?;
         match self.transfer {
             Some(TransferWord::Snap) => rule.transfer = Transfer::Snap,

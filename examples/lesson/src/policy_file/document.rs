@@ -7,6 +7,7 @@ use serde::Deserialize;
 use toml::Spanned;
 
 use super::axis::AxisTable;
+use super::slip;
 use super::source::{Number, Source};
 use crate::error::Fault;
 
@@ -48,17 +49,7 @@ enum ScopeWord {
 impl Document {
     /// Reads the text; says where it is no policy.
     pub(super) fn parse(source: &Source) -> Result<Self, Fault> {
-        toml::from_str(source.text()).map_err(|why| {
-            let place = why.span().unwrap_or_default();
-            let key = source.key_at(&place);
-            let found = why.message().lines().collect::<Vec<_>>().join(", ");
-            // The library's words for a number are those of its own language.
-            let found = found.replace("expected f64", "expected a number").replace("expected u8", "expected 0 to 255");
-            let mend = source
-                .decimal_comma(&place)
-                .unwrap_or("`lesson policy` prints a file with every key to start from".to_owned());
-            source.fault(key, &place, found, mend)
-        })
+        toml::from_str(source.text()).map_err(|why| slip::fault(source, &why))
     }
 
     /// Sets what the file says.

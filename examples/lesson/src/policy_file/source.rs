@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use handback::{Deflection, Duration};
 use toml::Spanned;
 
+use super::value::check_form;
 use crate::error::{Fault, quoted};
 
 /// A number as it is written, whole or with a fraction, and where.
@@ -37,14 +38,50 @@ impl Source {
         self.text.get(place.clone()).unwrap_or_default()
     }
 
+    /// Where the line begins that holds this place.
+    pub(super) fn line_start(&self, at: usize) -> usize {
+        self.text.get(..at).and_then(|before| before.rfind('\n')).map_or(0, |end| end + 1)
+    }
+
+    /// The line that holds this place.
+    pub(super) fn line_at(&self, at: usize) -> &str {
+        self.line_from(self.line_start(at))
+    }
+
+    /// The rest of the line from this place on.
+    pub(super) fn line_from(&self, at: usize) -> &str {
+        self.text.get(at..).and_then(|rest| rest.lines().next()).unwrap_or_default()
+    }
+
+    /// The key, the value as it is written, and its place, on the line of this place; `None` where it holds no value.
+    pub(super) fn value_at(&self, place: &Range<usize>) -> Option<(&str, &str, Range<usize>)> {
+        let mut start = self.line_start(place.start);
+        let before = self.text.get(start..place.start)?;
+        // In a table on one line there are several.
+        let ends: &[char] = if before.contains('{') { &['#', ',', '}'] } else { &['#'] };
+        if before.contains('{') {
+            start += before.rfind(['{', ','])? + 1;
+        }
+        let (key, after) = self.line_from(start).split_once('=')?;
+        // Other spaces are none of TOML's.
+        let after_spaces = after.trim_start_matches([' ', '\t']);
+        let value = after_spaces.split(ends).next().unwrap_or_default().trim_end_matches([' ', '\t', '\r']);
+        let begin = start + key.len() + 1 + (after.len() - after_spaces.len());
+        Some((
+            key.rsplit('.').next().unwrap_or(key).trim().trim_matches(['"', '\'']),
+            value,
+            begin..begin + value.len(),
+        ))
+    }
+
     /// The key whose value, or which itself, is at this place.
     pub(super) fn key_at(&self, place: &Range<usize>) -> &str {
-        let begin = self.text.get(..place.start).and_then(|before| before.rfind('\n')).map_or(0, |end| end + 1);
+        let begin = self.line_start(place.start);
         let key = match self.text.get(begin..place.start).unwrap_or_default().split_once('=') {
             Some((key, _)) => key,
             None => self.written(place).lines().next().unwrap_or_default(),
         };
-        key.rsplit('.').next().unwrap_or(key).trim()
+        key.rsplit('.').next().unwrap_or(key).trim().trim_matches(['"', '\''])
     }
 
     /// The mend for a number whose decimal sign is a comma, if there is one at this place or just before it.
@@ -100,6 +137,7 @@ impl Source {
         if !(0.0..=f64::from(u32::MAX)).contains(&micros) {
             return refuse("is no time that the engine's clock can hold", "give 0 to 2147483.648 milliseconds");
         }
+        check_form(self, key, &number.span(), *number.get_ref())?;
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // in range, as just seen
         Ok(Duration::from_ticks(micros.round() as u32))
     }
@@ -111,6 +149,7 @@ impl Source {
             let found = format!("{} is no deflection", quoted(self.written(&number.span()).as_bytes()));
             return Err(self.fault(key, &number.span(), found, "give -200 to 199.99 points"));
         }
+        check_form(self, key, &number.span(), *number.get_ref())?;
         #[allow(clippy::cast_possible_truncation)] // in range, as just seen
         Ok(Deflection::from_bits(bits as i16))
     }

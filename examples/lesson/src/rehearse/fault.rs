@@ -6,6 +6,7 @@ use handback::rehearsal::Side;
 
 use super::bench::Bench;
 use crate::error::{Fault, quoted};
+use crate::number::{self, PERCENT, POINTS, Unit};
 
 /// What is wrong with one transmitter, by the numbers of its sticks.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -40,12 +41,11 @@ impl BenchFault {
                 refuse(&found, &format!("name one of {}", names.join(", ")))
             })
         };
-        let number = |value: &str, least: f64, most: f64| match value.parse::<f64>() {
-            Ok(number) if (least..=most).contains(&number) => Ok(number),
-            _ => {
+        let number = |value: &str, least: f64, most: f64, unit: &Unit| {
+            number::option(value, least..=most, unit).map_err(|mend| {
                 let found = format!("has {} where a number belongs", quoted(value.as_bytes()));
-                Err(refuse(&found, &format!("give a number from {least} to {most}")))
-            }
+                refuse(&found, &mend)
+            })
         };
         let (side, rest) = match text.split_once(':') {
             Some(("instructor", rest)) => (Side::Instructor, rest),
@@ -57,8 +57,8 @@ impl BenchFault {
             ["dead", name] => Kind::Dead(axis(name)?),
             ["swapped", one, other] if one == other => return Err(refuse("swaps an axis with itself", "name two")),
             ["swapped", one, other] => Kind::Swapped(axis(one)?, axis(other)?),
-            ["centre", name, points] => Kind::Centre(axis(name)?, number(points, -50.0, 50.0)?),
-            ["throw", name, percent] => Kind::Throw(axis(name)?, number(percent, 0.0, 125.0)?),
+            ["centre", name, points] => Kind::Centre(axis(name)?, number(points, -50.0, 50.0, &POINTS)?),
+            ["throw", name, percent] => Kind::Throw(axis(name)?, number(percent, 0.0, 125.0, &PERCENT)?),
             _ => return Err(refuse("is no fault", FORMS)),
         };
         Ok(Self { side, kind })
@@ -106,9 +106,14 @@ mod tests {
             ("reversed:roll:1", "is no fault"),
             ("bent:roll", "is no fault"),
             ("reversed:pitch", "names \"pitch\", which is no axis; name one of roll, yaw"),
-            ("centre:roll:x", "has \"x\" where a number belongs; give a number from -50 to 50"),
+            ("centre:roll:x", "has \"x\" where a number belongs; give a number of points from -50 to 50"),
             ("centre:roll:NaN", "has \"NaN\" where a number belongs"),
-            ("throw:roll:130", "give a number from 0 to 125"),
+            ("throw:roll:130", "give a number of percent from 0 to 125"),
+            (
+                "throw:roll:80%",
+                "has \"80%\" where a number belongs; give a number of percent from 0 to 125; percent are meant: write 80",
+            ),
+            ("centre:roll:+5", "give a number of points from -50 to 50; no plus sign: write 5"),
             ("swapped:roll:roll", "swaps an axis with itself; name two"),
         ] {
             let told = BenchFault::read(text, &names()).unwrap_err().to_string();

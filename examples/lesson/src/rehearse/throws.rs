@@ -1,16 +1,19 @@
 //! How much of full travel the student's sticks are meant to have, as words of the command line: `axis:percent`.
 
+use std::collections::HashSet;
 use std::path::Path;
 
 use handback::Deflection;
 
 use crate::error::{Fault, quoted};
+use crate::number;
 
 /// A stick with less cannot be told from one that does not move.
 const LEAST: f64 = 30.0;
 
 /// All axes, full travel where nothing is said; `names` are those of the axes.
 pub(super) fn read<const N: usize>(words: &[String], names: &[String]) -> Result<[Deflection; N], Fault> {
+    let mut seen = HashSet::new();
     let mut throws = [Deflection::FULL; N];
     for text in words {
         let refuse = |found: &str, mend: &str| {
@@ -23,16 +26,16 @@ pub(super) fn read<const N: usize>(words: &[String], names: &[String]) -> Result
             let found = format!("names {}, which is no axis", quoted(name.as_bytes()));
             return Err(refuse(&found, &format!("name one of {}", names.join(", "))));
         };
-        match percent.parse::<f64>() {
-            #[allow(clippy::cast_possible_truncation)] // at most 16384
-            Ok(percent) if (LEAST..=100.0).contains(&percent) => {
-                throws[axis] = Deflection::from_bits((percent * 163.84).round() as i16);
-            }
-            _ => {
-                let found = format!("has {} where percent of full travel belong", quoted(percent.as_bytes()));
-                return Err(refuse(&found, &format!("give a number from {LEAST} to 100")));
-            }
+        if !seen.insert(axis) {
+            return Err(refuse("names an axis that is named before", "give each axis one throw"));
         }
+        let percent = number::option(percent, LEAST..=100.0, &number::PERCENT).map_err(|mend| {
+            let found = format!("has {} where percent of full travel belong", quoted(percent.as_bytes()));
+            refuse(&found, &mend)
+        })?;
+        #[allow(clippy::cast_possible_truncation)] // at most 16384
+        let bits = (percent * 163.84).round() as i16;
+        throws[axis] = Deflection::from_bits(bits);
     }
     Ok(throws)
 }
@@ -50,11 +53,14 @@ mod tests {
         let read = |words: &[&str]| read::<2>(&words.iter().map(|&word| word.to_owned()).collect::<Vec<_>>(), &names());
         assert_eq!(read(&[]).unwrap(), [Deflection::FULL; 2]);
         assert_eq!(read(&["yaw:60"]).unwrap(), [Deflection::FULL, Deflection::from_points(60)]);
+        let twice = read(&["yaw:60", "roll:60", "yaw:70"]).unwrap_err().to_string();
+        assert!(twice.contains("\"yaw:70\" names an axis that is named before; give each axis one throw"), "{twice}");
         for (text, said) in [
             ("yaw", "--student-throw: \"yaw\" names no axis and its throw; write AXIS:PERCENT"),
             ("pitch:60", "names \"pitch\", which is no axis; name one of roll, yaw"),
-            ("yaw:", "has \"\" where percent of full travel belong; give a number from 30 to 100"),
-            ("yaw:101", "give a number from 30 to 100"),
+            ("yaw:", "has \"\" where percent of full travel belong; give a number of percent from 30 to 100"),
+            ("yaw:101", "give a number of percent from 30 to 100"),
+            ("yaw:60%", "give a number of percent from 30 to 100; percent are meant: write 60"),
             ("yaw:NaN", "has \"NaN\" where percent"),
         ] {
             let told = read(&[text]).unwrap_err().to_string();

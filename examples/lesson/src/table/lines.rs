@@ -7,7 +7,9 @@ use std::path::Path;
 
 use memchr::memchr;
 
-use crate::error::Fault;
+use super::LINE_ENDS;
+use crate::error::{Fault, refuse_stdin};
+use crate::looks::Looks;
 
 /// No line of a table is longer: a trace has 3 columns and 32 axes at 40 bytes each, with room to spare.
 const LONGEST_LINE: usize = 4096;
@@ -27,8 +29,10 @@ pub(crate) struct Lines<R> {
 
 /// Why there is no next line.
 pub(crate) enum NoLine {
-    /// It is longer than [`LONGEST_LINE`].
-    TooLong,
+    /// It is longer than [`LONGEST_LINE`]; whether there is a CR in it, which does not end a line.
+    TooLong {
+        has_cr: bool,
+    },
     Io(io::Error),
 }
 
@@ -37,22 +41,33 @@ impl NoLine {
     pub(crate) fn fault(&self, path: &Path, number: u64, kind: &str) -> Fault {
         match self {
             Self::Io(why) => Fault::unread(path, why),
-            Self::TooLong => {
+            Self::TooLong { has_cr } => {
                 let found = format!("is longer than {LONGEST_LINE} bytes");
-                Fault::new(path, found, format!("{kind} has a line per step; check that this is one")).at(number)
+                let mend = if *has_cr {
+                    LINE_ENDS.to_owned()
+                } else {
+                    format!("{kind} has a line per step; check that this is one")
+                };
+                Fault::new(path, found, mend).at(number)
             }
         }
     }
 }
 
 impl Lines<File> {
-    /// The lines of a file.
-    pub(crate) fn open(path: &Path) -> Result<Self, Fault> {
+    /// The lines of a file that is meant to be of this kind ("a trace"), and does not look like another.
+    pub(crate) fn open(path: &Path, kind: &str, is_other: impl Fn(Looks) -> bool) -> Result<Self, Fault> {
+        refuse_stdin(path)?;
         let refuse = |why: &io::Error| Fault::unread(path, why);
         if fs::metadata(path).map_err(|why| refuse(&why))?.is_dir() {
             return Err(refuse(&io::ErrorKind::IsADirectory.into()));
         }
-        Ok(Self::new(File::open(path).map_err(|why| refuse(&why))?))
+        let mut lines = Self::new(File::open(path).map_err(|why| refuse(&why))?);
+        lines.fill().map_err(|why| refuse(&why))?;
+        match Looks::of(&lines.buffer[lines.held.clone()]) {
+            Some(looks) if is_other(looks) => Err(looks.instead_of(kind, path)),
+            _ => Ok(lines),
+        }
     }
 }
 
@@ -99,7 +114,9 @@ impl<R: Read> Lines<R> {
             };
             self.number += 1;
             if length > LONGEST_LINE {
-                return Err(NoLine::TooLong);
+                return Err(NoLine::TooLong {
+                    has_cr: memchr(b'\r', &self.buffer[self.held.clone()][..length]).is_some(),
+                });
             }
             let start = self.held.start;
             self.held.start += end;
@@ -159,7 +176,7 @@ mod tests {
     #[test]
     fn a_line_without_an_end_is_refused_before_it_fills_the_memory() {
         let mut lines = Lines::new(io::repeat(b'x'));
-        assert!(matches!(lines.next_line(), Err(NoLine::TooLong)));
+        assert!(matches!(lines.next_line(), Err(NoLine::TooLong { has_cr: false })));
         let mut lines = Lines::new(&[b'x'; LONGEST_LINE][..]);
         assert!(matches!(lines.next_line(), Ok(Some(line)) if line.len() == LONGEST_LINE));
     }

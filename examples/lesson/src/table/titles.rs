@@ -3,7 +3,9 @@
 use std::collections::HashMap;
 use std::path::Path;
 
+use super::LINE_ENDS;
 use crate::error::{Fault, quoted};
+use crate::near::nearest;
 
 /// A header line, cut at its commas.
 pub(crate) struct Titles<'a> {
@@ -17,10 +19,16 @@ impl<'a> Titles<'a> {
     /// Cuts a line; `begins` is how such a header begins, for a message.
     pub(crate) fn read(file: &'a Path, line: &[u8], number: u64, begins: &str) -> Result<Self, Fault> {
         let line = line.strip_prefix("\u{feff}".as_bytes()).unwrap_or(line);
+        if line.contains(&b'\r') {
+            return Err(Fault::new(file, "the header does not end", LINE_ENDS).at(number));
+        }
         let titles = match std::str::from_utf8(line) {
             Ok(text) if !text.contains('\0') => {
                 let all = text.split(',').map(|title| title.trim().to_owned()).collect();
                 Self { file, number, all }
+            }
+            Err(_) if !line.contains(&0) && line.starts_with(b"time") => {
+                return Err(Fault::new(file, "the header is not in UTF-8", "save the file in UTF-8").at(number));
             }
             _ => {
                 let mend = format!("give a CSV file whose header begins with {begins}");
@@ -43,10 +51,24 @@ impl<'a> Titles<'a> {
         self.fault(format!("{} {found}", quoted(title.as_bytes())), mend).column(index + 1, title)
     }
 
+    /// One title is unknown; `known` are those that might have been meant, else `mend` is what to do.
+    pub(crate) fn unknown<'k>(
+        &self,
+        index: usize,
+        found: &str,
+        known: impl IntoIterator<Item = &'k str>,
+        mend: impl Into<String>,
+    ) -> Fault {
+        // Which is there already was not meant.
+        let known = known.into_iter().filter(|&known| self.all.iter().all(|title| title != known));
+        let meant = nearest(self.all[index].trim_start_matches('#').trim(), known);
+        self.fault_in(index, found, meant.map_or(mend.into(), |meant| format!("write {meant}")))
+    }
+
     /// Spreadsheets of some languages separate cells otherwise.
     fn check_commas(&self) -> Result<(), Fault> {
         let [all] = self.all.as_slice() else { return Ok(()) };
-        match all.chars().find(|c| [';', '\t'].contains(c)) {
+        match [';', '\t', '|', ' '].into_iter().find(|&other| all.contains(other)) {
             Some(other) => {
                 let found = format!("the cells are separated by {}", quoted(&[other as u8]));
                 Err(self.fault(found, "separate them with commas, and write the decimal sign as a point"))

@@ -117,22 +117,28 @@ impl Columns<'_> {
             );
         }
         let sticks = names.iter().flat_map(|name| [INSTRUCTOR, STUDENT].map(|side| format!("{side}{name}")));
-        let mut columns = [TIME, SWITCH, NOW].map(str::to_owned).into_iter().chain(sticks);
-        if let Some(alike) = columns.find(|column| column.to_lowercase() == title.to_lowercase()) {
+        let columns = [TIME, SWITCH, NOW].map(str::to_owned).into_iter().chain(sticks).collect::<Vec<_>>();
+        if let Some(alike) = columns.iter().find(|column| column.to_lowercase() == title.to_lowercase()) {
             let found = format!("differs from {} in nothing but capital letters", quoted(alike.as_bytes()));
             return self.titles.fault_in(index, &found, "write the name alike everywhere");
         }
-        match title.strip_prefix(STUDENT) {
-            Some(name) => self.titles.fault_in(
-                index,
-                "has no instructor's column",
-                format!("add {INSTRUCTOR}{name}, or remove it"),
-            ),
-            None => {
-                self.titles.fault_in(index, "is no column of a trace", format!("remove it, or mend its name: {FORMS}"))
-            }
+        if let Some(name) = title.strip_prefix(STUDENT) {
+            let mend = format!("add {INSTRUCTOR}{name}, or remove it");
+            return self.titles.fault_in(index, "has no instructor's column", mend);
         }
+        let stick = stick_of(title);
+        let known = columns.iter().chain(&stick).map(String::as_str);
+        let mend = format!("remove it, or mend its name: {FORMS}");
+        self.titles.unknown(index, "is no column of a trace", known, mend)
     }
+}
+
+/// The column of a stick that was written with a capital letter, or with another sign than a colon.
+fn stick_of(title: &str) -> Option<String> {
+    let (side, name) = title.split_once([':', '_', '-', '.'])?;
+    let side =
+        [INSTRUCTOR, STUDENT].into_iter().find(|known| known.trim_end_matches(':').eq_ignore_ascii_case(side))?;
+    is_name(name).then(|| format!("{side}{name}"))
 }
 
 #[cfg(test)]
@@ -163,11 +169,9 @@ mod tests {
                 format!("{fixed},i:a,s:a,speed"),
                 "column 6 (speed): \"speed\" is no column of a trace; remove it, or mend",
             ),
-            (
-                format!("{fixed},i_a,s_a"),
-                "\"i_a\" is no column of a trace; remove it, or mend its name: a trace has time_us",
-            ),
-            (format!("{fixed},i_a,s_a"), "instructor_now, and i:<axis> and s:<axis> for each axis"),
+            (format!("{fixed},i_a,s_a"), "\"i_a\" is no column of a trace; write i:a"),
+            (format!("{fixed},I:a,s:a"), "\"I:a\" is no column of a trace; write i:a"),
+            (format!("{fixed},roll,pitch"), "instructor_now, and i:<axis> and s:<axis> for each axis"),
             (format!("{fixed},i:a,s:A"), "(s:A): \"s:A\" differs from \"s:a\" in nothing but capital letters; write"),
             (
                 format!("{fixed},i:\u{c4},s:\u{e4}"),

@@ -8,6 +8,8 @@ use handback::{Deflection, Frame};
 use super::header::{Field, Header};
 use super::points::{NotPoints, bits_of};
 use crate::error::{Fault, quoted};
+use crate::looks::Looks;
+use crate::number::{MICROSECONDS, POINTS};
 use crate::row::Row;
 use crate::table::{Lines, NoLine, is_blank, mend_of, miscounted};
 
@@ -45,7 +47,7 @@ enum Why {
 impl TraceReader {
     /// Opens a trace and reads its header.
     pub(crate) fn open(path: &Path) -> Result<Self, Fault> {
-        let mut lines = Lines::open(path)?;
+        let mut lines = Lines::open(path, "a trace", |looks| looks != Looks::Trace)?;
         let header = match lines.next_line() {
             Ok(Some(line)) => {
                 let line = line.to_vec();
@@ -122,7 +124,8 @@ impl TraceReader {
             ),
             Why::Cells => return miscounted(&self.path, line, self.lines.number(), self.header.fields.len()),
         };
-        let mend = mend_of(cell).unwrap_or(mend);
+        let unit = if matches!(why, Why::Points(_)) { &POINTS } else { &MICROSECONDS };
+        let mend = mend_of(cell, unit).unwrap_or(mend.to_owned());
         Fault::new(&self.path, found, mend).at(self.lines.number()).column(column + 1, &self.header.titles[column])
     }
 }

@@ -5,6 +5,7 @@ use std::path::Path;
 use crate::decisions;
 use crate::error::Fault;
 use crate::names::{LONGEST_NAME, MOST_AXES, is_name};
+use crate::number;
 use crate::table::Titles;
 
 /// The columns that a rest recording may have, for messages.
@@ -24,6 +25,17 @@ pub(super) enum Unit {
     Points,
     /// Counts of a converter; where the stick rests is its centre.
     Counts,
+}
+
+impl Unit {
+    /// The same for messages about numbers.
+    pub(super) fn counts(self) -> &'static number::Unit {
+        match self {
+            Self::Micros => &number::MICROSECONDS,
+            Self::Points => &number::POINTS,
+            Self::Counts => &number::COUNTS,
+        }
+    }
 }
 
 /// What a column holds.
@@ -97,7 +109,7 @@ fn axis<'a>(titles: &'a Titles<'_>, index: usize) -> Result<(&'a str, Unit), Fau
     let found = UNITS.into_iter().find_map(|(prefix, unit)| title.strip_prefix(prefix).map(|name| (name, unit)));
     let Some((name, unit)) = found else {
         let mend = format!("remove it, or mend its name: {FORMS}");
-        return Err(titles.fault_in(index, "is no column of a rest recording", mend));
+        return Err(titles.unknown(index, "is no column of a rest recording", ["time_us", "time_s"], mend));
     };
     if !is_name(name) {
         let mend = format!("write a name of 1 to {LONGEST_NAME} printable characters after the colon");

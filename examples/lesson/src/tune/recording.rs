@@ -16,6 +16,8 @@ use std::path::Path;
 
 use super::columns::{Columns, Field, Unit};
 use crate::error::{Fault, quoted};
+use crate::looks::Looks;
+use crate::number;
 use crate::table::{Lines, is_blank, mend_of, miscounted};
 
 /// More frames are not held in memory: 11 hours of 50 a second.
@@ -41,7 +43,8 @@ struct Refused {
 impl Recording {
     /// Reads a whole recording.
     pub(super) fn read(path: &Path) -> Result<Self, Fault> {
-        let mut lines = Lines::open(path)?;
+        let mut lines =
+            Lines::open(path, "a rest recording", |looks| !matches!(looks, Looks::Recording | Looks::Trace))?;
         let columns = match lines.next_line() {
             Ok(Some(line)) => {
                 let line = line.to_vec();
@@ -70,7 +73,12 @@ impl Recording {
                 Ok(time_us) => time_us,
                 Err(Refused { column, found, mend }) => {
                     let cell = line.split(|&byte| byte == b',').nth(column).unwrap_or_default();
-                    let fault = Fault::new(path, found, mend_of(cell).unwrap_or(mend));
+                    let unit = match columns.fields[column] {
+                        Field::Seconds => &number::SECONDS,
+                        Field::Axis(stick) => columns.units[stick].counts(),
+                        Field::Micros | Field::Ignored => &number::MICROSECONDS,
+                    };
+                    let fault = Fault::new(path, found, mend_of(cell, unit).unwrap_or(mend.to_owned()));
                     return Err(fault.at(lines.number()).column(column + 1, &columns.titles[column]));
                 }
             };
@@ -165,18 +173,11 @@ fn reading(column: usize, unit: Unit, cell: &[u8]) -> Result<f64, Refused> {
     }
 }
 
-/// A decimal number with up to so many decimals: digits, a sign, a point; no exponent, no words.
+/// A number with up to so many decimals.
 fn decimal(cell: &[u8], decimals: usize) -> Option<f64> {
-    let digits = cell.strip_prefix(b"-").unwrap_or(cell);
-    let (whole, part) = match digits.iter().position(|&byte| byte == b'.') {
-        Some(point) => (&digits[..point], &digits[point + 1..]),
-        None => (digits, &[][..]),
-    };
-    let all_digits = whole.iter().chain(part).all(u8::is_ascii_digit);
-    if !all_digits || whole.len() + part.len() == 0 || part.len() > decimals {
-        return None;
-    }
-    std::str::from_utf8(cell).ok()?.parse().ok()
+    let text = std::str::from_utf8(cell).ok()?;
+    let part = text.split_once('.').map_or("", |(_, part)| part);
+    if part.len() > decimals { None } else { number::read(text) }
 }
 
 #[cfg(test)]

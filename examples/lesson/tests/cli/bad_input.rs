@@ -7,6 +7,9 @@ use std::time::Duration;
 
 use crate::desk::{Desk, HEADER, Run};
 
+mod options;
+mod other_files;
+
 /// Replays what is on the desk over files that are there already: they must come through untouched.
 fn replay(desk: &Desk) -> Run {
     desk.put("replay.svg", "before").put("d.csv", "before");
@@ -47,7 +50,15 @@ fn a_cell_that_is_wrong_is_named_by_line_column_and_value() {
     for (row, said) in [
         ("1,0,0,NaN,2,3,4", "trace.csv, line 3, column 4 (i:roll): \"NaN\" is no number of points; write points"),
         ("1,0,0,1,2,abc,4", "line 3, column 6 (s:roll): \"abc\" is no number of points"),
-        ("1,0,0,1,2,3,1e2", "line 3, column 7 (s:throttle): \"1e2\" is no number of points"),
+        ("1,0,0,1,2,3,1e2", "line 3, column 7 (s:throttle): \"1e2\" is no number of points; no exponent: write 100"),
+        ("1,0,0,1,2,3,+5", "line 3, column 7 (s:throttle): \"+5\" is no number of points; no plus sign: write 5"),
+        ("1,0,0,2%,2,3,5", "line 3, column 4 (i:roll): \"2%\" is no number of points; points are meant: write 2"),
+        ("+1,0,0,1,2,3,4", "line 3, column 1 (time_us): \"+1\" is no time in microseconds; no plus sign: write 1"),
+        ("1e3,0,0,1,2,3,4", "line 3, column 1 (time_us): \"1e3\" is no time in microseconds; no exponent: write 1000"),
+        (
+            "1,0,0,1,2,3,4\r2,0,0,1,2,3,4",
+            "line 3, column 7 (s:throttle): \"4\\r2\" is no number of points; lines end in CR alone: save",
+        ),
         ("1,0,0,1,200,3,4", "line 3, column 5 (i:throttle): \"200\" is out of range; keep to -200 to 199.99 points"),
         ("1,0,0,1,2,3,-200.1", "line 3, column 7 (s:throttle): \"-200.1\" is out of range"),
         ("1,0,0,1.00001,2,3,4", "line 3, column 4 (i:roll): \"1.00001\" has more than 4 decimals; round it"),
@@ -79,6 +90,9 @@ fn a_cell_that_is_wrong_is_named_by_line_column_and_value() {
             "\"1\",0,0,1,2,3,4",
             "column 1 (time_us): \"\\\"1\\\"\" is no time in microseconds; quotes are not understood",
         ),
+        ("1,0,0,'1',2,3,4", "is no number of points; quotes are not understood: write the bare value"),
+        ("1,0,0,1,2,3,4 # good", "\"4 # good\" is no number of points; comments are not understood: remove it"),
+        ("1,0,0,\u{2212}1,2,3,4", "column 4 (i:roll): \"\u{2212}1\" is no number of points; write -1"),
         ("some words", "line 3, column 1 (time_us): \"some words\" is no time in microseconds"),
     ] {
         let desk = Desk::new();
@@ -110,6 +124,7 @@ fn a_header_that_is_wrong_is_named() {
         (HEADER.replace("i:roll,", ""), "column 5 (s:roll): \"s:roll\" has no instructor's column; add i:roll"),
         (HEADER.to_owned() + ",speed", "line 1, column 8 (speed): \"speed\" is no column of a trace; remove it"),
         (HEADER.to_owned() + ",i:roll", "line 1, column 8 (i:roll): \"i:roll\" is there twice; it is column 4 already"),
+        (HEADER.replace(',', " "), "line 1: the cells are separated by \" \"; separate them with commas"),
         (HEADER.replace(',', ";"), "line 1: the cells are separated by \";\"; separate them with commas, and write"),
         (HEADER.replace("roll", "waiting"), "column 4 (i:waiting): \"i:waiting\" names an axis that could not be told"),
         (GOOD.to_owned(), "line 1, column 2 (0): \"0\" is there twice"),
@@ -226,9 +241,16 @@ fn a_full_disk_is_said_and_leaves_nothing() {
     let run = desk.run(&["replay", "trace.csv", "--decisions", "/dev/full"]);
     run.is_refused_with("/dev/full: cannot be written: no space left on device; make room, or choose another disk");
     assert_eq!(desk.files(), ["trace.csv"]);
-    let full = fs::File::options().write(true).open("/dev/full").unwrap();
-    let run = Run::of(desk.command(&["policy"]).stdout(full).output().unwrap());
-    run.is_refused_with("standard output: cannot be written: no space left on device");
+    let full = || fs::File::options().write(true).open("/dev/full").unwrap();
+    for words in [&["policy"][..], &["--help"], &["fly", "--help"], &["help", "tune"], &["--version"]] {
+        let run = Run::of(desk.command(words).stdout(full()).output().unwrap());
+        run.is_refused_with("standard output: cannot be written: no space left on device");
+    }
+    // Nobody can be told, but for a script.
+    for words in [&["flyy"][..], &["replay", "none.csv"]] {
+        let run = Run::of(desk.command(words).stderr(full()).output().unwrap());
+        assert_eq!((run.code, run.out.as_str()), (Some(2), ""), "{words:?}");
+    }
 }
 
 #[test]
@@ -244,7 +266,7 @@ fn a_policy_that_does_not_fit_the_trace_or_the_rules_is_refused() {
             "[[axis]]\nname = \"pitch\"\nkind = \"sprung\"\n",
             "p.toml, line 2, column 8 (name): the axis \"pitch\" is not in trace.csv",
         ),
-        ("dwel_ms = 3\n", "p.toml, line 1, column 1 (dwel_ms): unknown field `dwel_ms`"),
+        ("dwel_ms = 3\n", "p.toml, line 1, column 1 (dwel_ms): unknown key \"dwel_ms\"; write dwell_ms"),
         ("\u{0}", "p.toml, line 1"),
     ] {
         desk.put("p.toml", policy);
@@ -256,31 +278,4 @@ fn a_policy_that_does_not_fit_the_trace_or_the_rules_is_refused() {
     desk.run(&["policy", "p.toml"]).is_refused_with("p.toml: is longer than 1048576 bytes");
     desk.run(&["policy", "none.toml"]).is_refused_with("none.toml: cannot be read: no such file or directory");
     assert_eq!(desk.files(), ["p.toml", "trace.csv"]);
-}
-
-#[test]
-fn words_that_are_no_command_are_refused() {
-    let desk = Desk::new();
-    for words in [
-        &["flyy"][..],
-        &["fly", "--minutes", "NaN"],
-        &["fly", "--minutes", "0"],
-        &["fly", "--minutes", "-1"],
-        &["fly", "--minutes", "1e9"],
-        &["fly", "--seed", "-1"],
-        &["fly", "--sed", "1"],
-        &["fly", "--picture"],
-        &["fly", "--picture", ""],
-        &["replay"],
-        &["replay", "a", "b"],
-        &["policy", "a", "b"],
-    ] {
-        let run = desk.run(words);
-        assert_eq!((run.code, run.out.as_str()), (Some(2), ""), "{words:?}");
-        assert_eq!(run.err.matches("error: ").count(), 1, "{}", run.err);
-    }
-    assert!(
-        desk.run(&["fly", "--minutes", "0"]).err.contains("'--minutes <MINUTES>': give a number of minutes from 0.1")
-    );
-    assert!(desk.files().is_empty());
 }

@@ -97,7 +97,8 @@ fn a_file_that_cannot_be_read_or_written_leaves_everything_as_it_was() {
     let desk = Desk::new();
     desk.put("cost.svg", "before").put("p.toml", "confrm = 2\n");
     desk.run(&["cost", "--policy", "none.toml"]).is_refused_with("none.toml: cannot be read: no such file");
-    desk.run(&["cost", "--policy", "p.toml"]).is_refused_with("p.toml, line 1, column 1 (confrm): unknown field");
+    desk.run(&["cost", "--policy", "p.toml"])
+        .is_refused_with("p.toml, line 1, column 1 (confrm): unknown key \"confrm\"; write confirm");
     desk.run(&["cost", "--picture", "nowhere/c.svg"]).is_refused_with("nowhere/c.svg: cannot be written: no such file");
     fs::create_dir(desk.path("folder")).unwrap();
     desk.run(&["cost", "--picture", "folder"]).is_refused_with("folder: cannot be written: is a directory");

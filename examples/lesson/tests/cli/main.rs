@@ -4,6 +4,7 @@ mod bad_input;
 mod commands;
 mod cost;
 mod desk;
+mod outputs;
 mod policy;
 mod rehearse;
 mod tune;

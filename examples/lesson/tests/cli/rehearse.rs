@@ -106,7 +106,8 @@ fn a_beginners_rate_is_a_throw_that_is_short_until_it_is_meant() {
     not_passed(desk.run(&["rehearse", "bench.csv"]));
     let meant = desk.run_well(&["rehearse", "bench.csv", "--student-throw", "rudder:60"]);
     assert!(meant.contains("PASSED: all 40 steps."), "{meant}");
-    desk.run(&["rehearse", "bench.csv", "--student-throw", "rudder:6"]).is_refused_with("give a number from 30 to 100");
+    desk.run(&["rehearse", "bench.csv", "--student-throw", "rudder:6"])
+        .is_refused_with("give a number of percent from 30 to 100");
 }
 
 #[test]

@@ -37,7 +37,10 @@ fn a_cell_that_is_wrong_is_named_by_line_column_and_value() {
     for (row, said) in [
         ("20000,abc,1500", "rest.csv, line 3, column 2 (us:roll): \"abc\" is no pulse width; write microseconds"),
         ("20000,NaN,1500", "line 3, column 2 (us:roll): \"NaN\" is no pulse width"),
-        ("20000,1500,1e3", "line 3, column 3 (us:pitch): \"1e3\" is no pulse width"),
+        ("20000,1500,1e3", "line 3, column 3 (us:pitch): \"1e3\" is no pulse width; no exponent: write 1000"),
+        ("20000,1500,+1500", "line 3, column 3 (us:pitch): \"+1500\" is no pulse width; no plus sign: write 1500"),
+        ("20000,1500,1500us", "\"1500us\" is no pulse width; microseconds are meant: write 1500"),
+        ("2e4,1500,1500", "line 3, column 1 (time_us): \"2e4\" is no time in microseconds; no exponent: write 20000"),
         ("20000,0,1500", "line 3, column 2 (us:roll): \"0\" is no pulse of a stick; keep to 500 to 2500 microseconds"),
         (
             "20000,,1500",
@@ -55,6 +58,12 @@ fn a_cell_that_is_wrong_is_named_by_line_column_and_value() {
     }
     refused("time_s,points:a\n0.0000001,1\n", &[], "line 2, column 1 (time_s): \"0.0000001\" is no time in seconds");
     refused("time_s,points:a\n0,200\n", &[], "line 2, column 2 (points:a): \"200\" is out of range; keep to -200 to");
+}
+
+#[test]
+fn a_rest_is_no_recording_of_sweeps_of_itself() {
+    let said = "rest.csv: is the rest recording too; give a recording of sweeps as --sweep";
+    refused(&recording(600, &[]), &["--sweep", "./rest.csv"], said);
 }
 
 #[test]

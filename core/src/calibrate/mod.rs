@@ -10,8 +10,8 @@
 //! use handback::calibrate::{Basis, Calibration, Step, Wish};
 //! use handback::{AxisRule, AxisSet, Channels, Duration, Policy, Pulse};
 //!
-//! // A stick that rests at 1520 us, shivers a little, and does as it is told.
-//! let mut calibration = Calibration::new(AxisSet::first(1), 3000);
+//! // A stick that rests at 1520 us, shivers a little, and does as it is told. Hands are off for two minutes.
+//! let mut calibration = Calibration::new(AxisSet::first(1), 6000);
 //! # let mut random = 1_u32;
 //! # let mut shiver = || { random = random.wrapping_mul(1_664_525).wrapping_add(1_013_904_223); random >> 28 };
 //! for n in 0.. {

@@ -165,7 +165,7 @@ impl<const N: usize> Policy<N> {
             (Timing::Timeout, self.timeout),
             (Timing::Requalify, self.requalify),
             (Timing::FailsafeAfter, self.failsafe_after),
-            (Timing::Stall, self.stall),
+            (Timing::LateStep, self.late_step),
             (Timing::Lasted, lasted),
         ];
         let mut rest = all.as_slice();
@@ -173,7 +173,7 @@ impl<const N: usize> Policy<N> {
             if value.as_ticks() > LONGEST {
                 return Err(PolicyError::TooLong { axis: None, timing: *timing, value: *value });
             }
-            if value.is_zero() && matches!(timing, Timing::Settle | Timing::Timeout | Timing::Stall) {
+            if value.is_zero() && matches!(timing, Timing::Settle | Timing::Timeout | Timing::LateStep) {
                 return Err(PolicyError::Zero { timing: *timing });
             }
             rest = tail;

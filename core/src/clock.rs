@@ -1,7 +1,7 @@
 //! Time: the caller's wrapping instants, durations, and timers that saturate.
 //!
 //! The engine uses only differences of instants, so a wrap in the middle of a lesson changes nothing, and an instant
-//! before the last one reads as a very long step: a stall (K1), which is the safe side.
+//! before the last one reads as a very long step: a late step (K1), which is the safe side.
 
 /// A moment on the caller's free-running 32-bit microsecond counter, which wraps every 71.6 minutes.
 ///

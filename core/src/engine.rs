@@ -6,7 +6,7 @@ use crate::clock::{Duration, Instant};
 use crate::deflection::Frame;
 use crate::findings::{Findings, Heard, Objections};
 use crate::latch::Latch;
-use crate::outcome::{Authority, Event, Link, Outcome, Waiting};
+use crate::outcome::{Event, Link, Outcome, Pilot, Waiting};
 use crate::policy::Latches;
 use crate::share::{LastStep, Share, closed_gates};
 use crate::signal::Signals;
@@ -33,12 +33,12 @@ pub struct Inputs<'a, const N: usize> {
 /// The takeover engine: a borrowed policy, which no step can change, and the state of one lesson.
 ///
 /// ```
-/// use handback::{Authority, AxisRule, Deflection, Engine, Frame, Inputs, Instant, Policy};
+/// use handback::{Pilot, AxisRule, Deflection, Engine, Frame, Inputs, Instant, Policy};
 /// let policy = Policy::new([AxisRule::sprung(), AxisRule::sprung()]).check()?;
 /// let mut engine = Engine::new(&policy);
 /// let sticks = Frame::new([Deflection::from_points(7), Deflection::CENTRE]);
 /// let outcome = engine.step(Instant::from_ticks(0), Inputs { instructor: Some(&sticks), ..Inputs::default() });
-/// assert_eq!((outcome.authority, outcome.output), (Authority::Instructor, sticks));
+/// assert_eq!((outcome.pilot, outcome.output), (Pilot::Instructor, sticks));
 /// # Ok::<(), handback::PolicyError>(())
 /// ```
 #[derive(Clone, Debug)]
@@ -72,7 +72,7 @@ impl<'p, const N: usize> Engine<'p, N> {
 
     /// One step of the lesson: call it for every frame, or more often.
     ///
-    /// `now` may wrap; only its difference from the last step counts, and too large a one is a stall (K1). Never fails:
+    /// `now` may wrap; only its difference from the last step counts, and too large a one is a late step (K1). Never fails:
     /// every input has an outcome.
     #[must_use = "the output is what the craft must be sent"]
     pub fn step(&mut self, now: Instant, inputs: Inputs<'_, N>) -> Outcome<N> {
@@ -87,7 +87,7 @@ impl<'p, const N: usize> Engine<'p, N> {
         Outcome {
             at: now,
             output: *self.transfer.output(),
-            authority: Authority::Student(student),
+            pilot: Pilot::Student(student),
             event: None,
             waiting: None,
             held: AxisSet::EMPTY,
@@ -97,7 +97,7 @@ impl<'p, const N: usize> Engine<'p, N> {
             student: heard.student,
             instructor_lost: false,
             link: Link::Good,
-            stalled: false,
+            late_step: false,
         }
     }
 
@@ -108,7 +108,7 @@ impl<'p, const N: usize> Engine<'p, N> {
         self.last = now;
         let dt = Duration::from_ticks(now.as_ticks().wrapping_sub(last.as_ticks()));
         let mut heard = Heard::nothing(dt);
-        if dt.as_ticks() > self.policy.policy().stall.as_ticks() {
+        if dt.as_ticks() > self.policy.policy().late_step.as_ticks() {
             heard.objections = Objections::STALL;
             self.signals.lose();
         }
@@ -144,7 +144,7 @@ impl<'p, const N: usize> Engine<'p, N> {
         Outcome {
             at: now,
             output: *self.transfer.output(),
-            authority: self.share.authority(),
+            pilot: self.share.pilot(),
             event,
             waiting,
             held: found.held,
@@ -154,7 +154,7 @@ impl<'p, const N: usize> Engine<'p, N> {
             student: heard.student,
             instructor_lost: found.raised(Objections::INSTRUCTOR_LOST),
             link: self.signals.link(),
-            stalled: found.raised(Objections::STALL),
+            late_step: found.raised(Objections::STALL),
         }
     }
 
@@ -208,8 +208,8 @@ impl<'p, const N: usize> Engine<'p, N> {
         if !changed || before.last().is_silent() {
             return None;
         }
-        let from = before.authority();
-        Some(Event { at, from, to: self.share.authority(), cause: found.cause(from) })
+        let from = before.pilot();
+        Some(Event { at, from, to: self.share.pilot(), cause: found.cause(from) })
     }
 
     /// The first thing waited for, while the student has less than the shared axes (A2).
@@ -224,7 +224,7 @@ impl<'p, const N: usize> Engine<'p, N> {
         } else if found.raised(Objections::SWITCH_OFF) {
             Waiting::Switch
         } else if found.raised(Objections::UNARMED) {
-            Waiting::Arming
+            Waiting::SwitchOffFirst
         } else if found.raised(Objections::SETTLING) {
             Waiting::Settling { left: self.switch.settles_in(policy.settle) }
         } else if found.raised(Objections::LATCH) {

@@ -4,7 +4,7 @@ use core::ops::{BitOr, BitOrAssign};
 
 use crate::axis_set::AxisSet;
 use crate::clock::Duration;
-use crate::outcome::{Authority, Cause, Reception};
+use crate::outcome::{Cause, Pilot, Reception};
 
 /// What a step heard.
 #[derive(Clone, Copy, Debug)]
@@ -77,18 +77,18 @@ impl Findings {
         self.objections.any()
     }
 
-    /// The step noticed something after which the sticks are judged anew (R3) and the switch must be armed anew (S2).
+    /// The step noticed something after which the sticks are judged anew (R3) and the switch must be off_first anew (S2).
     pub(crate) const fn disturbed(&self) -> bool {
         self.raised(Objections(Objections::STALL.0 | Objections::INSTRUCTOR_JUST_LOST.0))
     }
 
     /// Why the craft has passed on from `before`: the first cause that applies (A1).
-    pub(crate) fn cause(&self, before: Authority) -> Cause {
+    pub(crate) fn cause(&self, before: Pilot) -> Cause {
         if self.raised(Objections::STALL) {
-            Cause::Stall
+            Cause::LateStep
         } else if self.raised(Objections::INSTRUCTOR_JUST_LOST | Objections::INSTRUCTOR_LOST) {
             Cause::InstructorLost
-        } else if before == Authority::Nobody {
+        } else if before == Pilot::Nobody {
             Cause::InstructorBack
         } else if self.raised(Objections::INSTRUCTOR_NOW) {
             Cause::InstructorNow
@@ -119,7 +119,7 @@ impl Objections {
     pub(crate) const STALL: Self = Self(1 << 0);
     /// The instructor's signal was good, and this step noticed its loss (I1).
     pub(crate) const INSTRUCTOR_JUST_LOST: Self = Self(1 << 1);
-    /// It was lost before this step's frame was looked at, as it is in every stall (I1, K1).
+    /// It was lost before this step's frame was looked at, as it is in every late_step (I1, K1).
     pub(crate) const INSTRUCTOR_WAS_LOST: Self = Self(1 << 2);
     /// It is lost at the end of the step (I1).
     pub(crate) const INSTRUCTOR_LOST: Self = Self(1 << 3);

@@ -6,7 +6,7 @@
 //! and gives the same bits on a microcontroller as on the host.
 //!
 //! ```
-//! use handback::{Authority, AxisRule, Deflection, Engine, Frame, Inputs, Instant, Policy, PolicyError};
+//! use handback::{AxisRule, Deflection, Engine, Frame, Inputs, Instant, Pilot, Policy, PolicyError};
 //!
 //! type Moment = (Instant, Option<Frame<4>>, Option<Frame<4>>, bool);
 //!
@@ -17,7 +17,7 @@
 //!     while let Some((now, instructor, student, lesson_switch)) = receive() {
 //!         let (instructor, student) = (instructor.as_ref(), student.as_ref());
 //!         let outcome = engine.step(now, Inputs { instructor, student, lesson_switch, ..Inputs::default() });
-//!         if outcome.authority != Authority::Nobody {
+//!         if outcome.pilot != Pilot::Nobody {
 //!             send(&outcome.output); // else no pulses: the receiver's own failsafe acts
 //!         }
 //!     }
@@ -44,10 +44,10 @@
 //! - [`Record`]: totals and the last events of the lesson.
 //! - [`Pulse`], [`Count`]: what a channel is read as; [`Channels`], [`Channel`]: how they become a frame, and a frame
 //!   pulses; [`CheckedChannels`]: the same, checked.
-//! - [`pulse_train`]: PPM in and out, the wire between two transmitters.
+//! - [`ppm`]: PPM in and out, the wire between two transmitters.
 //! - [`cue`]: who has control, heard, seen and felt without looking.
 //! - [`calibrate`]: centre, ends and noise of the sticks, and thresholds from them.
-//! - [`rehearsal`]: the whole bench checked before flight, step by step.
+//! - [`preflight`]: the whole bench checked before flight, step by step.
 //! - `hal` (feature): switch, button, lamp, beeper and servo on the pins of any `embedded-hal`.
 //! - `reference` (feature): the float model of the same contract, to hold the engine against.
 //!
@@ -86,13 +86,13 @@ mod message;
 mod outcome;
 mod policy;
 mod policy_error;
-pub mod pulse_train;
+pub mod ppm;
+pub mod preflight;
 mod reading;
 mod reciprocal;
 mod record;
 #[cfg(feature = "reference")]
 pub mod reference;
-pub mod rehearsal;
 mod share;
 mod signal;
 mod stick;
@@ -109,7 +109,7 @@ pub use clock::{Duration, Instant};
 pub use deflection::{Deflection, Frame};
 pub use engine::{Engine, Inputs};
 pub use message::Message;
-pub use outcome::{Authority, Cause, Event, Link, Outcome, Reception, Waiting};
+pub use outcome::{Cause, Event, Link, Outcome, Pilot, Reception, Waiting};
 pub use policy::{AxisRule, Latches, Policy, Rest, Scope, Transfer};
 pub use policy_error::{PolicyError, Timing};
 pub use reading::{Count, Counts, Micros, Pulse, Reading, Unit};

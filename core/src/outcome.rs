@@ -14,7 +14,7 @@ pub struct Outcome<const N: usize> {
     /// What goes to the craft.
     pub output: Frame<N>,
     /// Who flies.
-    pub authority: Authority,
+    pub pilot: Pilot,
     /// The change of who flies in this step, if there was one (A1).
     pub event: Option<Event>,
     /// While the student has less than the shared axes, the first thing waited for (A2).
@@ -34,14 +34,14 @@ pub struct Outcome<const N: usize> {
     /// The state of the student link at the end of this step (L).
     pub link: Link,
     /// Whether this step came too late after the one before (K1).
-    pub stalled: bool,
+    pub late_step: bool,
 }
 
 /// Who flies.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
-pub enum Authority {
+pub enum Pilot {
     /// Nobody: the instructor's signal is gone and the output is the failsafe frame (I2).
     Nobody,
     /// The instructor flies every axis.
@@ -58,9 +58,9 @@ pub struct Event {
     /// The instant of the step that made the change.
     pub at: Instant,
     /// Who flew before.
-    pub from: Authority,
+    pub from: Pilot,
     /// Who flies now.
-    pub to: Authority,
+    pub to: Pilot,
     /// Why.
     pub cause: Cause,
 }
@@ -71,7 +71,7 @@ pub struct Event {
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub enum Cause {
     /// The steps stopped for too long (K1).
-    Stall,
+    LateStep,
     /// The instructor's signal was lost (I1, I2).
     InstructorLost,
     /// The instructor's signal came back (I1).
@@ -102,7 +102,7 @@ pub enum Waiting {
     /// The lesson switch to be turned on.
     Switch,
     /// The lesson switch to be turned off for long enough, then on (S2).
-    Arming,
+    SwitchOffFirst,
     /// The lesson switch to settle in its on position (S3).
     Settling {
         /// How long that takes.
@@ -152,12 +152,12 @@ pub enum Link {
     Good,
 }
 
-impl Authority {
-    /// The authority in which the student flies these axes and the instructor the rest.
+impl Pilot {
+    /// The pilot in which the student flies these axes and the instructor the rest.
     ///
     /// ```
-    /// use handback::{Authority, AxisSet};
-    /// assert_eq!(Authority::with_student(AxisSet::EMPTY), Authority::Instructor);
+    /// use handback::{Pilot, AxisSet};
+    /// assert_eq!(Pilot::with_student(AxisSet::EMPTY), Pilot::Instructor);
     /// ```
     pub const fn with_student(axes: AxisSet) -> Self {
         if axes.is_empty() { Self::Instructor } else { Self::Student(axes) }
@@ -180,11 +180,11 @@ impl Cause {
     ///
     /// ```
     /// use handback::Cause;
-    /// assert_eq!((Cause::Stall.kind(), Cause::HandedBack.kind()), (0, Cause::KINDS - 1));
+    /// assert_eq!((Cause::LateStep.kind(), Cause::HandedBack.kind()), (0, Cause::KINDS - 1));
     /// ```
     pub const fn kind(self) -> usize {
         match self {
-            Self::Stall => 0,
+            Self::LateStep => 0,
             Self::InstructorLost => 1,
             Self::InstructorBack => 2,
             Self::InstructorNow => 3,

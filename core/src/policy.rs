@@ -76,10 +76,10 @@ pub struct Policy<const N: usize> {
     pub requalify: Duration,
     /// Nobody flies when the instructor's last good frame is older than this (I2); `timeout` or more. Default 1 s.
     pub failsafe_after: Duration,
-    /// A step that comes later than this after the one before is a stall (K1); not 0. Default 250 ms.
-    pub stall: Duration,
-    /// Whether a lost student link must be armed anew with the switch (S2, L3). Default true.
-    pub rearm_after_loss: bool,
+    /// A step that comes later than this after the one before is a late step (K1); not 0. Default 250 ms.
+    pub late_step: Duration,
+    /// Whether a lost student link must be seen off first again with the switch (S2, L3). Default true.
+    pub off_first_after_loss: bool,
     /// What keeps the craft with the instructor after a takeover, besides each axis's own `keep` (H2). Default: nothing.
     pub latches: Latches,
 }
@@ -218,8 +218,8 @@ impl<const N: usize> Policy<N> {
             timeout: Duration::from_ticks(150_000),
             requalify: Duration::from_ticks(1_000_000),
             failsafe_after: Duration::from_ticks(1_000_000),
-            stall: Duration::from_ticks(250_000),
-            rearm_after_loss: true,
+            late_step: Duration::from_ticks(250_000),
+            off_first_after_loss: true,
             latches: Latches { lasted: None, beyond: None },
         }
     }

@@ -103,7 +103,7 @@ pub enum PolicyError {
         /// Its value.
         value: Duration,
     },
-    /// A duration that must not be 0 is: `settle`, `timeout` or `stall`.
+    /// A duration that must not be 0 is: `settle`, `timeout` or `late_step`.
     Zero {
         /// Which duration.
         timing: Timing,
@@ -130,7 +130,7 @@ pub enum Timing {
     Timeout,
     Requalify,
     FailsafeAfter,
-    Stall,
+    LateStep,
     Still,
     Lasted,
 }
@@ -150,7 +150,7 @@ impl Timing {
             Self::Timeout => "timeout",
             Self::Requalify => "requalify",
             Self::FailsafeAfter => "failsafe_after",
-            Self::Stall => "stall",
+            Self::LateStep => "late_step",
             Self::Still => "still",
             Self::Lasted => "lasted",
         }

@@ -43,7 +43,7 @@ pub struct Record<const N: usize, const R: usize> {
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct Totals<const N: usize> {
-    /// Time from the first step to the last, stalls left out.
+    /// Time from the first step to the last, late steps left out.
     pub lesson_time: TotalTime,
     /// Time in which the student flew at least one axis.
     pub student_time: TotalTime,
@@ -128,15 +128,15 @@ impl<const N: usize, const R: usize> Record<N, R> {
     pub fn note(&mut self, outcome: &Outcome<N>) {
         let now = Last {
             at: outcome.at,
-            student: outcome.authority.student(),
+            student: outcome.pilot.student(),
             held: outcome.held,
             instructor_lost: outcome.instructor_lost,
             link: outcome.link,
         };
         // A side that never was good has not been lost.
         let last = self.last.replace(now).unwrap_or(now);
-        // How long a stall really was nobody knows, least of all where the clock ran backwards (K1).
-        if !outcome.stalled {
+        // How long a late step really was nobody knows, least of all where the clock ran backwards (K1).
+        if !outcome.late_step {
             let ticks = now.at.as_ticks().wrapping_sub(last.at.as_ticks());
             self.pass(last, Duration::from_ticks(ticks));
         }

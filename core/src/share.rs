@@ -5,7 +5,7 @@ use crate::checked::CheckedPolicy;
 use crate::clock::{Duration, Left};
 use crate::deflection::Frame;
 use crate::findings::{Findings, Objections};
-use crate::outcome::Authority;
+use crate::outcome::Pilot;
 use crate::policy::Scope;
 
 /// Who flies, and the dwell that lets the student's set grow.
@@ -87,8 +87,8 @@ impl Share {
     }
 
     /// Who flew in the last step.
-    pub(crate) const fn authority(self) -> Authority {
-        if self.nobody_flew() { Authority::Nobody } else { Authority::with_student(self.student) }
+    pub(crate) const fn pilot(self) -> Pilot {
+        if self.nobody_flew() { Pilot::Nobody } else { Pilot::with_student(self.student) }
     }
 
     /// How much of the dwell is left, all of it where it has not begun; `None` once it is over.

@@ -20,7 +20,7 @@ pub(crate) struct Signals<const N: usize> {
 #[derive(Clone, Debug)]
 struct Stream<const N: usize> {
     frame: Frame<N>,
-    /// Since the step that brought the frame; endless before the first one and after a stall.
+    /// Since the step that brought the frame; endless before the first one and after a late step.
     age: Age,
 }
 

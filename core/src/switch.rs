@@ -1,4 +1,4 @@
-//! The lesson switch: settling and arming (S2, S3).
+//! The lesson switch: settling and off_first (S2, S3).
 
 use crate::checked::CheckedPolicy;
 use crate::clock::{Duration, Left};
@@ -9,7 +9,7 @@ use crate::findings::{Findings, Objections};
 pub(crate) struct LessonSwitch {
     /// How long it must still be seen in this position.
     settles: Left,
-    /// How long it must still be seen off to be armed (S2): not begun while it is seen on, over once it is armed.
+    /// How long it must still be seen off to be seen off first (S2): not begun while it is seen on, over once it is seen off first.
     arms: Left,
     seen_on: bool,
 }
@@ -22,7 +22,7 @@ impl LessonSwitch {
     /// Sees the switch, after what the signals may have lost.
     pub(crate) fn step<const N: usize>(&mut self, policy: &CheckedPolicy<N>, seen_on: bool, found: &mut Findings) {
         let settle = Left::all_of(policy.policy().settle);
-        if found.disturbed() || (found.raised(Objections::LINK_JUST_LOST) && policy.policy().rearm_after_loss) {
+        if found.disturbed() || (found.raised(Objections::LINK_JUST_LOST) && policy.policy().off_first_after_loss) {
             self.arms = Left::NOT_BEGUN;
         }
         self.settles.pass(found.dt);

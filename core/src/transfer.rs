@@ -138,7 +138,7 @@ impl<const N: usize> Transfer<N> {
         let sticks = instructor.axes().iter().zip(rests);
         let ways = self.output.axes().iter().zip(self.marks.axes_mut()).zip(&mut self.waits);
         for (((h, mark), left), (x, rest)) in ways.zip(sticks) {
-            if beginning.meets(axis) && !begins_in_vain(*x, *h, rest, held.meets(axis)) {
+            if beginning.meets(axis) && !ends_at_once(*x, *h, rest, held.meets(axis)) {
                 *mark = *x;
                 *left = Left::all_of(policy.policy().pickup_max);
                 self.waiting = self.waiting | axis;
@@ -186,7 +186,7 @@ impl<const N: usize> Transfer<N> {
 
 /// Whether a wait that begins is over at once: the stick is where the output is, or the hand is on it already and did not
 /// move it towards the output.
-fn begins_in_vain(x: Deflection, h: Deflection, rest: Deflection, held: bool) -> bool {
+fn ends_at_once(x: Deflection, h: Deflection, rest: Deflection, held: bool) -> bool {
     let towards = (rest < x && x < h) || (h < x && x < rest);
     x == h || (held && !towards)
 }

@@ -29,17 +29,17 @@ static uint32_t add_frame(uint32_t crc, const handback_frame *frame, unsigned ax
     return crc;
 }
 
-static uint32_t add_authority(uint32_t crc, handback_authority authority, handback_axis_set student)
+static uint32_t add_pilot(uint32_t crc, handback_pilot pilot, handback_axis_set student)
 {
-    crc = add_byte(crc, authority);
+    crc = add_byte(crc, pilot);
     return add_half(crc, student);
 }
 
 static uint32_t add_event(uint32_t crc, const handback_event *event)
 {
     crc = add_word(crc, event->at);
-    crc = add_authority(crc, event->from, event->from_student);
-    crc = add_authority(crc, event->to, event->to_student);
+    crc = add_pilot(crc, event->from, event->from_student);
+    crc = add_pilot(crc, event->to, event->to_student);
     return add_byte(crc, (uint8_t)(event->cause << 4 | event->cause_axis));
 }
 
@@ -47,7 +47,7 @@ uint32_t digest_outcome(uint32_t crc, const handback_outcome *outcome, unsigned 
 {
     crc = add_word(crc, outcome->at);
     crc = add_frame(crc, &outcome->output, axis_count);
-    crc = add_authority(crc, outcome->authority, outcome->student_axes);
+    crc = add_pilot(crc, outcome->pilot, outcome->student_axes);
     crc = add_byte(crc, outcome->has_event);
     if (outcome->has_event != 0) {
         crc = add_event(crc, &outcome->event);
@@ -67,7 +67,7 @@ uint32_t digest_outcome(uint32_t crc, const handback_outcome *outcome, unsigned 
     crc = add_byte(crc, outcome->student);
     crc = add_byte(crc, outcome->instructor_lost);
     crc = add_byte(crc, outcome->link);
-    return add_byte(crc, outcome->stalled);
+    return add_byte(crc, outcome->late_step);
 }
 
 uint32_t digest_end(uint32_t crc)

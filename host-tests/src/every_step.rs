@@ -1,8 +1,7 @@
 //! What the contract says of every single step, whatever came before: checked in each step of each lesson.
 
 use handback::{
-    Authority, AxisSet, CheckedPolicy, Duration, Event, Inputs, Instant, Link, Outcome, Policy, Reception, Scope,
-    Transfer,
+    AxisSet, CheckedPolicy, Duration, Event, Inputs, Instant, Link, Outcome, Pilot, Policy, Reception, Scope, Transfer,
 };
 
 /// Checks one step after another against what holds in all of them.
@@ -52,21 +51,21 @@ impl<const N: usize> Always<N> {
 impl<const N: usize> Step<'_, N> {
     /// A1: one event for every change, none at the start, none without a change.
     fn check_event(&self, started: bool) {
-        let change = self.before.map(|b| b.authority).filter(|&from| started && from != self.outcome.authority);
+        let change = self.before.map(|b| b.pilot).filter(|&from| started && from != self.outcome.pilot);
         match (change, self.outcome.event) {
             (None, event) => assert_eq!(event, None, "A1: an event without a change, or at the start"),
             (Some(from), Some(Event { at, from: told_from, to, .. })) => {
-                assert_eq!((told_from, to, at), (from, self.outcome.authority, self.outcome.at), "A1: the event");
+                assert_eq!((told_from, to, at), (from, self.outcome.pilot, self.outcome.at), "A1: the event");
             }
-            (Some(from), None) => panic!("A1: {from:?} to {:?} without an event", self.outcome.authority),
+            (Some(from), None) => panic!("A1: {from:?} to {:?} without an event", self.outcome.pilot),
         }
     }
 
     /// T5 and A2: the student has shared axes only, none that is held, and what is missing is waited for.
     fn check_who_flies(&self) {
-        let set = self.outcome.authority.student();
+        let set = self.outcome.pilot.student();
         let held = self.outcome.held;
-        assert_ne!(self.outcome.authority, Authority::Student(AxisSet::EMPTY), "a student without an axis");
+        assert_ne!(self.outcome.pilot, Pilot::Student(AxisSet::EMPTY), "a student without an axis");
         assert!(set.is_subset_of(self.policy.shared), "{set:?} is not shared");
         assert!(!set.meets(held), "T5: the student has a held axis of {held:?}");
         let takes_all = match self.policy.scope {
@@ -84,15 +83,15 @@ impl<const N: usize> Step<'_, N> {
             || self.outcome.instructor == Reception::Bad
             || self.outcome.instructor_lost
             || self.outcome.link != Link::Good
-            || self.dt.as_ticks() > self.policy.stall.as_ticks();
-        let set = self.outcome.authority.student();
+            || self.dt.as_ticks() > self.policy.late_step.as_ticks();
+        let set = self.outcome.pilot.student();
         assert!(!empties || set.is_empty(), "T4: the student keeps {set:?}");
     }
 
     /// H1: the set grows only with a good frame, and never grows and shrinks in one step.
     fn check_growth(&self) {
-        let before = self.before.map_or(AxisSet::EMPTY, |b| b.authority.student());
-        let now = self.outcome.authority.student();
+        let before = self.before.map_or(AxisSet::EMPTY, |b| b.pilot.student());
+        let now = self.outcome.pilot.student();
         let grew = !now.is_subset_of(before);
         assert!(!grew || before.is_subset_of(now), "the set both grew and shrank: {before:?} to {now:?}");
         assert!(!grew || self.outcome.instructor == Reception::Good, "H1: grew without a good frame");
@@ -113,7 +112,7 @@ impl<const N: usize> Step<'_, N> {
 
     /// H5, I2, T6 `Snap`: what is not the student's comes from the instructor, and nothing implausible comes out.
     fn check_output(&self) {
-        let nobody = self.outcome.authority == Authority::Nobody;
+        let nobody = self.outcome.pilot == Pilot::Nobody;
         let plausible = self.policy.plausible.to_bits().unsigned_abs();
         for (axis, rule) in (0u8..).zip(&self.policy.axes) {
             let out = self.outcome.output.get(axis).expect("an axis of the frame");
@@ -123,7 +122,7 @@ impl<const N: usize> Step<'_, N> {
                 assert_eq!(out, rule.failsafe, "I2: axis {axis} while nobody flies");
             } else if !self.policy.shared.contains(axis) {
                 assert_eq!(out, stick, "H5: axis {axis} is not shared");
-            } else if rule.transfer == Transfer::Snap && !self.outcome.authority.student().contains(axis) {
+            } else if rule.transfer == Transfer::Snap && !self.outcome.pilot.student().contains(axis) {
                 assert_eq!(out, stick, "T6: axis {axis} snaps");
             }
         }
@@ -135,7 +134,7 @@ impl<const N: usize> Step<'_, N> {
             let rule = self.policy.axes.get(usize::from(axis)).expect("T6: an axis past the last waits");
             assert_eq!(rule.transfer, Transfer::Pickup, "T6: axis {axis} waits");
             assert!(self.policy.shared.contains(axis), "T6: axis {axis} is not shared and waits");
-            assert!(!self.outcome.authority.student().contains(axis), "T6: axis {axis} is the student's and waits");
+            assert!(!self.outcome.pilot.student().contains(axis), "T6: axis {axis} is the student's and waits");
             let before = self.before.expect("T6: an axis waits in the first step");
             assert_eq!(self.outcome.output.get(axis), before.output.get(axis), "T6: axis {axis} moved while it waited");
         }

@@ -209,7 +209,7 @@ impl<const N: usize> Lesson<N> {
         after
     }
 
-    /// The switch is seen off until it is armed and then turned on. Everything else stays as it is, so whether the
+    /// The switch is seen off until it is seen off first and then turned on. Everything else stays as it is, so whether the
     /// student ever gets the craft is the test's affair.
     ///
     /// A switch with the least `settle` there is has been seen on once: it takes effect in the next step.
@@ -230,7 +230,7 @@ impl<const N: usize> Lesson<N> {
         let mut lesson = self.armed_and_on();
         for _ in 0..waits.iter().sum() {
             lesson = lesson.step();
-            if lesson.outcome().authority.student() == lesson.policy.shared {
+            if lesson.outcome().pilot.student() == lesson.policy.shared {
                 return lesson;
             }
         }

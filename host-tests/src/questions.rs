@@ -1,6 +1,6 @@
 //! What a script may ask in the middle of its chain. A question panics at the caller's line where the answer is no.
 
-use handback::{Authority, AxisSet, Cause, Deflection, Event, Waiting};
+use handback::{AxisSet, Cause, Deflection, Event, Pilot, Waiting};
 
 use crate::lesson::Lesson;
 
@@ -22,7 +22,7 @@ impl<const N: usize> Lesson<N> {
     /// If not.
     #[track_caller]
     pub fn student_has(self, axes: AxisSet) -> Self {
-        assert_eq!(self.outcome().authority, Authority::Student(axes), "{:#?}", self.outcome());
+        assert_eq!(self.outcome().pilot, Pilot::Student(axes), "{:#?}", self.outcome());
         self
     }
 
@@ -41,7 +41,7 @@ impl<const N: usize> Lesson<N> {
     /// If not.
     #[track_caller]
     pub fn instructor_has_the_craft(self) -> Self {
-        assert_eq!(self.outcome().authority, Authority::Instructor, "{:#?}", self.outcome());
+        assert_eq!(self.outcome().pilot, Pilot::Instructor, "{:#?}", self.outcome());
         self
     }
 
@@ -51,7 +51,7 @@ impl<const N: usize> Lesson<N> {
     /// If not.
     #[track_caller]
     pub fn nobody_has_the_craft(self) -> Self {
-        assert_eq!(self.outcome().authority, Authority::Nobody, "{:#?}", self.outcome());
+        assert_eq!(self.outcome().pilot, Pilot::Nobody, "{:#?}", self.outcome());
         self
     }
 

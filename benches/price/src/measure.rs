@@ -5,7 +5,7 @@ use core::mem::{MaybeUninit, size_of};
 
 use conformance::{Drawn, Log, recorded};
 use handback::reference::Model;
-use handback::{Authority, AxisSet, CheckedPolicy, Engine, Inputs, Instant, Outcome, Scope};
+use handback::{Pilot, AxisSet, CheckedPolicy, Engine, Inputs, Instant, Outcome, Scope};
 
 use crate::bare::{self, Bare};
 use crate::counter::count;
@@ -149,7 +149,7 @@ fn film<const N: usize>(scene: &Scene, policy: &CheckedPolicy<N>, with_reference
                 return;
             }
         };
-        steady &= said.authority == Authority::Student(AxisSet::first(N)) && Some(&said.output) == inputs.student;
+        steady &= said.pilot == Pilot::Student(AxisSet::first(N)) && Some(&said.output) == inputs.student;
         steady &= trial.bare.student_flies();
     });
     steady

@@ -194,7 +194,7 @@ pub const SCENES: [Scene; 14] = [
         ],
     },
     Scene {
-        name: "stall",
+        name: "late step",
         steady: None,
         phases: &[phase(5, At(10), At(20)).late(300_000), phase(60, At(0), At(20)), phase(5, At(0), At(0)).late(0)],
     },

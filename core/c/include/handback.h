@@ -92,7 +92,7 @@ enum handback_status
     HANDBACK_STATUS_BEYOND,
     // P1: a duration is longer than half the range of the clock, 2^31 us.
     HANDBACK_STATUS_TOO_LONG,
-    // P1: `settle`, `timeout` or `stall` is 0.
+    // P1: `settle`, `timeout` or `late_step` is 0.
     HANDBACK_STATUS_ZERO,
     // P1: `failsafe_after` is shorter than `timeout`.
     HANDBACK_STATUS_FAILSAFE_BEFORE_TIMEOUT,
@@ -106,23 +106,23 @@ typedef uint8_t handback_status;
 #endif // __cplusplus
 
 // Who flies.
-enum handback_authority
+enum handback_pilot
 #if defined(__cplusplus) || __STDC_VERSION__ >= 202311L
   : uint8_t
 #endif // defined(__cplusplus) || __STDC_VERSION__ >= 202311L
  {
     // Nobody: the instructor's signal is gone and the output is the failsafe frame (I2).
-    HANDBACK_AUTHORITY_NOBODY,
+    HANDBACK_PILOT_NOBODY,
     // The instructor flies every axis.
-    HANDBACK_AUTHORITY_INSTRUCTOR,
+    HANDBACK_PILOT_INSTRUCTOR,
     // The student flies some axes, and the instructor the rest.
-    HANDBACK_AUTHORITY_STUDENT,
+    HANDBACK_PILOT_STUDENT,
 };
 #ifndef __cplusplus
 #if __STDC_VERSION__ >= 202311L
-typedef enum handback_authority handback_authority;
+typedef enum handback_pilot handback_pilot;
 #else
-typedef uint8_t handback_authority;
+typedef uint8_t handback_pilot;
 #endif // __STDC_VERSION__ >= 202311L
 #endif // __cplusplus
 
@@ -133,7 +133,7 @@ enum handback_cause
 #endif // defined(__cplusplus) || __STDC_VERSION__ >= 202311L
  {
     // The steps stopped for too long (K1).
-    HANDBACK_CAUSE_STALL,
+    HANDBACK_CAUSE_LATE_STEP,
     // The instructor's signal was lost (I1, I2).
     HANDBACK_CAUSE_INSTRUCTOR_LOST,
     // The instructor's signal came back (I1).
@@ -174,7 +174,7 @@ enum handback_waiting
     // The lesson switch to be turned on.
     HANDBACK_WAITING_SWITCH,
     // The lesson switch to be turned off for long enough, then on (S2).
-    HANDBACK_WAITING_ARMING,
+    HANDBACK_WAITING_SWITCH_OFF_FIRST,
     // The lesson switch to settle in its on position, for `waiting_left` (S3).
     HANDBACK_WAITING_SETTLING,
     // The lesson switch to be turned off, which clears the latch (H2).
@@ -363,10 +363,10 @@ typedef struct handback_policy {
     handback_micros requalify;
     // Nobody flies when the instructor's last good frame is older than this (I2); `timeout` or more. Usual: 1 s.
     handback_micros failsafe_after;
-    // A step that comes later than this after the one before is a stall (K1); not 0. Usual: 250 ms.
-    handback_micros stall;
-    // Whether a lost student link must be armed anew with the switch (S2, L3): 0 is no. Usual: 1.
-    uint8_t rearm_after_loss;
+    // A step that comes later than this after the one before is a late step (K1); not 0. Usual: 250 ms.
+    handback_micros late_step;
+    // Whether a lost student link must be seen off first again with the switch (S2, L3): 0 is no. Usual: 1.
+    uint8_t off_first_after_loss;
     // Whether a takeover latches once it has been on for `lasted` (H2): 0 is no.
     uint8_t has_lasted;
     // Whether a takeover latches once a watched stick is further than `beyond` from its rest (H2): 0 is no.
@@ -387,7 +387,7 @@ typedef struct handback_frame {
 
 // What one step is given. Zeroed, it is a step without a frame, with the lesson switch off.
 typedef struct handback_inputs {
-    // When the step is. Only the difference from the step before counts, and too large a one is a stall (K1).
+    // When the step is. Only the difference from the step before counts, and too large a one is a late_step (K1).
     handback_micros now;
     // The instructor's frame, if one came since the step before; else null.
     const struct handback_frame *instructor;
@@ -408,9 +408,9 @@ typedef struct handback_event {
     // The axes that the student flies now.
     handback_axis_set to_student;
     // Who flew before.
-    handback_authority from;
+    handback_pilot from;
     // Who flies now.
-    handback_authority to;
+    handback_pilot to;
     // Why.
     handback_cause cause;
     // The axis, for `HANDBACK_CAUSE_STICK`; else 0.
@@ -439,7 +439,7 @@ typedef struct handback_outcome {
     // The axes that keep their last output until the instructor's stick picks them up (T6).
     handback_axis_set pickup;
     // Who flies.
-    handback_authority authority;
+    handback_pilot pilot;
     // 1 where who flies what changed in this step (A1), else 0.
     uint8_t has_event;
     // While the student has less than the shared axes, the first thing waited for (A2).
@@ -455,7 +455,7 @@ typedef struct handback_outcome {
     // The state of the student link at the end of this step (L).
     handback_link link;
     // 1 where this step came too late after the one before (K1), else 0.
-    uint8_t stalled;
+    uint8_t late_step;
 } handback_outcome;
 
 #ifdef __cplusplus

@@ -5,7 +5,7 @@ use core::ffi::{c_char, c_void};
 use crate::frame::Inputs;
 use crate::instance::{INSTANCES, Instance};
 use crate::outcome::Outcome;
-use crate::pointer::{look, look_if_any, sound};
+use crate::pointer::{look, look_if_any, non_null_aligned};
 use crate::policy::Policy;
 use crate::refusal::Refusal;
 use crate::room::{Moment, Seal};
@@ -46,7 +46,7 @@ pub unsafe extern "C" fn handback_start(
     policy: *const Policy,
     engine: *mut *mut Engine,
 ) -> Status {
-    let told = match sound(engine) {
+    let told = match non_null_aligned(engine) {
         Ok(place) => place.cast_mut(),
         Err(status) => return status,
     };
@@ -67,7 +67,7 @@ pub unsafe extern "C" fn handback_start(
 /// That of [`handback_start`].
 unsafe fn started(memory: *mut c_void, size: usize, policy: *const Policy) -> Result<(), Status> {
     // A seal is aligned as every room is.
-    sound(memory.cast::<Seal>())?;
+    non_null_aligned(memory.cast::<Seal>())?;
     if size < size_of::<Seal>() {
         return Err(Status::MemoryTooSmall);
     }
@@ -94,7 +94,7 @@ unsafe fn started(memory: *mut c_void, size: usize, policy: *const Policy) -> Re
 #[must_use]
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn handback_step(engine: *mut Engine, inputs: *const Inputs, outcome: *mut Outcome) -> Status {
-    let said = match sound(outcome) {
+    let said = match non_null_aligned(outcome) {
         Ok(place) => place.cast_mut(),
         Err(status) => return status,
     };
@@ -113,7 +113,7 @@ pub unsafe extern "C" fn handback_step(engine: *mut Engine, inputs: *const Input
 /// # Safety
 /// That of [`handback_step`].
 unsafe fn stepped(memory: *mut c_void, inputs: *const Inputs) -> Result<Outcome, Status> {
-    sound(memory.cast::<Seal>())?;
+    non_null_aligned(memory.cast::<Seal>())?;
     // SAFETY: it is aligned; that it is memory an engine was to be started in, and so as large, is the caller's word.
     let seal = unsafe { Seal::of(memory) }?;
     let instance = Instance::of_width(seal.width).ok_or(Status::NotStarted)?;

@@ -7,7 +7,7 @@ use crate::frame::{AxisSet, Frame, Micros};
 /// Who flies.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[repr(u8)]
-pub enum Authority {
+pub enum Pilot {
     /// Nobody: the instructor's signal is gone and the output is the failsafe frame (I2).
     Nobody,
     /// The instructor flies every axis.
@@ -21,7 +21,7 @@ pub enum Authority {
 #[repr(u8)]
 pub enum Cause {
     /// The steps stopped for too long (K1).
-    Stall,
+    LateStep,
     /// The instructor's signal was lost (I1, I2).
     InstructorLost,
     /// The instructor's signal came back (I1).
@@ -53,7 +53,7 @@ pub enum Waiting {
     /// The lesson switch to be turned on.
     Switch,
     /// The lesson switch to be turned off for long enough, then on (S2).
-    Arming,
+    SwitchOffFirst,
     /// The lesson switch to settle in its on position, for `waiting_left` (S3).
     Settling,
     /// The lesson switch to be turned off, which clears the latch (H2).
@@ -103,9 +103,9 @@ pub struct Event {
     /// The axes that the student flies now.
     pub to_student: AxisSet,
     /// Who flew before.
-    pub from: Authority,
+    pub from: Pilot,
     /// Who flies now.
-    pub to: Authority,
+    pub to: Pilot,
     /// Why.
     pub cause: Cause,
     /// The axis, for `HANDBACK_CAUSE_STICK`; else 0.
@@ -136,7 +136,7 @@ pub struct Outcome {
     /// The axes that keep their last output until the instructor's stick picks them up (T6).
     pub pickup: AxisSet,
     /// Who flies.
-    pub authority: Authority,
+    pub pilot: Pilot,
     /// 1 where who flies what changed in this step (A1), else 0.
     pub has_event: u8,
     /// While the student has less than the shared axes, the first thing waited for (A2).
@@ -152,7 +152,7 @@ pub struct Outcome {
     /// The state of the student link at the end of this step (L).
     pub link: Link,
     /// 1 where this step came too late after the one before (K1), else 0.
-    pub stalled: u8,
+    pub late_step: u8,
 }
 
 impl<const N: usize> From<&EngineOutcome<N>> for Outcome {
@@ -160,7 +160,7 @@ impl<const N: usize> From<&EngineOutcome<N>> for Outcome {
         let &EngineOutcome {
             at,
             output,
-            authority,
+            pilot,
             event,
             waiting,
             held,
@@ -170,7 +170,7 @@ impl<const N: usize> From<&EngineOutcome<N>> for Outcome {
             student,
             instructor_lost,
             link,
-            stalled,
+            late_step,
         } = outcome;
         let mut pickup_offset = Frame::default();
         for (bits, axis) in pickup_offset.axes.iter_mut().zip(0..) {
@@ -184,10 +184,10 @@ impl<const N: usize> From<&EngineOutcome<N>> for Outcome {
             pickup_offset,
             event: event.map_or(Event::NONE, Event::from),
             waiting_left,
-            student_axes: authority.student().to_bits(),
+            student_axes: pilot.student().to_bits(),
             held: held.to_bits(),
             pickup: pickup.to_bits(),
-            authority: authority.into(),
+            pilot: pilot.into(),
             has_event: event.is_some().into(),
             waiting,
             waiting_axis,
@@ -195,7 +195,7 @@ impl<const N: usize> From<&EngineOutcome<N>> for Outcome {
             student: student.into(),
             instructor_lost: instructor_lost.into(),
             link: link.into(),
-            stalled: stalled.into(),
+            late_step: late_step.into(),
         }
     }
 }
@@ -206,9 +206,9 @@ impl Event {
         at: 0,
         from_student: 0,
         to_student: 0,
-        from: Authority::Nobody,
-        to: Authority::Nobody,
-        cause: Cause::Stall,
+        from: Pilot::Nobody,
+        to: Pilot::Nobody,
+        cause: Cause::LateStep,
         cause_axis: 0,
     };
 }
@@ -232,7 +232,7 @@ impl From<EngineEvent> for Event {
 fn cause_of(cause: handback::Cause) -> (Cause, u8) {
     let kind = match cause {
         handback::Cause::Stick(axis) => return (Cause::Stick, axis),
-        handback::Cause::Stall => Cause::Stall,
+        handback::Cause::LateStep => Cause::LateStep,
         handback::Cause::InstructorLost => Cause::InstructorLost,
         handback::Cause::InstructorBack => Cause::InstructorBack,
         handback::Cause::InstructorNow => Cause::InstructorNow,
@@ -251,7 +251,7 @@ fn waiting_of(waiting: Option<handback::Waiting>) -> (Waiting, u8, Micros) {
         None => (Waiting::Nothing, 0, 0),
         Some(handback::Waiting::InstructorSignal) => (Waiting::InstructorSignal, 0, 0),
         Some(handback::Waiting::Switch) => (Waiting::Switch, 0, 0),
-        Some(handback::Waiting::Arming) => (Waiting::Arming, 0, 0),
+        Some(handback::Waiting::SwitchOffFirst) => (Waiting::SwitchOffFirst, 0, 0),
         Some(handback::Waiting::Settling { left }) => (Waiting::Settling, 0, left.as_ticks()),
         Some(handback::Waiting::Latch) => (Waiting::Latch, 0, 0),
         Some(handback::Waiting::StudentLink { left }) => (Waiting::StudentLink, 0, left.as_ticks()),
@@ -261,12 +261,12 @@ fn waiting_of(waiting: Option<handback::Waiting>) -> (Waiting, u8, Micros) {
     }
 }
 
-impl From<handback::Authority> for Authority {
-    fn from(authority: handback::Authority) -> Self {
-        match authority {
-            handback::Authority::Nobody => Self::Nobody,
-            handback::Authority::Instructor => Self::Instructor,
-            handback::Authority::Student(_) => Self::Student,
+impl From<handback::Pilot> for Pilot {
+    fn from(pilot: handback::Pilot) -> Self {
+        match pilot {
+            handback::Pilot::Nobody => Self::Nobody,
+            handback::Pilot::Instructor => Self::Instructor,
+            handback::Pilot::Student(_) => Self::Student,
         }
     }
 }

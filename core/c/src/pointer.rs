@@ -4,7 +4,7 @@
 use crate::status::Status;
 
 /// The pointer, unless it is null or not aligned.
-pub(crate) fn sound<T>(pointer: *const T) -> Result<*const T, Status> {
+pub(crate) fn non_null_aligned<T>(pointer: *const T) -> Result<*const T, Status> {
     match pointer {
         pointer if pointer.is_null() => Err(Status::Null),
         pointer if !pointer.is_aligned() => Err(Status::Misaligned),
@@ -17,7 +17,7 @@ pub(crate) fn sound<T>(pointer: *const T) -> Result<*const T, Status> {
 /// # Safety
 /// A pointer that is not null and is aligned points at a `T`, which nobody writes to for `'a`.
 pub(crate) unsafe fn look<'a, T>(pointer: *const T) -> Result<&'a T, Status> {
-    let pointer = sound(pointer)?;
+    let pointer = non_null_aligned(pointer)?;
     // SAFETY: it is neither null nor misaligned; the rest is the caller's word.
     Ok(unsafe { &*pointer })
 }

@@ -95,10 +95,10 @@ pub struct Policy {
     pub requalify: Micros,
     /// Nobody flies when the instructor's last good frame is older than this (I2); `timeout` or more. Usual: 1 s.
     pub failsafe_after: Micros,
-    /// A step that comes later than this after the one before is a stall (K1); not 0. Usual: 250 ms.
-    pub stall: Micros,
-    /// Whether a lost student link must be armed anew with the switch (S2, L3): 0 is no. Usual: 1.
-    pub rearm_after_loss: u8,
+    /// A step that comes later than this after the one before is a late step (K1); not 0. Usual: 250 ms.
+    pub late_step: Micros,
+    /// Whether a lost student link must be seen off first again with the switch (S2, L3): 0 is no. Usual: 1.
+    pub off_first_after_loss: u8,
     /// Whether a takeover latches once it has been on for `lasted` (H2): 0 is no.
     pub has_lasted: u8,
     /// Whether a takeover latches once a watched stick is further than `beyond` from its rest (H2): 0 is no.
@@ -152,8 +152,8 @@ impl Policy {
             timeout: Duration::from_ticks(self.timeout),
             requalify: Duration::from_ticks(self.requalify),
             failsafe_after: Duration::from_ticks(self.failsafe_after),
-            stall: Duration::from_ticks(self.stall),
-            rearm_after_loss: self.rearm_after_loss != 0,
+            late_step: Duration::from_ticks(self.late_step),
+            off_first_after_loss: self.off_first_after_loss != 0,
             latches: Latches {
                 lasted: (self.has_lasted != 0).then_some(Duration::from_ticks(self.lasted)),
                 beyond: (self.has_beyond != 0).then_some(EngineDeflection::from_bits(self.beyond)),

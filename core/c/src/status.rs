@@ -58,7 +58,7 @@ pub enum Status {
     Beyond,
     /// P1: a duration is longer than half the range of the clock, 2^31 us.
     TooLong,
-    /// P1: `settle`, `timeout` or `stall` is 0.
+    /// P1: `settle`, `timeout` or `late_step` is 0.
     Zero,
     /// P1: `failsafe_after` is shorter than `timeout`.
     FailsafeBeforeTimeout,
@@ -94,7 +94,7 @@ const TEXTS: [(Status, &CStr); 27] = [
     (Status::SharedUnwatched, c"in scope axis, every shared axis must be watched"),
     (Status::Beyond, c"beyond must be 0 or more and below plausible"),
     (Status::TooLong, c"a duration must be at most half the range of the clock, 2147483648 us"),
-    (Status::Zero, c"settle, timeout and stall must be longer than 0"),
+    (Status::Zero, c"settle, timeout and late_step must be longer than 0"),
     (Status::FailsafeBeforeTimeout, c"failsafe_after must be timeout or longer"),
 ];
 

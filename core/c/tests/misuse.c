@@ -94,7 +94,7 @@ static void steps(unsigned char *memory, size_t size)
     bad.student = off(&sticks, 1);
     EXPECT(handback_step(engine, &bad, &outcome), MISALIGNED);
     EXPECT(handback_step(engine, &inputs, &outcome), OK);
-    EXPECT_TRUE(outcome.authority == HANDBACK_AUTHORITY_INSTRUCTOR);
+    EXPECT_TRUE(outcome.pilot == HANDBACK_PILOT_INSTRUCTOR);
     EXPECT_TRUE(outcome.instructor == HANDBACK_RECEPTION_GOOD);
 }
 

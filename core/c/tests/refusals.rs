@@ -43,7 +43,7 @@ const BROKEN: [(Status, Break); 24] = [
     (Status::TooLong, |policy| policy.dwell = (1 << 31) + 1),
     (Status::Zero, |policy| policy.settle = 0),
     (Status::Zero, |policy| policy.timeout = 0),
-    (Status::Zero, |policy| policy.stall = 0),
+    (Status::Zero, |policy| policy.late_step = 0),
     (Status::FailsafeBeforeTimeout, |policy| policy.failsafe_after = 149_999),
     // The first of two is told, as the check of the engine has it.
     (Status::Plausible, |policy| (policy.plausible, policy.watched) = (0, u16::MAX)),

@@ -1,4 +1,4 @@
-//! From the noise of a rest to thresholds (T1 T3 R2) and a dwell (H1): the smallest that hold what is wished for.
+//! From the noise of a rest to thresholds (T1 T3 R2) and a dwell (H1): the smallest that hold what is wanted.
 //!
 //! `spread.rs` says what they are made of, `doubt.rs` where no rate is claimed for them. The fewest frames of `confirm` are recommended that reach the threshold aimed
 //! at; where none do, the smallest threshold.
@@ -8,8 +8,8 @@ use super::learnt::{Learnt, LearntAxis};
 use super::refusal::{Refusal, Trouble};
 use super::spread::{Scale, Spread};
 use super::tail::Rarity;
-use super::whole::small;
-use super::wish::{Bounds, Wish};
+use super::target::{Bounds, Target};
+use super::whole::saturate_u32;
 use crate::axis_set::AxisSet;
 use crate::channel::{Channel, Channels};
 use crate::clock::Duration;
@@ -31,7 +31,7 @@ pub struct AxisAdvice {
     pub release: Deflection,
     /// Recommended `confirm` (T1), 1 to 3.
     pub confirm: u8,
-    /// Whether they hold the wish, or are a margin for which no rate is claimed.
+    /// Whether they hold the target, or are a margin for which no rate is claimed.
     pub basis: Basis,
 }
 
@@ -65,7 +65,7 @@ impl<const N: usize> Recommendation<N> {
 }
 
 impl<U: Unit, const N: usize> Learnt<U, N> {
-    /// The smallest thresholds that hold the wish at the noise that was measured, as read through these channels: the
+    /// The smallest thresholds that hold the target at the noise that was measured, as read through these channels: the
     /// instructor's, all of whose travel comes out. Where the rest does not say how often noise passes a threshold, it is
     /// twice as far as was seen, and [`AxisAdvice::basis`] says so.
     ///
@@ -75,9 +75,9 @@ impl<U: Unit, const N: usize> Learnt<U, N> {
         &self,
         channels: &Channels<U, N, M>,
         watched: AxisSet,
-        wish: &Wish,
+        target: &Target,
     ) -> Result<Recommendation<N>, Refusal> {
-        let asked = (wish.rarity(watched), wish.frames_in_110_s());
+        let asked = (target.rarity(watched), target.frames_in_110_s());
         let (mut advised, mut dwell) = ([None; N], None);
         let axes = self.axes.iter().zip(&channels.axes).zip(&mut advised);
         for (axis, ((learnt, channel), advised)) in (0..).zip(axes) {
@@ -85,17 +85,17 @@ impl<U: Unit, const N: usize> Learnt<U, N> {
                 continue;
             }
             let channel = channel.as_ref().ok_or(Refusal::NoChannel { axis })?;
-            let bounds = if learnt.sprung { wish.sprung } else { wish.unsprung };
+            let bounds = if learnt.sprung { target.sprung } else { target.unsprung };
             let advice = learnt.advise(axis, channel, asked, bounds)?;
             dwell = dwell.max(learnt.busy(channel, advice));
             *advised = Some(advice);
         }
-        let dwell = dwell.map(|frames| Duration::from_ticks(wish.frame.as_ticks().saturating_mul(frames)));
+        let dwell = dwell.map(|frames| Duration::from_ticks(target.frame.as_ticks().saturating_mul(frames)));
         Ok(Recommendation { axes: advised, dwell })
     }
 }
 
-impl Wish {
+impl Target {
     /// How rare the noise of one axis must be beyond its threshold, in frames.
     fn rarity(&self, watched: AxisSet) -> Rarity {
         let micros = u64::from(self.apart).saturating_mul(1_000_000);
@@ -121,7 +121,7 @@ impl<U: Unit> LearntAxis<U> {
         if noise.independent < ENOUGH && !noise.wanders {
             let wanted = u64::from(noise.frames).saturating_mul(u64::from(ENOUGH));
             let wanted = wanted.checked_div(u64::from(noise.independent)).unwrap_or(u64::MAX);
-            return Err(Refusal::RestTooShort { axis, frames: noise.frames, wanted: small(wanted) });
+            return Err(Refusal::RestTooShort { axis, frames: noise.frames, wanted: saturate_u32(wanted) });
         }
         if noise.peak_to_peak() == 0 && self.step == 0 {
             return Err(Refusal::NeverChanged { axis });

@@ -14,7 +14,7 @@ use crate::deflection::Deflection;
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub enum Basis {
-    /// The wish is held, as reckoned for normal noise of the size seen.
+    /// The target is held, as reckoned for normal noise of the size seen.
     Rate,
     /// Twice as far as was seen, or more: a margin. No rate is claimed, for this reason.
     Margin(Doubt),
@@ -103,7 +103,7 @@ impl Case<'_> {
     }
 
     /// Whether a row of `confirm` frames was further out than normal noise would be in 16,384 rests, or beyond the
-    /// threshold itself where the wish is for 256 rests or more: frequent jumps make the deviation so large that it would
+    /// threshold itself where the target is for 256 rests or more: frequent jumps make the deviation so large that it would
     /// explain them.
     ///
     /// After jumps, `confirm` alone holds no rate. Jumps come in bursts. Where N jumps were seen and none lasted longer than
@@ -125,7 +125,7 @@ impl Case<'_> {
         self.scale.deflection(surely_seen(self.noise, confirm))
     }
 
-    /// Whether rows of `confirm` jumps would be as rare as wished if jumps were independent: the probability of a row of k is
+    /// Whether rows of `confirm` jumps would be as rare as wanted if jumps were independent: the probability of a row of k is
     /// that of one jump to the power of k. Real jumps come in rows more often, so that a threshold that fails this is not
     /// even a margin. A jump is a frame beyond `engage`; a single one says nothing of how often they come.
     fn seldom_in_a_row(&self, engage: Deflection, confirm: u8) -> bool {

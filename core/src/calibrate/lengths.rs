@@ -4,7 +4,7 @@
 //! the block that waits for its partner, and the sum of all squared block sums.
 
 use super::sums::BLOCK;
-use super::whole::{in_256ths, ratio, small};
+use super::whole::{in_256ths, ratio, saturate_u32};
 
 /// Levels 0 to 8: of the longest rest, the last has 8 blocks.
 const LEVELS: usize = 9;
@@ -93,7 +93,7 @@ impl Lengths {
         let count = blocks.wrapping_shr(longest).saturating_sub(FEWEST_BLOCKS) as usize;
         let chance = RISES.get(count).or(RISES.last()).copied().map_or(0, u64::from);
         let rises = last.saturating_mul(256) > before.saturating_mul(chance);
-        Correlation { independent: small(independent), wanders: rises && slow }
+        Correlation { independent: saturate_u32(independent), wanders: rises && slow }
     }
 }
 

@@ -1,13 +1,13 @@
 //! Calibration: centre, ends, direction and noise of the instructor's own sticks, and thresholds from them.
 //!
 //! A [`Calibration`] guides the pilot through a [`SEQUENCE`] and learns from one frame of readings at a time. What it has
-//! [`Learnt`] makes [`Channel`](crate::Channel)s, and, with a [`Wish`], a [`Recommendation`]: the smallest `engage`,
-//! `release` and `confirm` of every watched axis with which noise takes the craft no more often than wished, and a
+//! [`Learnt`] makes [`Channel`](crate::Channel)s, and, with a [`Target`], a [`Recommendation`]: the smallest `engage`,
+//! `release` and `confirm` of every watched axis with which noise takes the craft no more often than wanted, and a
 //! `dwell` that bridges a sweep through centre. Where the recording does not say how often that is, they are a margin and
 //! say so ([`Basis`]). Where there are none that make sense, a [`Refusal`] says why and what would help.
 //!
 //! ```
-//! use handback::calibrate::{Basis, Calibration, Step, Wish};
+//! use handback::calibrate::{Basis, Calibration, Step, Target};
 //! use handback::{AxisRule, AxisSet, Channels, Duration, Policy, Pulse};
 //!
 //! // A stick that rests at 1520 us, shivers a little, and does as it is told. Hands are off for two minutes.
@@ -28,8 +28,8 @@
 //! }
 //! let learnt = calibration.learnt().expect("done");
 //! let channels = Channels::<_, 1, 1>::new([learnt.axes[0].channel(0)]);
-//! let wish = Wish::new(Duration::from_millis(20));
-//! let recommended = learnt.recommend(&channels, AxisSet::first(1), &wish).expect("a quiet stick");
+//! let target = Target::new(Duration::from_millis(20));
+//! let recommended = learnt.recommend(&channels, AxisSet::first(1), &target).expect("a quiet stick");
 //! let rests = channels.check().expect("a good set-up").frame(&learnt.centres()).expect("one channel");
 //! let policy = recommended.apply(Policy::new([AxisRule::sprung()]), &rests);
 //! assert!(policy.check().is_ok());
@@ -45,7 +45,7 @@
 //! - Of sweeps: the most frames that one spent near the centre, within four bands about it.
 //!
 //! # What is claimed
-//! A threshold with [`Basis::Rate`] holds the wish as far as the noise is normal and stays as it was measured. The centre
+//! A threshold with [`Basis::Rate`] holds the target as far as the noise is normal and stays as it was measured. The centre
 //! and the deviation are known as well as the effective number of independent frames allows; the deviation is taken one and
 //! a half standard errors larger.
 //!
@@ -73,8 +73,8 @@ mod step_size;
 mod sums;
 mod tables;
 mod tail;
+mod target;
 mod whole;
-mod wish;
 
 pub use advice::{AxisAdvice, Recommendation};
 pub use doubt::{Basis, Doubt};
@@ -86,4 +86,4 @@ pub use noise::RestNoise;
 pub use refusal::{Refusal, Trouble};
 pub use sequence::{SEQUENCE, Step};
 pub use tail::deviations;
-pub use wish::{Bounds, Wish};
+pub use target::{Bounds, Target};

@@ -1,7 +1,7 @@
 //! What a rest was like: worked out once from exact sums, when it is asked for.
 
 use super::sums::{BLOCK, Sums};
-use super::whole::{floor, in_256ths, ratio, small};
+use super::whole::{floor, in_256ths, ratio, saturate_u32};
 
 /// The rest of one axis, in steps of its readings.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -54,7 +54,7 @@ impl RestNoise {
             independent: correlation.independent,
             wanders: correlation.wanders,
             centre: u16::try_from(mean.wrapping_add(128) >> 8).unwrap_or(u16::MAX),
-            mean: small(mean),
+            mean: saturate_u32(mean),
             variance,
             fresh: sums.steps.map(|steps| fresh(steps, frames, variance)),
             reference,
@@ -98,7 +98,7 @@ fn variance(frames: u32, sums: &Sums) -> u32 {
     let all = u64::from(sums.all.unsigned_abs());
     // Both below 2^58, n (n - 1) below 2^34.
     let spread = n.wrapping_mul(sums.squares).saturating_sub(all.wrapping_mul(all));
-    small(in_256ths(spread, n.wrapping_mul(n.saturating_sub(1))))
+    saturate_u32(in_256ths(spread, n.wrapping_mul(n.saturating_sub(1))))
 }
 
 /// Half the variance of a difference over the variance, in 2^-20ths. The steps are below 2^43.
@@ -108,5 +108,5 @@ fn fresh(steps: u64, frames: u32, variance: u32) -> u32 {
         return WHOLE; // nothing moved, and nothing is alike
     }
     let half = ratio(steps << 7, u64::from(frames));
-    small(ratio(half << 20, variance.into())).min(2 * WHOLE)
+    saturate_u32(ratio(half << 20, variance.into())).min(2 * WHOLE)
 }

@@ -5,7 +5,7 @@ use core::fmt;
 use crate::deflection::Deflection;
 use crate::message::Message;
 
-/// The first watched axis for which the wish cannot be held.
+/// The first watched axis for which the target cannot be held.
 ///
 /// `Display` and [`message`](Self::message) name the axis, what was found and what would help.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -37,13 +37,13 @@ pub enum Refusal {
         /// The axis.
         axis: u8,
     },
-    /// The smallest threshold that holds the wish is larger than is sensible.
+    /// The smallest threshold that holds the target is larger than is sensible.
     TooNoisy {
         /// The axis.
         axis: u8,
         /// The threshold that it needs.
         engage: Deflection,
-        /// The most that is wished for.
+        /// The most that is wanted.
         most: Deflection,
         /// What most of it is for.
         trouble: Trouble,

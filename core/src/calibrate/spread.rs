@@ -20,7 +20,7 @@
 use super::learnt::LearntAxis;
 use super::noise::{RestNoise, place};
 use super::tail::{Colour, Rarity, beyond};
-use super::whole::small;
+use super::whole::saturate_u32;
 use crate::channel::Channel;
 use crate::deflection::Deflection;
 use crate::reading::{Reading, Unit};
@@ -124,7 +124,7 @@ pub(super) const fn reference_off(noise: &RestNoise) -> u16 {
 
 /// How many frames were this many steps from the reference or further; the distance is rounded down to one that is counted.
 pub(super) fn beyond_steps(noise: &RestNoise, steps: u64) -> u64 {
-    let counted = place(small(steps)).unwrap_or(0);
+    let counted = place(saturate_u32(steps)).unwrap_or(0);
     noise.far.get(counted).copied().map_or(0, u64::from)
 }
 

@@ -16,6 +16,6 @@ pub(super) fn floor(a: i64, by: u32) -> i64 {
     a.checked_div_euclid(i64::from(by)).unwrap_or(0)
 }
 
-pub(super) fn small(x: u64) -> u32 {
+pub(super) fn saturate_u32(x: u64) -> u32 {
     u32::try_from(x).unwrap_or(u32::MAX)
 }

@@ -76,7 +76,7 @@ pub use player::{Cues, Signs, Voice};
 pub use rhythm::Rhythm;
 pub use rules::{CueRule, CueRules, Phrase};
 
-use crate::outcome::{Authority, Cause, Event, Outcome};
+use crate::outcome::{Cause, Event, Outcome, Pilot};
 
 /// What a cue says: who has control now.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -86,7 +86,7 @@ pub enum Cue {
     /// The instructor has the craft and asked for it: by a stick, the switch or the button; or has it back after nobody
     /// flew.
     Taken,
-    /// The instructor has the craft without having asked: a signal was lost, a frame was bad, or the steps stalled.
+    /// The instructor has the craft without having asked: a signal was lost, a frame was bad, or a step was late.
     Lost,
     /// Nobody has it (I2).
     Nobody,
@@ -123,14 +123,14 @@ impl Cue {
 
     const fn of_change(change: &Event, complete: bool) -> Self {
         match (change.to, change.cause) {
-            (Authority::Nobody, _) => Self::Nobody,
-            (Authority::Student(_), _) if complete => Self::HandedBack,
-            (Authority::Student(_), _) => Self::Both,
+            (Pilot::Nobody, _) => Self::Nobody,
+            (Pilot::Student(_), _) if complete => Self::HandedBack,
+            (Pilot::Student(_), _) => Self::Both,
             // No stick of a sound transmitter goes past `plausible`: a bad frame is a fault of the signal.
-            (Authority::Instructor, Cause::Stall | Cause::InstructorLost | Cause::BadFrame | Cause::LinkLost) => {
+            (Pilot::Instructor, Cause::LateStep | Cause::InstructorLost | Cause::BadFrame | Cause::LinkLost) => {
                 Self::Lost
             }
-            (Authority::Instructor, _) => Self::Taken,
+            (Pilot::Instructor, _) => Self::Taken,
         }
     }
 

@@ -1,7 +1,7 @@
 //! Plays the cues: one at a time, what takes the craft first, and nothing that blocks.
 
 use crate::clock::Instant;
-use crate::outcome::{Authority, Event, Link, Outcome, Waiting};
+use crate::outcome::{Event, Link, Outcome, Pilot, Waiting};
 
 use super::check::CheckedCueRules;
 use super::rules::{CueRule, CueRules};
@@ -107,11 +107,11 @@ impl<'r> Cues<'r> {
     /// Takes in the outcome of a step; every outcome is to be given once, in order.
     pub fn step<const N: usize>(&mut self, outcome: &Outcome<N>) -> Signs {
         self.pass(outcome.at);
-        self.student_flies = matches!(outcome.authority, Authority::Student(_));
+        self.student_flies = matches!(outcome.pilot, Pilot::Student(_));
         if let Some(change) = &outcome.event {
             self.change(change, outcome.waiting.is_none());
         }
-        self.offer(outcome.authority, outcome.waiting);
+        self.offer(outcome.pilot, outcome.waiting);
         let lost = outcome.instructor_lost || matches!(outcome.link, Link::Lost);
         self.said.holds = match self.said.cue {
             Some(Cue::Taken) => outcome.waiting == Some(Waiting::Latch),
@@ -151,9 +151,9 @@ impl<'r> Cues<'r> {
     }
 
     /// An offer is told once, after a change that still waits; it goes when it is withdrawn.
-    fn offer(&mut self, authority: Authority, waiting: Option<Waiting>) {
+    fn offer(&mut self, pilot: Pilot, waiting: Option<Waiting>) {
         let near = matches!(waiting, Some(Waiting::Dwell { .. } | Waiting::Gate(_)));
-        if !near || authority != Authority::Instructor {
+        if !near || pilot != Pilot::Instructor {
             self.offered = false;
             self.next = self.next.filter(|&cue| cue != Cue::Offer);
         } else if !self.offered && self.next.is_none() && !self.rules.offer.is_mute() {

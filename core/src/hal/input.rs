@@ -2,7 +2,7 @@
 
 use embedded_hal::digital::InputPin;
 
-use crate::pulse_train::Level;
+use crate::ppm::Level;
 
 /// What a pin says, and why it could not be asked if it could not.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -3,7 +3,7 @@
 use embedded_hal::digital::OutputPin;
 use embedded_hal::pwm::SetDutyCycle;
 
-use crate::pulse_train::Level;
+use crate::ppm::Level;
 
 /// A lamp, or anything else that is on or off.
 #[derive(Clone, Debug)]

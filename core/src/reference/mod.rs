@@ -27,20 +27,20 @@ use crate::checked::CheckedPolicy;
 use crate::clock::Instant;
 use crate::deflection::Frame;
 use crate::engine::Inputs;
-use crate::outcome::{Authority, Outcome, Reception};
+use crate::outcome::{Outcome, Pilot, Reception};
 use crate::policy::{Policy, Scope};
 
 /// The contract in floats: takes the same steps as the engine, and says the same of each.
 ///
 /// ```
 /// use handback::reference::Model;
-/// use handback::{Authority, AxisRule, Deflection, Frame, Inputs, Instant, Policy};
+/// use handback::{Pilot, AxisRule, Deflection, Frame, Inputs, Instant, Policy};
 ///
 /// let policy = Policy::new([AxisRule::sprung(); 2]).check().unwrap();
 /// let mut model = Model::new(&policy);
 /// let sticks = Frame::new([Deflection::from_points(10), Deflection::CENTRE]);
 /// let outcome = model.step(Instant::from_ticks(0), Inputs { instructor: Some(&sticks), ..Inputs::default() });
-/// assert_eq!(outcome.authority, Authority::Instructor);
+/// assert_eq!(outcome.pilot, Pilot::Instructor);
 /// assert_eq!(outcome.output, sticks);
 /// ```
 #[derive(Clone, Debug)]
@@ -63,7 +63,7 @@ pub struct Model<'p, const N: usize> {
     /// T4 asked for the whole craft in the last step.
     t4_asked: bool,
     /// Who flew after the last step; `None` until the first good frame, so that nothing before it is announced (S1).
-    announced: Option<Authority>,
+    announced: Option<Pilot>,
 }
 
 /// What clock and signals say of one step.
@@ -72,7 +72,7 @@ struct Facts {
     /// Time since the step before, in microseconds.
     dt: f64,
     /// K1.
-    stalled: bool,
+    late_step: bool,
     instructor: Reception,
     student: Reception,
     /// The instructor's signal was lost at some point of the step.
@@ -139,11 +139,11 @@ impl<'p, const N: usize> Model<'p, N> {
     /// K1, then L and I: both signals, and the last good frames.
     fn signals(&mut self, now: Instant, dt: f64, inputs: Inputs<'_, N>) -> Facts {
         let policy = self.policy();
-        let stalled = dt > micros(policy.stall);
+        let late_step = dt > micros(policy.late_step);
         let instructor = reception(inputs.instructor, policy.plausible, |_| true);
         let student = reception(inputs.student, policy.plausible, |axis| policy.shared.contains(axis));
-        self.instructor.step(dt, stalled, instructor == Reception::Good, policy.timeout);
-        self.student.step(dt, stalled, student == Reception::Good, policy.timeout, policy.requalify);
+        self.instructor.step(dt, late_step, instructor == Reception::Good, policy.timeout);
+        self.student.step(dt, late_step, student == Reception::Good, policy.timeout, policy.requalify);
         if let (Reception::Good, Some(frame)) = (instructor, inputs.instructor) {
             for (axis, x) in self.axes.iter_mut().zip(frame.axes()) {
                 axis.instructor = travel(*x);
@@ -157,7 +157,7 @@ impl<'p, const N: usize> Model<'p, N> {
         Facts {
             now,
             dt,
-            stalled,
+            late_step,
             instructor,
             student,
             instructor_was_lost: self.instructor.was_lost,
@@ -168,7 +168,7 @@ impl<'p, const N: usize> Model<'p, N> {
 
     /// T1, T3, R.
     fn sticks(&mut self, facts: &Facts) {
-        let lost = facts.stalled || self.instructor.noticed;
+        let lost = facts.late_step || self.instructor.noticed;
         for axis in &mut self.axes {
             axis.watch(facts.dt, facts.instructor == Reception::Good, lost);
         }
@@ -177,8 +177,8 @@ impl<'p, const N: usize> Model<'p, N> {
     /// S2, S3.
     fn switch(&mut self, facts: &Facts, on: bool) {
         let policy = self.policy();
-        let link_disarms = self.student.broke && policy.rearm_after_loss;
-        let lost = facts.stalled || self.instructor.noticed || link_disarms;
+        let link_disarms = self.student.broke && policy.off_first_after_loss;
+        let lost = facts.late_step || self.instructor.noticed || link_disarms;
         self.switch.step(facts.dt, on, lost, policy.settle);
     }
 
@@ -211,7 +211,7 @@ impl<'p, const N: usize> Model<'p, N> {
         !self.switch.allows(self.policy().settle)
             || facts.instructor_was_lost
             || self.student.forbids()
-            || facts.stalled
+            || facts.late_step
             || self.latched
             || facts.instructor == Reception::Bad
             || facts.instructor_now

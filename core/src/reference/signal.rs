@@ -24,8 +24,8 @@ impl Age {
     /// No frame yet, or none that counts (K1): older than any duration.
     const ENDLESS: Self = Self(f64::INFINITY);
 
-    fn passes(&mut self, dt: f64, stalled: bool) {
-        *self = if stalled { Self::ENDLESS } else { Self(self.0 + dt) };
+    fn passes(&mut self, dt: f64, late_step: bool) {
+        *self = if late_step { Self::ENDLESS } else { Self(self.0 + dt) };
     }
 
     /// A duration that loses a signal is over when elapsed > d.
@@ -52,8 +52,8 @@ impl InstructorSignal {
         Self { age: Age::ENDLESS, lost: true, was_lost: true, noticed: false }
     }
 
-    pub(super) fn step(&mut self, dt: f64, stalled: bool, good: bool, timeout: Duration) {
-        self.age.passes(dt, stalled);
+    pub(super) fn step(&mut self, dt: f64, late_step: bool, good: bool, timeout: Duration) {
+        self.age.passes(dt, late_step);
         self.was_lost = self.age.exceeds(timeout);
         self.noticed = self.was_lost && !self.lost;
         if good {
@@ -93,8 +93,8 @@ impl StudentLink {
         Self { age: Age::ENDLESS, state: Link::Lost, qualified_for: 0.0, was_lost: true, broke: false }
     }
 
-    pub(super) fn step(&mut self, dt: f64, stalled: bool, good: bool, timeout: Duration, requalify: Duration) {
-        self.age.passes(dt, stalled);
+    pub(super) fn step(&mut self, dt: f64, late_step: bool, good: bool, timeout: Duration, requalify: Duration) {
+        self.age.passes(dt, late_step);
         self.was_lost = self.age.exceeds(timeout);
         self.broke = self.was_lost && self.state == Link::Good;
         if self.was_lost {

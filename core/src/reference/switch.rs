@@ -1,4 +1,4 @@
-//! The lesson switch: settling and arming (S2, S3).
+//! The lesson switch: settling and off_first (S2, S3).
 
 use super::quantity::micros;
 use crate::clock::Duration;
@@ -13,20 +13,20 @@ pub(super) struct LessonSwitch {
     /// How long it has been seen off, unbroken, since the last loss that counts; `None` while it is on.
     off_since_loss: Option<f64>,
     /// S2.
-    pub(super) armed: bool,
+    pub(super) off_first: bool,
 }
 
 impl LessonSwitch {
     pub(super) const fn new() -> Self {
-        Self { seen_on: None, seen_for: 0.0, off_since_loss: None, armed: false }
+        Self { seen_on: None, seen_for: 0.0, off_since_loss: None, off_first: false }
     }
 
-    /// `lost`: this step stalled, or lost a signal whose loss disarms (S2).
+    /// `lost`: this step late_step, or lost a signal whose loss disarms (S2).
     pub(super) fn step(&mut self, dt: f64, on: bool, lost: bool, settle: Duration) {
         self.seen_for = if self.seen_on == Some(on) { self.seen_for + dt } else { 0.0 };
         self.seen_on = Some(on);
         if lost {
-            self.armed = false;
+            self.off_first = false;
             self.off_since_loss = None;
         }
         self.off_since_loss = match self.off_since_loss {
@@ -34,7 +34,7 @@ impl LessonSwitch {
             None => Some(0.0),
             Some(elapsed) => Some(elapsed + dt),
         };
-        self.armed |= self.off_since_loss.is_some_and(|elapsed| elapsed >= micros(settle));
+        self.off_first |= self.off_since_loss.is_some_and(|elapsed| elapsed >= micros(settle));
     }
 
     pub(super) fn is_on(&self) -> bool {
@@ -50,8 +50,8 @@ impl LessonSwitch {
         !self.is_on() && self.has_settled(settle)
     }
 
-    /// What T4 asks of the switch: on, settled and armed.
+    /// What T4 asks of the switch: on, settled and seen off first.
     pub(super) fn allows(&self, settle: Duration) -> bool {
-        self.is_on() && self.has_settled(settle) && self.armed
+        self.is_on() && self.has_settled(settle) && self.off_first
     }
 }

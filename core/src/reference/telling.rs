@@ -2,17 +2,17 @@
 
 use super::quantity::left;
 use super::{Axis, Facts, Model};
-use crate::outcome::{Authority, Cause, Event, Link, Outcome, Reception, Waiting};
+use crate::outcome::{Cause, Event, Link, Outcome, Pilot, Reception, Waiting};
 
 impl<const N: usize> Model<'_, N> {
     /// The outcome of the step, when all is decided.
     pub(super) fn tell(&mut self, facts: &Facts) -> Outcome<N> {
-        let authority = self.authority(facts);
+        let pilot = self.pilot(facts);
         Outcome {
             at: facts.now,
             output: self.frame_of(|axis| axis.output),
-            authority,
-            event: self.announce(facts, authority),
+            pilot,
+            event: self.announce(facts, pilot),
             waiting: self.waiting(),
             held: self.set_of(|axis| axis.held),
             pickup: self.set_of(|axis| axis.wait.is_some()),
@@ -21,16 +21,16 @@ impl<const N: usize> Model<'_, N> {
             student: facts.student,
             instructor_lost: self.instructor.lost,
             link: self.student.state,
-            stalled: facts.stalled,
+            late_step: facts.late_step,
         }
     }
 
-    fn authority(&self, facts: &Facts) -> Authority {
-        if facts.nobody { Authority::Nobody } else { Authority::with_student(self.set_of(|axis| axis.students)) }
+    fn pilot(&self, facts: &Facts) -> Pilot {
+        if facts.nobody { Pilot::Nobody } else { Pilot::with_student(self.set_of(|axis| axis.students)) }
     }
 
     /// A1: one event for every change, and none of what comes before the first good frame, that one included (S1).
-    fn announce(&mut self, facts: &Facts, to: Authority) -> Option<Event> {
+    fn announce(&mut self, facts: &Facts, to: Pilot) -> Option<Event> {
         let from = self.announced;
         if from.is_some() || facts.instructor == Reception::Good {
             self.announced = Some(to);
@@ -42,8 +42,8 @@ impl<const N: usize> Model<'_, N> {
     /// A1: the first that applies.
     fn cause(&self, facts: &Facts) -> Cause {
         let became_held = self.axes.iter().find(|axis| axis.became_held);
-        if facts.stalled {
-            Cause::Stall
+        if facts.late_step {
+            Cause::LateStep
         } else if self.instructor.noticed || self.instructor.lost {
             Cause::InstructorLost
         } else if self.instructor.is_back() {
@@ -78,8 +78,8 @@ impl<const N: usize> Model<'_, N> {
             Waiting::InstructorSignal
         } else if !self.switch.is_on() {
             Waiting::Switch
-        } else if !self.switch.armed {
-            Waiting::Arming
+        } else if !self.switch.off_first {
+            Waiting::SwitchOffFirst
         } else if !self.switch.has_settled(policy.settle) {
             Waiting::Settling { left: left(policy.settle, self.switch.seen_for) }
         } else if self.latched {

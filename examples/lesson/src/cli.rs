@@ -35,7 +35,7 @@ pub(crate) enum Command {
     Replay(Replay),
     /// Checks a bench before flight, step by step: a simulated one, or a recorded session
     #[command(after_help = IN_SHORT)]
-    Rehearse(RehearseWords),
+    Preflight(PreflightWords),
     /// Recommends thresholds from a recording of sticks that nobody touches, with the picture behind them
     #[command(after_help = IN_SHORT)]
     Tune(Tune),
@@ -89,7 +89,7 @@ pub(crate) struct Replay {
 }
 
 #[derive(Args)]
-pub(crate) struct RehearseWords {
+pub(crate) struct PreflightWords {
     /// The recorded bench session (CSV, the same trace as `replay` reads). Default: simulates one
     pub(crate) trace: Option<PathBuf>,
     /// The policy (TOML). Default: that of `lesson policy`; for a trace the same as `replay` takes

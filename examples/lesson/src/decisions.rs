@@ -3,30 +3,30 @@
 //! | column | what | values |
 //! |---|---|---|
 //! | `time_us` | when the step was | as in the trace |
-//! | `authority` | who flies | `nobody`, `instructor`, `student` |
+//! | `flies` | who flies | `nobody`, `instructor`, `student` |
 //! | `student` | the axes that the student flies | axis numbers from 0, joined by `+`; empty: none |
 //! | `held` | the axes that the instructor holds (T1) | the same |
 //! | `cause` | why who flies changed in this step (A1) | a word of the first list; empty: no change |
 //! | `waiting` | what the student's axes wait for first (A2) | a word of the second list; empty: nothing |
 //! | `<axis>` | the output, a column per axis | whole numbers, 16384 is full travel |
 //!
-//! Causes: `stall`, `instructor-lost`, `instructor-back`, `instructor-now`, `bad-frame`, `switch-off`, `link-lost`,
+//! Causes: `late-step`, `instructor-lost`, `instructor-back`, `instructor-now`, `bad-frame`, `switch-off`, `link-lost`,
 //! `stick:<number>`, `latch`, `handed-back`.
 //!
-//! Waits: `instructor-signal`, `switch`, `arming`, `settling:<us left>`, `latch`, `student-link:<us left>`,
+//! Waits: `instructor-signal`, `switch`, `switch-off-first`, `settling:<us left>`, `latch`, `student-link:<us left>`,
 //! `held:<number>`, `dwell:<us left>`, `gate:<number>`.
 //!
 //! `<axis>` is the name of an axis, `<number>` its place in the order of the columns, from 0.
 
 use std::io::{self, Write};
 
-use handback::{Authority, AxisSet, Cause, Outcome, Waiting};
+use handback::{AxisSet, Cause, Outcome, Pilot, Waiting};
 
 use crate::error::Fault;
 use crate::output::Output;
 
 /// The columns that come before those of the axes; no axis may be called like one of them.
-pub(crate) const COLUMNS: [&str; 6] = ["time_us", "authority", "student", "held", "cause", "waiting"];
+pub(crate) const COLUMNS: [&str; 6] = ["time_us", "flies", "student", "held", "cause", "waiting"];
 
 /// A table of decisions being written.
 pub(crate) struct DecisionsWriter {
@@ -65,13 +65,13 @@ impl DecisionsWriter {
         put_number(row, time_us);
         put(
             row,
-            match outcome.authority {
-                Authority::Nobody => ",nobody,",
-                Authority::Instructor => ",instructor,",
-                Authority::Student(_) => ",student,",
+            match outcome.pilot {
+                Pilot::Nobody => ",nobody,",
+                Pilot::Instructor => ",instructor,",
+                Pilot::Student(_) => ",student,",
             },
         );
-        put_axes(row, outcome.authority.student());
+        put_axes(row, outcome.pilot.student());
         put(row, ",");
         put_axes(row, outcome.held);
         put(row, ",");
@@ -121,7 +121,7 @@ fn put_word(row: &mut Vec<u8>, (word, number): Word) {
 
 fn cause_word(cause: Cause) -> Word {
     let word = match cause {
-        Cause::Stall => "stall",
+        Cause::LateStep => "late-step",
         Cause::InstructorLost => "instructor-lost",
         Cause::InstructorBack => "instructor-back",
         Cause::InstructorNow => "instructor-now",
@@ -139,7 +139,7 @@ fn waiting_word(waiting: Waiting) -> Word {
     match waiting {
         Waiting::InstructorSignal => ("instructor-signal", None),
         Waiting::Switch => ("switch", None),
-        Waiting::Arming => ("arming", None),
+        Waiting::SwitchOffFirst => ("switch-off-first", None),
         Waiting::Settling { left } => ("settling", Some(left.as_ticks())),
         Waiting::Latch => ("latch", None),
         Waiting::StudentLink { left } => ("student-link", Some(left.as_ticks())),
@@ -159,12 +159,12 @@ mod tests {
     #[test]
     fn a_step_is_one_row_of_words_and_whole_numbers() {
         let at = Instant::from_ticks(7);
-        let to = Authority::Student(AxisSet::of(&[0, 2]));
+        let to = Pilot::Student(AxisSet::of(&[0, 2]));
         let outcome = Outcome {
             at,
             output: Frame::new([Deflection::FULL, Deflection::CENTRE, Deflection::from_bits(-3)]),
-            authority: to,
-            event: Some(Event { at, from: Authority::Instructor, to, cause: Cause::Stick(1) }),
+            pilot: to,
+            event: Some(Event { at, from: Pilot::Instructor, to, cause: Cause::Stick(1) }),
             waiting: Some(Waiting::Dwell { left: Duration::from_ticks(299_999) }),
             held: AxisSet::of(&[1]),
             pickup: AxisSet::EMPTY,
@@ -173,7 +173,7 @@ mod tests {
             student: Reception::Nothing,
             instructor_lost: false,
             link: Link::Good,
-            stalled: false,
+            late_step: false,
         };
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("decisions.csv");
@@ -184,7 +184,7 @@ mod tests {
         writer.into_output().commit().unwrap();
         assert_eq!(
             std::fs::read_to_string(&path).unwrap(),
-            "time_us,authority,student,held,cause,waiting,a,b,c\n\
+            "time_us,flies,student,held,cause,waiting,a,b,c\n\
              4294967303,student,0+2,1,stick:1,dwell:299999,16384,0,-3\n\
              4294967304,student,0+2,1,,,16384,0,-3\n"
         );
@@ -199,7 +199,7 @@ mod tests {
         };
         let left = Duration::from_ticks(u32::MAX);
         for (cause, word) in [
-            (Cause::Stall, "stall"),
+            (Cause::LateStep, "late-step"),
             (Cause::InstructorLost, "instructor-lost"),
             (Cause::InstructorBack, "instructor-back"),
             (Cause::InstructorNow, "instructor-now"),
@@ -215,7 +215,7 @@ mod tests {
         for (waiting, word) in [
             (Waiting::InstructorSignal, "instructor-signal"),
             (Waiting::Switch, "switch"),
-            (Waiting::Arming, "arming"),
+            (Waiting::SwitchOffFirst, "switch-off-first"),
             (Waiting::Settling { left }, "settling:4294967295"),
             (Waiting::Latch, "latch"),
             (Waiting::StudentLink { left }, "student-link:4294967295"),

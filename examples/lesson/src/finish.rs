@@ -10,7 +10,7 @@ use crate::tally::Tally;
 use crate::{picture, report};
 
 /// Whether all is well: engine and float reference agreed in every step, and every change was announced; of a bench, whether
-/// it passed; of thresholds, whether they hold what was wished for.
+/// it passed; of thresholds, whether they hold what was wanted.
 #[must_use]
 pub(crate) enum Verdict {
     Sound,

@@ -52,7 +52,7 @@ impl Looks {
         let has = |wanted: &[&str]| titles.iter().any(|title| wanted.contains(title));
         let begins = |wanted: &[&str]| titles.iter().any(|title| wanted.iter().any(|start| title.starts_with(start)));
         match () {
-            () if has(&["authority"]) && has(&["waiting"]) => Some(Self::Decisions),
+            () if has(&["flies"]) && has(&["waiting"]) => Some(Self::Decisions),
             () if has(&["lesson_switch"]) || (has(&["time_us"]) && begins(&["i:", "s:"])) => Some(Self::Trace),
             () if has(&["time_us", "time_s"]) && begins(&["us:", "points:", "counts:"]) => Some(Self::Recording),
             () => None,
@@ -100,7 +100,7 @@ mod tests {
             ("time_us;i:a;s:a\n", Some(Looks::Trace)),
             ("# time_s,us:a\n", Some(Looks::Recording)),
             ("time_us,counts:a\rr", Some(Looks::Recording)),
-            ("time_us,authority,student,held,cause,waiting,a\n", Some(Looks::Decisions)),
+            ("time_us,flies,student,held,cause,waiting,a\n", Some(Looks::Decisions)),
             ("<svg width=\"3\">", Some(Looks::Picture)),
             ("PK\u{3}\u{4}", Some(Looks::Workbook)),
             ("time_us,speed\n", None),

@@ -3,7 +3,7 @@
 //! | file | one idea |
 //! |---|---|
 //! | `cli` | the words of the command line |
-//! | `fly`, `replay`, `tune`, `rehearse`, `policy_command` | the commands |
+//! | `fly`, `replay`, `tune`, `preflight`, `policy_command` | the commands |
 //! | `cost` | the command of that name: delays and falls; drawn by `picture::cost` |
 //! | `lane`, `plain`, `finish` | one policy being flown; what it is compared with; the end that fly and replay share |
 //! | `tune` | thresholds from a recording of sticks that nobody touches |
@@ -39,8 +39,8 @@ mod policy_command;
 mod policy_file;
 mod policy_rust;
 mod policy_toml;
+mod preflight;
 mod progress;
-mod rehearse;
 mod replay;
 mod report;
 mod row;
@@ -93,7 +93,7 @@ fn run(command: Command) -> Result<Verdict, Fault> {
     match command {
         Command::Fly(words) => fly::fly(&words),
         Command::Replay(words) => replay::replay(&words),
-        Command::Rehearse(words) => rehearse::rehearse(&words),
+        Command::Preflight(words) => preflight::preflight(&words),
         Command::Tune(words) => tune::tune(&words),
         Command::Policy(words) => policy_command::policy(&words).map(|()| Verdict::Sound),
         Command::Cost(words) => cost::cost(&words).map(|()| Verdict::Sound),

@@ -37,7 +37,7 @@ mod tests {
     #[test]
     fn a_unit_left_out_or_a_slip_finds_the_word_and_a_stranger_none() {
         let known =
-            ["name", "engage_points", "release_points", "rest", "rest_points", "dwell_ms", "stall_ms", "still_ms"];
+            ["name", "engage_points", "release_points", "rest", "rest_points", "dwell_ms", "late_step_ms", "still_ms"];
         for (word, meant) in [
             ("engage", Some("engage_points")),
             ("dwell", Some("dwell_ms")),

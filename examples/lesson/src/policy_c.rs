@@ -47,12 +47,12 @@ static const handback_policy POLICY = {{
             ("timeout", policy.timeout),
             ("requalify", policy.requalify),
             ("failsafe_after", policy.failsafe_after),
-            ("stall", policy.stall),
+            ("late_step", policy.late_step),
         ] {
             writeln!(f, "    .{field} = {}", CDuration(duration))?;
         }
         let latches = policy.latches;
-        writeln!(f, "    .rearm_after_loss = {},", u8::from(policy.rearm_after_loss))?;
+        writeln!(f, "    .off_first_after_loss = {},", u8::from(policy.off_first_after_loss))?;
         writeln!(f, "    .has_lasted = {},", u8::from(latches.lasted.is_some()))?;
         writeln!(f, "    .has_beyond = {},", u8::from(latches.beyond.is_some()))?;
         writeln!(f, "    .lasted = {}", CDuration(latches.lasted.unwrap_or(Duration::from_ticks(0))))?;

@@ -57,11 +57,11 @@ const SETTINGS: Policy<{N}> = Policy {{
             ("timeout", policy.timeout),
             ("requalify", policy.requalify),
             ("failsafe_after", policy.failsafe_after),
-            ("stall", policy.stall),
+            ("late_step", policy.late_step),
         ] {
             writeln!(f, "    {field}: {},", RustDuration(duration))?;
         }
-        writeln!(f, "    rearm_after_loss: {},", policy.rearm_after_loss)?;
+        writeln!(f, "    off_first_after_loss: {},", policy.off_first_after_loss)?;
         let lasted = RustOption(policy.latches.lasted.map(RustDuration));
         let beyond = RustOption(policy.latches.beyond.map(RustDeflection));
         writeln!(f, "    latches: Latches {{ lasted: {lasted}, beyond: {beyond} }},")?;

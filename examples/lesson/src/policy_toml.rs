@@ -32,11 +32,11 @@ impl<const N: usize> Display for TomlPolicy<'_, N> {
             ("timeout_ms", policy.timeout),
             ("requalify_ms", policy.requalify),
             ("failsafe_after_ms", policy.failsafe_after),
-            ("stall_ms", policy.stall),
+            ("late_step_ms", policy.late_step),
         ] {
             writeln!(f, "{key} = {}", Millis(duration))?;
         }
-        writeln!(f, "rearm_after_loss = {}", policy.rearm_after_loss)?;
+        writeln!(f, "off_first_after_loss = {}", policy.off_first_after_loss)?;
         writeln!(f, "\n[latches]")?;
         optional(f, "lasted_ms", policy.latches.lasted.map(Millis))?;
         optional(f, "beyond_points", policy.latches.beyond.map(Points))?;
@@ -124,21 +124,21 @@ mod tests {
         let scope = prop_oneof![Just(Scope::Craft), Just(Scope::Axis)];
         let whole = (1_u16..8, 0_u16..8, scope, bits(16_384..=i16::MAX), any::<bool>());
         (proptest::array::uniform3(rule), times, latches, whole).prop_map(|(axes, times, latches, whole)| {
-            let [settle, dwell, fade, pickup_max, requalify, stall] = times;
-            let (watched, shared, scope, plausible, rearm_after_loss) = whole;
+            let [settle, dwell, fade, pickup_max, requalify, late_step] = times;
+            let (watched, shared, scope, plausible, off_first_after_loss) = whole;
             let watched = AxisSet::from_bits(watched);
             Policy {
                 watched,
                 shared: AxisSet::from_bits(shared) & watched,
                 scope,
                 plausible,
-                rearm_after_loss,
+                off_first_after_loss,
                 settle: settle.max(Duration::from_ticks(1)),
                 dwell,
                 fade,
                 pickup_max,
                 requalify,
-                stall: Duration::from_ticks(stall.as_ticks().max(1)),
+                late_step: Duration::from_ticks(late_step.as_ticks().max(1)),
                 latches: Latches { lasted: latches.0, beyond: latches.1 },
                 ..Policy::new(axes)
             }

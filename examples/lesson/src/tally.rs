@@ -20,7 +20,7 @@ mod signals;
 mod takeovers;
 mod turns;
 
-use handback::{Authority, AxisSet, CheckedPolicy, Outcome, Policy, Reception};
+use handback::{AxisSet, CheckedPolicy, Outcome, Pilot, Policy, Reception};
 
 pub(crate) use agreement::{Agreement, Differs, Wrong};
 pub(crate) use close_up::{CloseUp, Cut, Shot};
@@ -47,7 +47,7 @@ pub(crate) struct Tally<const N: usize> {
     title: String,
     names: Vec<String>,
     policy: Policy<N>,
-    before: Option<Authority>,
+    before: Option<Pilot>,
     /// The instructor's first good frame has come.
     begun: bool,
     /// Who flew when.
@@ -106,8 +106,8 @@ impl<const N: usize> Tally<N> {
     /// Counts one step: what it was given, what the engine made of it, what the simulation knows, and whether the float
     /// reference made something else of it.
     pub(crate) fn observe(&mut self, row: &Row<N>, outcome: &Outcome<N>, truth: Option<&Truth>, differs: Differs) {
-        let at_start = outcome.event.map_or(outcome.authority, |event| event.from);
-        let before = self.before.replace(outcome.authority).unwrap_or(at_start);
+        let at_start = outcome.event.map_or(outcome.pilot, |event| event.from);
+        let before = self.before.replace(outcome.pilot).unwrap_or(at_start);
         let starting = !self.begun;
         self.begun |= outcome.instructor == Reception::Good;
         let seen = Seen { row, outcome, truth, before, starting };

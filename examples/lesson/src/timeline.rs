@@ -4,7 +4,7 @@ mod words;
 
 use std::collections::VecDeque;
 
-use handback::{Authority, Cause, Deflection, Outcome};
+use handback::{Cause, Deflection, Outcome, Pilot};
 
 pub(crate) use words::{clock, listed, sentence, short};
 
@@ -19,9 +19,9 @@ pub(crate) struct Entry {
     /// Microseconds since the lesson began.
     pub(crate) time_us: u64,
     /// Who flew before.
-    pub(crate) from: Authority,
+    pub(crate) from: Pilot,
     /// Who flies now.
-    pub(crate) to: Authority,
+    pub(crate) to: Pilot,
     /// Why.
     pub(crate) cause: Cause,
     /// Where the stick was that took over.
@@ -36,7 +36,7 @@ pub(crate) struct Entry {
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Timeline {
     /// Who flew in the first step.
-    pub(crate) began: Option<(u64, Authority)>,
+    pub(crate) began: Option<(u64, Pilot)>,
     first: Vec<Entry>,
     last: VecDeque<Entry>,
     count: u64,
@@ -46,7 +46,7 @@ impl Timeline {
     /// Notes the change in this step, if there was one.
     pub(crate) fn observe<const N: usize>(&mut self, time_us: u64, outcome: &Outcome<N>, truth: Option<&Truth>) {
         if self.began.is_none() {
-            self.began = Some((time_us, outcome.event.map_or(outcome.authority, |event| event.from)));
+            self.began = Some((time_us, outcome.event.map_or(outcome.pilot, |event| event.from)));
         }
         let Some(event) = outcome.event else { return };
         let stick = match event.cause {

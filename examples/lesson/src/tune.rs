@@ -30,7 +30,7 @@ use std::path::Path;
 
 use handback::{AxisRule, CheckedPolicy, Duration, Policy, Rest};
 
-use self::advice::{Reading, Wish};
+use self::advice::{Reading, Target};
 use self::columns::Unit;
 use self::pace::Pace;
 use self::recording::Recording;
@@ -124,13 +124,13 @@ fn study<const N: usize>(
     base: &Policy<N>,
 ) -> Tuning {
     let watched = base.watched.len() as usize;
-    let device = handback::calibrate::Wish::new(Duration::from_millis(20));
+    let device = handback::calibrate::Target::new(Duration::from_millis(20));
     let mut axes = Vec::new();
     for (axis, (number, rule)) in (0_u8..).zip(&base.axes).enumerate() {
         let sprung = matches!(rule.rest, Rest::At(_));
         let bounds = if sprung { device.sprung } else { device.unsprung };
         let [least, aim, most] = [bounds.least, bounds.aim, bounds.most].map(study::in_points);
-        let wish = Wish { hours_apart: words.hours_apart, axes: watched, frame_s: pace.frame_s, least, aim, most };
+        let target = Target { hours_apart: words.hours_apart, axes: watched, frame_s: pace.frame_s, least, aim, most };
         let scale = Scale::of(recording, axis, words);
         let points = scale.points(&recording.axes[axis]);
         let Some(rest) = AxisRest::measure(&points) else { continue };
@@ -147,7 +147,7 @@ fn study<const N: usize>(
             name: &recording.names[axis],
             rule: *rule,
             watched: base.watched.contains(number),
-            wish,
+            target,
             reading,
             swept,
             centre_counts: (recording.units[axis] == Unit::Counts).then_some(scale.zero),

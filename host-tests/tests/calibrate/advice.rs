@@ -1,11 +1,11 @@
 //! What is recommended and what is refused, and why.
 
 use handback::calibrate::{
-    AxisAdvice, Basis, Calibration, Doubt, Learnt, LearntAxis, Recommendation, Refusal, RestMeter, Trouble, Wish,
+    AxisAdvice, Basis, Calibration, Doubt, Learnt, LearntAxis, Recommendation, Refusal, RestMeter, Target, Trouble,
 };
 use handback::{
-    Authority, AxisRule, AxisSet, Cause, Channels, Deflection, Duration, Engine, Frame, Inputs, Instant, Micros,
-    Policy, Pulse,
+    AxisRule, AxisSet, Cause, Channels, Deflection, Duration, Engine, Frame, Inputs, Instant, Micros, Pilot, Policy,
+    Pulse,
 };
 use handback_host_tests::{Random, ms, points};
 
@@ -13,12 +13,12 @@ use crate::gimbal::{Colour, Gimbal, pulse, resting, whole};
 use crate::pilot::{SPRUNG, Stick, guided, swept};
 
 /// One axis, watched, as it would be for an instructor's nominal channel.
-fn alone(axis: LearntAxis<Micros>, wish: &Wish) -> Result<Recommendation<1>, Refusal> {
-    Learnt { axes: [axis] }.recommend(&Channels::<_, 1, 1>::pulses(), AxisSet::first(1), wish)
+fn alone(axis: LearntAxis<Micros>, target: &Target) -> Result<Recommendation<1>, Refusal> {
+    Learnt { axes: [axis] }.recommend(&Channels::<_, 1, 1>::pulses(), AxisSet::first(1), target)
 }
 
-fn usual() -> Wish {
-    Wish::new(ms(20))
+fn usual() -> Target {
+    Target::new(ms(20))
 }
 
 fn rest(colour: Colour, rms: f64, drift: (f64, f64), frames: u32) -> LearntAxis<Micros> {
@@ -66,16 +66,16 @@ fn given_a_quiet_stick_when_it_is_recommended_for_then_the_usual_floor_stands() 
 }
 
 #[test]
-fn given_a_rarer_wish_or_more_axes_when_they_are_recommended_for_then_thresholds_only_grow() {
+fn given_a_rarer_target_or_more_axes_when_they_are_recommended_for_then_thresholds_only_grow() {
     let axis = rest(Colour::White, 0.4, (0.0, 1.0), 6000);
     let mut least = Deflection::CENTRE;
     for apart in [60, 3600, 36_000, 360_000, 3_600_000, u32::MAX] {
-        let wish = Wish { apart, ..usual() };
-        let wish = Wish { sprung: handback::calibrate::Bounds { aim: points(100), ..wish.sprung }, ..wish };
-        let engage = alone(axis, &wish).expect("a threshold").axes[0].expect("watched").engage;
+        let target = Target { apart, ..usual() };
+        let target = Target { sprung: handback::calibrate::Bounds { aim: points(100), ..target.sprung }, ..target };
+        let engage = alone(axis, &target).expect("a threshold").axes[0].expect("watched").engage;
         assert!(engage >= least, "{apart} s apart: {engage}");
         least = engage;
-        let sixteen = Learnt { axes: [axis; 16] }.recommend(&Channels::<_, 16, 16>::pulses(), AxisSet::ALL, &wish);
+        let sixteen = Learnt { axes: [axis; 16] }.recommend(&Channels::<_, 16, 16>::pulses(), AxisSet::ALL, &target);
         let of_sixteen = sixteen.expect("thresholds").axes[15].expect("watched").engage;
         assert!(of_sixteen > engage, "all watched axes together");
     }
@@ -159,7 +159,7 @@ fn given_a_stick_that_jumps_often_when_it_is_recommended_for_then_its_own_rest_w
 
 /// Jumps of single frames that come by chance: two in a row are as rare as one times one. Flown at a raised rate.
 #[test]
-fn given_jumps_by_chance_when_a_stick_with_them_flies_as_recommended_then_the_wish_is_held_or_was_refused() {
+fn given_jumps_by_chance_when_a_stick_with_them_flies_as_recommended_then_the_target_is_held_or_was_refused() {
     let mut told = Vec::new();
     for (number, chance) in (0..).zip([0.0005, 0.001, 0.003, 0.01, 0.02, 0.03, 0.1, 0.2]) {
         let (mut gimbal, mut random) = (Gimbal::new(6, Colour::White, 0.1, (0.0, 1.0)), Random(number));
@@ -167,7 +167,7 @@ fn given_jumps_by_chance_when_a_stick_with_them_flies_as_recommended_then_the_wi
         let mut meter = RestMeter::new();
         (0..16_448).for_each(|_| meter.take(pulse(next()).to_bits()));
         let axis = resting(&meter);
-        let Ok(advice) = alone(axis, &Wish { apart: 400, ..usual() }) else {
+        let Ok(advice) = alone(axis, &Target { apart: 400, ..usual() }) else {
             told.push(0);
             continue;
         };
@@ -267,7 +267,7 @@ fn handed_back(policy: Policy<4>, rests: Frame<4>, at: impl Fn(u32) -> f64) -> u
             ..Inputs::default()
         };
         let outcome = engine.step(Instant::from_ticks(20_000 * n), inputs);
-        let to_student = outcome.event.is_some_and(|event| matches!(event.to, Authority::Student(_)));
+        let to_student = outcome.event.is_some_and(|event| matches!(event.to, Pilot::Student(_)));
         got += usize::from(n >= 500 && to_student);
     }
     got
@@ -292,17 +292,17 @@ fn given_the_learnt_dwell_when_the_instructor_sweeps_then_the_student_gets_nothi
     assert!(handed_back(hasty, rests, let_go) > 60);
 }
 
-/// The engine itself, at a raised rate: a noisy stick takes the craft no more often than was wished.
+/// The engine itself, at a raised rate: a noisy stick takes the craft no more often than was wanted.
 #[test]
-fn given_a_noisy_stick_when_the_engine_flies_with_what_was_recommended_then_it_takes_the_craft_as_seldom_as_wished() {
+fn given_a_noisy_stick_when_the_engine_flies_with_what_was_recommended_then_it_takes_the_craft_as_seldom_as_targeted() {
     for (colour, rms) in
         [(Colour::White, 0.3), (Colour::White, 1.0), (Colour::Forgets(0.1), 0.4), (Colour::Sways(0.05), 0.8)]
     {
         let mut gimbal = Gimbal::new(21, colour, rms, (0.0, 1.0));
         let axis = gimbal.rest(16_384);
-        let wish = Wish { apart: 20, ..usual() };
+        let target = Target { apart: 20, ..usual() };
         let channels = Channels::<_, 1, 1>::pulses();
-        let advice = Learnt { axes: [axis] }.recommend(&channels, AxisSet::first(1), &wish).expect("a threshold");
+        let advice = Learnt { axes: [axis] }.recommend(&channels, AxisSet::first(1), &target).expect("a threshold");
         let channels = channels.check().expect("a good set-up");
         let rests = channels.frame(&[axis.centre]).expect("one channel");
         let policy = Policy { dwell: ms(0), fade: ms(0), ..Policy::new([AxisRule::sprung()]) };
@@ -320,7 +320,7 @@ fn given_a_noisy_stick_when_the_engine_flies_with_what_was_recommended_then_it_t
             let outcome = engine.step(Instant::from_ticks(n.wrapping_mul(20_000)), inputs);
             taken += u32::from(outcome.event.is_some_and(|event| matches!(event.cause, Cause::Stick(_))));
         }
-        println!("{colour:?}, {rms} points: {taken} takeovers of {} wished for at most", seconds / 20);
+        println!("{colour:?}, {rms} points: {taken} takeovers of {} wanted at most", seconds / 20);
         assert!(taken <= seconds / 20 && taken > 100, "{colour:?}: {taken}");
     }
 }

@@ -3,14 +3,14 @@
 use std::collections::BTreeMap;
 use std::env;
 
-use handback::calibrate::{AxisAdvice, Basis, Doubt, Learnt, LearntAxis, Refusal, RestMeter, RestNoise, Wish};
+use handback::calibrate::{AxisAdvice, Basis, Doubt, Learnt, LearntAxis, Refusal, RestMeter, RestNoise, Target};
 use handback::{AxisSet, Channels, Micros};
 use handback_host_tests::rest_noise::{FRAME_S, Kind, Stick};
 use handback_host_tests::{Random, ms};
 
 use crate::gimbal::{pulse, resting, whole};
 
-/// One in so many seconds is wished for.
+/// One in so many seconds is wanted.
 const APART_S: f64 = 360_000.0;
 
 /// Recordings of each kind; `HANDBACK_RECORDINGS` asks for more.
@@ -72,9 +72,9 @@ struct Tally {
 
 impl Tally {
     fn count(&mut self, kind: &Kind, recording: &Recording) {
-        let wish = Wish::new(ms(20));
+        let target = Target::new(ms(20));
         let advice =
-            Learnt { axes: [recording.axis] }.recommend(&Channels::<_, 1, 1>::pulses(), AxisSet::first(1), &wish);
+            Learnt { axes: [recording.axis] }.recommend(&Channels::<_, 1, 1>::pulses(), AxisSet::first(1), &target);
         let why = match advice.map(|advice| advice.axes[0].expect("watched")) {
             Ok(AxisAdvice { basis: Basis::Rate, engage, confirm, .. }) => {
                 let engage = f64::from(engage.to_bits()) / 163.84;
@@ -125,10 +125,10 @@ fn claimed_rates_are_held_in_93_percent_of_any_kind() {
     assert!(failed.is_empty(), "{failed:?}");
 }
 
-/// What the device says of a rest alone, for the usual wish.
+/// What the device says of a rest alone, for the usual target.
 fn basis(axis: LearntAxis<Micros>) -> Result<Basis, Refusal> {
     let advice =
-        Learnt { axes: [axis] }.recommend(&Channels::<_, 1, 1>::pulses(), AxisSet::first(1), &Wish::new(ms(20)));
+        Learnt { axes: [axis] }.recommend(&Channels::<_, 1, 1>::pulses(), AxisSet::first(1), &Target::new(ms(20)));
     advice.map(|advice| advice.axes[0].expect("watched").basis)
 }
 

@@ -1,6 +1,6 @@
-//! Recommended thresholds hold the wish, and are not much larger than they must be.
+//! Recommended thresholds hold the target, and are not much larger than they must be.
 
-use handback::calibrate::{AxisAdvice, Basis, Bounds, Learnt, LearntAxis, Wish};
+use handback::calibrate::{AxisAdvice, Basis, Bounds, Learnt, LearntAxis, Target};
 use handback::{AxisSet, Channels, Deflection, Duration, Micros};
 
 use crate::gimbal::{Colour, Gimbal, RATE};
@@ -42,25 +42,25 @@ fn in_points(deflection: Deflection) -> f64 {
 }
 
 /// The thresholds of a stick for which a rate is claimed.
-fn claimed(learnt: LearntAxis<Micros>, wish: &Wish) -> Option<AxisAdvice> {
+fn claimed(learnt: LearntAxis<Micros>, target: &Target) -> Option<AxisAdvice> {
     let channels = Channels::<_, 1, 1>::new([learnt.channel(0)]);
-    let advice = Learnt { axes: [learnt] }.recommend(&channels, AxisSet::first(1), wish).ok()?.axes[0]?;
+    let advice = Learnt { axes: [learnt] }.recommend(&channels, AxisSet::first(1), target).ok()?.axes[0]?;
     (advice.basis == Basis::Rate).then_some(advice)
 }
 
-/// A hundred sticks for which a rate is claimed are each at rest for five and a half minutes, then fly 150 times as long as is wished between two
+/// A hundred sticks for which a rate is claimed are each at rest for five and a half minutes, then fly 150 times as long as is wanted between two
 /// takeovers: 1667 hours together. The rate is raised from one in 100 hours to one in 400 s, where events can be counted.
 #[test]
-fn given_a_hundred_sticks_at_rest_when_each_flies_then_the_wish_is_held_and_a_sixth_less_would_not_hold_it() {
+fn given_a_hundred_sticks_at_rest_when_each_flies_then_the_target_is_held_and_a_sixth_less_would_not_hold_it() {
     let bounds = Bounds { least: Deflection::from_bits(1), aim: Deflection::from_points(2), most: Deflection::MAX };
-    let wish = Wish { apart: 400, sprung: bounds, ..Wish::new(Duration::from_millis(20)) };
+    let target = Target { apart: 400, sprung: bounds, ..Target::new(Duration::from_millis(20)) };
     let (mut held, mut tight, mut passed_over) = (0, 0, 0);
     let mut seeds = FIRST_SEED..;
     for _ in 0..100 {
         let (mut stick, learnt, advice) = loop {
             let mut stick = Gimbal::any(seeds.next().expect("seeds do not end"));
             let learnt = stick.rest(16_384);
-            match claimed(learnt, &wish) {
+            match claimed(learnt, &target) {
                 Some(advice) => break (stick, learnt, advice),
                 None => passed_over += 1,
             }
@@ -78,22 +78,22 @@ fn given_a_hundred_sticks_at_rest_when_each_flies_then_the_wish_is_held_and_a_si
         tight += u32::from(smaller.takeovers > 150);
     }
     println!(
-        "of 100 sticks {held} hold the wish and {tight} would not with a sixth less; {passed_over} were passed over"
+        "of 100 sticks {held} hold the target and {tight} would not with a sixth less; {passed_over} were passed over"
     );
     // Half of all sticks drift, and of these most by more than a twentieth of their noise.
     assert!(passed_over < 100, "{passed_over}");
-    assert!(held >= 95 && tight >= 95, "{held} of 100 sticks hold the wish, {tight} would not with a sixth less");
+    assert!(held >= 95 && tight >= 95, "{held} of 100 sticks hold the target, {tight} would not with a sixth less");
 }
 
 /// A rest says how large noise is only as well as it is long; thresholds are made for noise one and a half standard errors
 /// larger than was measured, which it exceeds in 1 of 15 rests.
 #[test]
-fn given_short_rests_when_noise_looks_smaller_in_them_than_it_is_then_the_wish_is_held_all_the_same() {
-    let wish = Wish::new(Duration::from_millis(20));
+fn given_short_rests_when_noise_looks_smaller_in_them_than_it_is_then_the_target_is_held_all_the_same() {
+    let target = Target::new(Duration::from_millis(20));
     let (rms, mut held, mut known) = (0.25, 0, 0);
     for seed in 4000..4400 {
         let learnt = Gimbal::new(seed, Colour::White, rms, (0.0, 1.0)).rest(6000);
-        let advice = Learnt { axes: [learnt] }.recommend(&Channels::<_, 1, 1>::pulses(), AxisSet::first(1), &wish);
+        let advice = Learnt { axes: [learnt] }.recommend(&Channels::<_, 1, 1>::pulses(), AxisSet::first(1), &target);
         let Ok(advice) = advice else { continue };
         let advice = advice.axes[0].expect("watched");
         assert_eq!(advice.confirm, 1);
@@ -102,7 +102,7 @@ fn given_short_rests_when_noise_looks_smaller_in_them_than_it_is_then_the_wish_i
         known += 1;
         held += u32::from(often * f64::from(RATE) * 360_000.0 <= 1.0);
     }
-    println!("of {known} short rests {held} lead to thresholds that hold the wish");
+    println!("of {known} short rests {held} lead to thresholds that hold the target");
     assert!(known > 300 && held * 100 >= known * 92, "{held} of {known}");
 }
 
@@ -114,9 +114,9 @@ fn given_a_stick_without_a_spring_when_it_is_left_then_its_noise_does_not_keep_i
         let learnt = LearntAxis { sprung: false, ..stick.rest(16_384) };
         let channels = Channels::<_, 1, 1>::pulses();
         // Small thresholds, by confirm: half of `engage` would be too little.
-        let usual = Wish::new(Duration::from_millis(20));
-        let wish = Wish { unsprung: Bounds { aim: Deflection::from_points(2), ..usual.unsprung }, ..usual };
-        let advice = Learnt { axes: [learnt] }.recommend(&channels, AxisSet::first(1), &wish).expect("thresholds");
+        let usual = Target::new(Duration::from_millis(20));
+        let target = Target { unsprung: Bounds { aim: Deflection::from_points(2), ..usual.unsprung }, ..usual };
+        let advice = Learnt { axes: [learnt] }.recommend(&channels, AxisSet::first(1), &target).expect("thresholds");
         let release = in_points(advice.axes[0].expect("watched").release);
         let mut stays = 0;
         for _ in 0..1000 {
@@ -130,15 +130,15 @@ fn given_a_stick_without_a_spring_when_it_is_left_then_its_noise_does_not_keep_i
 
 /// A stick without a spring rests wherever it was left, at one noisy reading: every ten seconds it is left anew.
 #[test]
-fn given_sticks_without_a_spring_when_they_rest_where_they_are_left_then_the_wish_is_held() {
+fn given_sticks_without_a_spring_when_they_rest_where_they_are_left_then_the_target_is_held() {
     let bounds = Bounds { least: Deflection::from_bits(1), aim: Deflection::from_points(2), most: Deflection::MAX };
-    let wish = Wish { apart: 400, unsprung: bounds, ..Wish::new(Duration::from_millis(20)) };
+    let target = Target { apart: 400, unsprung: bounds, ..Target::new(Duration::from_millis(20)) };
     let mut confirms = Vec::new();
     for seed in 2000..2040 {
         let mut stick = Gimbal::any(seed);
         stick.drift.0 /= 4.0; // it drifts a little while it lies there
         let learnt = LearntAxis { sprung: false, ..stick.rest(16_384) };
-        let Some(advice) = claimed(learnt, &wish) else { continue };
+        let Some(advice) = claimed(learnt, &target) else { continue };
         let [engage, release] = [advice.engage, advice.release].map(in_points);
         let mut watch = Watch::new(engage, release, advice.confirm);
         for _ in 0..150 * 400 / 10 {
@@ -151,10 +151,10 @@ fn given_sticks_without_a_spring_when_they_rest_where_they_are_left_then_the_wis
     assert!(confirms.len() >= 20 && [1, 3].iter().all(|confirm| confirms.contains(confirm)), "{confirms:?}");
 }
 
-/// The default wish itself, one takeover in 100 hours of four axes, flown for 100 hours with each of two sets of sticks.
+/// The default target itself, one takeover in 100 hours of four axes, flown for 100 hours with each of two sets of sticks.
 #[test]
-fn given_the_default_wish_when_four_axes_fly_two_hundred_hours_then_noise_takes_the_craft_as_seldom_as_wished() {
-    let wish = Wish::new(Duration::from_millis(20));
+fn given_the_default_target_when_four_axes_fly_two_hundred_hours_then_noise_takes_the_craft_as_seldom_as_targeted() {
+    let target = Target::new(Duration::from_millis(20));
     let mut takeovers = 0;
     for (hours, colours) in [
         (100, [(Colour::White, 0.3), (Colour::White, 0.5), (Colour::White, 1.0), (Colour::White, 1.4)]),
@@ -175,7 +175,7 @@ fn given_the_default_wish_when_four_axes_fly_two_hundred_hours_then_noise_takes_
         });
         let learnt = Learnt { axes: sticks.each_mut().map(|stick| stick.rest(16_384)) };
         let channels = Channels::<_, 4, 4>::pulses();
-        let advice = learnt.recommend(&channels, AxisSet::first(4), &wish).expect("thresholds");
+        let advice = learnt.recommend(&channels, AxisSet::first(4), &target).expect("thresholds");
         for ((stick, axis), advice) in sticks.iter_mut().zip(&learnt.axes).zip(advice.axes) {
             let advice = advice.expect("watched");
             println!("{:?} {} points: {advice:?}", stick.colour, stick.rms);
@@ -185,7 +185,7 @@ fn given_the_default_wish_when_four_axes_fly_two_hundred_hours_then_noise_takes_
             takeovers += watch.takeovers;
         }
     }
-    // Two are wished for at most; were there two on average, more than 5 would be seen in one of 60 such flights.
+    // Two are wanted at most; were there two on average, more than 5 would be seen in one of 60 such flights.
     println!("{takeovers} takeovers in 200 hours");
     assert!(takeovers <= 5, "{takeovers}");
 }

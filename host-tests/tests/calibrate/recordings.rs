@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::Path;
 
-use handback::calibrate::{AxisAdvice, Basis, Doubt, Learnt, LearntAxis, Refusal, RestMeter, Wish};
+use handback::calibrate::{AxisAdvice, Basis, Doubt, Learnt, LearntAxis, Refusal, RestMeter, Target};
 use handback::{AxisSet, Channels, Duration, Micros, Pulse};
 use handback_host_tests::ms;
 
@@ -33,12 +33,12 @@ fn microseconds(us: f64) -> Pulse {
 }
 
 /// The thresholds of a stick that is watched alone.
-fn recommended(meter: &RestMeter, wish: &Wish) -> Result<AxisAdvice, Refusal> {
-    thresholds(resting(meter), wish)
+fn recommended(meter: &RestMeter, target: &Target) -> Result<AxisAdvice, Refusal> {
+    thresholds(resting(meter), target)
 }
 
-fn thresholds(axis: LearntAxis<Micros>, wish: &Wish) -> Result<AxisAdvice, Refusal> {
-    let advice = Learnt { axes: [axis] }.recommend(&Channels::<_, 1, 1>::pulses(), AxisSet::first(1), wish)?;
+fn thresholds(axis: LearntAxis<Micros>, target: &Target) -> Result<AxisAdvice, Refusal> {
+    let advice = Learnt { axes: [axis] }.recommend(&Channels::<_, 1, 1>::pulses(), AxisSet::first(1), target)?;
     Ok(advice.axes[0].expect("watched"))
 }
 
@@ -69,7 +69,7 @@ fn given_recorded_channels_that_jump_for_one_sample_when_they_are_recommended_fo
     for (name, confirm) in [("us1", 3), ("us2", 1)] {
         let meter = rest(&column("fixedwing_channels_4hz.csv", name), microseconds);
         let noise = meter.noise().expect("a rest");
-        let advice = recommended(&meter, &Wish::new(ms(240))).expect("thresholds");
+        let advice = recommended(&meter, &Target::new(ms(240))).expect("thresholds");
         assert_eq!((advice.confirm, noise.step), (confirm, 16), "{name}");
         assert_ne!(advice.basis, Basis::Rate, "{name}");
         let row = f64::from(noise.rows[usize::from(confirm) - 1]) / 80.0;
@@ -88,21 +88,21 @@ fn longest_rest(raw: &[f64]) -> &[f64] {
 /// A rest of a stick that sways, or that stands elsewhere now and then, is told from a quiet one; none lasts 13 seconds.
 #[test]
 fn given_recorded_thumbsticks_at_rest_when_they_are_short_then_only_the_quiet_one_is_recommended_for() {
-    let wish = Wish::new(Duration::from_ticks(16_683)); // 59.94 Hz
+    let target = Target::new(Duration::from_ticks(16_683)); // 59.94 Hz
     let raw = ["thumbstick_a.csv", "thumbstick_b.csv", "thumbstick_c.csv"].map(|file| column(file, "raw_x"));
     let meters = raw.each_ref().map(|raw| rest(longest_rest(raw), pulse));
     assert!(meters.iter().all(|meter| meter.frames() < 13 * 60));
     let [swaying, quiet, stepping] = meters;
-    let too_short = |meter| match recommended(meter, &wish) {
+    let too_short = |meter| match recommended(meter, &target) {
         Err(Refusal::RestTooShort { axis: 0, frames, wanted }) => Some((frames, wanted)),
         _ => None,
     };
     assert!(too_short(&swaying).is_some_and(|(frames, wanted)| wanted > 10 * frames));
     assert!(too_short(&stepping).is_some_and(|(frames, wanted)| wanted > 3 * frames));
     // The quiet one never moved at all; how fine its steps are is known from where it was moved.
-    assert_eq!(recommended(&quiet, &wish), Err(Refusal::NeverChanged { axis: 0 }));
+    assert_eq!(recommended(&quiet, &target), Err(Refusal::NeverChanged { axis: 0 }));
     let step = rest(&raw[1], pulse).noise().expect("a recording").step;
-    let advice = thresholds(LearntAxis { step, ..resting(&quiet) }, &wish).expect("thresholds");
+    let advice = thresholds(LearntAxis { step, ..resting(&quiet) }, &target).expect("thresholds");
     assert_eq!(advice.basis, Basis::Margin(Doubt::NeverChanged));
     // Two steps of a point each, and two units for rounding.
     assert_eq!(advice.confirm, 1);

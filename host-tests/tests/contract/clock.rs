@@ -1,72 +1,72 @@
 //! K1: a clock that stands still, jumps, runs backwards or wraps.
 
-use handback::{Authority, Cause, Deflection, Frame, Instant, Link, Outcome, Policy, Waiting};
+use handback::{Cause, Deflection, Frame, Instant, Link, Outcome, Pilot, Policy, Waiting};
 use handback_host_tests::{Lesson, bare, exceeded, lesson, lesson_with, ms, points, sprung, us};
 
-/// Only the stall is near: signals last for ever, and a link is good at once.
-fn stalls() -> Policy<2> {
+/// Only the late step is near: signals last for ever, and a link is good at once.
+fn late_steps() -> Policy<2> {
     let ages = Policy { timeout: ms(10_000), failsafe_after: ms(10_000), ..bare() };
-    Policy { dwell: ms(100), stall: ms(250), ..ages }
+    Policy { dwell: ms(100), late_step: ms(250), ..ages }
 }
 
 fn flying() -> Lesson<2> {
-    lesson_with(stalls()).student(0, points(40)).student_flying()
+    lesson_with(late_steps()).student(0, points(40)).student_flying()
 }
 
 /// Rules: K1
 #[test]
-fn given_a_student_flying_when_a_step_comes_later_than_stall_then_the_craft_is_the_instructors_and_not_before() {
-    for (dt, stalled) in exceeded(ms(250)) {
-        let late = flying().step_of(dt).student_has_all_if(!stalled);
-        assert_eq!(late.outcome().event.map(|event| event.cause), stalled.then_some(Cause::Stall));
-        late.pass(ms(5000)).student_has_all_if(!stalled);
+fn given_a_student_flying_when_a_step_comes_later_than_late_step_then_the_craft_is_the_instructors_and_not_before() {
+    for (dt, late_step) in exceeded(ms(250)) {
+        let late = flying().step_of(dt).student_has_all_if(!late_step);
+        assert_eq!(late.outcome().event.map(|event| event.cause), late_step.then_some(Cause::LateStep));
+        late.pass(ms(5000)).student_has_all_if(!late_step);
     }
 }
 
 /// Rules: K1, L3
 #[test]
-fn given_frames_in_the_step_of_the_stall_when_they_are_looked_at_then_both_signals_are_lost_and_back() {
-    let policy = Policy { requalify: ms(1000), ..stalls() };
-    let stalled = lesson_with(policy).student_flying().step_of(us(250_001)).waits_for(Waiting::Arming);
-    assert!(!stalled.outcome().instructor_lost);
-    assert_eq!(stalled.outcome().link, Link::Qualifying);
+fn given_frames_in_the_step_of_the_late_step_when_they_are_looked_at_then_both_signals_are_lost_and_back() {
+    let policy = Policy { requalify: ms(1000), ..late_steps() };
+    let late_step = lesson_with(policy).student_flying().step_of(us(250_001)).waits_for(Waiting::SwitchOffFirst);
+    assert!(!late_step.outcome().instructor_lost);
+    assert_eq!(late_step.outcome().link, Link::Qualifying);
 }
 
 /// Rules: K1, I2
 #[test]
-fn given_no_frame_in_the_step_of_the_stall_when_it_is_noticed_then_nobody_flies() {
-    let mut policy = stalls();
+fn given_no_frame_in_the_step_of_the_late_step_when_it_is_noticed_then_nobody_flies() {
+    let mut policy = late_steps();
     policy.axes[1].failsafe = points(-100);
     let flying = lesson_with(policy).student_flying().instructor_frames(false);
-    let stalled = flying.clone().step_of(us(250_001)).nobody_has_the_craft().because(Cause::Stall);
-    let stalled = stalled.outputs(1, points(-100)).waits_for(Waiting::InstructorSignal);
-    assert!(stalled.outcome().instructor_lost);
-    assert_eq!(stalled.outcome().link, Link::Good, "its frame came, and requalify is 0");
+    let late_step = flying.clone().step_of(us(250_001)).nobody_has_the_craft().because(Cause::LateStep);
+    let late_step = late_step.outputs(1, points(-100)).waits_for(Waiting::InstructorSignal);
+    assert!(late_step.outcome().instructor_lost);
+    assert_eq!(late_step.outcome().link, Link::Good, "its frame came, and requalify is 0");
     let bad = flying.instructor_frames(true).instructor(1, Deflection::MAX).step_of(us(250_001));
-    bad.nobody_has_the_craft().because(Cause::Stall);
+    bad.nobody_has_the_craft().because(Cause::LateStep);
 }
 
 /// Rules: K1
 #[test]
-fn given_no_student_frame_in_the_step_of_the_stall_when_it_is_noticed_then_the_link_is_lost() {
-    let stalled = flying().student_frames(false).step_of(us(250_001));
-    assert_eq!(stalled.outcome().link, Link::Lost);
+fn given_no_student_frame_in_the_step_of_the_late_step_when_it_is_noticed_then_the_link_is_lost() {
+    let late_step = flying().student_frames(false).step_of(us(250_001));
+    assert_eq!(late_step.outcome().link, Link::Lost);
 }
 
 /// Rules: K1, S2
 #[test]
-fn given_a_stall_without_rearming_after_a_lost_link_when_all_is_well_again_then_the_stall_asks_for_arming_all_the_same()
-{
-    let policy = Policy { rearm_after_loss: false, ..stalls() };
-    let stalled = lesson_with(policy).student_flying().step_of(us(250_001));
-    stalled.pass(ms(5000)).waits_for(Waiting::Arming).armed_and_on().step().pass(ms(100)).student_has_all();
+fn given_a_late_step_without_off_first_after_a_lost_link_when_all_is_well_again_then_the_late_step_asks_for_off_first_all_the_same()
+ {
+    let policy = Policy { off_first_after_loss: false, ..late_steps() };
+    let late_step = lesson_with(policy).student_flying().step_of(us(250_001));
+    late_step.pass(ms(5000)).waits_for(Waiting::SwitchOffFirst).armed_and_on().step().pass(ms(100)).student_has_all();
 }
 
 /// Rules: K1
 #[test]
-fn given_a_clock_that_runs_backwards_when_the_step_comes_then_it_is_a_stall() {
+fn given_a_clock_that_runs_backwards_when_the_step_comes_then_it_is_a_late_step() {
     for back in [1, 20_000, 1_000_000_000] {
-        flying().step_of(us(u32::MAX - back + 1)).instructor_has_the_craft().because(Cause::Stall);
+        flying().step_of(us(u32::MAX - back + 1)).instructor_has_the_craft().because(Cause::LateStep);
     }
 }
 
@@ -82,7 +82,7 @@ fn given_a_clock_that_stands_still_when_steps_come_then_nothing_is_lost_and_no_t
 
 /// Rules: K1
 #[test]
-fn given_the_first_step_when_the_clock_reads_anything_then_there_is_no_stall_in_it() {
+fn given_the_first_step_when_the_clock_reads_anything_then_there_is_no_late_step_in_it() {
     for reading in [0, 1, 250_001, 1 << 31, u32::MAX] {
         let first = lesson().starting_at(reading).step().instructor_has_the_craft();
         assert_eq!(first.outcome().at, Instant::from_ticks(reading));
@@ -122,14 +122,14 @@ fn given_a_lesson_when_the_clock_wraps_anywhere_in_it_then_nothing_changes() {
         }
     }
     assert!(outputs.iter().any(|output| output.get(0) == Some(points(30))), "the student flew");
-    assert!(reference.iter().any(|outcome| outcome.authority == Authority::Instructor), "and the instructor");
+    assert!(reference.iter().any(|outcome| outcome.pilot == Pilot::Instructor), "and the instructor");
 }
 
 /// Rules: K1, N1
 #[test]
 fn given_a_timer_of_half_the_clocks_range_when_it_runs_for_longer_than_the_clock_then_it_saturates() {
     let long = us(1 << 31);
-    let policy = Policy { dwell: long, stall: long, timeout: long, failsafe_after: long, ..bare::<1>() };
+    let policy = Policy { dwell: long, late_step: long, timeout: long, failsafe_after: long, ..bare::<1>() };
     let begun = lesson_with(policy).armed_and_on().step();
     begun.clone().step_of(us((1 << 31) - 1)).instructor_has_the_craft().step_of(us(1)).student_has_all();
     // A closed gate holds the set back while the dwell's timer runs past the end of its range.

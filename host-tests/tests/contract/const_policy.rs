@@ -76,7 +76,7 @@ fn given_a_bad_policy_in_a_const_when_it_is_compiled_then_the_compiler_names_the
         (rule("engage: Deflection::CENTRE"), "axis 0: engage is 0.00 points: it must be above 0"),
         (rule("confirm: 0"), "axis 0: confirm is 0: it must be 1 or more"),
         (policy("watched: AxisSet::EMPTY"), "watched is empty: it must name at least one axis"),
-        (policy("stall: Duration::from_ticks(0)"), "stall is 0 us: it must be 1 us or longer"),
+        (policy("late_step: Duration::from_ticks(0)"), "late_step is 0 us: it must be 1 us or longer"),
         (policy("settle: Duration::from_ticks(0)"), "settle is 0 us: it must be 1 us or longer"),
         ("Policy::<0>::new([])".to_owned(), "1 to 16 axes"),
         ("Policy::<17>::new([AxisRule::sprung(); 17])".to_owned(), "1 to 16 axes"),
@@ -93,7 +93,7 @@ fn given_a_bad_policy_in_a_const_when_it_is_compiled_then_the_compiler_names_the
         rule("engage: Deflection::from_points(2)"),
         rule("confirm: 1"),
         policy("watched: AxisSet::first(1)"),
-        policy("stall: Duration::from_ticks(1)"),
+        policy("late_step: Duration::from_ticks(1)"),
     ];
     for (number, policy) in good.iter().enumerate() {
         assert_eq!(compile(&library, &format!("good{number}"), &snippet(policy)), Ok(()), "{policy}");

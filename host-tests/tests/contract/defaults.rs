@@ -78,8 +78,8 @@ fn coded<const N: usize>(policy: Policy<N>) -> BTreeMap<String, Row> {
         timeout,
         requalify,
         failsafe_after,
-        stall,
-        rearm_after_loss,
+        late_step,
+        off_first_after_loss,
         latches: Latches { lasted, beyond },
     } = policy;
     table([
@@ -94,8 +94,8 @@ fn coded<const N: usize>(policy: Policy<N>) -> BTreeMap<String, Row> {
         ("timeout", in_ms(timeout), "ms"),
         ("requalify", in_ms(requalify), "ms"),
         ("failsafe_after", in_ms(failsafe_after), "ms"),
-        ("stall", in_ms(stall), "ms"),
-        ("rearm_after_loss", word(rearm_after_loss), ""),
+        ("late_step", in_ms(late_step), "ms"),
+        ("off_first_after_loss", word(off_first_after_loss), ""),
         ("latches.lasted", or_none(lasted, in_ms), "ms"),
         ("latches.beyond", or_none(beyond, in_points), "points"),
     ])

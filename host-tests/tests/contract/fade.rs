@@ -182,7 +182,7 @@ fn given_pickup_max_0_when_t4_empties_the_set_then_what_begins_to_fade_in_that_s
 
 /// Rules: H4, I1, K1
 #[test]
-fn given_a_fade_to_the_instructor_when_the_signal_is_lost_or_the_clock_stalls_then_it_is_cut_short() {
+fn given_a_fade_to_the_instructor_when_the_signal_is_lost_or_a_step_is_late_then_it_is_cut_short() {
     let slow = Policy { fade: ms(10_000), ..picked_up(100) };
     let fading = || fading_to_the_instructor(slow, 1000).outputs(1, line(points(40), CENTRE, 1, 10));
     fading().instructor_frames(false).pass(ms(160)).outputs(1, CENTRE);

@@ -60,7 +60,7 @@ pub(crate) fn policy<const N: usize>() -> impl Strategy<Value = CheckedPolicy<N>
     let lasted = prop_oneof![duration(0), (20_000u32..200_000).prop_map(us)];
     let latches = (prop::option::of(lasted), prop::option::weighted(0.2, beyond));
     (plausible, set(), set(), scope(), durations, (patience(), patience()), any::<bool>(), latches).prop_flat_map(
-        |(plausible, watched, shared, scope, times, (timeout, stall), rearm_after_loss, (lasted, beyond))| {
+        |(plausible, watched, shared, scope, times, (timeout, late_step), off_first_after_loss, (lasted, beyond))| {
             prop::collection::vec(rule(plausible), N).prop_map(move |rules| {
                 let watched = if watched.is_empty() { AxisSet::first(1) } else { watched };
                 let policy = Policy {
@@ -75,8 +75,8 @@ pub(crate) fn policy<const N: usize>() -> impl Strategy<Value = CheckedPolicy<N>
                     requalify: times[4],
                     timeout,
                     failsafe_after: timeout.max(times[5]),
-                    stall,
-                    rearm_after_loss,
+                    late_step,
+                    off_first_after_loss,
                     latches: Latches { lasted, beyond: beyond.map(units) },
                     ..Policy::new(rules.try_into().expect("N rules"))
                 };

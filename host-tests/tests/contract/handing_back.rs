@@ -68,7 +68,7 @@ fn given_a_running_dwell_when_anything_breaks_it_then_it_begins_anew() {
 /// Rules: H1, L3
 #[test]
 fn given_a_running_dwell_when_the_student_link_is_lost_then_it_begins_anew_once_the_link_is_good() {
-    let policy = Policy { rearm_after_loss: false, ..dwell::<2>(300) };
+    let policy = Policy { off_first_after_loss: false, ..dwell::<2>(300) };
     let lost = lesson_with(policy).armed_and_on().step().pass(ms(100)).student_frames(false).pass(ms(160));
     // It was lost at the beginning of the step that finds it good again (T4): the dwell begins in the next one.
     let good = lost.student_frames(true).step().waits_for(Waiting::StudentLink { left: us(0) }).step();

@@ -1,13 +1,13 @@
 //! I: the instructor's signal.
 
-use handback::{Authority, Cause, Deflection, Policy, Reception, Waiting};
+use handback::{Cause, Deflection, Pilot, Policy, Reception, Waiting};
 use handback_host_tests::{Lesson, bare, beyond, exceeded, lesson_with, ms, points, unsprung, us};
 
 const CENTRE: Deflection = Deflection::CENTRE;
 
-/// Lost after 150 ms, failsafe after 1 s, and the clock never stalls; axis 1 goes to idle when nobody flies.
+/// Lost after 150 ms, failsafe after 1 s, and no step is late; axis 1 goes to idle when nobody flies.
 fn patient() -> Policy<2> {
-    let mut policy = Policy { stall: ms(100_000), dwell: ms(100), ..bare() };
+    let mut policy = Policy { late_step: ms(100_000), dwell: ms(100), ..bare() };
     policy.axes[1].failsafe = points(-100);
     policy
 }
@@ -69,8 +69,8 @@ fn given_a_lost_signal_when_a_good_frame_comes_then_it_is_back_in_that_step_and_
     let back = lost.instructor_frames(true).instructor_sticks([points(2); 2]).step();
     assert!(!back.outcome().instructor_lost);
     // The instructor had the craft while the signal was lost: who flies has not changed.
-    let back = back.instructor_has_the_craft().outputs(0, points(2)).unannounced().waits_for(Waiting::Arming);
-    back.instructor_sticks([CENTRE; 2]).pass(ms(10_000)).instructor_has_the_craft().waits_for(Waiting::Arming);
+    let back = back.instructor_has_the_craft().outputs(0, points(2)).unannounced().waits_for(Waiting::SwitchOffFirst);
+    back.instructor_sticks([CENTRE; 2]).pass(ms(10_000)).instructor_has_the_craft().waits_for(Waiting::SwitchOffFirst);
 }
 
 /// Rules: I1, A1
@@ -81,7 +81,7 @@ fn given_a_gap_when_the_step_that_notices_it_brings_a_frame_then_the_signal_was_
         let gap = gap.student_has_all_if(!lost);
         assert!(!gap.outcome().instructor_lost);
         assert_eq!(gap.outcome().event.map(|event| event.cause), lost.then_some(Cause::InstructorLost));
-        assert_eq!(gap.outcome().waiting, lost.then_some(Waiting::Arming));
+        assert_eq!(gap.outcome().waiting, lost.then_some(Waiting::SwitchOffFirst));
         gap.pass(ms(5000)).student_has_all_if(!lost);
     }
 }
@@ -91,8 +91,8 @@ fn given_a_gap_when_the_step_that_notices_it_brings_a_frame_then_the_signal_was_
 fn given_a_silent_instructor_when_the_age_exceeds_failsafe_after_then_nobody_flies_and_the_failsafe_frame_is_output() {
     for (age, nobody) in exceeded(ms(1000)) {
         let lesson = silent(patient(), age);
-        let authority = if nobody { Authority::Nobody } else { Authority::Instructor };
-        assert_eq!(lesson.outcome().authority, authority);
+        let pilot = if nobody { Pilot::Nobody } else { Pilot::Instructor };
+        assert_eq!(lesson.outcome().pilot, pilot);
         assert_eq!(lesson.outcome().event.map(|event| event.cause), nobody.then_some(Cause::InstructorLost));
         lesson.outputs(0, if nobody { CENTRE } else { points(1) }).outputs(1, points(if nobody { -100 } else { 1 }));
     }
@@ -119,7 +119,7 @@ fn given_a_student_whose_frames_go_on_when_the_instructor_is_gone_then_the_stude
     let mut lesson = silent(patient(), ms(160));
     for _ in 0..200 {
         lesson = lesson.step();
-        assert!(lesson.outcome().authority.student().is_empty());
+        assert!(lesson.outcome().pilot.student().is_empty());
     }
     lesson.nobody_has_the_craft().armed_and_on().pass(ms(5000)).nobody_has_the_craft();
 }
@@ -129,8 +129,8 @@ fn given_a_student_whose_frames_go_on_when_the_instructor_is_gone_then_the_stude
 fn given_failsafe_after_as_short_as_timeout_when_the_signal_is_lost_then_nobody_flies_at_once() {
     for (age, nobody) in exceeded(ms(150)) {
         let lesson = silent(Policy { failsafe_after: ms(150), ..patient() }, age);
-        let authority = if nobody { Authority::Nobody } else { Authority::with_student(lesson.policy().shared) };
-        assert_eq!(lesson.outcome().authority, authority);
+        let pilot = if nobody { Pilot::Nobody } else { Pilot::with_student(lesson.policy().shared) };
+        assert_eq!(lesson.outcome().pilot, pilot);
         assert_eq!(lesson.outcome().event.map(|event| event.cause), nobody.then_some(Cause::InstructorLost));
     }
 }
@@ -154,10 +154,10 @@ fn given_a_pickup_that_waits_when_nobody_flies_then_the_failsafe_frame_is_output
 
 /// Rules: I1, S2, R3
 #[test]
-fn given_an_age_of_exactly_timeout_when_the_next_step_notices_the_loss_then_arming_and_rows_are_gone_all_the_same() {
+fn given_an_age_of_exactly_timeout_when_the_next_step_notices_the_loss_then_off_first_and_rows_are_gone_all_the_same() {
     let at_timeout = silent(patient(), ms(150)).student_has_all();
     let lost = at_timeout.step().because(Cause::InstructorLost).instructor_frames(true);
-    lost.instructor_sticks([CENTRE; 2]).pass(ms(5000)).instructor_has_the_craft().waits_for(Waiting::Arming);
+    lost.instructor_sticks([CENTRE; 2]).pass(ms(5000)).instructor_has_the_craft().waits_for(Waiting::SwitchOffFirst);
     let mut policy = patient();
     policy.axes[0].confirm = 2;
     let row = lesson_with(policy).step().roll(3).step().instructor_frames(false).pass(ms(150));
@@ -167,7 +167,7 @@ fn given_an_age_of_exactly_timeout_when_the_next_step_notices_the_loss_then_armi
 /// Rules: I2, T6, K1
 #[test]
 fn given_a_pickup_that_waits_when_one_step_goes_from_a_good_signal_to_nobody_then_the_wait_ends_for_good() {
-    let mut policy = Policy { stall: ms(250), failsafe_after: ms(150), pickup_max: ms(100_000), ..patient() };
+    let mut policy = Policy { late_step: ms(250), failsafe_after: ms(150), pickup_max: ms(100_000), ..patient() };
     policy.axes[1] = handback_host_tests::parked(CENTRE);
     let flying = lesson_with(policy).student_sticks([points(40); 2]).student_flying();
     let waiting = flying.roll(3).step().waits_to_pick_up(&[1]).instructor_frames(false);

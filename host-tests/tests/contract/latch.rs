@@ -105,7 +105,7 @@ fn given_a_stick_that_keeps_when_it_becomes_held_in_the_step_in_which_something_
     // A switch that bounces: off for less than settle.
     let both = lesson_with(keeps::<2>()).student_flying().instructor(1, points(3)).switch_off().step();
     is_latched(both.because(Cause::SwitchOff).switch_on());
-    let policy = Policy { rearm_after_loss: false, ..keeps::<2>() };
+    let policy = Policy { off_first_after_loss: false, ..keeps::<2>() };
     let link = lesson_with(policy).student_flying().student_frames(false).pass(ms(140)).instructor(1, points(3)).step();
     is_latched(link.because(Cause::LinkLost).student_frames(true));
 }
@@ -181,7 +181,7 @@ fn given_lasted_when_every_takeover_is_short_then_their_times_do_not_add_up() {
 #[test]
 fn given_no_lasted_when_a_takeover_outlasts_the_clock_then_nothing_latches() {
     let long = us(1 << 31);
-    let slow = Policy { stall: long, timeout: long, failsafe_after: long, ..latches(None, None) };
+    let slow = Policy { late_step: long, timeout: long, failsafe_after: long, ..latches(None, None) };
     let mut lesson = lesson_with(slow).student_flying().roll(3).step();
     for _ in 0..5 {
         lesson = lesson.step_of(long).holds(&[0]).waits_for(Waiting::Held(0));

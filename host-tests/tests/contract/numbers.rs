@@ -4,7 +4,7 @@ use std::cell::RefCell;
 use std::collections::BTreeSet;
 use std::iter::repeat_n;
 
-use handback::{Authority, CheckedPolicy, Frame, Inputs, Instant, Outcome};
+use handback::{CheckedPolicy, Frame, Inputs, Instant, Outcome, Pilot};
 use handback_host_tests::Twin;
 use handback_host_tests::every_step::Always;
 use proptest::prelude::*;
@@ -51,9 +51,9 @@ fn random_lessons<const N: usize>(cases: u32) -> BTreeSet<String> {
         let given = spells.iter().flat_map(|(steps, given)| repeat_n(given, *steps));
         fly(&policy, start, given, |outcome| {
             let mut seen = seen.borrow_mut();
-            seen.insert(match outcome.authority {
-                Authority::Student(axes) if axes == policy.policy().shared => "Student".to_owned(),
-                Authority::Student(_) => "Student in part".to_owned(),
+            seen.insert(match outcome.pilot {
+                Pilot::Student(axes) if axes == policy.policy().shared => "Student".to_owned(),
+                Pilot::Student(_) => "Student in part".to_owned(),
                 whole => format!("{whole:?}"),
             });
             seen.extend(outcome.event.map(|event| word(&format!("{:?}", event.cause))));
@@ -80,14 +80,14 @@ fn given_any_input_any_policy_and_any_instants_when_steps_go_by_then_nothing_pan
     let mut seen = random_lessons::<1>(cases);
     seen.extend(random_lessons::<3>(cases));
     seen.extend(random_lessons::<16>(cases / 10));
-    // It was not empty: every cause, every wait and every authority came up.
+    // It was not empty: every cause, every wait and every pilot came up.
     let expected = [
         "Nobody",
         "Instructor",
         "Student",
         "Student in part",
         "pickup",
-        "Stall",
+        "LateStep",
         "InstructorLost",
         "InstructorBack",
         "InstructorNow",
@@ -99,7 +99,7 @@ fn given_any_input_any_policy_and_any_instants_when_steps_go_by_then_nothing_pan
         "HandedBack",
         "waiting InstructorSignal",
         "waiting Switch",
-        "waiting Arming",
+        "waiting SwitchOffFirst",
         "waiting Settling",
         "waiting Latch",
         "waiting StudentLink",

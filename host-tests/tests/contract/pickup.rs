@@ -148,10 +148,11 @@ fn given_a_wait_when_the_stick_draws_off_slowly_then_the_nearest_is_remembered()
 
 /// Rules: T6, K1, I1, T7
 #[test]
-fn given_pickup_when_the_axis_leaves_the_set_by_a_stall_a_lost_instructor_or_instructor_now_then_it_does_not_wait() {
+fn given_pickup_when_the_axis_leaves_the_set_by_a_late_step_a_lost_instructor_or_instructor_now_then_it_does_not_wait()
+{
     let flying = || lesson_with(throttle()).instructor(1, points(-5)).student(1, points(40)).student_flying();
     let taken = [
-        flying().step_of(us(250_001)).because(Cause::Stall),
+        flying().step_of(us(250_001)).because(Cause::LateStep),
         flying().step_of(us(150_001)).because(Cause::InstructorLost),
         flying().instructor_frames(false).pass(ms(160)).because(Cause::InstructorLost),
         flying().instructor_now(true).step().because(Cause::InstructorNow),
@@ -163,7 +164,7 @@ fn given_pickup_when_the_axis_leaves_the_set_by_a_stall_a_lost_instructor_or_ins
 
 /// Rules: T6, K1, I1, T7
 #[test]
-fn given_a_wait_when_the_clock_stalls_the_instructor_is_lost_or_instructor_now_is_asked_for_then_it_ends() {
+fn given_a_wait_when_a_step_is_late_the_instructor_is_lost_or_instructor_now_is_asked_for_then_it_ends() {
     let waiting = || taken(throttle(), points(-5), points(40)).waits_to_pick_up(&[1]);
     waiting().step_of(us(250_000)).waits_to_pick_up(&[]); // lost: beyond the timeout
     waiting().step_of(us(150_000)).waits_to_pick_up(&[1]).outputs(1, points(40));

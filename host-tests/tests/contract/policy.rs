@@ -169,7 +169,7 @@ const DURATIONS: [(Timing, Set); 10] = [
     (Timing::Timeout, |policy, d| policy.timeout = d),
     (Timing::Requalify, |policy, d| policy.requalify = d),
     (Timing::FailsafeAfter, |policy, d| policy.failsafe_after = d),
-    (Timing::Stall, |policy, d| policy.stall = d),
+    (Timing::LateStep, |policy, d| policy.late_step = d),
     (Timing::Still, |policy, d| policy.axes[2].rest = Rest::WhereLeft { still: d }),
     (Timing::Lasted, |policy, d| policy.latches.lasted = Some(d)),
 ];
@@ -193,7 +193,7 @@ fn given_any_duration_when_it_is_beyond_half_the_clocks_range_then_it_is_refused
 
 /// Rules: P1
 #[test]
-fn a_duration_of_0_is_refused_for_settle_stall_and_timeout() {
+fn a_duration_of_0_is_refused_for_settle_late_step_and_timeout() {
     for (timing, set) in DURATIONS {
         let check = |value| {
             let mut policy = sprung();
@@ -201,7 +201,7 @@ fn a_duration_of_0_is_refused_for_settle_stall_and_timeout() {
             policy.check().err()
         };
         let expected = match timing {
-            Timing::Settle | Timing::Stall | Timing::Timeout => Some(PolicyError::Zero { timing }),
+            Timing::Settle | Timing::LateStep | Timing::Timeout => Some(PolicyError::Zero { timing }),
             Timing::FailsafeAfter => {
                 Some(PolicyError::FailsafeBeforeTimeout { failsafe_after: us(0), timeout: sprung::<4>().timeout })
             }
@@ -251,7 +251,7 @@ fn given_a_refused_policy_when_its_error_is_read_then_it_names_axis_field_and_va
             vec!["axis 2", "still", "3221225472"],
         ),
         (PolicyError::TooLong { axis: None, timing: Timing::Dwell, value: us(3 << 30) }, vec!["dwell", "3221225472"]),
-        (PolicyError::Zero { timing: Timing::Stall }, vec!["stall", "0 us", "1 us or longer"]),
+        (PolicyError::Zero { timing: Timing::LateStep }, vec!["late_step", "0 us", "1 us or longer"]),
         (PolicyError::Zero { timing: Timing::Settle }, vec!["settle", "0 us", "1 us or longer"]),
         (
             PolicyError::FailsafeBeforeTimeout { failsafe_after: ms(90), timeout: ms(150) },

@@ -207,10 +207,10 @@ fn given_a_stay_that_is_long_enough_when_no_good_frame_comes_then_the_axis_is_fr
 
 /// Rules: R3, K1
 #[test]
-fn given_a_stay_when_the_clock_stalls_then_it_begins_anew_with_that_steps_frame() {
+fn given_a_stay_when_a_step_is_late_then_it_begins_anew_with_that_steps_frame() {
     for (stayed, free) in reached(ms(500)) {
-        let stalled = lesson_with(mixed()).step().pass(ms(400)).step_of(us(250_001)).holds(&[1]);
-        stalled.pass(stayed).holds(if free { &[] } else { &[1] });
+        let late_step = lesson_with(mixed()).step().pass(ms(400)).step_of(us(250_001)).holds(&[1]);
+        late_step.pass(stayed).holds(if free { &[] } else { &[1] });
     }
 }
 
@@ -230,7 +230,7 @@ fn given_a_stay_when_the_instructors_signal_is_lost_then_it_begins_anew_with_the
 
 /// Rules: R3, T1, I1, K1
 #[test]
-fn given_a_row_when_the_clock_stalls_or_the_signal_is_lost_then_it_begins_anew_with_the_next_good_frame() {
+fn given_a_row_when_a_step_is_late_or_the_signal_is_lost_then_it_begins_anew_with_the_next_good_frame() {
     for gap in [us(150_001), us(250_001), ms(60_000)] {
         let mut policy = mixed();
         policy.axes[0].confirm = 3;

@@ -71,7 +71,7 @@ fn digest() -> (u64, usize) {
         let outcome = twin.step(Instant::from_ticks(now), inputs);
         events += usize::from(outcome.event.is_some());
         let axes = outcome.output.axes().iter().flat_map(|axis| axis.to_bits().to_le_bytes());
-        let sets = [outcome.authority.student(), outcome.held, outcome.pickup];
+        let sets = [outcome.pilot.student(), outcome.held, outcome.pickup];
         for byte in axes.chain(sets.map(AxisSet::to_bits).into_iter().flat_map(u16::to_le_bytes)) {
             hash = (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3);
         }

@@ -34,7 +34,7 @@ fn given_no_frame_yet_when_steps_go_by_then_nobody_flies_and_the_failsafe_frame_
 
 /// Rules: S1, A1
 #[test]
-fn given_no_frame_yet_when_the_first_one_is_bad_or_comes_after_a_stall_then_the_start_is_still_unannounced() {
+fn given_no_frame_yet_when_the_first_one_is_bad_or_comes_after_a_late_step_then_the_start_is_still_unannounced() {
     let waiting = lesson().instructor_frames(false).step().instructor_frames(true);
     let after_bad = waiting.clone().step_with_bad_frame().nobody_has_the_craft().outputs(3, Deflection::CENTRE);
     after_bad.step().instructor_has_the_craft().has_announced(0);
@@ -44,13 +44,13 @@ fn given_no_frame_yet_when_the_first_one_is_bad_or_comes_after_a_stall_then_the_
 /// Rules: S2
 #[test]
 fn given_the_switch_on_at_power_up_when_all_is_in_order_for_long_then_nothing_is_handed_over() {
-    lesson().switch_on().pass(ms(5000)).instructor_has_the_craft().waits_for(Waiting::Arming).has_announced(0);
+    lesson().switch_on().pass(ms(5000)).instructor_has_the_craft().waits_for(Waiting::SwitchOffFirst).has_announced(0);
 }
 
 /// Rules: S2
 #[test]
-fn given_the_switch_on_at_power_up_when_it_is_seen_off_for_settle_then_it_is_armed_and_not_before() {
-    for (off, armed) in reached(ms(30)) {
+fn given_the_switch_on_at_power_up_when_it_is_seen_off_for_settle_then_it_is_seen_off_first_and_not_before() {
+    for (off, off_first) in reached(ms(30)) {
         lesson_with(settling())
             .switch_on()
             .steps(3)
@@ -59,12 +59,12 @@ fn given_the_switch_on_at_power_up_when_it_is_seen_off_for_settle_then_it_is_arm
             .pass(off)
             .switch_on()
             .pass(ms(1000))
-            .student_has_all_if(armed);
+            .student_has_all_if(off_first);
     }
 }
 
 /// Given the least `settle` that a policy may have, when the switch is seen off in one step, or in more steps of the same
-/// instant, then it is not armed; with a second reading a microsecond later it is.
+/// instant, then it is not seen off first; with a second reading a microsecond later it is.
 ///
 /// Rules: S2, P1
 #[test]
@@ -73,84 +73,85 @@ fn one_off_reading_never_counts_as_seen_off() {
     assert!(Policy { settle: us(0), ..policy }.check().is_err());
     let seen_off_once = || lesson_with(policy).switch_off().step();
     let same_instant = seen_off_once().step_of(us(0)).step_of(us(0));
-    for not_armed in [seen_off_once(), same_instant] {
-        not_armed.switch_on().pass(ms(1000)).instructor_has_the_craft().waits_for(Waiting::Arming);
+    for not_off_first in [seen_off_once(), same_instant] {
+        not_off_first.switch_on().pass(ms(1000)).instructor_has_the_craft().waits_for(Waiting::SwitchOffFirst);
     }
     seen_off_once().step_of(us(1)).switch_on().pass(ms(1000)).student_has_all();
-    // After a stall the same: one off reading does not arm.
-    let stalled = || seen_off_once().step_of(us(1)).step_of(us(250_001));
-    stalled().switch_on().pass(ms(1000)).instructor_has_the_craft().waits_for(Waiting::Arming);
-    stalled().step_of(us(1)).switch_on().pass(ms(1000)).student_has_all();
+    // After a late step the same: one off reading does not count as seen off.
+    let late_step = || seen_off_once().step_of(us(1)).step_of(us(250_001));
+    late_step().switch_on().pass(ms(1000)).instructor_has_the_craft().waits_for(Waiting::SwitchOffFirst);
+    late_step().step_of(us(1)).switch_on().pass(ms(1000)).student_has_all();
 }
 
 /// Rules: S2
 #[test]
-fn given_an_off_that_breaks_when_its_parts_together_reach_settle_then_it_is_not_armed() {
+fn given_an_off_that_breaks_when_its_parts_together_reach_settle_then_it_is_not_seen_off_first() {
     let broken = lesson_with(settling()).switch_on().step().switch_off().steps(2).switch_on().step();
     let broken = broken.switch_off().steps(2).switch_on();
-    broken.pass(ms(1000)).instructor_has_the_craft().waits_for(Waiting::Arming);
+    broken.pass(ms(1000)).instructor_has_the_craft().waits_for(Waiting::SwitchOffFirst);
 }
 
 /// Rules: S2, K1
 #[test]
-fn given_a_student_flying_when_the_clock_stalls_then_the_switch_must_be_armed_anew() {
-    let stalled = lesson_with(settling()).student_flying().step_of(us(250_001));
-    let still_on = stalled.pass(ms(5000)).instructor_has_the_craft().waits_for(Waiting::Arming);
+fn given_a_student_flying_when_a_step_is_late_then_the_switch_must_be_seen_off_first() {
+    let late_step = lesson_with(settling()).student_flying().step_of(us(250_001));
+    let still_on = late_step.pass(ms(5000)).instructor_has_the_craft().waits_for(Waiting::SwitchOffFirst);
     still_on.armed_and_on().pass(ms(50)).student_has_all();
 }
 
 /// Rules: S2, I1
 #[test]
-fn given_a_student_flying_when_the_instructors_signal_is_lost_and_back_then_the_switch_must_be_armed_anew() {
+fn given_a_student_flying_when_the_instructors_signal_is_lost_and_back_then_the_switch_must_be_seen_off_first() {
     let gone = lesson_with(settling()).student_flying().instructor_frames(false).pass(ms(200));
     let back = gone.instructor_frames(true).pass(ms(5000));
-    back.instructor_has_the_craft().waits_for(Waiting::Arming).armed_and_on().pass(ms(50)).student_has_all();
+    back.instructor_has_the_craft().waits_for(Waiting::SwitchOffFirst).armed_and_on().pass(ms(50)).student_has_all();
 }
 
 /// Rules: S2, L3
 #[test]
-fn given_rearm_after_loss_or_not_when_the_link_is_lost_and_good_again_then_the_switch_must_be_armed_anew_or_not() {
-    for rearm in [true, false] {
-        let policy = Policy { rearm_after_loss: rearm, ..settling() };
+fn given_off_first_after_loss_or_not_when_the_link_is_lost_and_good_again_then_the_switch_must_be_seen_off_first_or_not()
+ {
+    for off_first in [true, false] {
+        let policy = Policy { off_first_after_loss: off_first, ..settling() };
         let gone = lesson_with(policy).student_flying().student_frames(false).pass(ms(200));
-        let back = gone.student_frames(true).pass(ms(1000)).student_has_all_if(!rearm);
+        let back = gone.student_frames(true).pass(ms(1000)).student_has_all_if(!off_first);
         assert_eq!(back.outcome().link, Link::Good);
-        if rearm {
-            back.waits_for(Waiting::Arming).armed_and_on().pass(ms(50)).student_has_all();
+        if off_first {
+            back.waits_for(Waiting::SwitchOffFirst).armed_and_on().pass(ms(50)).student_has_all();
         }
     }
 }
 
 /// Rules: S2, L2, L3
 #[test]
-fn given_a_link_that_only_qualifies_when_it_is_lost_then_arming_stays() {
+fn given_a_link_that_only_qualifies_when_it_is_lost_then_off_first_stays() {
     let policy = Policy { requalify: ms(1000), ..settling() };
-    let armed = lesson_with(policy).armed_and_on().pass(ms(100));
-    let lost = armed.student_frames(false).pass(ms(200));
+    let off_first = lesson_with(policy).armed_and_on().pass(ms(100));
+    let lost = off_first.student_frames(false).pass(ms(200));
     assert_eq!(lost.outcome().link, Link::Lost);
     lost.student_frames(true).step().pass(ms(1000)).student_has_all();
 }
 
 /// Rules: S2
 #[test]
-fn given_an_off_from_before_the_loss_when_the_loss_comes_then_only_the_off_from_the_step_of_the_loss_on_arms() {
-    for (off, armed) in reached(ms(30)) {
-        // The switch has been off for 100 ms when the step comes that notices the stall: that step's off counts from 0.
-        let stalled = lesson_with(settling()).pass(ms(100)).step_of(us(250_001));
-        stalled.pass(off).switch_on().pass(ms(1000)).student_has_all_if(armed);
+fn given_an_off_from_before_the_loss_when_the_loss_comes_then_only_the_off_from_the_step_of_the_loss_on_counts() {
+    for (off, off_first) in reached(ms(30)) {
+        // The switch has been off for 100 ms when the step comes that notices the late step: that step's off counts from 0.
+        let late_step = lesson_with(settling()).pass(ms(100)).step_of(us(250_001));
+        late_step.pass(off).switch_on().pass(ms(1000)).student_has_all_if(off_first);
     }
 }
 
 /// Rules: S2
 #[test]
-fn given_an_armed_switch_when_it_goes_off_and_on_without_a_loss_then_it_is_still_armed() {
+fn given_a_switch_seen_off_first_when_it_goes_off_and_on_without_a_loss_then_it_is_still_seen_off_first() {
     let bounced = lesson_with(settling()).student_flying().switch_off().step().switch_on();
     bounced.step().pass(ms(30)).student_has_all();
 }
 
 /// Rules: S3
 #[test]
-fn given_an_armed_switch_when_it_is_turned_on_then_it_takes_effect_after_settle_and_not_before() {
+fn given_a_switch_seen_off_first_when_it_is_turned_on_then_it_takes_effect_after_settle_and_not_before() {
     for (on, effect) in reached(ms(30)) {
         let turned_on = lesson_with(settling()).armed_and_on().step().waits_for(Waiting::Settling { left: ms(30) });
         turned_on.pass(on).student_has_all_if(effect);
@@ -195,7 +196,7 @@ fn given_a_latch_when_the_switch_has_been_off_for_settle_then_it_is_cleared_and_
 fn given_a_switch_that_is_off_when_the_link_is_lost_meanwhile_then_the_latch_is_cleared_settle_after_the_first_off() {
     for (off, cleared) in reached(ms(30)) {
         let mut policy = *latched().policy();
-        policy.rearm_after_loss = false;
+        policy.off_first_after_loss = false;
         let latched = lesson_with(policy).student_flying().roll(3).step().roll(0).step().waits_for(Waiting::Latch);
         // The last student's frame is 140 ms old when the switch goes off; the link is lost within settle after that.
         let off_from_here = latched.student_frames(false).pass(ms(140)).switch_off().step_of(ms(5));

@@ -7,9 +7,9 @@ use handback_host_tests::{
 
 const CENTRE: Deflection = Deflection::CENTRE;
 
-/// The link is lost after 150 ms, and the clock never stalls.
+/// The link is lost after 150 ms, and no step is late.
 fn patient<const N: usize>() -> Policy<N> {
-    Policy { stall: ms(100_000), ..bare() }
+    Policy { late_step: ms(100_000), ..bare() }
 }
 
 /// A link that has been silent since the student flew, in ordinary steps with the instructor's frames.
@@ -78,7 +78,7 @@ fn given_a_student_flying_when_frames_come_rarely_then_no_axis_ever_shows_a_valu
     for (round, silence) in (0i16..).zip([0, 20, 60, 140, 160, 300, 100, 150, 40]) {
         let sent = points(30 + round);
         lesson = lesson.student(0, sent).student_frames(true).step();
-        if lesson.outcome().authority.student().is_empty() {
+        if lesson.outcome().pilot.student().is_empty() {
             lesson = lesson.armed_and_on().pass(ms(40)).student_has_all();
         }
         lesson = lesson.student_frames(false);
@@ -154,16 +154,16 @@ fn given_a_student_flying_when_the_link_is_lost_then_the_craft_is_the_instructor
 
 /// Rules: L3, S2
 #[test]
-fn given_rearm_after_loss_when_a_link_comes_back_then_nothing_is_handed_over_until_the_switch_is_armed() {
+fn given_off_first_after_loss_when_a_link_comes_back_then_nothing_is_handed_over_until_the_switch_is_seen_off_first() {
     let back = silent(sprung(), ms(200)).student_frames(true).pass(ms(5000));
     assert_eq!(back.outcome().link, Link::Good);
-    back.instructor_has_the_craft().waits_for(Waiting::Arming).student_flying().student_has_all();
+    back.instructor_has_the_craft().waits_for(Waiting::SwitchOffFirst).student_flying().student_has_all();
 }
 
 /// Rules: L3, L2, H1
 #[test]
-fn given_no_rearming_when_a_link_comes_back_then_the_student_waits_for_requalify_and_the_dwell() {
-    let policy = Policy { rearm_after_loss: false, requalify: ms(1000), dwell: ms(300), ..patient() };
+fn given_no_off_first_when_a_link_comes_back_then_the_student_waits_for_requalify_and_the_dwell() {
+    let policy = Policy { off_first_after_loss: false, requalify: ms(1000), dwell: ms(300), ..patient() };
     let back = silent(policy, ms(200)).student_frames(true).step();
     let back = back.pass(us(999_999)).waits_for(Waiting::StudentLink { left: us(1) });
     let good = back.step_of(us(1)).waits_for(Waiting::Dwell { left: ms(300) });
@@ -174,22 +174,26 @@ fn given_no_rearming_when_a_link_comes_back_then_the_student_waits_for_requalify
 /// Rules: L3, A1, A2
 #[test]
 fn given_requalify_0_when_a_step_loses_the_link_and_finds_it_good_again_then_it_counts_as_lost_in_that_step() {
-    let policy = Policy { rearm_after_loss: false, ..patient::<2>() };
+    let policy = Policy { off_first_after_loss: false, ..patient::<2>() };
     let gap = lesson_with(policy).student(0, points(40)).student_flying().student_frames(false).pass(ms(140));
     let noticed = gap.student_frames(true).step_of(us(10_001)).instructor_has_the_craft().because(Cause::LinkLost);
     assert_eq!(noticed.outcome().link, Link::Good);
     let noticed = noticed.outputs(0, CENTRE).waits_for(Waiting::StudentLink { left: us(0) });
     noticed.step().student_has_all();
-    // With rearming it is armed no longer.
-    let policy = Policy { rearm_after_loss: true, ..policy };
+    // With off first after a loss it is seen off first no longer.
+    let policy = Policy { off_first_after_loss: true, ..policy };
     let gap = lesson_with(policy).student_flying().student_frames(false).pass(ms(140));
-    gap.student_frames(true).step_of(us(10_001)).waits_for(Waiting::Arming).pass(ms(5000)).waits_for(Waiting::Arming);
+    gap.student_frames(true)
+        .step_of(us(10_001))
+        .waits_for(Waiting::SwitchOffFirst)
+        .pass(ms(5000))
+        .waits_for(Waiting::SwitchOffFirst);
 }
 
 /// Rules: L1, N1
 #[test]
 fn given_a_link_that_is_silent_for_longer_than_the_clock_when_it_wraps_then_it_stays_lost() {
-    let policy = Policy { stall: us(1 << 31), timeout: us(1 << 31), failsafe_after: us(1 << 31), ..bare::<1>() };
+    let policy = Policy { late_step: us(1 << 31), timeout: us(1 << 31), failsafe_after: us(1 << 31), ..bare::<1>() };
     let mut lesson = lesson_with(policy).student_flying().student_frames(false);
     lesson = lesson.step_of(us(1 << 31)).student_has_all().step_of(us(1)).because(Cause::LinkLost);
     for _ in 0..9 {

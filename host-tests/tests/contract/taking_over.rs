@@ -185,13 +185,13 @@ fn given_a_student_flying_when_anything_asks_for_the_craft_then_the_set_is_empty
         ("switch", flying().switch_off().step(), Cause::SwitchOff),
         ("instructor's signal", flying().instructor_frames(false).pass(ms(160)), Cause::InstructorLost),
         ("student link", flying().student_frames(false).pass(ms(160)), Cause::LinkLost),
-        ("stall", flying().step_of(us(250_001)), Cause::Stall),
+        ("late step", flying().step_of(us(250_001)), Cause::LateStep),
         ("bad frame", flying().step_with_bad_frame(), Cause::BadFrame),
         ("instructor now", flying().instructor_now(true).step(), Cause::InstructorNow),
     ];
     for (what, lesson, cause) in taken {
         let lesson = lesson.instructor_has_the_craft().because(cause).outputs(1, Deflection::CENTRE);
-        assert_eq!(lesson.outcome().authority.student(), AxisSet::EMPTY, "{what}");
+        assert_eq!(lesson.outcome().pilot.student(), AxisSet::EMPTY, "{what}");
     }
 }
 

@@ -1,18 +1,18 @@
 //! A: what people are told.
 
-use handback::{Authority, AxisSet, Cause, Event, Latches, Policy, Scope, Waiting};
+use handback::{AxisSet, Cause, Event, Latches, Pilot, Policy, Scope, Waiting};
 use handback_host_tests::{Lesson, axes, bare, lesson, lesson_with, ms, points, sprung, us};
 
 /// Rules: A1
 #[test]
 fn given_a_whole_lesson_when_who_flies_changes_then_there_is_one_event_for_each_change_and_it_says_who_why_and_when() {
-    let all = Authority::with_student(AxisSet::first(4));
+    let all = Pilot::with_student(AxisSet::first(4));
     let lesson = lesson().student_flying().has_announced(1).roll(3).step();
     let taken = lesson.outcome().at;
     let lesson = lesson.steps(10).roll(0).pass(ms(400)).has_announced(3);
-    let expected = Event { at: taken, from: all, to: Authority::Instructor, cause: Cause::Stick(0) };
+    let expected = Event { at: taken, from: all, to: Pilot::Instructor, cause: Cause::Stick(0) };
     assert_eq!(lesson.events()[1], expected);
-    let expected = (Authority::Instructor, all, Cause::HandedBack);
+    let expected = (Pilot::Instructor, all, Cause::HandedBack);
     assert_eq!((lesson.events()[2].from, lesson.events()[2].to, lesson.events()[2].cause), expected);
 }
 
@@ -51,7 +51,7 @@ fn given_several_sticks_that_become_held_at_once_then_the_cause_is_the_lowest_of
 
 /// What can take the craft, in the order in which the contract lists the causes.
 const CAUSES: [Cause; 7] = [
-    Cause::Stall,
+    Cause::LateStep,
     Cause::InstructorLost,
     Cause::InstructorNow,
     Cause::BadFrame,
@@ -63,7 +63,7 @@ const CAUSES: [Cause; 7] = [
 /// Sets up that the next step, of the length returned, gives this cause among others.
 fn provoke(lesson: Lesson<2>, cause: Cause, dt: &mut u32) -> Lesson<2> {
     match cause {
-        Cause::Stall => {
+        Cause::LateStep => {
             *dt = (*dt).max(250_001);
             lesson
         }
@@ -119,10 +119,10 @@ fn given_all_causes_in_one_step_when_they_are_taken_away_one_by_one_then_the_nex
 
 /// Rules: A1, I2
 #[test]
-fn given_nobody_flies_when_the_signal_comes_back_then_that_is_the_cause_before_all_others_but_a_stall() {
+fn given_nobody_flies_when_the_signal_comes_back_then_that_is_the_cause_before_all_others_but_a_late_step() {
     let nobody = || lesson().student_flying().instructor_frames(false).pass(ms(1100)).instructor_frames(true);
     nobody().instructor_now(true).switch_off().roll(3).step().because(Cause::InstructorBack);
-    nobody().step_of(us(250_001)).because(Cause::Stall);
+    nobody().step_of(us(250_001)).because(Cause::LateStep);
 }
 
 /// Rules: A1, H2
@@ -155,7 +155,7 @@ fn given_everything_is_missing_when_it_comes_one_by_one_then_the_outcome_names_t
     let lost = lesson_with(policy).student_sticks(apart).student_frames(false).instructor_frames(false).step();
     let lost = lost.switch_on().roll(3).instructor(2, points(-3)).step().waits_for(Waiting::InstructorSignal);
     // The switch was seen off in one step only, for less than settle.
-    let back = lost.instructor_frames(true).step().waits_for(Waiting::Arming);
+    let back = lost.instructor_frames(true).step().waits_for(Waiting::SwitchOffFirst);
     let off = back.switch_off().step().waits_for(Waiting::Switch).pass(ms(40)).waits_for(Waiting::Switch);
     let latched = off.switch_on().instructor_now(true).step().waits_for(Waiting::Settling { left: ms(30) });
     let latched = latched.instructor_now(false).step().waits_for(Waiting::Settling { left: ms(10) });
@@ -178,7 +178,7 @@ fn given_everything_is_missing_when_it_comes_one_by_one_then_the_outcome_names_t
 /// Rules: A2, L3
 #[test]
 fn given_a_link_that_is_lost_when_it_is_waited_for_then_all_of_requalify_is_left() {
-    let policy = Policy { rearm_after_loss: false, ..sprung::<2>() };
+    let policy = Policy { off_first_after_loss: false, ..sprung::<2>() };
     let lost = lesson_with(policy).student_flying().student_frames(false).pass(ms(140)).step();
     let lost = lost.because(Cause::LinkLost).waits_for(Waiting::StudentLink { left: ms(1000) });
     let lost = lost.pass(ms(5000)).waits_for(Waiting::StudentLink { left: ms(1000) });
@@ -213,8 +213,8 @@ fn given_a_bad_frame_when_the_dwell_has_not_begun_then_all_of_it_is_left() {
 
 /// Rules: A2, S2
 #[test]
-fn given_a_switch_seen_off_when_it_is_not_armed_either_then_the_switch_is_named() {
-    lesson().step().waits_for(Waiting::Switch).switch_on().step().waits_for(Waiting::Arming);
+fn given_a_switch_seen_off_when_it_is_not_seen_off_first_either_then_the_switch_is_named() {
+    lesson().step().waits_for(Waiting::Switch).switch_on().step().waits_for(Waiting::SwitchOffFirst);
 }
 
 /// Rules: A2
@@ -241,5 +241,5 @@ fn given_scope_axis_when_the_sticks_of_an_axis_that_the_student_has_part_then_it
 /// Rules: A2, I1
 #[test]
 fn given_a_signal_lost_and_back_in_one_step_when_the_outcome_tells_what_is_missing_then_it_is_not_the_signal() {
-    lesson().student_flying().step_of(us(150_001)).waits_for(Waiting::Arming);
+    lesson().student_flying().step_of(us(150_001)).waits_for(Waiting::SwitchOffFirst);
 }

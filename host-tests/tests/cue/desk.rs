@@ -2,7 +2,7 @@
 
 use handback::cue::{CheckedCueRules, Cue, CueRules, Cues, Signs, Voice};
 use handback::{
-    Authority, AxisSet, Cause, Deflection, Duration, Event, Frame, Instant, Link, Outcome, Policy, Reception, Waiting,
+    AxisSet, Cause, Deflection, Duration, Event, Frame, Instant, Link, Outcome, Pilot, Policy, Reception, Waiting,
 };
 use handback_host_tests::{Lesson, lesson_with, sprung};
 
@@ -65,7 +65,7 @@ impl<const N: usize> Desk<N> {
     /// The lesson's switch goes on, everything is in order, and the cue of it is over.
     pub(crate) fn student_flying(self) -> Self {
         let flying = self.steps(80).change(Lesson::switch_on).steps(300);
-        let student = flying.lesson().outcome().authority.student();
+        let student = flying.lesson().outcome().pilot.student();
         assert!(!student.is_empty(), "the student does not fly: {:?}", flying.lesson().outcome());
         flying.steps(100)
     }
@@ -86,7 +86,7 @@ impl<const N: usize> Desk<N> {
 /// An outcome as an engine of one axis might give it, for changes in any order.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Told {
-    pub(crate) authority: Authority,
+    pub(crate) pilot: Pilot,
     pub(crate) event: Option<Event>,
     pub(crate) waiting: Option<Waiting>,
 }
@@ -95,23 +95,22 @@ pub(crate) const SOME: AxisSet = AxisSet::of(&[0]);
 pub(crate) const ALL: AxisSet = AxisSet::of(&[0, 1]);
 
 impl Told {
-    pub(crate) const START: Self =
-        Self { authority: Authority::Instructor, event: None, waiting: Some(Waiting::Switch) };
+    pub(crate) const START: Self = Self { pilot: Pilot::Instructor, event: None, waiting: Some(Waiting::Switch) };
 
     /// The change that this cue tells of.
     pub(crate) fn change(cue: Cue) -> Self {
-        let (authority, cause, waiting) = match cue {
-            Cue::Taken => (Authority::Instructor, Cause::Stick(0), Some(Waiting::Held(0))),
-            Cue::Lost => (Authority::Instructor, Cause::LinkLost, Some(Waiting::Arming)),
-            Cue::Nobody => (Authority::Nobody, Cause::InstructorLost, Some(Waiting::InstructorSignal)),
-            Cue::HandedBack => (Authority::Student(ALL), Cause::HandedBack, None),
-            Cue::Both => (Authority::Student(SOME), Cause::HandedBack, Some(Waiting::Gate(1))),
+        let (pilot, cause, waiting) = match cue {
+            Cue::Taken => (Pilot::Instructor, Cause::Stick(0), Some(Waiting::Held(0))),
+            Cue::Lost => (Pilot::Instructor, Cause::LinkLost, Some(Waiting::SwitchOffFirst)),
+            Cue::Nobody => (Pilot::Nobody, Cause::InstructorLost, Some(Waiting::InstructorSignal)),
+            Cue::HandedBack => (Pilot::Student(ALL), Cause::HandedBack, None),
+            Cue::Both => (Pilot::Student(SOME), Cause::HandedBack, Some(Waiting::Gate(1))),
             Cue::Offer => {
                 return Self { waiting: Some(Waiting::Gate(0)), ..Self::START };
             }
         };
         let at = Instant::from_ticks(0);
-        Self { authority, event: Some(Event { at, from: Authority::Instructor, to: authority, cause }), waiting }
+        Self { pilot, event: Some(Event { at, from: Pilot::Instructor, to: pilot, cause }), waiting }
     }
 
     /// The step after, in which nothing changes.
@@ -123,7 +122,7 @@ impl Told {
         Outcome {
             at,
             output: Frame::CENTRE,
-            authority: self.authority,
+            pilot: self.pilot,
             event: self.event,
             waiting: self.waiting,
             held: AxisSet::EMPTY,
@@ -133,7 +132,7 @@ impl Told {
             student: Reception::Good,
             instructor_lost: false,
             link: Link::Good,
-            stalled: false,
+            late_step: false,
         }
     }
 }

@@ -2,7 +2,7 @@
 //! FAA-H-8083-9B, Aviation Instructor's Handbook (edition letters from memory).
 
 use handback::cue::{Cue, CueRules, Voice};
-use handback::{Authority, Policy};
+use handback::{Pilot, Policy};
 use handback_host_tests::{Lesson, ms, sprung};
 
 use crate::desk::desk_with;
@@ -20,7 +20,7 @@ fn whoever_hands_over_stays_on_until_it_is_confirmed() {
     let mut said = Vec::new();
     for _ in 0..300 {
         lesson = lesson.steps(1);
-        let student = matches!(lesson.lesson().outcome().authority, Authority::Student(_));
+        let student = matches!(lesson.lesson().outcome().pilot, Pilot::Student(_));
         said.extend(lesson.signs.last().and_then(|signs| signs.voice).map(|voice| (voice, student)));
     }
     let (offer, confirmation) = (Voice::Say(Cue::Offer.index()), Voice::Say(Cue::HandedBack.index()));
@@ -36,7 +36,7 @@ fn taking_over_never_waits() {
     let rules = CueRules::new().spoken(0, ms(2_000));
     for late in [1, 10, 60, 140] {
         let mut lesson = desk_with(sprung::<4>(), &rules).steps(80).change(Lesson::switch_on);
-        while !matches!(lesson.lesson().outcome().authority, Authority::Student(_)) {
+        while !matches!(lesson.lesson().outcome().pilot, Pilot::Student(_)) {
             lesson = lesson.steps(1);
         }
         let taken = lesson.steps(late).change(|lesson| lesson.roll(5)).steps(1);

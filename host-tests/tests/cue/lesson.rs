@@ -51,8 +51,8 @@ fn what_was_asked_for_is_told_apart_from_what_failed() {
     for change in failed {
         assert_eq!(desk().student_flying().change(change).steps(30).began[1].1, Cue::Lost);
     }
-    let stalled = desk().student_flying().step_of(ms(300)).steps(30);
-    assert_eq!(stalled.began[1].1, Cue::Lost, "a stall");
+    let late_step = desk().student_flying().step_of(ms(300)).steps(30);
+    assert_eq!(late_step.began[1].1, Cue::Lost, "a late step");
     let silent = desk().student_flying().change(|lesson| lesson.instructor_frames(false)).steps(400);
     let told: Vec<Cue> = silent.cues_of_lesson();
     assert_eq!(told, [Cue::HandedBack, Cue::Lost, Cue::Nobody], "the instructor's signal, and a second later nobody");

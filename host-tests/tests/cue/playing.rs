@@ -167,7 +167,7 @@ proptest! {
         let (mut cues, mut listener) = (Cues::new(rules), Listener::default());
         let (mut now, mut told, mut newest) = (0u32, Told::START, None);
         for &(cue, wait) in &changes {
-            if cue == Cue::Offer && told.authority != Told::START.authority {
+            if cue == Cue::Offer && told.pilot != Told::START.pilot {
                 continue; // only the instructor has something to offer
             }
             told = Told::change(cue);

@@ -16,5 +16,5 @@ fn the_documentation_and_the_readme_show_one_example() {
         docs.lines().filter_map(|line| line.strip_prefix("//!")).map(|line| line.strip_prefix(' ').unwrap_or(line));
     let shown: Vec<&str> = lines.filter(|line| !line.starts_with("# ")).collect();
     assert_eq!(shown, readme.lines().collect::<Vec<_>>());
-    assert!(readme.contains("if outcome.authority != Authority::Nobody {"), "and send nothing where nobody flies");
+    assert!(readme.contains("if outcome.pilot != Pilot::Nobody {"), "and send nothing where nobody flies");
 }

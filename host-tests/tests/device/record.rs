@@ -26,7 +26,7 @@ struct Flight<'p> {
 }
 
 impl<'p> Flight<'p> {
-    /// The student flies from the ninth step on: two steps off to arm, two on to settle and start the dwell, five to end it.
+    /// The student flies from the ninth step on: two steps off to be seen off first, two on to settle and start the dwell, five to end it.
     fn begun(policy: &'p CheckedPolicy<2>, start: u32) -> Self {
         let mut flight = Self { engine: Engine::new(policy), record: Record::new(), now: start };
         flight.steps(2, Frame::CENTRE, false).steps(7, Frame::CENTRE, true);

@@ -2,7 +2,7 @@
 
 use std::mem::{align_of, size_of};
 
-use handback::rehearsal::{Finding, Rehearsal};
+use handback::preflight::{Finding, Preflight};
 use handback::{CheckedPolicy, Deflection, Engine, Frame, Outcome};
 
 /// Given engines of 4, 8 and 16 axes, when their state is measured, then it is within its figure and grows with the axes
@@ -26,15 +26,15 @@ fn quantities_cost_nothing_beside_their_numbers() {
     println!("outcome of 4 axes: {} bytes; policy: {}", size_of::<Outcome<4>>(), size_of::<CheckedPolicy<4>>());
 }
 
-/// Given a rehearsal, when its state is measured, then it is what a small board has beside the engine: most of it is room
+/// Given a preflight, when its state is measured, then it is what a small board has beside the engine: most of it is room
 /// for findings.
 ///
 /// Rules: N1
 #[test]
 fn the_rehearsal_is_as_large_as_is_said() {
-    let [four, eight] = [size_of::<Rehearsal<'_, 4>>(), size_of::<Rehearsal<'_, 8>>()];
+    let [four, eight] = [size_of::<Preflight<'_, 4>>(), size_of::<Preflight<'_, 8>>()];
     let finding = size_of::<Finding>();
-    println!("rehearsal: {four} bytes for 4 axes, {eight} for 8; a finding: {finding}");
+    println!("preflight: {four} bytes for 4 axes, {eight} for 8; a finding: {finding}");
     assert!(four <= 904 && finding <= 16, "{four}, {finding}");
     assert_eq!(eight - four, 4 * 44, "one more axis: what its two sticks did, and how the instructor touches one");
 }

@@ -2,7 +2,7 @@
 
 use handback::reference::Model;
 use handback::{
-    Authority, Cause, CheckedPolicy, Deflection, Engine, Frame, Inputs, Instant, Outcome, Policy, Rest, Waiting,
+    Cause, CheckedPolicy, Deflection, Engine, Frame, Inputs, Instant, Outcome, Pilot, Policy, Rest, Waiting,
 };
 use proptest::prelude::*;
 use proptest::test_runner::TestCaseError;
@@ -24,7 +24,7 @@ pub(crate) struct Seen {
 impl Seen {
     fn note<const N: usize>(&mut self, policy: &Policy<N>, outcome: &Outcome<N>, fades: bool) {
         self.frames += 1;
-        let flown = outcome.authority.student();
+        let flown = outcome.pilot.student();
         self.student += u64::from(!flown.is_empty());
         self.some_axes += u64::from(!flown.is_empty() && flown != policy.shared);
         self.pickup += u64::from(!outcome.pickup.is_empty());
@@ -36,7 +36,7 @@ impl Seen {
             self.waiting[match waiting {
                 Waiting::InstructorSignal => 0,
                 Waiting::Switch => 1,
-                Waiting::Arming => 2,
+                Waiting::SwitchOffFirst => 2,
                 Waiting::Settling { .. } => 3,
                 Waiting::Latch => 4,
                 Waiting::StudentLink { .. } => 5,
@@ -112,7 +112,7 @@ impl<'p, const N: usize> Flight<'p, N> {
                 ..Inputs::default()
             };
             self.step(10_000, inputs, seen)?;
-            if self.last.is_some_and(|last| matches!(last.authority, Authority::Student(_))) {
+            if self.last.is_some_and(|last| matches!(last.pilot, Pilot::Student(_))) {
                 break;
             }
         }
@@ -189,7 +189,7 @@ impl<'p, const N: usize> Flight<'p, N> {
             policy.requalify,
             policy.failsafe_after,
             policy.failsafe_after,
-            policy.stall,
+            policy.late_step,
             still.unwrap_or(policy.dwell),
             policy.latches.lasted.unwrap_or(policy.timeout),
         ];

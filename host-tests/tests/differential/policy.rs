@@ -21,7 +21,7 @@ pub(crate) fn any<const N: usize>() -> impl Strategy<Value = Policy<N>> {
         if scope == Scope::Axis {
             shared = shared & watched;
         }
-        let (timeout, longer, stall, rearm_after_loss) = losses;
+        let (timeout, longer, late_step, off_first_after_loss) = losses;
         let failsafe_after = Duration::from_ticks(timeout.as_ticks().saturating_add(longer).min(1 << 31));
         let (settle, dwell, fade, pickup_max, requalify) = waits;
         let latches = Latches { lasted: latches.0, beyond: latches.1.map(Deflection::from_bits) };
@@ -39,8 +39,8 @@ pub(crate) fn any<const N: usize>() -> impl Strategy<Value = Policy<N>> {
             timeout,
             requalify,
             failsafe_after,
-            stall,
-            rearm_after_loss,
+            late_step,
+            off_first_after_loss,
             latches,
         }
     })

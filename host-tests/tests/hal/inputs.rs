@@ -2,7 +2,7 @@
 
 use embedded_hal_mock::eh1::digital::{Mock, State, Transaction};
 use handback::hal::{InstructorNow, LessonSwitch, Seen};
-use handback::pulse_train::Level;
+use handback::ppm::Level;
 
 use crate::{BOTH, broken};
 

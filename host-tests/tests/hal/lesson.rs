@@ -2,8 +2,8 @@
 
 use embedded_hal_mock::eh1::digital::{Mock, State, Transaction};
 use handback::hal::{InstructorNow, LessonSwitch};
-use handback::pulse_train::Level;
-use handback::{Authority, Cause, CheckedPolicy, Engine, Event, Frame, Inputs, Instant, Outcome};
+use handback::ppm::Level;
+use handback::{Cause, CheckedPolicy, Engine, Event, Frame, Inputs, Instant, Outcome, Pilot};
 use handback_host_tests::sprung;
 
 use crate::broken;
@@ -41,7 +41,7 @@ fn lesson(strange: Step) -> (Vec<Outcome<4>>, Vec<Event>) {
     steps.resize(250, at_rest(State::Low));
     steps[100] = strange;
     let (outcomes, events) = fly(&steps);
-    assert!(matches!(outcomes[99].authority, Authority::Student(_)));
+    assert!(matches!(outcomes[99].pilot, Pilot::Student(_)));
     (outcomes, events)
 }
 
@@ -51,7 +51,7 @@ fn lesson(strange: Step) -> (Vec<Outcome<4>>, Vec<Event>) {
 #[test]
 fn a_switch_whose_pin_fails_is_off() {
     let (outcomes, events) = lesson((Transaction::get(State::Low).with_error(broken()), Transaction::get(State::Low)));
-    assert_eq!(outcomes[100].authority, Authority::Instructor);
+    assert_eq!(outcomes[100].pilot, Pilot::Instructor);
     assert_eq!(events[1].cause, Cause::SwitchOff);
 }
 
@@ -61,7 +61,7 @@ fn a_switch_whose_pin_fails_is_off() {
 #[test]
 fn a_button_whose_pin_fails_is_pressed() {
     let (outcomes, events) = lesson((Transaction::get(State::Low), Transaction::get(State::Low).with_error(broken())));
-    assert!(outcomes[100..].iter().all(|outcome| outcome.authority == Authority::Instructor));
+    assert!(outcomes[100..].iter().all(|outcome| outcome.pilot == Pilot::Instructor));
     assert_eq!((events.len(), events[1].cause), (2, Cause::InstructorNow));
 }
 
@@ -77,6 +77,6 @@ fn a_broken_wire_leaves_the_craft_with_the_instructor() {
         ((Transaction::get(State::Low), Transaction::get(State::High)), Cause::InstructorNow),
     ] {
         let (outcomes, events) = lesson(broken_wire);
-        assert_eq!((outcomes[100].authority, events[1].cause), (Authority::Instructor, cause));
+        assert_eq!((outcomes[100].pilot, events[1].cause), (Pilot::Instructor, cause));
     }
 }

@@ -9,7 +9,7 @@ mod servo;
 use std::io::ErrorKind;
 
 use embedded_hal_mock::eh1::MockError;
-use handback::pulse_train::Level;
+use handback::ppm::Level;
 
 const BOTH: [Level; 2] = [Level::Low, Level::High];
 

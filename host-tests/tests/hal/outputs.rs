@@ -3,7 +3,7 @@
 use embedded_hal_mock::eh1::digital::{Mock as Pin, State, Transaction as Set};
 use embedded_hal_mock::eh1::pwm::{Mock as Pwm, Transaction as Duty};
 use handback::hal::{Beeper, Lamp};
-use handback::pulse_train::Level;
+use handback::ppm::Level;
 
 use crate::broken;
 

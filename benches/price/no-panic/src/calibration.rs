@@ -1,6 +1,6 @@
 //! Calibration: frame by frame, what was learnt, and what is recommended.
 
-use handback::calibrate::{Basis, Calibration, Learnt, LearntAxis, Refusal, RestMeter, SEQUENCE, Wish, deviations};
+use handback::calibrate::{Basis, Calibration, Learnt, LearntAxis, Refusal, RestMeter, SEQUENCE, Target, deviations};
 use handback::{AxisSet, Channel, Channels, Counts, Duration, Frame, Micros, Policy, Reading, Unit};
 
 use crate::{any, used};
@@ -41,9 +41,9 @@ fn guided<U: Unit, const N: usize>() -> Option<Learnt<U, N>> {
 
 fn recommend<U: Unit, const N: usize>(learnt: &Learnt<U, N>, channel: Channel<U>, policy: Policy<N>) {
     let channels = Channels::<U, N, N>::new(any([channel; N]));
-    let wish = any(Wish::new(Duration::from_ticks(any(0))));
+    let target = any(Target::new(Duration::from_ticks(any(0))));
     used(learnt.centres());
-    match any(learnt).recommend(&channels, any(AxisSet::ALL), &wish) {
+    match any(learnt).recommend(&channels, any(AxisSet::ALL), &target) {
         Ok(advice) => {
             for axis in any(advice.axes).into_iter().flatten() {
                 if let Basis::Margin(doubt) = axis.basis {

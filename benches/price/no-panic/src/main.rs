@@ -8,9 +8,9 @@ mod channels;
 mod cues;
 mod engine;
 mod pins;
-mod pulse_train;
+mod ppm;
 mod quantities;
-mod rehearsal;
+mod preflight;
 
 use core::hint::black_box;
 use core::panic::PanicInfo;
@@ -27,14 +27,14 @@ pub extern "C" fn _start() {
     engine::call::<16>();
     calibration::call::<1>(any(Policy::new([AxisRule::sprung(); 1])));
     calibration::call::<8>(any(Policy::new([AxisRule::sprung(); 8])));
-    rehearsal::call::<1>(any(Policy::new([AxisRule::sprung(); 1])));
-    rehearsal::call::<8>(any(Policy::new([AxisRule::sprung(); 8])));
+    preflight::call::<1>(any(Policy::new([AxisRule::sprung(); 1])));
+    preflight::call::<8>(any(Policy::new([AxisRule::sprung(); 8])));
     channels::call::<1>();
     channels::call::<8>();
     channels::call::<16>();
-    pulse_train::call::<4>();
-    pulse_train::call::<8>();
-    pulse_train::call::<16>();
+    ppm::call::<4>();
+    ppm::call::<8>();
+    ppm::call::<16>();
     pins::call();
 }
 

@@ -3,7 +3,7 @@
 use embedded_hal::digital::{Error, ErrorKind, ErrorType, InputPin, OutputPin};
 use embedded_hal::pwm::{self, SetDutyCycle};
 use handback::hal::{Beeper, InstructorNow, Lamp, LessonSwitch, Servo};
-use handback::pulse_train::Level;
+use handback::ppm::Level;
 use handback::{Duration, Pulse};
 
 use crate::{any, used};

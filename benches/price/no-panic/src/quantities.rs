@@ -1,6 +1,6 @@
 //! Deflections, readings, sets of axes.
 
-use handback::{Authority, AxisSet, Count, Deflection, Pulse};
+use handback::{Pilot, AxisSet, Count, Deflection, Pulse};
 
 use crate::{any, used};
 
@@ -21,5 +21,5 @@ pub(crate) fn call() {
     used((set.with(any(0)), set.without(any(0)), set.contains(any(0))));
     used((set.except(any(set)), set.is_subset_of(any(set)), set.meets(any(set)), set & any(set), set | any(set)));
     set.iter().for_each(used);
-    used(any(Authority::with_student(any(set))).student());
+    used(any(Pilot::with_student(any(set))).student());
 }

@@ -85,8 +85,8 @@ pub fn sprung(count: u8) -> Policy {
         timeout: 150_000,
         requalify: 1_000_000,
         failsafe_after: 1_000_000,
-        stall: 250_000,
-        rearm_after_loss: 1,
+        late_step: 250_000,
+        off_first_after_loss: 1,
         axes: [rule; MAX_AXES],
         ..Policy::default()
     }

@@ -28,7 +28,7 @@ fn a_fade_is_rounded_to_nearest_and_halves_away_from_zero_h4() {
         lesson.on = true;
         let _ = lesson.run(12);
         let begins = lesson.step();
-        assert_eq!(begins.authority, all::<1>());
+        assert_eq!(begins.pilot, all::<1>());
         let at_once = if fade == 0 { to } else { from };
         assert_eq!(begins.output, frame([at_once]));
         assert_eq!(lesson.after(us).output, frame([expected]), "{us} of {fade} us from {from} to {to}");
@@ -113,7 +113,7 @@ fn a_stick_cuts_the_fade_to_the_instructor_and_a_wait_that_just_timed_out_fades_
 }
 
 #[test]
-fn instructor_now_a_loss_and_a_stall_cut_every_fade_h4() {
+fn instructor_now_a_loss_and_a_late_step_cut_every_fade_h4() {
     let millis = Duration::from_millis;
     let policy = Policy { pickup_max: millis(20), fade: millis(400), ..picked_up() }.check().unwrap();
     for disturb in [0, 1, 2] {
@@ -137,7 +137,7 @@ fn farthest(plausible: i16, fade: u32, elapsed: impl Iterator<Item = u32>) -> f6
         shared: AxisSet::of(&[0]),
         timeout: minute,
         failsafe_after: minute,
-        stall: minute,
+        late_step: minute,
         ..sprung()
     };
     let policy = policy.check().unwrap();
@@ -146,7 +146,7 @@ fn farthest(plausible: i16, fade: u32, elapsed: impl Iterator<Item = u32>) -> f6
     let _ = lesson.run(10);
     lesson.on = true;
     let begins = lesson.run(13);
-    assert_eq!((begins.authority.student(), begins.output), (AxisSet::of(&[0]), frame([-plausible, 0])));
+    assert_eq!((begins.pilot.student(), begins.output), (AxisSet::of(&[0]), frame([-plausible, 0])));
     let mut farthest = 0.0_f64;
     let mut passed = 0;
     for at in elapsed {

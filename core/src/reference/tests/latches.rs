@@ -52,8 +52,8 @@ fn a_takeover_ends_where_the_set_grows_so_that_no_time_is_left_over_h2() {
     let mut lesson = Lesson::flown(&policy, [0, 0]);
     let _ = lesson.move_to([400, 0]);
     let _ = lesson.move_to([0, 0]); // 10 ms
-    assert_eq!(lesson.run(11).authority, all::<2>(), "120 ms");
-    assert_eq!(lesson.run(20).authority, all::<2>());
+    assert_eq!(lesson.run(11).pilot, all::<2>(), "120 ms");
+    assert_eq!(lesson.run(20).pilot, all::<2>());
 }
 
 #[test]
@@ -86,12 +86,12 @@ fn sticks_moved_before_the_student_had_the_craft_latch_nothing_h2() {
     let _ = lesson.run(3);
     let _ = lesson.move_to([400, 400]);
     let _ = lesson.move_to([0, 0]);
-    assert_eq!(lesson.run(11).authority, all::<2>());
+    assert_eq!(lesson.run(11).pilot, all::<2>());
 }
 
 #[test]
 fn a_takeover_is_on_even_where_something_else_took_the_craft_in_that_step_h2() {
-    let policy = Policy { rearm_after_loss: false, ..keeping(0, Scope::Craft) }.check().unwrap();
+    let policy = Policy { off_first_after_loss: false, ..keeping(0, Scope::Craft) }.check().unwrap();
     let mut lesson = Lesson::flown(&policy, [0, 0]);
     lesson.student = None;
     let _ = lesson.run(5);
@@ -150,7 +150,7 @@ fn a_held_stick_keeps_its_rest_where_the_set_grows_and_is_beyond_as_seen_from_th
     let _ = lesson.move_to([2000, 400, 0]); // both held; the rest of axis 0 is 0
     let _ = lesson.move_to([2500, 0, 0]);
     let grown = lesson.run(11);
-    assert_eq!((grown.authority.student(), grown.held), (AxisSet::of(&[1, 2]), AxisSet::of(&[0])));
+    assert_eq!((grown.pilot.student(), grown.held), (AxisSet::of(&[1, 2]), AxisSet::of(&[0])));
     assert!(!latched(&lesson.move_to([3001, 0, 0])), "no takeover is on");
     assert!(latched(&lesson.move_to([3001, 400, 0])), "one is, and 3001 is beyond: the rest is still 0");
 }
@@ -163,7 +163,7 @@ fn clearing_wins_over_setting_h2() {
     let _ = lesson.run(10);
     lesson.button = false;
     lesson.on = true;
-    assert_eq!(lesson.run(20).authority, all::<2>());
+    assert_eq!(lesson.run(20).pilot, all::<2>());
 }
 
 #[test]
@@ -175,18 +175,18 @@ fn the_off_that_clears_counts_from_where_it_was_first_seen_whatever_was_lost_mea
     lesson.button = false;
     lesson.on = false;
     let _ = lesson.step();
-    let _ = lesson.after(250 * MS + 1); // a stall; off for long enough to clear, not since the stall to arm
+    let _ = lesson.after(250 * MS + 1); // a late step; off for long enough to clear, not since the late step to be seen off first
     lesson.on = true;
-    assert_eq!(lesson.step().waiting, Some(Waiting::Arming));
+    assert_eq!(lesson.step().waiting, Some(Waiting::SwitchOffFirst));
     lesson.on = false;
     let _ = lesson.step();
     lesson.on = true;
-    assert_eq!(lesson.run(10).waiting, Some(Waiting::Arming));
+    assert_eq!(lesson.run(10).waiting, Some(Waiting::SwitchOffFirst));
 
     let mut lesson = Lesson::flown(&policy, [0, 0]);
     lesson.on = false;
     let _ = lesson.after(250 * MS + 1); // the step of the loss may be the one that first sees it off
     let _ = lesson.after(20 * MS);
     lesson.on = true;
-    assert_ne!(lesson.step().waiting, Some(Waiting::Arming));
+    assert_ne!(lesson.step().waiting, Some(Waiting::SwitchOffFirst));
 }

@@ -3,7 +3,7 @@
 use super::*;
 use crate::{Cause, Event, Link, Reception, Waiting};
 
-fn event<const N: usize>(outcome: &Outcome<N>, from: Authority, to: Authority, cause: Cause) -> bool {
+fn event<const N: usize>(outcome: &Outcome<N>, from: Pilot, to: Pilot, cause: Cause) -> bool {
     outcome.event == Some(Event { at: outcome.at, from, to, cause })
 }
 
@@ -14,10 +14,10 @@ fn the_link_stands_in_up_to_timeout_and_is_lost_one_microsecond_later_l1() {
     lesson.student = None;
     let _ = lesson.run(4);
     let at = lesson.step();
-    assert_eq!((at.authority, at.output, at.link), (all::<2>(), frame([5000, 0]), Link::Good));
+    assert_eq!((at.pilot, at.output, at.link), (all::<2>(), frame([5000, 0]), Link::Good));
     let past = lesson.after(1);
     assert_eq!((past.output, past.link), (frame([0, 0]), Link::Lost));
-    assert!(event(&past, all::<2>(), Authority::Instructor, Cause::LinkLost));
+    assert!(event(&past, all::<2>(), Pilot::Instructor, Cause::LinkLost));
 }
 
 #[test]
@@ -66,9 +66,9 @@ fn a_loss_while_it_qualifies_begins_anew_l2() {
 }
 
 #[test]
-fn a_good_link_that_is_lost_must_be_armed_anew_or_not_l3_s2() {
-    for (rearm_after_loss, waiting) in [(true, Some(Waiting::Arming)), (false, None)] {
-        let policy = Policy { rearm_after_loss, ..sprung() }.check().unwrap();
+fn a_good_link_that_is_lost_must_be_seen_off_first_or_not_l3_s2() {
+    for (off_first_after_loss, waiting) in [(true, Some(Waiting::SwitchOffFirst)), (false, None)] {
+        let policy = Policy { off_first_after_loss, ..sprung() }.check().unwrap();
         let mut lesson = Lesson::flown(&policy, [0, 0]);
         lesson.student = None;
         let _ = lesson.run(6);
@@ -79,17 +79,18 @@ fn a_good_link_that_is_lost_must_be_armed_anew_or_not_l3_s2() {
 
 #[test]
 fn with_no_requalify_a_step_loses_the_link_and_finds_it_good_and_it_is_lost_all_the_same_l3() {
-    let policy = Policy { requalify: Duration::from_ticks(0), rearm_after_loss: false, ..sprung() }.check().unwrap();
+    let policy =
+        Policy { requalify: Duration::from_ticks(0), off_first_after_loss: false, ..sprung() }.check().unwrap();
     let mut lesson = Lesson::flown(&policy, [5000, 0]);
     lesson.student = None;
     let _ = lesson.run(5);
     lesson.student = Some([5000, 0]);
     let outcome = lesson.after(1);
-    assert!(event(&outcome, all::<2>(), Authority::Instructor, Cause::LinkLost));
+    assert!(event(&outcome, all::<2>(), Pilot::Instructor, Cause::LinkLost));
     assert_eq!(outcome.link, Link::Good);
     assert_eq!(outcome.waiting, Some(Waiting::StudentLink { left: Duration::from_ticks(0) }));
-    assert_eq!(lesson.run(10).authority, Authority::Instructor, "the dwell begins in the step after");
-    assert_eq!(lesson.step().authority, all::<2>());
+    assert_eq!(lesson.run(10).pilot, Pilot::Instructor, "the dwell begins in the step after");
+    assert_eq!(lesson.step().pilot, all::<2>());
 }
 
 #[test]
@@ -101,19 +102,19 @@ fn the_instructors_signal_stands_in_up_to_timeout_then_up_to_failsafe_after_with
     let _ = lesson.move_to([21, 22]);
     lesson.instructor = None;
     let stands_in = lesson.run(5);
-    assert_eq!((stands_in.authority, stands_in.output), (all::<2>(), frame([5000, 6000])));
+    assert_eq!((stands_in.pilot, stands_in.output), (all::<2>(), frame([5000, 6000])));
     let lost = lesson.after(1);
-    assert!(event(&lost, all::<2>(), Authority::Instructor, Cause::InstructorLost));
+    assert!(event(&lost, all::<2>(), Pilot::Instructor, Cause::InstructorLost));
     assert_eq!((lost.output, lost.instructor_lost), (frame([21, 22]), true));
     let _ = lesson.run(14);
     let at_limit = lesson.after(10 * MS - 1);
-    assert_eq!((at_limit.authority, at_limit.output), (Authority::Instructor, frame([21, 22])), "200 ms");
+    assert_eq!((at_limit.pilot, at_limit.output), (Pilot::Instructor, frame([21, 22])), "200 ms");
     let nobody = lesson.after(1);
-    assert!(event(&nobody, Authority::Instructor, Authority::Nobody, Cause::InstructorLost));
+    assert!(event(&nobody, Pilot::Instructor, Pilot::Nobody, Cause::InstructorLost));
     assert_eq!((nobody.output, nobody.stick), (frame([0, -8192]), frame([21, 22])));
     let back = lesson.move_to([23, 24]);
-    assert!(event(&back, Authority::Nobody, Authority::Instructor, Cause::InstructorBack));
-    assert_eq!((back.output, back.waiting), (frame([23, 24]), Some(Waiting::Arming)));
+    assert!(event(&back, Pilot::Nobody, Pilot::Instructor, Cause::InstructorBack));
+    assert_eq!((back.output, back.waiting), (frame([23, 24]), Some(Waiting::SwitchOffFirst)));
 }
 
 #[test]
@@ -124,8 +125,8 @@ fn a_step_that_notices_the_gap_and_brings_a_frame_is_lost_and_back_at_once_i1() 
     let _ = lesson.run(5);
     lesson.instructor = Some([0, 0]);
     let outcome = lesson.after(1);
-    assert!(event(&outcome, all::<2>(), Authority::Instructor, Cause::InstructorLost));
-    assert_eq!((outcome.instructor_lost, outcome.waiting), (false, Some(Waiting::Arming)));
+    assert!(event(&outcome, all::<2>(), Pilot::Instructor, Cause::InstructorLost));
+    assert_eq!((outcome.instructor_lost, outcome.waiting), (false, Some(Waiting::SwitchOffFirst)));
 }
 
 #[test]
@@ -137,38 +138,38 @@ fn a_signal_long_lost_forbids_in_the_step_that_brings_it_back_too_t4_h1() {
     lesson.on = false;
     let _ = lesson.run(3);
     lesson.on = true;
-    let _ = lesson.run(3); // armed and settled while the signal was lost
+    let _ = lesson.run(3); // seen off first and settled while the signal was lost
     let back = lesson.move_to([0, 0]);
-    assert_eq!((back.authority, back.event), (Authority::Instructor, None), "lost at one point of this step");
-    assert_eq!(lesson.step().authority, all::<2>());
+    assert_eq!((back.pilot, back.event), (Pilot::Instructor, None), "lost at one point of this step");
+    assert_eq!(lesson.step().pilot, all::<2>());
 }
 
 #[test]
-fn a_stall_is_more_than_stall_and_takes_both_signals_k1() {
-    let policy = Policy { stall: Duration::from_millis(40), ..sprung() }.check().unwrap();
+fn a_late_step_is_more_than_late_step_and_takes_both_signals_k1() {
+    let policy = Policy { late_step: Duration::from_millis(40), ..sprung() }.check().unwrap();
     let mut lesson = Lesson::flown(&policy, [5000, 0]);
-    assert_eq!(lesson.after(40 * MS).authority, all::<2>());
-    let stalled = lesson.after(40 * MS + 1);
-    assert!(event(&stalled, all::<2>(), Authority::Instructor, Cause::Stall));
-    assert_eq!((stalled.instructor_lost, stalled.link, stalled.output), (false, Link::Qualifying, frame([0, 0])));
-    assert_eq!(stalled.waiting, Some(Waiting::Arming));
+    assert_eq!(lesson.after(40 * MS).pilot, all::<2>());
+    let late_step = lesson.after(40 * MS + 1);
+    assert!(event(&late_step, all::<2>(), Pilot::Instructor, Cause::LateStep));
+    assert_eq!((late_step.instructor_lost, late_step.link, late_step.output), (false, Link::Qualifying, frame([0, 0])));
+    assert_eq!(late_step.waiting, Some(Waiting::SwitchOffFirst));
 }
 
 #[test]
-fn a_stall_without_a_frame_leaves_nobody_at_once_and_the_announcements_name_it_k1_i2() {
-    let policy = Policy { stall: Duration::from_millis(40), ..sprung() }.check().unwrap();
+fn a_late_step_without_a_frame_leaves_nobody_at_once_and_the_announcements_name_it_k1_i2() {
+    let policy = Policy { late_step: Duration::from_millis(40), ..sprung() }.check().unwrap();
     let mut lesson = Lesson::flown(&policy, [5000, 0]);
     lesson.instructor = None;
-    let stalled = lesson.after(40 * MS + 1);
-    assert!(event(&stalled, all::<2>(), Authority::Nobody, Cause::Stall));
+    let late_step = lesson.after(40 * MS + 1);
+    assert!(event(&late_step, all::<2>(), Pilot::Nobody, Cause::LateStep));
     lesson.instructor = Some([0, 0]);
-    assert!(event(&lesson.step(), Authority::Nobody, Authority::Instructor, Cause::InstructorBack));
+    assert!(event(&lesson.step(), Pilot::Nobody, Pilot::Instructor, Cause::InstructorBack));
 }
 
 #[test]
-fn an_instant_that_runs_backwards_is_a_stall_and_a_wrap_is_none_k1() {
+fn an_instant_that_runs_backwards_is_a_late_step_and_a_wrap_is_none_k1() {
     let policy = sprung().check().unwrap();
     let mut lesson = Lesson::flown(&policy, [5000, 0]); // wraps on the way
     let backwards = lesson.after(u32::MAX);
-    assert!(event(&backwards, all::<2>(), Authority::Instructor, Cause::Stall));
+    assert!(event(&backwards, all::<2>(), Pilot::Instructor, Cause::LateStep));
 }

@@ -10,8 +10,7 @@ mod telling;
 
 use super::Model;
 use crate::{
-    Authority, AxisRule, AxisSet, CheckedPolicy, Deflection, Duration, Frame, Inputs, Instant, Outcome, Policy,
-    Transfer,
+    AxisRule, AxisSet, CheckedPolicy, Deflection, Duration, Frame, Inputs, Instant, Outcome, Pilot, Policy, Transfer,
 };
 
 /// A millisecond in microseconds.
@@ -29,7 +28,7 @@ fn quick<const N: usize>(axes: [AxisRule; N]) -> Policy<N> {
         timeout: Duration::from_millis(50),
         requalify: Duration::from_millis(70),
         failsafe_after: Duration::from_millis(200),
-        stall: Duration::from_millis(250),
+        late_step: Duration::from_millis(250),
         ..Policy::new(axes)
     }
 }
@@ -48,8 +47,8 @@ fn frame<const N: usize>(bits: [i16; N]) -> Frame<N> {
     Frame::new(bits.map(Deflection::from_bits))
 }
 
-fn all<const N: usize>() -> Authority {
-    Authority::Student(AxisSet::first(N))
+fn all<const N: usize>() -> Pilot {
+    Pilot::Student(AxisSet::first(N))
 }
 
 /// A model and what it is given in every step until a scenario changes it. Deflections in 2^-14ths.
@@ -83,7 +82,7 @@ impl<'p, const N: usize> Lesson<'p, N> {
         lesson.run(5);
         lesson.on = true;
         let outcome = lesson.run(70);
-        assert_eq!(outcome.authority.student(), policy.policy().shared, "{:?}", outcome.waiting);
+        assert_eq!(outcome.pilot.student(), policy.policy().shared, "{:?}", outcome.waiting);
         lesson
     }
 

@@ -74,7 +74,7 @@ fn a_wait_ends_where_the_stick_moves_away_by_more_than_engage_t6() {
 }
 
 #[test]
-fn a_stall_a_loss_and_instructor_now_end_a_wait_and_let_none_begin_t6() {
+fn a_late_step_a_loss_and_instructor_now_end_a_wait_and_let_none_begin_t6() {
     let policy = picked_up().check().unwrap();
     for begun in [true, false] {
         for disturb in [0, 1, 2] {
@@ -119,7 +119,7 @@ fn an_axis_that_joins_the_set_stops_waiting_t6() {
     let before = lesson.run(12);
     assert!(waits(&before));
     let joined = lesson.step();
-    assert_eq!((joined.authority, joined.pickup), (all::<2>(), AxisSet::EMPTY));
+    assert_eq!((joined.pilot, joined.pickup), (all::<2>(), AxisSet::EMPTY));
 }
 
 #[test]
@@ -133,10 +133,10 @@ fn a_closed_gate_holds_back_the_craft_or_its_own_axis_and_takes_nothing_h3() {
         let _ = lesson.run(10);
         lesson.on = true;
         let outcome = lesson.run(30);
-        assert_eq!((outcome.authority.student(), outcome.waiting), (joined, Some(Waiting::Gate(1))));
+        assert_eq!((outcome.pilot.student(), outcome.waiting), (joined, Some(Waiting::Gate(1))));
         lesson.student = Some([0, 50]);
-        assert_eq!(lesson.step().authority, all::<2>());
+        assert_eq!(lesson.step().pilot, all::<2>());
         lesson.student = Some([0, 9000]);
-        assert_eq!(lesson.step().authority, all::<2>(), "a gate takes nothing");
+        assert_eq!(lesson.step().pilot, all::<2>(), "a gate takes nothing");
     }
 }

@@ -11,11 +11,11 @@ fn nobody_flies_until_the_first_good_frame_which_is_output_as_it_stands_s1() {
     let mut lesson = Lesson::new(&policy);
     lesson.instructor = None;
     let before = lesson.run(2);
-    assert_eq!((before.authority, before.event), (Authority::Nobody, None));
+    assert_eq!((before.pilot, before.event), (Pilot::Nobody, None));
     assert_eq!((before.output, before.stick), (frame([-5000, 0]), frame([-5000, 0])));
 
     let first = lesson.move_to([3000, -20000]);
-    assert_eq!((first.authority, first.event), (Authority::Instructor, None));
+    assert_eq!((first.pilot, first.event), (Pilot::Instructor, None));
     assert_eq!(first.output, frame([3000, -20000]));
     assert_eq!(first.held, AxisSet::of(&[0, 1]), "a fixed rest is free at the start, so it can become held at once");
 }
@@ -26,15 +26,15 @@ fn a_box_powered_up_with_the_switch_on_hands_nothing_over_s2() {
     let mut lesson = Lesson::new(&policy);
     lesson.on = true;
     let outcome = lesson.run(100);
-    assert_eq!((outcome.authority, outcome.waiting), (Authority::Instructor, Some(Waiting::Arming)));
+    assert_eq!((outcome.pilot, outcome.waiting), (Pilot::Instructor, Some(Waiting::SwitchOffFirst)));
     lesson.on = false;
     assert_eq!(lesson.step().waiting, Some(Waiting::Switch), "the pin reads off once");
     lesson.on = true;
-    assert_eq!(lesson.run(100).waiting, Some(Waiting::Arming));
+    assert_eq!(lesson.run(100).waiting, Some(Waiting::SwitchOffFirst));
 }
 
 #[test]
-fn off_arms_at_exactly_settle_s2_s3() {
+fn off_counts_at_exactly_settle_s2_s3() {
     let policy = sprung().check().unwrap();
     for (off_for, arms) in [(20 * MS - 1, false), (20 * MS, true)] {
         let mut lesson = Lesson::new(&policy);
@@ -44,7 +44,7 @@ fn off_arms_at_exactly_settle_s2_s3() {
         let _ = lesson.step();
         let _ = lesson.after(off_for);
         lesson.on = true;
-        assert_eq!(lesson.step().waiting != Some(Waiting::Arming), arms, "off for {off_for} us");
+        assert_eq!(lesson.step().waiting != Some(Waiting::SwitchOffFirst), arms, "off for {off_for} us");
     }
 }
 
@@ -67,7 +67,7 @@ fn off_takes_the_craft_in_the_same_step_s3() {
     assert_eq!(lesson.step().output, frame([700, 800]));
     lesson.on = false;
     let outcome = lesson.step();
-    assert_eq!((outcome.authority, outcome.output), (Authority::Instructor, frame([0, 0])));
+    assert_eq!((outcome.pilot, outcome.output), (Pilot::Instructor, frame([0, 0])));
     assert_eq!(outcome.event.map(|event| event.cause), Some(Cause::SwitchOff));
 }
 
@@ -75,7 +75,7 @@ fn off_takes_the_craft_in_the_same_step_s3() {
 fn the_student_gets_the_craft_when_the_dwell_is_exactly_over_h1() {
     let policy = sprung().check().unwrap();
     let mut lesson = Lesson::new(&policy);
-    let _ = lesson.run(10); // link good after 70 ms, switch armed after 20 ms
+    let _ = lesson.run(10); // link good after 70 ms, switch seen off first after 20 ms
     lesson.on = true;
     let _ = lesson.step();
     let dwell = |us| Some(Waiting::Dwell { left: Duration::from_ticks(us) });
@@ -85,7 +85,7 @@ fn the_student_gets_the_craft_when_the_dwell_is_exactly_over_h1() {
     }
     assert_eq!(lesson.after(10 * MS - 1).waiting, dwell(1));
     let outcome = lesson.after(1);
-    let handed = Event { at: outcome.at, from: Authority::Instructor, to: all::<2>(), cause: Cause::HandedBack };
+    let handed = Event { at: outcome.at, from: Pilot::Instructor, to: all::<2>(), cause: Cause::HandedBack };
     assert_eq!((outcome.event, outcome.waiting), (Some(handed), None));
 }
 
@@ -99,9 +99,9 @@ fn a_step_without_a_good_frame_hands_nothing_over_h1() {
     let _ = lesson.after(29 * MS);
     lesson.instructor = None;
     let outcome = lesson.after(2 * MS);
-    assert_eq!(outcome.authority, Authority::Instructor);
+    assert_eq!(outcome.pilot, Pilot::Instructor);
     assert_eq!(outcome.waiting, Some(Waiting::Dwell { left: Duration::from_ticks(0) }));
-    assert_eq!(lesson.move_to([0, 0]).authority, all::<2>());
+    assert_eq!(lesson.move_to([0, 0]).pilot, all::<2>());
 }
 
 #[test]
@@ -115,8 +115,8 @@ fn a_bad_frame_breaks_the_dwell_and_a_changed_hold_does_h1() {
         let _ = lesson.move_to(disturbance);
         let _ = lesson.move_to([0, 0]); // either the first step in order, or the one in which the axis becomes free
         let begins_one_later = u32::from(disturbance == [ENGAGE + 1, 0]);
-        assert_eq!(lesson.run(9 + begins_one_later).authority, Authority::Instructor);
-        assert_eq!(lesson.step().authority, all::<2>());
+        assert_eq!(lesson.run(9 + begins_one_later).pilot, Pilot::Instructor);
+        assert_eq!(lesson.step().pilot, all::<2>());
     }
 }
 
@@ -128,15 +128,15 @@ fn with_the_least_settle_two_readings_count_s2_s3_l2_h1() {
     let mut lesson = Lesson::new(&policy);
     let first = lesson.step();
     assert_eq!((first.link, first.waiting), (Link::Good, Some(Waiting::Switch)));
-    // Seen off once, it is not armed.
+    // Seen off once, it is not seen off first.
     let mut once = lesson.clone();
     once.on = true;
-    assert_eq!(once.run(9).waiting, Some(Waiting::Arming));
+    assert_eq!(once.run(9).waiting, Some(Waiting::SwitchOffFirst));
     // Seen off twice it is; seen on once, it does not yet take effect.
     let _ = lesson.after(1);
     lesson.on = true;
     assert_eq!(lesson.step().waiting, Some(Waiting::Settling { left: settle }));
-    assert_eq!(lesson.after(1).authority, all::<2>());
+    assert_eq!(lesson.after(1).pilot, all::<2>());
 }
 
 #[test]

@@ -15,7 +15,7 @@ fn a_stick_at_engage_takes_nothing_and_one_unit_further_takes_the_craft_in_that_
         let at = lesson.move_to([side * ENGAGE, 0]);
         assert_eq!((at.held, at.output), (AxisSet::EMPTY, frame([5000, 6000])));
         let beyond = lesson.move_to([side * (ENGAGE + 1), 7]);
-        assert_eq!((beyond.held, beyond.authority), (AxisSet::of(&[0]), Authority::Instructor));
+        assert_eq!((beyond.held, beyond.pilot), (AxisSet::of(&[0]), Pilot::Instructor));
         assert_eq!((beyond.output, cause(&beyond)), (frame([side * (ENGAGE + 1), 7]), Some(Cause::Stick(0))));
     }
 }
@@ -41,7 +41,7 @@ fn confirm_counts_good_frames_and_only_a_good_frame_within_engage_breaks_the_row
 }
 
 #[test]
-fn a_stall_or_a_loss_restarts_the_row_r3() {
+fn a_late_step_or_a_loss_restarts_the_row_r3() {
     let rule = AxisRule { confirm: 2, ..AxisRule::sprung() };
     let policy = quick([rule]).check().unwrap();
     for (gap, goes_on) in [(50 * MS, true), (50 * MS + 1, false), (250 * MS + 1, false)] {
@@ -69,7 +69,7 @@ fn t4_empties_the_set_for_a_bad_frame_and_the_bad_frame_is_not_output_t4() {
     let mut lesson = Lesson::flown(&policy, [5000, 6000]);
     let _ = lesson.move_to([11, 12]);
     let bad = lesson.move_to([0, -24577]); // 1.5 is 24576
-    assert_eq!((bad.authority, cause(&bad)), (Authority::Instructor, Some(Cause::BadFrame)));
+    assert_eq!((bad.pilot, cause(&bad)), (Pilot::Instructor, Some(Cause::BadFrame)));
     assert_eq!((bad.output, bad.stick), (frame([11, 12]), frame([11, 12])));
     let mut lesson = Lesson::flown(&policy, [5000, 6000]);
     assert_eq!(lesson.move_to([0, -24576]).event.map(|event| event.cause), Some(Cause::Stick(1)), "good, and far");
@@ -81,7 +81,7 @@ fn instructor_now_takes_everything_while_it_is_asked_for_t7() {
     let mut lesson = Lesson::flown(&policy, [5000, 6000]);
     lesson.button = true;
     let outcome = lesson.step();
-    assert_eq!((outcome.authority, cause(&outcome)), (Authority::Instructor, Some(Cause::InstructorNow)));
+    assert_eq!((outcome.pilot, cause(&outcome)), (Pilot::Instructor, Some(Cause::InstructorNow)));
     assert_eq!(outcome.output, frame([0, 0]));
 }
 
@@ -90,7 +90,7 @@ fn in_scope_craft_any_held_axis_takes_every_axis_t5() {
     let policy = Policy { shared: AxisSet::of(&[0]), ..sprung() }.check().unwrap();
     let mut lesson = Lesson::flown(&policy, [5000, 0]);
     let outcome = lesson.move_to([3, 400]);
-    assert_eq!((outcome.authority, outcome.output), (Authority::Instructor, frame([3, 400])));
+    assert_eq!((outcome.pilot, outcome.output), (Pilot::Instructor, frame([3, 400])));
 }
 
 #[test]
@@ -99,10 +99,10 @@ fn in_scope_axis_a_shared_axis_takes_itself_and_one_that_is_not_shared_everythin
     let policy = Policy { scope: Scope::Axis, shared, ..quick([AxisRule::sprung(); 3]) }.check().unwrap();
     let mut lesson = Lesson::flown(&policy, [5000, 6000, 0]);
     let own = lesson.move_to([1, 400, 2]);
-    assert_eq!(own.authority, Authority::Student(AxisSet::of(&[0])));
+    assert_eq!(own.pilot, Pilot::Student(AxisSet::of(&[0])));
     assert_eq!((own.output, cause(&own)), (frame([5000, 400, 2]), Some(Cause::Stick(1))));
     let all = lesson.move_to([1, 400, 400]);
-    assert_eq!((all.authority, all.output), (Authority::Instructor, frame([1, 400, 400])));
+    assert_eq!((all.pilot, all.output), (Pilot::Instructor, frame([1, 400, 400])));
     assert_eq!(cause(&all), Some(Cause::Stick(2)));
 }
 
@@ -112,8 +112,8 @@ fn in_scope_axis_the_axis_comes_back_after_the_dwell_and_the_others_never_left_t
     let mut lesson = Lesson::flown(&policy, [5000, 6000]);
     let _ = lesson.move_to([400, 0]);
     let _ = lesson.move_to([0, 0]); // free: the set of held axes changes, so the dwell begins in the next step
-    assert_eq!(lesson.run(10).authority, Authority::Student(AxisSet::of(&[1])));
-    assert_eq!(lesson.step().authority, all::<2>());
+    assert_eq!(lesson.run(10).pilot, Pilot::Student(AxisSet::of(&[1])));
+    assert_eq!(lesson.step().pilot, all::<2>());
 }
 
 /// An axis that rests where it was left: engage 1311, release 655, still 30 ms.
@@ -189,7 +189,7 @@ fn where_the_set_grows_a_stick_that_rests_where_left_rests_where_it_is_r2() {
     let policy = quick([where_left(30)]).check().unwrap();
     for (stick, held) in [(1000 + 1311, false), (1000 + 1312, true), (1000 - 1311, false), (1000 - 1312, true)] {
         let mut lesson = about_to_grow(&policy);
-        assert_eq!(lesson.move_to([1000]).authority, all::<1>());
+        assert_eq!(lesson.move_to([1000]).pilot, all::<1>());
         assert_eq!(lesson.move_to([stick]).held.contains(0), held, "{stick}");
     }
 }
@@ -198,7 +198,7 @@ fn where_the_set_grows_a_stick_that_rests_where_left_rests_where_it_is_r2() {
 fn where_the_set_grows_a_fixed_rest_stays_r1() {
     let policy = quick([AxisRule::sprung()]).check().unwrap();
     let mut lesson = about_to_grow(&policy);
-    assert_eq!(lesson.move_to([ENGAGE]).authority, all::<1>());
+    assert_eq!(lesson.move_to([ENGAGE]).pilot, all::<1>());
     assert!(lesson.move_to([ENGAGE + 1]).held.contains(0));
 }
 
@@ -206,6 +206,6 @@ fn where_the_set_grows_a_fixed_rest_stays_r1() {
 fn the_set_does_not_grow_over_a_stick_on_its_way_to_being_held_h1() {
     let policy = quick([AxisRule { confirm: 2, ..where_left(30) }]).check().unwrap();
     let mut lesson = about_to_grow(&policy);
-    assert_eq!(lesson.move_to([1400]).authority, Authority::Instructor, "the first frame beyond engage: the row is 1");
+    assert_eq!(lesson.move_to([1400]).pilot, Pilot::Instructor, "the first frame beyond engage: the row is 1");
     assert!(lesson.move_to([1400]).held.contains(0), "the row is 2");
 }

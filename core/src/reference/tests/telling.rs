@@ -15,7 +15,7 @@ fn the_cause_is_the_first_that_applies_a1() {
     let grabbed = Some([400, 0]);
     // (dt, frames stopped before: instructor's, student's; instructor's frame, button, switch)
     for (dt, stopped, instructor, button, on, expected) in [
-        (250 * MS + 1, (true, true), bad, true, false, Cause::Stall),
+        (250 * MS + 1, (true, true), bad, true, false, Cause::LateStep),
         (10 * MS, (true, true), bad, true, false, Cause::InstructorLost),
         (10 * MS, (true, true), grabbed, true, false, Cause::InstructorLost),
         (10 * MS, (false, true), bad, true, false, Cause::InstructorNow),
@@ -46,9 +46,9 @@ fn nothing_is_announced_without_a_change_a1() {
     let policy = sprung().check().unwrap();
     let mut lesson = Lesson::flown(&policy, [0, 0]);
     for sticks in [[0, 0], [400, 0], [400, 400], [0, 0]] {
-        let before = lesson.step().authority;
+        let before = lesson.step().pilot;
         let outcome = lesson.move_to(sticks);
-        assert_eq!(outcome.event.is_some(), outcome.authority != before);
+        assert_eq!(outcome.event.is_some(), outcome.pilot != before);
     }
 }
 
@@ -61,11 +61,11 @@ fn each_thing_waited_for_is_named_in_its_order_a2() {
     let mut lesson = Lesson::new(&policy);
     (lesson.instructor, lesson.student, lesson.on) = (None, None, true);
     assert_eq!(lesson.step().waiting, Some(Waiting::InstructorSignal));
-    assert_eq!(lesson.move_to([400, 0]).waiting, Some(Waiting::Arming));
+    assert_eq!(lesson.move_to([400, 0]).waiting, Some(Waiting::SwitchOffFirst));
     lesson.on = false;
     lesson.button = true;
     assert_eq!(lesson.step().waiting, Some(Waiting::Switch));
-    let _ = lesson.run(2); // 20 ms: armed, and the latch is cleared
+    let _ = lesson.run(2); // 20 ms: seen off first, and the latch is cleared
     lesson.on = true;
     assert_eq!(lesson.step().waiting, Some(Waiting::Settling { left: ms(20) }));
     let _ = lesson.step();
@@ -92,5 +92,5 @@ fn each_thing_waited_for_is_named_in_its_order_a2() {
 fn nothing_is_waited_for_where_nothing_is_shared_a2() {
     let policy = Policy { shared: AxisSet::EMPTY, ..sprung() }.check().unwrap();
     let outcome = Lesson::new(&policy).step();
-    assert_eq!((outcome.authority, outcome.waiting), (Authority::Instructor, None));
+    assert_eq!((outcome.pilot, outcome.waiting), (Pilot::Instructor, None));
 }

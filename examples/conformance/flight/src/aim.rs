@@ -26,7 +26,7 @@ pub(crate) enum Timing {
     Timeout,
     Requalify,
     FailsafeAfter,
-    Stall,
+    LateStep,
     Still,
     Lasted,
 }
@@ -62,12 +62,22 @@ impl Timing {
         Self::Timeout,
         Self::Requalify,
         Self::FailsafeAfter,
-        Self::Stall,
+        Self::LateStep,
         Self::Still,
         Self::Lasted,
     ];
-    pub(crate) const NAMES: [&str; 10] =
-        ["settle", "dwell", "fade", "pickup-max", "timeout", "requalify", "failsafe-after", "stall", "still", "lasted"];
+    pub(crate) const NAMES: [&str; 10] = [
+        "settle",
+        "dwell",
+        "fade",
+        "pickup-max",
+        "timeout",
+        "requalify",
+        "failsafe-after",
+        "late-step",
+        "still",
+        "lasted",
+    ];
 
     /// Its value; `None` where the policy has no such duration.
     pub(crate) fn of<const N: usize>(self, policy: &Policy<N>) -> Option<Duration> {
@@ -79,7 +89,7 @@ impl Timing {
             Self::Timeout => policy.timeout,
             Self::Requalify => policy.requalify,
             Self::FailsafeAfter => policy.failsafe_after,
-            Self::Stall => policy.stall,
+            Self::LateStep => policy.late_step,
             Self::Lasted => return policy.latches.lasted,
             Self::Still => {
                 return policy.axes.iter().find_map(|rule| match rule.rest {

@@ -1,6 +1,6 @@
 //! What the flights reached: agreement on what never happened would be worth nothing.
 
-use handback::{Authority, AxisSet, Cause, Event, Frame, Outcome, PolicyError, Reception, Rest, Scope};
+use handback::{AxisSet, Cause, Event, Frame, Outcome, Pilot, PolicyError, Reception, Rest, Scope};
 
 use crate::aim::{Beside, Threshold, Timing};
 use crate::log::Step;
@@ -14,7 +14,7 @@ pub struct Coverage {
     /// Steps that waited, by kind.
     waiting: [u32; 9],
     /// Steps, by who flew.
-    authority: [u32; 4],
+    pilot: [u32; 4],
     /// Takeovers by stick: the policy's scope, and where the stick rests.
     takeover: [u32; 4],
     /// Steps in which an axis was on its way, or waited for its stick.
@@ -22,7 +22,7 @@ pub struct Coverage {
     /// What came from the instructor and from the student.
     received: [u32; 6],
     link: [u32; 3],
-    /// Steps with the instructor's signal lost; no time since the last step; past the clock's wrap; stalled.
+    /// Steps with the instructor's signal lost; no time since the last step; past the clock's wrap; was late.
     clock: [u32; 4],
     /// Policies refused.
     refused: [u32; REFUSALS.len()],
@@ -33,7 +33,7 @@ pub struct Coverage {
 }
 
 const CAUSES: [&str; Cause::KINDS] = [
-    "stall",
+    "late-step",
     "instructor-lost",
     "instructor-back",
     "instructor-now",
@@ -45,14 +45,14 @@ const CAUSES: [&str; Cause::KINDS] = [
     "handed-back",
 ];
 const WAITING: [&str; 9] =
-    ["instructor-signal", "switch", "arming", "settling", "latch", "student-link", "held", "dwell", "gate"];
-const AUTHORITIES: [&str; 4] = ["nobody", "instructor", "student", "student-some"];
+    ["instructor-signal", "switch", "switch-off-first", "settling", "latch", "student-link", "held", "dwell", "gate"];
+const PILOTS: [&str; 4] = ["nobody", "instructor", "student", "student-some"];
 const TAKEOVERS: [&str; 4] = ["scope-craft", "scope-axis", "rest-fixed", "rest-where-left"];
 const TRANSFERS: [&str; 3] = ["pickup", "fade-to-student", "fade-to-instructor"];
 const RECEIVED: [&str; 6] =
     ["instructor-nothing", "instructor-good", "instructor-bad", "student-nothing", "student-good", "student-bad"];
 const LINKS: [&str; 3] = ["lost", "qualifying", "good"];
-const CLOCK: [&str; 4] = ["instructor-lost", "same-instant", "wrap", "stall"];
+const CLOCK: [&str; 4] = ["instructor-lost", "same-instant", "wrap", "late-step"];
 const REFUSALS: [&str; 15] = [
     "engage",
     "release",
@@ -100,7 +100,7 @@ impl Coverage {
         };
         group("cause", &CAUSES, &self.cause);
         group("waiting", &WAITING, &self.waiting);
-        group("authority", &AUTHORITIES, &self.authority);
+        group("pilot", &PILOTS, &self.pilot);
         group("takeover", &TAKEOVERS, &self.takeover);
         group("transfer", &TRANSFERS, &self.transfer);
         group("received", &RECEIVED, &self.received);
@@ -142,11 +142,11 @@ impl Coverage {
         if let Some(waiting) = outcome.waiting {
             self.waiting[waiting_kind(waiting)] += 1;
         }
-        self.authority[match outcome.authority {
-            Authority::Nobody => 0,
-            Authority::Instructor => 1,
-            Authority::Student(axes) if axes == policy.shared => 2,
-            Authority::Student(_) => 3,
+        self.pilot[match outcome.pilot {
+            Pilot::Nobody => 0,
+            Pilot::Instructor => 1,
+            Pilot::Student(axes) if axes == policy.shared => 2,
+            Pilot::Student(_) => 3,
         }] += 1;
         self.transfer[0] += u32::from(!outcome.pickup.is_empty());
         let (to_student, to_instructor) = fading(step);
@@ -158,7 +158,7 @@ impl Coverage {
         self.clock[0] += u32::from(outcome.instructor_lost);
         self.clock[1] += u32::from(*dt == 0);
         self.clock[2] += u32::from(*wraps);
-        self.clock[3] += u32::from(*dt > policy.stall.as_ticks());
+        self.clock[3] += u32::from(*dt > policy.late_step.as_ticks());
     }
 
     fn event<const N: usize>(&mut self, step: &Step<'_, N>, event: Event) {
@@ -174,8 +174,8 @@ impl Coverage {
 /// Whether an axis is on its way to the student's stick, and to the instructor's: its output is not where that stick
 /// is, and does not wait. An axis on its way to a student who sent nothing in this step is not seen.
 fn fading<const N: usize>(step: &Step<'_, N>) -> (bool, bool) {
-    let Outcome { output, authority, pickup, stick, .. } = &step.outcome;
-    if *authority == Authority::Nobody {
+    let Outcome { output, pilot, pickup, stick, .. } = &step.outcome;
+    if *pilot == Pilot::Nobody {
         return (false, false);
     }
     let student = step.inputs.student.filter(|_| step.outcome.student == Reception::Good);
@@ -185,7 +185,7 @@ fn fading<const N: usize>(step: &Step<'_, N>) -> (bool, bool) {
             .filter(|(_, (output, other))| output != other)
             .fold(AxisSet::EMPTY, |set, (axis, _)| set.with(axis))
     };
-    let flown = authority.student();
+    let flown = pilot.student();
     let to_student = student.is_some_and(|student| differ(student).meets(flown));
     (to_student, !differ(stick).except(flown | *pickup).is_empty())
 }

@@ -127,7 +127,7 @@ impl<'p, const N: usize> Flight<'p, N> {
         let outcome = (self.take)(Instant::from_ticks(now), inputs);
         let differs = log.compares() && self.differs(inputs, &outcome);
         self.output = outcome.output;
-        self.student_flies = !outcome.authority.student().is_empty();
+        self.student_flies = !outcome.pilot.student().is_empty();
         log.step(&Step { policy: self.policy.policy(), dt, wraps, inputs, outcome, differs });
     }
 

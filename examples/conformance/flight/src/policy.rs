@@ -32,10 +32,10 @@ pub(crate) fn any<const N: usize>(random: &mut Random) -> Policy<N> {
     policy.pickup_max = wait(random);
     policy.requalify = wait(random);
     policy.timeout = loss(random);
-    policy.stall = loss(random);
+    policy.late_step = loss(random);
     let longer = random.below(100_000);
     policy.failsafe_after = Duration::from_ticks((policy.timeout.as_ticks() + longer).min(1 << 31));
-    policy.rearm_after_loss = random.below(5) < 3;
+    policy.off_first_after_loss = random.below(5) < 3;
     policy.latches = Latches {
         lasted: random.one_in(5).then(|| wait(random)),
         beyond: random.one_in(5).then(|| Deflection::from_bits(random.within(0, 8_000))),

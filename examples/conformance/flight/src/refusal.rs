@@ -120,9 +120,9 @@ fn limits<const N: usize>() -> [Set<N>; 11] {
         |policy, _, bad| policy.latches.beyond = Some(bits(policy.plausible.to_bits() - 1, bad, 1)),
         |policy, _, bad| policy.settle = Duration::from_ticks(u32::from(!bad)),
         |policy, _, bad| policy.timeout = Duration::from_ticks(u32::from(!bad)),
-        |policy, _, bad| policy.stall = Duration::from_ticks(u32::from(!bad)),
+        |policy, _, bad| policy.late_step = Duration::from_ticks(u32::from(!bad)),
         |policy, _, bad| {
-            policy.stall = Duration::from_ticks(1);
+            policy.late_step = Duration::from_ticks(1);
             policy.failsafe_after = Duration::from_ticks(policy.timeout.as_ticks() - u32::from(bad));
         },
     ]
@@ -137,7 +137,7 @@ fn durations<const N: usize>() -> [fn(&mut Policy<N>) -> &mut Duration; 9] {
         |policy| &mut policy.timeout,
         |policy| &mut policy.requalify,
         |policy| &mut policy.failsafe_after,
-        |policy| &mut policy.stall,
+        |policy| &mut policy.late_step,
         |policy| policy.latches.lasted.insert(Duration::from_ticks(0)),
     ]
 }

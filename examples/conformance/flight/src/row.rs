@@ -2,7 +2,7 @@
 
 use core::fmt::{self, Write};
 
-use handback::{Authority, AxisSet, Cause, Deflection, Event, Frame, Link, Outcome, Reception, Waiting};
+use handback::{AxisSet, Cause, Deflection, Event, Frame, Link, Outcome, Pilot, Reception, Waiting};
 
 use crate::crc::Crc32;
 
@@ -21,7 +21,7 @@ impl Row {
         let &Outcome {
             at,
             output,
-            authority,
+            pilot,
             event,
             waiting,
             held,
@@ -31,19 +31,19 @@ impl Row {
             student,
             instructor_lost,
             link: student_link,
-            stalled,
+            late_step,
         } = outcome;
         let mut row = Self { bytes: [0; _], len: 0 };
         row.word(at.as_ticks());
         row.frame(&output);
-        row.authority(authority);
+        row.pilot(pilot);
         match event {
             None => row.byte(0),
             Some(Event { at, from, to, cause }) => {
                 row.byte(1);
                 row.word(at.as_ticks());
-                row.authority(from);
-                row.authority(to);
+                row.pilot(from);
+                row.pilot(to);
                 row.byte(u8::try_from(cause.kind()).unwrap_or(u8::MAX) << 4 | stick_of(cause));
             }
         }
@@ -60,7 +60,7 @@ impl Row {
         row.byte(reception(student));
         row.byte(u8::from(instructor_lost));
         row.byte(link(student_link));
-        row.byte(u8::from(stalled));
+        row.byte(u8::from(late_step));
         row
     }
 
@@ -89,13 +89,13 @@ impl Row {
         deflection.to_bits().to_le_bytes().into_iter().for_each(|byte| self.byte(byte));
     }
 
-    fn authority(&mut self, authority: Authority) {
-        self.byte(match authority {
-            Authority::Nobody => 0,
-            Authority::Instructor => 1,
-            Authority::Student(_) => 2,
+    fn pilot(&mut self, pilot: Pilot) {
+        self.byte(match pilot {
+            Pilot::Nobody => 0,
+            Pilot::Instructor => 1,
+            Pilot::Student(_) => 2,
         });
-        self.set(authority.student());
+        self.set(pilot.student());
     }
 }
 
@@ -110,7 +110,7 @@ fn waiting_of(waiting: Option<Waiting>) -> (u8, u32) {
         None => (0, 0),
         Some(Waiting::InstructorSignal) => (1, 0),
         Some(Waiting::Switch) => (2, 0),
-        Some(Waiting::Arming) => (3, 0),
+        Some(Waiting::SwitchOffFirst) => (3, 0),
         Some(Waiting::Settling { left }) => (4, left.as_ticks()),
         Some(Waiting::Latch) => (5, 0),
         Some(Waiting::StudentLink { left }) => (6, left.as_ticks()),
@@ -148,13 +148,13 @@ pub(crate) fn write_line<const N: usize>(
     inputs: &handback::Inputs<'_, N>,
     outcome: &Outcome<N>,
 ) -> fmt::Result {
-    let Outcome { at, output, authority, event, waiting, held, pickup, stick, instructor, student, .. } = outcome;
+    let Outcome { at, output, pilot, event, waiting, held, pickup, stick, instructor, student, .. } = outcome;
     write!(out, "step {step} at {} given", at.as_ticks())?;
     write_frame(out, " i", inputs.instructor)?;
     write_frame(out, " s", inputs.student)?;
     write!(out, " switch {} now {}", u8::from(inputs.lesson_switch), u8::from(inputs.instructor_now))?;
     write_frame(out, " said output", Some(output))?;
-    write!(out, " authority {authority:?}")?;
+    write!(out, " pilot {pilot:?}")?;
     if let Some(Event { at, from, to, cause }) = event {
         write!(out, " event {} {from:?}>{to:?} {cause:?}", at.as_ticks())?;
     }
@@ -162,7 +162,7 @@ pub(crate) fn write_line<const N: usize>(
     write!(out, " waiting {kind}:{detail} held {:04x} pickup {:04x}", held.to_bits(), pickup.to_bits())?;
     write_frame(out, " stick", Some(stick))?;
     write!(out, " instructor {instructor:?} student {student:?} lost {}", u8::from(outcome.instructor_lost))?;
-    writeln!(out, " link {:?} stalled {}", outcome.link, u8::from(outcome.stalled))
+    writeln!(out, " link {:?} was late {}", outcome.link, u8::from(outcome.late_step))
 }
 
 fn write_frame<const N: usize>(out: &mut dyn Write, name: &str, frame: Option<&Frame<N>>) -> fmt::Result {

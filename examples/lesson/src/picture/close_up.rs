@@ -130,8 +130,7 @@ impl<const N: usize> View<'_, N> {
 
     /// What went out, in the colour of who flew the axis.
     fn draw_output(&self, canvas: &Canvas<'_>, weight: f64) -> Drawn {
-        let students =
-            |shot: &Shot<N>| u8::try_from(self.axis).is_ok_and(|axis| shot.authority.student().contains(axis));
+        let students = |shot: &Shot<N>| u8::try_from(self.axis).is_ok_and(|axis| shot.pilot.student().contains(axis));
         // An output stays until the next, so who takes it over takes it over upright.
         let mut last: Option<Point> = None;
         for run in self.shots.chunk_by(|one, next| students(one) == students(next)) {

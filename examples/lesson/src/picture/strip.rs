@@ -1,6 +1,6 @@
 //! The strip on top: who has control, told by position first (three lanes), then by words and by pattern.
 
-use handback::{Authority, AxisSet};
+use handback::{AxisSet, Pilot};
 use plotters::style::text_anchor::HPos;
 
 use super::Plot;
@@ -84,12 +84,12 @@ fn turns<const N: usize>(tally: &Tally<N>, lane: usize, end_s: f64) -> Vec<Block
 }
 
 /// The part of the shared axes that a lane has.
-fn share_of(who: Authority, shared: AxisSet, lane: usize) -> f64 {
+fn share_of(who: Pilot, shared: AxisSet, lane: usize) -> f64 {
     let student = f64::from(who.student().len()) / f64::from(shared.len().max(1));
     match (lane, who) {
         (0, _) => student,
-        (1, Authority::Instructor | Authority::Student(_)) => 1.0 - student,
-        (2, Authority::Nobody) => 1.0,
+        (1, Pilot::Instructor | Pilot::Student(_)) => 1.0 - student,
+        (2, Pilot::Nobody) => 1.0,
         _ => 0.0,
     }
 }

@@ -24,8 +24,8 @@ pub(super) struct Document {
     timeout_ms: Option<Number>,
     requalify_ms: Option<Number>,
     failsafe_after_ms: Option<Number>,
-    stall_ms: Option<Number>,
-    rearm_after_loss: Option<bool>,
+    late_step_ms: Option<Number>,
+    off_first_after_loss: Option<bool>,
     #[serde(default)]
     latches: LatchTable,
     #[serde(default)]
@@ -59,7 +59,7 @@ impl Document {
             Some(ScopeWord::Axis) => policy.scope = Scope::Axis,
             None => {}
         }
-        policy.rearm_after_loss = self.rearm_after_loss.unwrap_or(policy.rearm_after_loss);
+        policy.off_first_after_loss = self.off_first_after_loss.unwrap_or(policy.off_first_after_loss);
         for (key, number, field) in [
             ("settle_ms", &self.settle_ms, &mut policy.settle),
             ("dwell_ms", &self.dwell_ms, &mut policy.dwell),
@@ -68,7 +68,7 @@ impl Document {
             ("timeout_ms", &self.timeout_ms, &mut policy.timeout),
             ("requalify_ms", &self.requalify_ms, &mut policy.requalify),
             ("failsafe_after_ms", &self.failsafe_after_ms, &mut policy.failsafe_after),
-            ("stall_ms", &self.stall_ms, &mut policy.stall),
+            ("late_step_ms", &self.late_step_ms, &mut policy.late_step),
         ] {
             if let Some(number) = number {
                 *field = source.duration(key, number)?;
@@ -98,7 +98,7 @@ impl Document {
             "pickup_max" => ("pickup_max_ms", &self.pickup_max_ms),
             "timeout" => ("timeout_ms", &self.timeout_ms),
             "requalify" => ("requalify_ms", &self.requalify_ms),
-            "stall" => ("stall_ms", &self.stall_ms),
+            "late_step" => ("late_step_ms", &self.late_step_ms),
             // Its default is too short only for a timeout that somebody wrote.
             "failsafe_after" if self.failsafe_after_ms.is_none() => ("timeout_ms", &self.timeout_ms),
             "failsafe_after" => ("failsafe_after_ms", &self.failsafe_after_ms),

@@ -52,7 +52,7 @@ fn a_kind_gives_the_defaults_and_every_key_overrides_them() {
         plausible_points = 125
         dwell_ms = 0.001
         timeout_ms = 16.667
-        rearm_after_loss = false
+        off_first_after_loss = false
         [[axis]]
         name = "a"
         kind = "sprung"
@@ -77,7 +77,7 @@ fn a_kind_gives_the_defaults_and_every_key_overrides_them() {
         plausible: Deflection::from_points(125),
         dwell: Duration::from_ticks(1),
         timeout: Duration::from_ticks(16_667),
-        rearm_after_loss: false,
+        off_first_after_loss: false,
         shared: AxisSet::of(&[0]),
         ..Policy::new([
             AxisRule {
@@ -136,7 +136,7 @@ fn what_the_check_refuses_is_said_at_the_line_and_key_that_is_to_blame() {
             "line 1, column 21 (failsafe_after_ms)",
             "failsafe_after is 149 ms: it must be timeout, 150 ms, or longer",
         ),
-        ("stall_ms = 2147483.649", "", "line 1, column 12 (stall_ms)", "stall is 2147483.649 ms"),
+        ("late_step_ms = 2147483.649", "", "line 1, column 16 (late_step_ms)", "late_step is 2147483.649 ms"),
         ("latches.beyond_points = 150", "", "line 1, column 25 (beyond_points)", "below plausible"),
     ] {
         let message = one(whole, axis);

@@ -7,7 +7,7 @@ use crate::error::{Fault, quoted};
 use crate::number::{self, FRAMES, MILLISECONDS, POINTS, Unit};
 
 /// The keys whose value is `true` or `false`.
-const FLAGS: [&str; 4] = ["rearm_after_loss", "keep", "watched", "shared"];
+const FLAGS: [&str; 4] = ["off_first_after_loss", "keep", "watched", "shared"];
 
 /// What the number of a key counts, and an example.
 fn unit(key: &str) -> Option<(&'static Unit, &'static str)> {

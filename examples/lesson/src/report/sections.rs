@@ -2,7 +2,7 @@
 
 use std::io::{self, Write};
 
-use handback::{Authority, Transfer};
+use handback::{Pilot, Transfer};
 
 use super::Page;
 use crate::tally::{Agreement, CAUSES, Distribution, ENDS, FLICKER_US, LONGEST_MS, Misplaced, Tally, Wrong};
@@ -20,9 +20,9 @@ pub(super) fn timeline<W: Write, const N: usize>(page: &mut Page<'_, W>, tally: 
         return page.line("  no step was flown");
     };
     let who = match who {
-        Authority::Nobody => "nobody flies at the start",
-        Authority::Instructor => "instructor flies at the start",
-        Authority::Student(_) => "student flies at the start",
+        Pilot::Nobody => "nobody flies at the start",
+        Pilot::Instructor => "instructor flies at the start",
+        Pilot::Student(_) => "student flies at the start",
     };
     page.line(&format!("  {:>8}  {who}", clock(began_us)))?;
     let say =
@@ -173,8 +173,8 @@ pub(super) fn signals<W: Write, const N: usize>(page: &mut Page<'_, W>, tally: &
     if losses.unqualified > 0 {
         page.columns("lost before it was good, times", &[String::new(), thousands(losses.unqualified)])?;
     }
-    if losses.stalls > 0 {
-        page.row("clock stalled, times", &thousands(losses.stalls))?;
+    if losses.late_steps > 0 {
+        page.row("clock was late, times", &thousands(losses.late_steps))?;
     }
     Ok(())
 }

@@ -2,7 +2,7 @@
 //!
 //! This file is the procedure: what leads to what. How the hands fly is in `rescue`.
 
-use handback::{Authority, Cause, Frame, Outcome, Waiting};
+use handback::{Cause, Frame, Outcome, Pilot, Waiting};
 
 use super::airplane::View;
 use super::eyes::Eyes;
@@ -65,7 +65,7 @@ enum Duty {
     Touch { left_s: f64, call: Call },
     /// Flies; for so long already, and so long level.
     Fly { call: Call, flown_s: f64, steady_s: f64 },
-    /// Flies on with the switch off for a moment, to clear or arm the box.
+    /// Flies on with the switch off for a moment, so that the box clears a latch or has seen it off first.
     Clear { call: Call, left_s: f64 },
     /// Flies on with the switch on, until nothing but the hands on the sticks keeps the student waiting.
     Offer { call: Call, offered_s: f64 },
@@ -159,7 +159,9 @@ impl Instructor {
                 let throttle_at_rest = last.is_none_or(|outcome| !outcome.held.meets(THROTTLE_STICK));
                 match waiting {
                     _ if offered_s < 0.3 || !steady => {}
-                    Some(Waiting::Latch | Waiting::Arming | Waiting::Switch) => return self.finish(call, waiting),
+                    Some(Waiting::Latch | Waiting::SwitchOffFirst | Waiting::Switch) => {
+                        return self.finish(call, waiting);
+                    }
                     Some(Waiting::StudentLink { .. } | Waiting::InstructorSignal) => {}
                     _ if throttle_at_rest => return Duty::Watch,
                     _ => {}
@@ -171,17 +173,17 @@ impl Instructor {
 
     /// Eyes on the model and on the box.
     fn watch(&mut self, view: View, last: Option<&Outcome<4>>) -> Duty {
-        let flies = last.is_some_and(|outcome| !outcome.authority.student().is_empty());
+        let flies = last.is_some_and(|outcome| !outcome.pilot.student().is_empty());
         (self.flown_s, self.idle_s) = if flies { (self.flown_s + self.dt, 0.0) } else { (0.0, self.idle_s + self.dt) };
         let taken = last.and_then(|outcome| outcome.event).filter(|event| event.to.student().is_empty());
         let reason = match taken.map(|event| event.cause) {
             Some(Cause::LinkLost) => Some("student link lost"),
-            Some(Cause::InstructorLost | Cause::InstructorBack | Cause::BadFrame | Cause::Stall) => {
+            Some(Cause::InstructorLost | Cause::InstructorBack | Cause::BadFrame | Cause::LateStep) => {
                 Some("own signal lost")
             }
             _ => None,
         };
-        let silent = last.is_some_and(|outcome| outcome.authority == Authority::Instructor) && self.idle_s > 1.5;
+        let silent = last.is_some_and(|outcome| outcome.pilot == Pilot::Instructor) && self.idle_s > 1.5;
         let reason = reason.or(silent.then_some("student is without the craft"));
         if let Some(reason) = reason {
             let lasts_s = self.rng.between(1.5, 3.0);
@@ -236,7 +238,7 @@ impl Instructor {
     /// The model is level: what the box waits for says what is left to do.
     fn finish(&mut self, call: Call, waiting: Option<Waiting>) -> Duty {
         match waiting {
-            Some(Waiting::Latch | Waiting::Arming) => {
+            Some(Waiting::Latch | Waiting::SwitchOffFirst) => {
                 self.switch = false;
                 Duty::Clear { call, left_s: self.rng.between(0.4, 0.9) }
             }

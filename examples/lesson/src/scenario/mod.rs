@@ -123,7 +123,7 @@ impl Scenario {
         }
         let view = self.airplane.view();
         let act = self.instructor.step(view, last);
-        let flies = last.is_some_and(|outcome| !outcome.authority.student().is_empty());
+        let flies = last.is_some_and(|outcome| !outcome.pilot.student().is_empty());
         self.flown_s = if flies { self.flown_s + dt } else { 0.0 };
         let spared = self.flown_s < SPARED_S || act.meant;
         let student = self.student.step(view, flies);

@@ -57,7 +57,7 @@ fn count(steps: &[Step], outcomes: &[Outcome<AXES>]) -> Counted {
     let mut rescue: Option<(f64, f64)> = None;
     for ((_, truth), outcome) in steps.iter().zip(outcomes) {
         counted.steps += 1;
-        counted.student_steps += u32::from(!outcome.authority.student().is_empty());
+        counted.student_steps += u32::from(!outcome.pilot.student().is_empty());
         counted.lowest_m = counted.lowest_m.min(truth.height_m);
         match (truth.mistake_height_m, rescue) {
             (Some(mistake), None) => rescue = Some((mistake, truth.height_m)),

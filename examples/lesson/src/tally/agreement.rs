@@ -87,7 +87,7 @@ impl Agreement {
 mod tests {
     use super::*;
     use crate::tally::sample::Lesson;
-    use handback::{Authority, AxisSet, Cause, Reception};
+    use handback::{AxisSet, Cause, Pilot, Reception};
 
     /// Decisions, outputs; unannounced, groundless, misnamed, at the start.
     fn counts(lesson: &Lesson) -> [u64; 6] {
@@ -143,11 +143,11 @@ mod tests {
     #[test]
     fn an_announcement_of_another_change_is_not_sound() {
         let mut lesson = begun();
-        lesson.hand_back_at(20).claims_from = Some(Authority::Nobody);
+        lesson.hand_back_at(20).claims_from = Some(Pilot::Nobody);
         lesson.take_over_at(40, Cause::Stick(0));
         assert_eq!(counts(&lesson), [0, 0, 0, 0, 1, 0]);
         // A part of the student's axes is another change too.
-        lesson.claims_from = Some(Authority::Student(AxisSet::of(&[0])));
+        lesson.claims_from = Some(Pilot::Student(AxisSet::of(&[0])));
         lesson.hand_back_at(60);
         assert_eq!(counts(&lesson), [0, 0, 0, 0, 2, 0]);
     }

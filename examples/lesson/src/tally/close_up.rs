@@ -3,7 +3,7 @@
 
 use std::collections::VecDeque;
 
-use handback::{Authority, AxisSet, Cause, Frame, Reception, Waiting};
+use handback::{AxisSet, Cause, Frame, Pilot, Reception, Waiting};
 
 use super::seen::Seen;
 
@@ -39,7 +39,7 @@ pub(crate) struct Shot<const N: usize> {
     /// What went out.
     pub(crate) output: Frame<N>,
     /// Who flew.
-    pub(crate) authority: Authority,
+    pub(crate) pilot: Pilot,
     /// Held axes.
     pub(crate) held: AxisSet,
     /// Whether only the dwell was waited for.
@@ -230,7 +230,7 @@ impl<const N: usize> Shot<N> {
             instructor: seen.row.instructor.filter(|_| outcome.instructor == Reception::Good),
             student: seen.row.student.filter(|_| outcome.student == Reception::Good),
             output: outcome.output,
-            authority: outcome.authority,
+            pilot: outcome.pilot,
             held: outcome.held,
             dwelling: matches!(outcome.waiting, Some(Waiting::Dwell { .. })),
         }
@@ -292,7 +292,7 @@ mod tests {
         assert_eq!(why(&lesson), super::NO_STICK);
         let mut lesson = Lesson::new();
         lesson.hand_back_at(0).fly(20, 4980);
-        lesson.change(5000, handback::Authority::Student(handback::AxisSet::of(&[1])), Cause::Stick(1));
+        lesson.change(5000, handback::Pilot::Student(handback::AxisSet::of(&[1])), Cause::Stick(1));
         assert_eq!(why(&lesson), super::NOT_THE_STUDENTS);
         // Rows that come so fast that 8192 of them are less than the second before the takeover
         let mut lesson = Lesson::new();

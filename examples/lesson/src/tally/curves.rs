@@ -1,7 +1,7 @@
 //! Sticks, output and height over a lesson of unknown length, in fixed memory: the least and the greatest of each in
 //! buckets of time that double their width whenever the lesson outgrows them.
 
-use handback::{Authority, AxisSet, Deflection, Policy, Reception, Rest};
+use handback::{AxisSet, Deflection, Pilot, Policy, Reception, Rest};
 
 use super::seen::Seen;
 
@@ -174,7 +174,7 @@ impl<const N: usize> Curves<N> {
         let place = self.place_for(self.last_us);
         let all = u64::from(self.shared.len().max(1));
         let student = u64::from(seen.before.student().len());
-        let nobody = if seen.before == Authority::Nobody { all } else { 0 };
+        let nobody = if seen.before == Pilot::Nobody { all } else { 0 };
         let shares = [student, all.saturating_sub(student + nobody), nobody];
         for (flown, share) in self.buckets[place].flown.iter_mut().zip(shares) {
             *flown = flown.saturating_add(dt.saturating_mul(share));

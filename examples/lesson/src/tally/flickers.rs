@@ -1,6 +1,6 @@
 //! Flickers: changes of who flies that are undone again before anybody could have meant them.
 
-use handback::Authority;
+use handback::Pilot;
 
 use super::seen::Seen;
 
@@ -37,18 +37,18 @@ impl Flickers {
     }
 }
 
-fn bits(authority: Authority) -> u32 {
-    match authority {
-        Authority::Nobody => NOBODY,
-        Authority::Instructor => 0,
-        Authority::Student(axes) => u32::from(axes.to_bits()),
+fn bits(pilot: Pilot) -> u32 {
+    match pilot {
+        Pilot::Nobody => NOBODY,
+        Pilot::Instructor => 0,
+        Pilot::Student(axes) => u32::from(axes.to_bits()),
     }
 }
 
 #[cfg(test)]
 mod tests {
     use crate::tally::sample::Lesson;
-    use handback::{Authority, AxisSet, Cause};
+    use handback::{AxisSet, Cause, Pilot};
 
     #[test]
     fn a_change_undone_after_exactly_300_ms_is_a_flicker() {
@@ -78,11 +78,11 @@ mod tests {
     fn another_axis_that_goes_over_meanwhile_undoes_nothing() {
         let mut lesson = Lesson::new();
         lesson.hand_back_at(1000);
-        lesson.change(2000, Authority::Student(AxisSet::of(&[0])), Cause::Stick(1));
-        lesson.change(2100, Authority::Instructor, Cause::Stick(0));
+        lesson.change(2000, Pilot::Student(AxisSet::of(&[0])), Cause::Stick(1));
+        lesson.change(2100, Pilot::Instructor, Cause::Stick(0));
         assert_eq!(lesson.tally.flickers.count, 0);
         // Only axis 0 comes back within 300 ms; axis 1 has been away for 310 ms.
-        lesson.change(2310, Authority::Student(AxisSet::of(&[0, 1])), Cause::HandedBack);
+        lesson.change(2310, Pilot::Student(AxisSet::of(&[0, 1])), Cause::HandedBack);
         assert_eq!(lesson.tally.flickers.count, 1);
     }
 }

@@ -115,15 +115,14 @@ impl<const N: usize> Latency<N> {
 
 /// Whether none of these axes is the student's any more, and each that snaps puts out the instructor's stick.
 fn is_the_instructors<const N: usize>(axes: AxisSet, snap: AxisSet, frame: &Frame<N>, outcome: &Outcome<N>) -> bool {
-    !axes.meets(outcome.authority.student())
-        && (axes & snap).iter().all(|axis| outcome.output.get(axis) == frame.get(axis))
+    !axes.meets(outcome.pilot.student()) && (axes & snap).iter().all(|axis| outcome.output.get(axis) == frame.get(axis))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::tally::sample::{Lesson, policy};
-    use handback::{Authority, Cause};
+    use handback::{Cause, Pilot};
 
     fn spread(lesson: &Lesson) -> (Option<u64>, Option<u64>, u64) {
         let frames = &lesson.tally.latency.frames;
@@ -227,7 +226,7 @@ mod tests {
         axes.scope = Scope::Axis;
         let mut lesson = Lesson::under(axes);
         lesson.hand_back_at(0).fly(20, 100).stick(1, -5);
-        lesson.change(120, Authority::Student(AxisSet::of(&[0, 2])), Cause::Stick(1));
+        lesson.change(120, Pilot::Student(AxisSet::of(&[0, 2])), Cause::Stick(1));
         assert_eq!(spread(&lesson), (Some(0), Some(0), 1));
     }
 }

@@ -9,7 +9,7 @@ use handback::Policy;
 struct Limits {
     timeout: u64,
     requalify: u64,
-    stall: u64,
+    late_step: u64,
 }
 
 /// What the student link is (L2).
@@ -31,7 +31,7 @@ pub(crate) struct Losses {
     /// Of a student link that qualified and was not good yet (L2, K1).
     pub(crate) unqualified: u64,
     /// Steps that came too late after the one before (K1).
-    pub(crate) stalls: u64,
+    pub(crate) late_steps: u64,
     limits: Limits,
     last_us: Option<u64>,
     /// When the instructor's last good frame came; `None` while the signal is lost.
@@ -43,14 +43,14 @@ pub(crate) struct Losses {
 
 impl Losses {
     pub(super) fn new<const N: usize>(policy: &Policy<N>) -> Self {
-        let [timeout, requalify, stall] =
-            [policy.timeout, policy.requalify, policy.stall].map(|d| u64::from(d.as_ticks()));
+        let [timeout, requalify, late_step] =
+            [policy.timeout, policy.requalify, policy.late_step].map(|d| u64::from(d.as_ticks()));
         Self {
             instructor: 0,
             student: 0,
             unqualified: 0,
-            stalls: 0,
-            limits: Limits { timeout, requalify, stall },
+            late_steps: 0,
+            limits: Limits { timeout, requalify, late_step },
             last_us: None,
             instructor_us: None,
             student_us: 0,
@@ -60,13 +60,13 @@ impl Losses {
 
     /// A step at this time, and whether it brought a good frame from the instructor and from the student.
     pub(super) fn observe(&mut self, now_us: u64, instructor: bool, student: bool) {
-        let Limits { timeout, requalify, stall } = self.limits;
+        let Limits { timeout, requalify, late_step } = self.limits;
         let last_us = self.last_us.replace(now_us).unwrap_or(now_us);
         // An instant that runs backwards is a very large dt.
-        let stalled = now_us.checked_sub(last_us).is_none_or(|dt| dt > stall);
+        let late_step = now_us.checked_sub(last_us).is_none_or(|dt| dt > late_step);
         // Losses come before this step's frames are looked at (K1); up to `timeout` the last frame stands in (I1, L1).
-        let lost = |then_us: u64| stalled || now_us.saturating_sub(then_us) > timeout;
-        self.stalls += u64::from(stalled);
+        let lost = |then_us: u64| late_step || now_us.saturating_sub(then_us) > timeout;
+        self.late_steps += u64::from(late_step);
 
         if self.instructor_us.take_if(|then_us| lost(*then_us)).is_some() {
             self.instructor += 1;

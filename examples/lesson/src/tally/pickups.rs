@@ -10,7 +10,7 @@ use super::seen::Seen;
 
 /// How a wait can end, in words, in the order of [`Pickups::ended`].
 pub(crate) const ENDS: [&str; 4] =
-    ["picked up by the stick", "handed back before that", "faded after pickup_max", "cut: button, loss or stall"];
+    ["picked up by the stick", "handed back before that", "faded after pickup_max", "cut: button, loss or late step"];
 const PICKED_UP: usize = 0;
 const HANDED_BACK: usize = 1;
 const TIMED_OUT: usize = 2;
@@ -73,7 +73,7 @@ impl<const N: usize> Pickups<N> {
             let is_stick = outcome.output.get(axis) == outcome.stick.get(axis);
             let end = match () {
                 () if seen.gained().contains(axis) => HANDED_BACK,
-                () if seen.row.instructor_now || outcome.stalled || lost => CUT,
+                () if seen.row.instructor_now || outcome.late_step || lost => CUT,
                 () if lasted_us >= self.pickup_max_us && !(is_stick && self.fades) => TIMED_OUT,
                 () => PICKED_UP,
             };

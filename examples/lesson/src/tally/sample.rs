@@ -1,8 +1,6 @@
 //! Hand-made lessons for tests: what an engine might say, row by row, without an engine.
 
-use handback::{
-    Authority, AxisRule, AxisSet, Cause, Deflection, Event, Frame, Link, Outcome, Policy, Reception, Waiting,
-};
+use handback::{AxisRule, AxisSet, Cause, Deflection, Event, Frame, Link, Outcome, Pilot, Policy, Reception, Waiting};
 
 use super::{Differs, Tally};
 use crate::row::{Row, Truth};
@@ -28,7 +26,7 @@ pub(crate) struct Lesson {
     /// Change who flies without an event.
     pub(crate) swallow_event: bool,
     /// What the next event names as the one who flew before, if that is not the truth.
-    pub(crate) claims_from: Option<Authority>,
+    pub(crate) claims_from: Option<Pilot>,
     pub(crate) waiting: Option<Waiting>,
     pub(crate) held: AxisSet,
     /// The axes that wait to be picked up: they put out the student's stick.
@@ -36,7 +34,7 @@ pub(crate) struct Lesson {
     pub(crate) instructor_now: bool,
     instructor: Frame<3>,
     student: Frame<3>,
-    authority: Authority,
+    pilot: Pilot,
 }
 
 impl Lesson {
@@ -71,7 +69,7 @@ impl Lesson {
             instructor_now: false,
             instructor: Frame::CENTRE,
             student: Frame::new([-30, 20, 10].map(Deflection::from_points)),
-            authority: Authority::Instructor,
+            pilot: Pilot::Instructor,
         }
     }
 
@@ -102,34 +100,34 @@ impl Lesson {
 
     /// From the next step on nobody flies, and nothing says so.
     pub(crate) fn nobody(&mut self) -> &mut Self {
-        self.authority = Authority::Nobody;
+        self.pilot = Pilot::Nobody;
         self
     }
 
     /// From the next step on the instructor flies, and nothing says so.
     pub(crate) fn instructor(&mut self) -> &mut Self {
-        self.authority = Authority::Instructor;
+        self.pilot = Pilot::Instructor;
         self
     }
 
     /// A step in which the student gets everything.
     pub(crate) fn hand_back_at(&mut self, ms: u64) -> &mut Self {
-        self.change(ms, Authority::Student(AxisSet::first(3)), Cause::HandedBack)
+        self.change(ms, Pilot::Student(AxisSet::first(3)), Cause::HandedBack)
     }
 
     /// A step in which the student loses everything.
     pub(crate) fn take_over_at(&mut self, ms: u64, cause: Cause) -> &mut Self {
-        self.change(ms, Authority::Instructor, cause)
+        self.change(ms, Pilot::Instructor, cause)
     }
 
     /// A step that changes who flies.
-    pub(crate) fn change(&mut self, ms: u64, to: Authority, cause: Cause) -> &mut Self {
-        let from = std::mem::replace(&mut self.authority, to);
+    pub(crate) fn change(&mut self, ms: u64, to: Pilot, cause: Cause) -> &mut Self {
+        let from = std::mem::replace(&mut self.pilot, to);
         self.step(ms, Some((from, cause)));
         self
     }
 
-    fn step(&mut self, ms: u64, change: Option<(Authority, Cause)>) {
+    fn step(&mut self, ms: u64, change: Option<(Pilot, Cause)>) {
         let row = Row {
             time_us: ms * 1000,
             instructor: (self.reception.0 != Reception::Nothing).then_some(self.instructor),
@@ -141,10 +139,10 @@ impl Lesson {
         let event = change.filter(|_| !self.swallow_event).map(|(from, cause)| Event {
             at: row.now(),
             from: claims_from.unwrap_or(from),
-            to: self.authority,
+            to: self.pilot,
             cause,
         });
-        let students = if self.output_lags { AxisSet::ALL } else { self.authority.student() | self.pickup };
+        let students = if self.output_lags { AxisSet::ALL } else { self.pilot.student() | self.pickup };
         let mut output = self.instructor;
         for axis in students.iter().map(usize::from).filter(|&axis| axis < 3) {
             output.axes_mut()[axis] = self.student.axes()[axis];
@@ -152,7 +150,7 @@ impl Lesson {
         let outcome = Outcome {
             at: row.now(),
             output,
-            authority: self.authority,
+            pilot: self.pilot,
             event,
             waiting: self.waiting,
             held: self.held,
@@ -162,7 +160,7 @@ impl Lesson {
             student: self.reception.1,
             instructor_lost: false,
             link: self.link,
-            stalled: false,
+            late_step: false,
         };
         let truth = self.meant.map(|meant| Truth {
             height_m: self.height_m,

@@ -1,6 +1,6 @@
 //! One step as the counters see it.
 
-use handback::{Authority, AxisSet, Outcome};
+use handback::{AxisSet, Outcome, Pilot};
 
 use crate::row::{Row, Truth};
 
@@ -10,7 +10,7 @@ pub(crate) struct Seen<'a, const N: usize> {
     pub(crate) outcome: &'a Outcome<N>,
     pub(crate) truth: Option<&'a Truth>,
     /// Who flew until this step; in the first step whoever flies in it.
-    pub(crate) before: Authority,
+    pub(crate) before: Pilot,
     /// No good instructor's frame came before this step, so nothing in it is announced (S1).
     pub(crate) starting: bool,
 }
@@ -20,8 +20,8 @@ impl<const N: usize> Seen<'_, N> {
         self.row.time_us
     }
 
-    pub(crate) fn after(&self) -> Authority {
-        self.outcome.authority
+    pub(crate) fn after(&self) -> Pilot {
+        self.outcome.pilot
     }
 
     /// Whether this step changed who flies what.

@@ -23,7 +23,7 @@ pub(crate) struct Signals {
     pub(crate) instructor: Side,
     /// The student's side.
     pub(crate) student: Side,
-    /// How often either was lost, and the clock stalled.
+    /// How often either was lost, and a step was late.
     pub(crate) losses: Losses,
 }
 

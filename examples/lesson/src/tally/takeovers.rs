@@ -6,7 +6,7 @@ use super::seen::Seen;
 
 /// The causes in the contract's order (A1), in an instructor's words.
 pub(crate) const CAUSES: [&str; 10] = [
-    "clock stalled",
+    "clock was late",
     "instructor's signal lost",
     "instructor's signal back",
     "instructor-now button",
@@ -21,7 +21,7 @@ pub(crate) const CAUSES: [&str; 10] = [
 /// The place of a cause in [`CAUSES`].
 pub(crate) const fn cause_index(cause: Cause) -> usize {
     match cause {
-        Cause::Stall => 0,
+        Cause::LateStep => 0,
         Cause::InstructorLost => 1,
         Cause::InstructorBack => 2,
         Cause::InstructorNow => 3,

@@ -1,10 +1,10 @@
 //! Who flew how long, and the student's turns.
 
-use handback::Authority;
+use handback::Pilot;
 
 use super::seen::Seen;
 
-/// Time by who flies; the student flies while the student has at least one axis. A step's authority lasts until the
+/// Time by who flies; the student flies while the student has at least one axis. A step's pilot lasts until the
 /// next.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Turns {
@@ -32,25 +32,25 @@ impl Turns {
         let (first, last) = self.span_us.unwrap_or((now, now));
         let dt = now.saturating_sub(last);
         match seen.before {
-            Authority::Student(_) => self.student_us += dt,
-            Authority::Instructor => self.instructor_us += dt,
-            Authority::Nobody => self.nobody_us += dt,
+            Pilot::Student(_) => self.student_us += dt,
+            Pilot::Instructor => self.instructor_us += dt,
+            Pilot::Nobody => self.nobody_us += dt,
         }
         self.steps += 1;
         self.span_us = Some((first, now.max(last)));
 
         match (self.began_us, seen.after()) {
-            (None, Authority::Student(_)) => {
+            (None, Pilot::Student(_)) => {
                 self.began_us = Some(now);
                 self.count += 1;
             }
-            (Some(began), Authority::Instructor | Authority::Nobody) => {
+            (Some(began), Pilot::Instructor | Pilot::Nobody) => {
                 self.began_us = None;
                 let lasted = now.saturating_sub(began);
                 self.shortest_us = Some(self.shortest_us.map_or(lasted, |least| least.min(lasted)));
                 self.longest_over_us = self.longest_over_us.max(lasted);
             }
-            (None, _) | (Some(_), Authority::Student(_)) => {}
+            (None, _) | (Some(_), Pilot::Student(_)) => {}
         }
     }
 

@@ -1,6 +1,6 @@
 //! A change of who flies, in the words an instructor uses.
 
-use handback::{Authority, AxisSet, Cause, Deflection};
+use handback::{AxisSet, Cause, Deflection, Pilot};
 
 use super::Entry;
 
@@ -29,24 +29,24 @@ pub(crate) fn short(entry: &Entry, names: &[String]) -> String {
 fn who(entry: &Entry, names: &[String], shared: AxisSet) -> String {
     let (before, now) = (entry.from.student(), entry.to.student());
     match entry.to {
-        Authority::Nobody => "nobody flies, failsafe is put out".to_owned(),
-        Authority::Instructor if entry.from == Authority::Nobody => "instructor flies again".to_owned(),
-        Authority::Instructor if entry.cause == Cause::InstructorLost => {
+        Pilot::Nobody => "nobody flies, failsafe is put out".to_owned(),
+        Pilot::Instructor if entry.from == Pilot::Nobody => "instructor flies again".to_owned(),
+        Pilot::Instructor if entry.cause == Cause::InstructorLost => {
             "student loses the craft, instructor's last frame is put out".to_owned()
         }
-        Authority::Instructor => "instructor takes over".to_owned(),
-        Authority::Student(_) if now.is_subset_of(before) => {
+        Pilot::Instructor => "instructor takes over".to_owned(),
+        Pilot::Student(_) if now.is_subset_of(before) => {
             format!("instructor takes {}", listed(before.except(now), names))
         }
-        Authority::Student(_) if now == shared => "student flies".to_owned(),
-        Authority::Student(_) => format!("student flies {}", listed(now, names)),
+        Pilot::Student(_) if now == shared => "student flies".to_owned(),
+        Pilot::Student(_) => format!("student flies {}", listed(now, names)),
     }
 }
 
 /// Why.
 fn why(entry: &Entry, names: &[String]) -> String {
     match entry.cause {
-        Cause::Stall => "the steps stopped for too long".to_owned(),
+        Cause::LateStep => "the steps stopped for too long".to_owned(),
         Cause::InstructorLost => "instructor's signal lost".to_owned(),
         Cause::InstructorBack => "instructor's signal is back".to_owned(),
         Cause::InstructorNow => format!("instructor-now button{}", in_brackets(entry.reason)),
@@ -97,7 +97,7 @@ mod tests {
 
     const ALL: AxisSet = AxisSet::first(3);
 
-    fn entry(from: Authority, to: Authority, cause: Cause) -> Entry {
+    fn entry(from: Pilot, to: Pilot, cause: Cause) -> Entry {
         let stick = matches!(cause, Cause::Stick(_)).then(|| Deflection::from_points(-12));
         Entry { time_us: 0, from, to, cause, stick, reason: "", meant: None }
     }
@@ -108,7 +108,7 @@ mod tests {
 
     #[test]
     fn a_takeover_says_why_where_that_is_known_and_where_the_stick_was_otherwise() {
-        let taken = entry(Authority::Student(ALL), Authority::Instructor, Cause::Stick(0));
+        let taken = entry(Pilot::Student(ALL), Pilot::Instructor, Cause::Stick(0));
         assert_eq!(said(taken), "instructor takes over: aileron stick at -12.0 points");
         let known = Entry { reason: "too much bank", meant: Some(true), ..taken };
         assert_eq!(said(known), "instructor takes over: aileron stick (too much bank)");
@@ -118,18 +118,18 @@ mod tests {
 
     #[test]
     fn parts_of_the_craft_are_named() {
-        let two = Authority::Student(AxisSet::of(&[0, 2]));
-        let taken = entry(Authority::Student(ALL), two, Cause::Stick(1));
+        let two = Pilot::Student(AxisSet::of(&[0, 2]));
+        let taken = entry(Pilot::Student(ALL), two, Cause::Stick(1));
         assert_eq!(said(taken), "instructor takes elevator: elevator stick at -12.0 points");
-        let given = entry(Authority::Instructor, two, Cause::HandedBack);
+        let given = entry(Pilot::Instructor, two, Cause::HandedBack);
         assert_eq!(said(given), "student flies aileron and throttle: handed back");
     }
 
     #[test]
     fn nobody_and_back_are_said_plainly() {
-        let gone = entry(Authority::Instructor, Authority::Nobody, Cause::InstructorLost);
+        let gone = entry(Pilot::Instructor, Pilot::Nobody, Cause::InstructorLost);
         assert_eq!(said(gone), "nobody flies, failsafe is put out: instructor's signal lost");
-        let back = entry(Authority::Nobody, Authority::Instructor, Cause::InstructorBack);
+        let back = entry(Pilot::Nobody, Pilot::Instructor, Cause::InstructorBack);
         assert_eq!(said(back), "instructor flies again: instructor's signal is back");
     }
 
@@ -142,9 +142,9 @@ mod tests {
 
     #[test]
     fn every_cause_is_told_by_its_own_words() {
-        let told = |cause: Cause| why(&entry(Authority::Student(ALL), Authority::Instructor, cause), &[]);
+        let told = |cause: Cause| why(&entry(Pilot::Student(ALL), Pilot::Instructor, cause), &[]);
         let words = [
-            (Cause::Stall, "the steps stopped for too long"),
+            (Cause::LateStep, "the steps stopped for too long"),
             (Cause::InstructorLost, "instructor's signal lost"),
             (Cause::InstructorBack, "instructor's signal is back"),
             (Cause::InstructorNow, "instructor-now button"),
@@ -163,32 +163,31 @@ mod tests {
     #[test]
     fn what_a_hand_does_is_told_with_its_reason_where_one_is_known() {
         for cause in [Cause::SwitchOff, Cause::InstructorNow] {
-            let known =
-                Entry { reason: "time to land", ..entry(Authority::Student(ALL), Authority::Instructor, cause) };
+            let known = Entry { reason: "time to land", ..entry(Pilot::Student(ALL), Pilot::Instructor, cause) };
             assert!(said(known).ends_with(" (time to land)"), "{}", said(known));
         }
         // A signal that is lost has no such reason, whatever the instructor was about.
-        let lost = entry(Authority::Student(ALL), Authority::Instructor, Cause::LinkLost);
+        let lost = entry(Pilot::Student(ALL), Pilot::Instructor, Cause::LinkLost);
         assert_eq!(said(Entry { reason: "time to land", ..lost }), "instructor takes over: student link lost");
     }
 
     #[test]
     fn a_lost_signal_leaves_the_last_frame_and_nobody_the_failsafe() {
-        let lost = |to: Authority| said(entry(Authority::Student(ALL), to, Cause::InstructorLost));
+        let lost = |to: Pilot| said(entry(Pilot::Student(ALL), to, Cause::InstructorLost));
         let frozen = "student loses the craft, instructor's last frame is put out: instructor's signal lost";
-        assert_eq!(lost(Authority::Instructor), frozen);
-        assert_eq!(lost(Authority::Nobody), "nobody flies, failsafe is put out: instructor's signal lost");
-        let button = entry(Authority::Student(ALL), Authority::Instructor, Cause::InstructorNow);
+        assert_eq!(lost(Pilot::Instructor), frozen);
+        assert_eq!(lost(Pilot::Nobody), "nobody flies, failsafe is put out: instructor's signal lost");
+        let button = entry(Pilot::Student(ALL), Pilot::Instructor, Cause::InstructorNow);
         assert_eq!(said(button), "instructor takes over: instructor-now button");
     }
 
     #[test]
     fn the_student_flies_all_or_is_told_by_axis() {
-        let given = |axes: AxisSet| said(entry(Authority::Instructor, Authority::Student(axes), Cause::HandedBack));
+        let given = |axes: AxisSet| said(entry(Pilot::Instructor, Pilot::Student(axes), Cause::HandedBack));
         assert_eq!(given(ALL), "student flies: handed back");
         assert_eq!(given(AxisSet::of(&[1])), "student flies elevator: handed back");
         // Growth tells all that the student flies then, shrinking what the instructor takes.
-        let (one, two) = (Authority::Student(AxisSet::of(&[0])), Authority::Student(AxisSet::of(&[0, 1])));
+        let (one, two) = (Pilot::Student(AxisSet::of(&[0])), Pilot::Student(AxisSet::of(&[0, 1])));
         assert_eq!(said(entry(one, two, Cause::HandedBack)), "student flies aileron and elevator: handed back");
         assert_eq!(said(entry(two, one, Cause::Latch)), "instructor takes elevator: the takeover latched");
     }

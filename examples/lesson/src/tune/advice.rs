@@ -1,4 +1,4 @@
-//! From the noise of a rest to thresholds: the smallest that hold what is wished for, by the host's own calculation.
+//! From the noise of a rest to thresholds: the smallest that hold what is wanted, by the host's own calculation.
 //!
 //! What is asked of a threshold is what the device asks (`handback::calibrate`):
 //!
@@ -21,7 +21,7 @@ use crate::report::thousands;
 
 /// How seldom noise may take the craft, and which thresholds are worth having; distances in points.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Wish {
+pub(crate) struct Target {
     /// Hours of flying per takeover that nobody made, of all watched axes together.
     pub(crate) hours_apart: f64,
     /// How many axes are watched.
@@ -74,7 +74,7 @@ pub(crate) const ENOUGH: f64 = 256.0;
 /// One unit of a deflection, in points.
 pub(crate) const UNIT: f64 = 100.0 / 16384.0;
 
-impl Wish {
+impl Target {
     /// Takeovers a frame that one axis may have.
     pub(crate) fn per_frame(&self) -> f64 {
         let axes = u32::try_from(self.axes.max(1)).unwrap_or(u32::MAX);
@@ -82,8 +82,8 @@ impl Wish {
     }
 }
 
-/// The smallest thresholds of an axis that hold the wish, or keep the margin.
-pub(crate) fn advise(rest: &AxisRest, stray: &Stray, doubt: Option<Doubt>, wish: &Wish) -> Result<Advice, Refused> {
+/// The smallest thresholds of an axis that hold the target, or keep the margin.
+pub(crate) fn advise(rest: &AxisRest, stray: &Stray, doubt: Option<Doubt>, target: &Target) -> Result<Advice, Refused> {
     // A wander does not average out in a somewhat longer recording.
     let wanders = matches!(doubt, Some(Doubt::Wanders { .. }));
     let worth = if wanders { as_f64(rest.frames) } else { rest.independent };
@@ -97,14 +97,14 @@ pub(crate) fn advise(rest: &AxisRest, stray: &Stray, doubt: Option<Doubt>, wish:
     }
     let mut chosen: Option<(f64, u8)> = None;
     for confirm in 1..=3 {
-        let Some(engage) = stray.needs(rest, doubt, wish, confirm) else { continue };
-        if chosen.is_none_or(|(least, _)| least > wish.aim && engage < least) {
+        let Some(engage) = stray.needs(rest, doubt, target, confirm) else { continue };
+        if chosen.is_none_or(|(least, _)| least > target.aim && engage < least) {
             chosen = Some((engage, confirm));
         }
     }
     let (engage, confirm) = chosen.ok_or(Refused::Moved)?;
-    if engage > wish.most {
-        return Err(Refused::TooNoisy { engage, most: wish.most, trouble: stray.trouble(rest, engage) });
+    if engage > target.most {
+        return Err(Refused::TooNoisy { engage, most: target.most, trouble: stray.trouble(rest, engage) });
     }
     let release = stray.release().max(engage / 2.0).min(engage - UNIT);
     Ok(Advice { engage, release, confirm })
@@ -186,21 +186,21 @@ impl Stray {
         self.noise.deviation * if self.sprung { 2.0 } else { 4.5 } + self.offset()
     }
 
-    /// The smallest threshold that holds the wish with so many frames of `confirm`, or keeps the margin; `None` where the
-    /// recording shows rows that no such noise explains, or jumps that would make such rows more often than is wished.
-    pub(crate) fn needs(&self, rest: &AxisRest, doubt: Option<Doubt>, wish: &Wish, confirm: u8) -> Option<f64> {
+    /// The smallest threshold that holds the target with so many frames of `confirm`, or keeps the margin; `None` where the
+    /// recording shows rows that no such noise explains, or jumps that would make such rows more often than is wanted.
+    pub(crate) fn needs(&self, rest: &AxisRest, doubt: Option<Doubt>, target: &Target, confirm: u8) -> Option<f64> {
         let row = rest.rows[usize::from(confirm) - 1];
         let Reading { step, clear, jitter } = self.reading;
         let steps = f64::from(clear) * step.unwrap_or(0.0) + UNIT;
         // One disturbed frame, on top of the noise that was seen.
         let disturbed = if confirm == 1 && jitter > 0.0 { jitter + row } else { 0.0 };
-        let least = wish.least.max(steps).max(disturbed);
-        let engage = self.engage(wish.per_frame(), confirm).max(least);
+        let least = target.least.max(steps).max(disturbed);
+        let engage = self.engage(target.per_frame(), confirm).max(least);
         let engage = if doubt.is_some() { engage.max(MARGIN * row) } else { engage };
         // A row well within the least threshold worth having is no jump, however still the stick is besides.
         let jumps = |confirm: u8| {
             let row = rest.rows[usize::from(confirm) - 1];
-            row > wish.least / 2.0 && row > self.explained(rest, confirm)
+            row > target.least / 2.0 && row > self.explained(rest, confirm)
         };
         if jumps(confirm) {
             return None;
@@ -209,7 +209,7 @@ impl Stray {
             // By chance a row of k is as rare as one jump to the power of k. The one for which there are jumps at all is
             // no rate.
             let beyond = rest.distances.iter().filter(|&&distance| distance > engage).count().saturating_sub(1);
-            if (as_f64(beyond) / as_f64(rest.frames)).powi(confirm.into()) > wish.per_frame() {
+            if (as_f64(beyond) / as_f64(rest.frames)).powi(confirm.into()) > target.per_frame() {
                 return None;
             }
         }

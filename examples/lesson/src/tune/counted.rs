@@ -8,7 +8,7 @@ pub(super) fn takeovers(time_us: &[u64], points: &[f64], rule: AxisRule, frame_s
     // Frames that come slowly are no lost signal here.
     let patience = Duration::from_ticks(micros(frame_s * 3.0).max(250_000));
     let policy = Policy {
-        stall: patience,
+        late_step: patience,
         timeout: patience,
         failsafe_after: patience.max(micros_long()),
         ..Policy::new([rule])

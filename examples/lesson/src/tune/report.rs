@@ -65,7 +65,7 @@ impl<const N: usize> Report<'_, N> {
             format!("{}   the longest gap {:.0} ms", thousands(pace.dropped), pace.longest_s * 1000.0)
         };
         page.row("dropped frames", &gaps)?;
-        page.row("wish: taken by noise", &format!("at most once in {hours_apart} hours"))?;
+        page.row("target: taken by noise", &format!("at most once in {hours_apart} hours"))?;
         if *watched > 1 {
             let each = two_digits(self.tuning.hours_of_each());
             page.row(&format!("  by each of {watched} axes"), &format!("once in {each} hours"))?;
@@ -77,10 +77,11 @@ impl<const N: usize> Report<'_, N> {
             )?;
         }
         let frame_ms = pace.frame_s * 1000.0;
-        let [timeout, stall] = [self.policy.timeout, self.policy.stall].map(|time| f64::from(time.as_ticks()) / 1000.0);
-        if timeout.min(stall) < 2.0 * frame_ms {
+        let [timeout, late_step] =
+            [self.policy.timeout, self.policy.late_step].map(|time| f64::from(time.as_ticks()) / 1000.0);
+        if timeout.min(late_step) < 2.0 * frame_ms {
             page.paragraph(&format!(
-                "HINT: timeout_ms is {timeout} and stall_ms {stall}, and frames come {frame_ms:.0} ms apart: a lesson at \
+                "HINT: timeout_ms is {timeout} and late_step_ms {late_step}, and frames come {frame_ms:.0} ms apart: a lesson at \
                  this pace would lose the signal with the first frame that is late. Record at the pace of a lesson."
             ))?;
         }

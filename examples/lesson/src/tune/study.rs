@@ -2,7 +2,7 @@
 
 use handback::{AxisRule, Deflection, Rest};
 
-use super::advice::{Advice, Reading, Refused, Stray, UNIT, Wish, advise};
+use super::advice::{Advice, Reading, Refused, Stray, Target, UNIT, advise};
 use super::counted::{nearest, poisson_band, takeovers};
 use super::doubt::Doubt;
 use super::histogram::Histogram;
@@ -38,13 +38,13 @@ pub(crate) struct Moved {
 /// What became of an axis.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) enum Verdict {
-    /// It has thresholds that hold the wish.
+    /// It has thresholds that hold the target.
     Quiet(Thresholds),
     /// It has none.
     Refused(Refused),
     /// A hand moved it.
     Moved(Moved),
-    /// The engine took the craft more often than is wished with every confirm, the last time with these thresholds.
+    /// The engine took the craft more often than is wanted with every confirm, the last time with these thresholds.
     Jumps(Thresholds),
     /// It cannot take the craft, and is left as it was.
     NotWatched,
@@ -71,14 +71,14 @@ pub(crate) struct Study {
     pub(crate) sprung: bool,
     pub(crate) rest: AxisRest,
     pub(crate) verdict: Verdict,
-    pub(crate) wish: Wish,
+    pub(crate) target: Target,
     pub(crate) reading: Reading,
     pub(crate) histogram: Histogram,
     pub(crate) spectrum: Spectrum,
     pub(crate) hum: Option<Hum>,
     pub(crate) counts: [Vec<Counted>; 3],
     pub(crate) swept: Option<Swept>,
-    /// The threshold, in points, that one, two and three frames of confirm need for the wish; `None` where the recording
+    /// The threshold, in points, that one, two and three frames of confirm need for the target; `None` where the recording
     /// shows rows that no such noise explains, or jumps that come too often.
     pub(crate) needs: [Option<f64>; 3],
     /// Of a converter: where it rests, in counts.
@@ -98,7 +98,7 @@ pub(super) struct Given<'a> {
     pub(super) name: &'a str,
     pub(super) rule: AxisRule,
     pub(super) watched: bool,
-    pub(super) wish: Wish,
+    pub(super) target: Target,
     pub(super) reading: Reading,
     pub(super) swept: Option<Swept>,
     pub(super) centre_counts: Option<f64>,
@@ -107,25 +107,25 @@ pub(super) struct Given<'a> {
 impl Study {
     /// Studies the readings of an axis at rest, in points.
     pub(super) fn of(given: Given<'_>, recording: &Recording, points: &[f64], rest: AxisRest) -> Self {
-        let Given { name, rule, watched, wish, reading, swept, centre_counts } = given;
+        let Given { name, rule, watched, target, reading, swept, centre_counts } = given;
         let sprung = matches!(rule.rest, Rest::At(_));
         let rule = if sprung { AxisRule { rest: Rest::At(nearest(rest.mean)), ..rule } } else { rule };
-        let count = |rule| takeovers(&recording.time_us, points, rule, wish.frame_s);
+        let count = |rule| takeovers(&recording.time_us, points, rule, target.frame_s);
         let scatter = swept.as_ref().map_or(0.0, |swept| swept.scatter);
-        let spectrum = Spectrum::of(points, rest.mean, wish.frame_s);
+        let spectrum = Spectrum::of(points, rest.mean, target.frame_s);
         let hum = Hum::of(&spectrum);
         let stray = Stray::of(&rest, sprung, scatter, reading);
-        let doubt = Doubt::of(&rest, &stray, reading.step.unwrap_or(0.0), wish.frame_s, hum.is_some());
-        let needs = [1, 2, 3].map(|confirm| stray.needs(&rest, doubt, &wish, confirm));
+        let doubt = Doubt::of(&rest, &stray, reading.step.unwrap_or(0.0), target.frame_s, hum.is_some());
+        let needs = [1, 2, 3].map(|confirm| stray.needs(&rest, doubt, &target, confirm));
         let verdict = if !watched {
             Verdict::NotWatched
         } else if let Some(moved) = moved(recording, points, &rest) {
             Verdict::Moved(moved)
         } else {
-            match advise(&rest, &stray, doubt, &wish) {
+            match advise(&rest, &stray, doubt, &target) {
                 Ok(advice) => {
                     let thresholds = Thresholds { doubt, ..Thresholds::of(&advice) };
-                    settled(thresholds, &stray, needs, &rest, &wish, |thresholds| {
+                    settled(thresholds, &stray, needs, &rest, &target, |thresholds| {
                         let Thresholds { engage, release, confirm, .. } = *thresholds;
                         count(AxisRule { engage, release, confirm, ..rule })
                     })
@@ -134,7 +134,7 @@ impl Study {
             }
         };
         // As far as a threshold may be of interest, and as far as there is anything to count.
-        let furthest = (rest.high - rest.mean).max(rest.mean - rest.low).min(reach(needs, wish.least));
+        let furthest = (rest.high - rest.mean).max(rest.mean - rest.low).min(reach(needs, target.least));
         let counts = [1, 2, 3].map(|confirm| {
             let at = |n| furthest * f64::from(n) / f64::from(COUNTED_AT);
             let counted = (1..COUNTED_AT).map(at).filter(|&engage| up(engage).to_bits() > 0).map(|engage| {
@@ -148,7 +148,7 @@ impl Study {
             name: name.to_owned(),
             sprung,
             verdict,
-            wish,
+            target,
             reading,
             histogram: Histogram::of(points, rest.mean, rest.deviation, rest.step),
             spectrum,
@@ -187,7 +187,7 @@ impl Study {
     /// as far off it as it may be.
     pub(crate) fn expected(&self, engage: f64, confirm: u8, off: f64, factor: f64) -> f64 {
         let stray = self.stray(factor);
-        stray.per_frame(engage, off * stray.offset(), confirm) * 3600.0 / self.wish.frame_s
+        stray.per_frame(engage, off * stray.offset(), confirm) * 3600.0 / self.target.frame_s
     }
 
     /// Effective number of independent frames; frames of hum repeat each other.
@@ -218,25 +218,25 @@ impl Thresholds {
     }
 }
 
-/// The thresholds, held to the recording itself: where the engine takes the craft in it more often than the wish can
+/// The thresholds, held to the recording itself: where the engine takes the craft in it more often than the target can
 /// explain, noise is not all that there is, and more frames must confirm.
 fn settled(
     mut thresholds: Thresholds,
     stray: &Stray,
     needs: [Option<f64>; 3],
     rest: &AxisRest,
-    wish: &Wish,
+    target: &Target,
     count: impl Fn(&Thresholds) -> u64,
 ) -> Verdict {
     let frames = f64::from(u32::try_from(rest.frames).unwrap_or(u32::MAX));
-    let holds = |counted: u64| poisson_band(counted)[0] <= wish.per_frame() * frames;
+    let holds = |counted: u64| poisson_band(counted)[0] <= target.per_frame() * frames;
     thresholds.counted = count(&thresholds);
     let first = (thresholds.confirm, thresholds.counted);
     for confirm in thresholds.confirm + 1..=3 {
         if holds(thresholds.counted) {
             break;
         }
-        let Some(engage) = needs[usize::from(confirm) - 1].filter(|&engage| engage <= wish.most) else { continue };
+        let Some(engage) = needs[usize::from(confirm) - 1].filter(|&engage| engage <= target.most) else { continue };
         let release = stray.release().max(engage / 2.0).min(engage - UNIT);
         thresholds = Thresholds {
             raised_from: Some(first),

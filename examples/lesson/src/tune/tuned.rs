@@ -7,7 +7,7 @@ use handback::{Duration, Policy};
 use super::{Tuning, tuned_rule};
 use crate::policy_toml::TomlPolicy;
 
-/// A policy whose every watched axis holds the wish.
+/// A policy whose every watched axis holds the target.
 pub(super) struct Tuned<const N: usize> {
     pub(super) policy: Policy<N>,
     /// Whether the dwell is that of the sweeps; else it is the one that was there.

@@ -31,7 +31,7 @@ fn a_seed_names_a_lesson_to_the_bit() {
     assert!(
         trace.starts_with("time_us,lesson_switch,instructor_now,i:aileron,i:elevator,i:throttle,i:rudder,s:aileron")
     );
-    assert!(decisions.starts_with("time_us,authority,student,held,cause,waiting,aileron,elevator,throttle,rudder\n"));
+    assert!(decisions.starts_with("time_us,flies,student,held,cause,waiting,aileron,elevator,throttle,rudder\n"));
     assert_eq!(trace.lines().count(), decisions.lines().count());
 }
 
@@ -137,7 +137,7 @@ fn line_ends_byte_order_mark_spaces_and_column_order_change_nothing() {
     let turned = plain.lines().map(|line| line.rsplit(',').collect::<Vec<_>>().join(",") + "\n").collect::<String>();
     // Turned round, the throttle comes first.
     let swapped = decisions(&turned);
-    assert!(swapped.starts_with("time_us,authority,student,held,cause,waiting,throttle,roll\n"));
+    assert!(swapped.starts_with("time_us,flies,student,held,cause,waiting,throttle,roll\n"));
     assert!(swapped.contains("\n3600000,instructor,,1,stick:1,"));
 }
 
@@ -177,7 +177,7 @@ fn a_device_is_written_to_and_not_replaced() {
     let desk = Desk::new();
     desk.put("trace.csv", short_lesson());
     let out = desk.run_well(&["replay", "trace.csv", "--picture", "/dev/null", "--decisions", "/dev/stdout"]);
-    assert!(out.starts_with("time_us,authority"), "{out}");
+    assert!(out.starts_with("time_us,flies"), "{out}");
     assert!(!std::fs::metadata("/dev/null").unwrap().is_file());
     assert_eq!(desk.files(), ["trace.csv"]);
 }

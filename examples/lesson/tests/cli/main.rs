@@ -6,5 +6,5 @@ mod cost;
 mod desk;
 mod outputs;
 mod policy;
-mod rehearse;
+mod preflight;
 mod tune;

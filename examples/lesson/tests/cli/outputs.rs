@@ -20,7 +20,7 @@ const OUTPUTS: [&[&str]; 9] = [
     &["fly", "--minutes", "0.1", "--record-policy"],
     &["fly", "--minutes", "0.1", "--decisions"],
     &["replay", "trace.csv", "--decisions"],
-    &["rehearse", "--record"],
+    &["preflight", "--record"],
     &["tune", "rest.csv", "--write"],
     &["tune", "rest.csv", "--picture"],
     &["cost", "--picture"],

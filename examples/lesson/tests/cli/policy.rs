@@ -27,7 +27,7 @@ fn the_rust_that_is_printed_is_the_policy_of_the_file() {
         dwell: Duration::from_ticks(250_000),
         fade: Duration::from_ticks(500),
         timeout: Duration::from_ticks(16_667),
-        rearm_after_loss: false,
+        off_first_after_loss: false,
         latches: Latches { lasted: Some(Duration::from_ticks(2_000_000)), beyond: Some(Deflection::from_points(40)) },
         ..Policy::new([
             AxisRule {

@@ -140,7 +140,7 @@ fn a_stick_that_shakes_too_much_is_too_noisy_and_keeps_the_policy_that_was_there
     says(&run, "aileron: too noisy\n  engage would be 8.");
     says(&run, "more than 8.00 points is too much: average several readings");
     assert_eq!(desk.read("tuned.toml"), before);
-    // The wish is what makes it too much.
+    // The target is what makes it too much.
     assert_eq!(desk.run(&["tune", "rest.csv", "--hours-apart", "1"]).code, Some(0));
 }
 
@@ -236,7 +236,7 @@ fn a_picture_is_whole_says_its_words_and_is_the_same_in_every_run() {
         "Noise power by frequency, points\u{b2} per Hz",
         "Takeovers by noise against engage, points",
         "Wait of a takeover, ms",
-        "wish: 1 in 400 h",
+        "target: 1 in 400 h",
         "confirm 2",
     ] {
         assert!(words.contains(&said), "{said}: {words:?}");

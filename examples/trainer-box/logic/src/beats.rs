@@ -9,7 +9,7 @@
 //! passed      # # # # # # # #                     a flutter: the check is through, and nothing was found
 //! ```
 
-use handback::rehearsal::{Side, Step};
+use handback::preflight::{Side, Step};
 
 /// Pulses, perhaps after a very long one. Times in microseconds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -3,7 +3,7 @@
 use core::mem::discriminant;
 
 use handback::cue::Signs;
-use handback::rehearsal::{Obstacle, Progress, Rehearsal, Step};
+use handback::preflight::{Obstacle, Preflight, Progress, Step};
 use handback::{CheckedChannels, CheckedPolicy, Deflection, Frame, Inputs, Instant, Micros, Outcome};
 
 use crate::beats::{Beats, Pattern};
@@ -17,7 +17,7 @@ const AGAIN: u32 = 5_000_000;
 
 #[derive(Clone, Debug)]
 pub(crate) struct Check<'p, const N: usize> {
-    rehearsal: Rehearsal<'p, N>,
+    preflight: Preflight<'p, N>,
     beats: Beats,
     last: Instant,
     /// What was refused last.
@@ -37,7 +37,7 @@ impl<'p, const N: usize> Check<'p, N> {
         now: Instant,
     ) -> Self {
         Self {
-            rehearsal: Rehearsal::new(policy).with_student_throws(throws(student)),
+            preflight: Preflight::new(policy).with_student_throws(throws(student)),
             beats: Beats::default(),
             last: now,
             refused: None,
@@ -50,20 +50,20 @@ impl<'p, const N: usize> Check<'p, N> {
 
     /// One step: what the craft is sent, and what lamp and beeper do.
     pub(crate) fn step(&mut self, inputs: Inputs<'_, N>, outcome: &Outcome<N>, log: &mut Log) -> (Frame<N>, Signs) {
-        let progress = self.rehearsal.step(inputs, outcome);
+        let progress = self.preflight.step(inputs, outcome);
         self.note(&progress, outcome.at, log);
         self.play(&progress);
         let dt = outcome.at.as_ticks().wrapping_sub(self.last.as_ticks());
         self.last = outcome.at;
         let on = self.beats.pass(dt);
-        let student_flies = !outcome.authority.student().is_empty();
+        let student_flies = !outcome.pilot.student().is_empty();
         let signs = Signs { lamp: on, beeper: on, vibration: on, student_flies, ..Signs::default() };
         (progress.output, signs)
     }
 
     /// What is new, for the log.
     fn note(&mut self, progress: &Progress<N>, at: Instant, log: &mut Log) {
-        for finding in self.rehearsal.findings().iter().skip(self.logged) {
+        for finding in self.preflight.findings().iter().skip(self.logged) {
             log.note(at, What::Found(*finding));
         }
         if progress.begun {
@@ -78,12 +78,12 @@ impl<'p, const N: usize> Check<'p, N> {
     }
 
     fn ended(&self) -> What {
-        What::CheckEnds { passed: self.rehearsal.passed() }
+        What::CheckEnds { passed: self.preflight.passed() }
     }
 
     /// What is to be heard and seen: a fault first, then whose turn it is; again where nothing happens.
     fn play(&mut self, progress: &Progress<N>) {
-        let findings = self.rehearsal.findings();
+        let findings = self.preflight.findings();
         if let Some(finding) = findings.get(self.logged) {
             self.fault = Some(Pattern::fault(finding.axis()));
             self.logged = findings.len();
@@ -110,7 +110,7 @@ impl<'p, const N: usize> Check<'p, N> {
 
     /// All is over: that nothing was found, or every finding in turn, for ever.
     fn tell_end(&mut self) -> Pattern {
-        let findings = self.rehearsal.findings();
+        let findings = self.preflight.findings();
         let Some(finding) = findings.get(self.telling).or_else(|| findings.first()) else { return Pattern::PASSED };
         let next = self.telling.saturating_add(1);
         self.telling = if next < findings.len() { next } else { 0 };

@@ -12,7 +12,7 @@
 //!
 //! ```
 //! use handback::cue::CueRules;
-//! use handback::pulse_train::{DecoderSetup, Edge, EncoderSetup, Level};
+//! use handback::ppm::{DecoderSetup, Edge, EncoderSetup, Level};
 //! use handback::{AxisRule, Channels, Deflection, Instant, Policy};
 //! use trainer_box::{CheckedPlan, Desk, Outlet, Plan, Side, TrainerBox};
 //!
@@ -42,7 +42,7 @@
 //!
 //! # The check on the bench
 //! A box that starts with the instructor-now button held, the lesson switch off and no instructor's train for two
-//! seconds, checks the bench ([`handback::rehearsal`]) instead of flying: one pulse on lamp and beeper asks the student
+//! seconds, checks the bench ([`handback::preflight`]) instead of flying: one pulse on lamp and beeper asks the student
 //! for the next thing, two the instructor, three both; a very long one is a fault, and the pulses after it count its axis,
 //! 1 for axis 0; a flutter at the end says that nothing was found. The throttle is sent its failsafe until the box is
 //! powered off and on. That cannot begin in the air, where the instructor's train goes on through a reset.

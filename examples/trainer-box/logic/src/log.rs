@@ -1,7 +1,7 @@
 //! What happened, for people who look into the box: a small ring, written by the box and emptied by the firmware.
 
-use handback::pulse_train::{Fault, Tally};
-use handback::rehearsal::{Finding, Obstacle, Step};
+use handback::ppm::{Fault, Tally};
+use handback::preflight::{Finding, Obstacle, Step};
 use handback::{Event, Instant};
 use heapless::Deque;
 
@@ -26,9 +26,9 @@ pub enum What {
     /// Who flies changed (A1).
     Changed(Event),
     /// The craft is sent pulses.
-    PulsesBegin,
+    TrainBegins,
     /// Nobody flies and the craft is sent no pulses, so that the receiver's failsafe acts (I2).
-    PulsesEnd,
+    TrainStops,
     /// A frame was dropped. Told when it is the first of its kind, the second, the fourth and so on.
     Dropped {
         /// Whose.
@@ -137,11 +137,11 @@ mod tests {
         const MISSING: u32 = 8;
         let mut log = Log::default();
         for at in (0..).take(ROOM + 8) {
-            log.note(Instant::from_ticks(at), What::PulsesBegin);
+            log.note(Instant::from_ticks(at), What::TrainBegins);
         }
         let first = Instant::from_ticks(MISSING);
         assert_eq!(log.next(), Some(Entry { at: first, what: What::Missing(MISSING) }));
-        assert_eq!(log.next(), Some(Entry { at: first, what: What::PulsesBegin }));
+        assert_eq!(log.next(), Some(Entry { at: first, what: What::TrainBegins }));
         assert_eq!(core::iter::from_fn(|| log.next()).count(), ROOM - 1);
         assert_eq!(log.next(), None);
     }

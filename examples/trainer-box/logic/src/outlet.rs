@@ -1,6 +1,6 @@
 //! What the craft is sent, edge by edge, and the safeguards against a loop that hangs.
 
-use handback::pulse_train::{Edge, Encoder};
+use handback::ppm::{Edge, Encoder};
 use handback::{AxisSet, Duration, Instant, Pulse};
 
 use crate::plan::CheckedPlan;

@@ -1,7 +1,7 @@
 //! What the builder of a box decides, and its check.
 
 use handback::cue::{CheckedCueRules, CueRules};
-use handback::pulse_train::{Decoder, DecoderSetup, Encoder, EncoderSetup, Level};
+use handback::ppm::{Decoder, DecoderSetup, Encoder, EncoderSetup, Level};
 use handback::{AxisSet, Channel, Channels, CheckedChannels, CheckedPolicy, Deflection, Micros, Policy};
 
 use crate::plan_error::{Part, PlanError};
@@ -76,7 +76,7 @@ impl<const N: usize, const M: usize, const S: usize> Plan<N, M, S> {
     ///
     /// ```
     /// use handback::cue::CueRules;
-    /// use handback::pulse_train::{DecoderSetup, EncoderSetup, Level};
+    /// use handback::ppm::{DecoderSetup, EncoderSetup, Level};
     /// use handback::{AxisRule, Channels, Policy};
     /// use trainer_box::Plan;
     /// let mut plan = Plan::<2, 4, 4> {

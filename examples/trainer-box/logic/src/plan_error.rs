@@ -3,7 +3,7 @@
 use core::fmt;
 
 use handback::cue::CueError;
-use handback::pulse_train::SetupError;
+use handback::ppm::SetupError;
 use handback::{ChannelError, Message, Micros, PolicyError};
 
 /// The first thing that is wrong with a plan.

@@ -1,8 +1,8 @@
 //! From edges to who flies and what is sent.
 
 use handback::cue::{Cues, Signs};
-use handback::pulse_train::{Decoder, Edge, Tally};
-use handback::{Authority, Engine, Inputs, Instant, Outcome, Pulse, Reception};
+use handback::ppm::{Decoder, Edge, Tally};
+use handback::{Engine, Inputs, Instant, Outcome, Pilot, Pulse, Reception};
 
 use crate::check::{Check, HELD};
 use crate::log::{Entry, Log, Told, What};
@@ -102,7 +102,7 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
         }
     }
 
-    /// One step, each millisecond or so. A step that comes too late is a stall, and the craft is the instructor's (K1).
+    /// One step, each millisecond or so. A step that comes too late is a late_step, and the craft is the instructor's (K1).
     pub fn step(&mut self, now: Instant, desk: Desk) -> Step<N, M> {
         let train = self.instructor.poll(now);
         let instructor = train.and_then(|train| self.plan.instructor.frame(&train));
@@ -121,9 +121,9 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
         if outcome.instructor == Reception::Good {
             self.others = train;
         }
-        let pulses = match outcome.authority {
-            Authority::Nobody => None,
-            Authority::Instructor | Authority::Student(_) => {
+        let pulses = match outcome.pilot {
+            Pilot::Nobody => None,
+            Pilot::Instructor | Pilot::Student(_) => {
                 self.others.and_then(|others| self.plan.craft.readings(&output, others))
             }
         };
@@ -172,7 +172,7 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
         }
         if sends != self.sends {
             self.sends = sends;
-            self.log.note(at, if sends { What::PulsesBegin } else { What::PulsesEnd });
+            self.log.note(at, if sends { What::TrainBegins } else { What::TrainStops });
         }
         let [instructor, student] = &mut self.told;
         let bad = outcome.instructor == Reception::Bad;

@@ -3,8 +3,8 @@
 use std::sync::LazyLock;
 
 use handback::cue::CueRules;
-use handback::pulse_train::{DecoderSetup, Edge, Encoder, EncoderSetup, Level};
-use handback::rehearsal::{End, Finding, Obstacle, Side as Whose, Step as Asked};
+use handback::ppm::{DecoderSetup, Edge, Encoder, EncoderSetup, Level};
+use handback::preflight::{End, Finding, Obstacle, Side as Whose, Step as Asked};
 use handback::{AxisRule, Channel, Channels, Deflection, Instant, Policy, Pulse};
 use trainer_box::{CheckedPlan, Desk, Plan, Side, TrainerBox, What};
 

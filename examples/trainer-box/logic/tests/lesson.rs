@@ -3,8 +3,8 @@
 use std::sync::LazyLock;
 
 use handback::cue::CueRules;
-use handback::pulse_train::{DecoderSetup, Edge, Encoder, EncoderSetup, Level};
-use handback::{Authority, AxisRule, Channels, Deflection, Duration, Instant, Policy, Pulse, Waiting};
+use handback::ppm::{DecoderSetup, Edge, Encoder, EncoderSetup, Level};
+use handback::{AxisRule, Channels, Deflection, Duration, Instant, Pilot, Policy, Pulse, Waiting};
 use trainer_box::{CheckedPlan, DEAD_MAN, Desk, Entry, Outlet, Plan, Side, Step, TrainerBox, What};
 
 static PLAN: LazyLock<CheckedPlan<4, 8, 8>> = LazyLock::new(|| {
@@ -140,7 +140,7 @@ fn the_craft_is_sent_nothing_until_the_instructor_is_heard_and_then_what_the_ins
     assert_eq!(us(&lesson.ms(40)), None);
     assert_eq!(us(&lesson.ms(40)), Some(INSTRUCTOR));
     lesson.pass(40);
-    assert_eq!(lesson.entries(), [What::Started, What::PulsesBegin]);
+    assert_eq!(lesson.entries(), [What::Started, What::TrainBegins]);
     // Two frames of the craft: 9 separators each, 22.5 ms apart.
     assert_eq!(lesson.sent[18].at.as_ticks() - lesson.sent[0].at.as_ticks(), 22_500);
 }
@@ -150,18 +150,18 @@ fn the_craft_is_sent_nothing_until_the_instructor_is_heard_and_then_what_the_ins
 fn a_reset_in_mid_lesson_ends_with_the_instructor_until_the_switch_has_been_off() {
     let mut lesson = Lesson::new();
     lesson.desk.lesson_switch = true;
-    assert_eq!(lesson.ms(3_000).outcome.waiting, Some(Waiting::Arming));
+    assert_eq!(lesson.ms(3_000).outcome.waiting, Some(Waiting::SwitchOffFirst));
     let flown = lesson.hand_over();
-    assert!(matches!(flown.outcome.authority, Authority::Student(_)));
+    assert!(matches!(flown.outcome.pilot, Pilot::Student(_)));
     let [axes, others] = [0..4, 4..8];
     let sent = us(&flown).expect("the student flies");
     assert_eq!(sent[axes.clone()], STUDENT[axes]);
     assert_eq!(sent[others.clone()], INSTRUCTOR[others], "a gear switch stays the instructor's");
 
     lesson.reset();
-    assert_eq!(lesson.step().outcome.authority, Authority::Nobody);
+    assert_eq!(lesson.step().outcome.pilot, Pilot::Nobody);
     let later = lesson.ms(3_000).outcome;
-    assert_eq!((later.authority, later.waiting), (Authority::Instructor, Some(Waiting::Arming)));
+    assert_eq!((later.pilot, later.waiting), (Pilot::Instructor, Some(Waiting::SwitchOffFirst)));
 }
 
 /// T2: the craft is sent the instructor's sticks from the step on in which the frame is complete.
@@ -174,10 +174,10 @@ fn a_stick_takes_the_craft_in_the_step_that_completes_its_frame() {
     let good = lesson.trainer_box.tally(Side::Instructor).good;
     let mut flown = lesson.step();
     while us(&flown).map(|us| us[0]) != Some(1_530) {
-        assert!(matches!(flown.outcome.authority, Authority::Student(_)));
+        assert!(matches!(flown.outcome.pilot, Pilot::Student(_)));
         flown = lesson.step();
     }
-    assert_eq!(flown.outcome.authority, Authority::Instructor);
+    assert_eq!(flown.outcome.pilot, Pilot::Instructor);
     // At most the frame that was under way came before it.
     assert!(lesson.trainer_box.tally(Side::Instructor).good - good <= 2);
 }
@@ -197,7 +197,7 @@ fn pulses_end_where_nobody_flies_and_begin_again_with_the_instructor() {
     assert!(next.is_some() && us(&lesson.ms(100)).is_some());
     assert!(lesson.sent.len() > before);
     let told = lesson.entries();
-    assert!(told.contains(&What::PulsesEnd) && told.last() == Some(&What::PulsesBegin), "{told:?}");
+    assert!(told.contains(&What::TrainStops) && told.last() == Some(&What::TrainBegins), "{told:?}");
 }
 
 #[test]

@@ -2,7 +2,7 @@
 
 use defmt::warn;
 use embedded_hal::digital::OutputPin;
-use handback::pulse_train::{Edge, Level};
+use handback::ppm::{Edge, Level};
 use handback::{Instant, Pulse};
 use rp2040_hal::gpio::bank0::Gpio4;
 use rp2040_hal::gpio::{FunctionSioOutput, Pin, PullDown};

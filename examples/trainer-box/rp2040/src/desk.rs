@@ -2,7 +2,7 @@
 
 use handback::cue::Signs;
 use handback::hal::{Beeper, InstructorNow, Lamp, LessonSwitch};
-use handback::pulse_train::Level;
+use handback::ppm::Level;
 use rp2040_hal::gpio::bank0::{Gpio6, Gpio7, Gpio13, Gpio14};
 use rp2040_hal::gpio::{FunctionSioInput, FunctionSioOutput, Pin, PullDown, PullUp};
 use rp2040_hal::pwm::{B, Channel, FreeRunning, Pwm7, Slice};

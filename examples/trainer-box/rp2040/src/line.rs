@@ -4,7 +4,7 @@ use core::sync::atomic::{AtomicBool, Ordering};
 
 use embedded_hal::digital::InputPin;
 use handback::Instant;
-use handback::pulse_train::{Edge, Level};
+use handback::ppm::{Edge, Level};
 use heapless::spsc::{Consumer, Producer};
 use rp2040_hal::gpio::{DynPinId, FunctionSioInput, Interrupt, Pin, PullDown};
 use trainer_box::Side;

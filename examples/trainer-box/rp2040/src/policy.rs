@@ -9,7 +9,7 @@
 //! manual, the band's rules, local rules, club rules and your instructor's word come first.
 
 use handback::cue::{CueRule, CueRules};
-use handback::pulse_train::{DecoderSetup, EncoderSetup, Level};
+use handback::ppm::{DecoderSetup, EncoderSetup, Level};
 use handback::{AxisRule, Channel, Channels, Deflection, Duration, Policy};
 use trainer_box::{CheckedPlan, Plan};
 

@@ -14,8 +14,8 @@ fn sr(q: bool, set: bool, reset: bool) -> bool {
     set || (!reset && q)
 }
 
-/// An armed lesson that settles at once, in which 'instructor now' sets the latch and the switch seen off resets it.
-fn armed() -> Lesson<1> {
+/// An seen off first lesson that settles at once, in which 'instructor now' sets the latch and the switch seen off resets it.
+fn off_first() -> Lesson<1> {
     lesson_with(Policy { dwell: ms(40), ..bare() }).student_flying()
 }
 
@@ -27,7 +27,7 @@ fn play(lesson: Lesson<1>, set: bool, reset: bool) -> Lesson<1> {
 
 /// Plays the inputs; in each step in which the switch is on, the outcome shows whether the latch is.
 fn compare(inputs: &[(bool, bool)]) {
-    let (mut lesson, mut q) = (armed(), false);
+    let (mut lesson, mut q) = (off_first(), false);
     for &(set, reset) in inputs {
         lesson = play(lesson, set, reset);
         q = rs(q, set, reset);

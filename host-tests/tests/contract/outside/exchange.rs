@@ -4,7 +4,7 @@
 //! One offers, the other takes, the first confirms; whoever hands over stays on the controls until that is complete.
 //! That an instructor who takes over waits for nothing is common practice, no source.
 
-use handback::{Authority, Cause, Deflection, Waiting};
+use handback::{Cause, Deflection, Pilot, Waiting};
 use handback_host_tests::{lesson, ms, points};
 
 /// Rules: H1, A1, A2
@@ -16,7 +16,7 @@ fn given_the_instructor_offers_when_the_student_has_not_got_it_yet_then_the_inst
     loop {
         moved = (moved + 1) % 2; // the instructor still flies, by a point to and fro
         lesson = lesson.roll(moved).step();
-        if lesson.outcome().authority != Authority::Instructor {
+        if lesson.outcome().pilot != Pilot::Instructor {
             break;
         }
         lesson = lesson.outputs(0, points(moved)).unannounced();
@@ -45,9 +45,9 @@ fn given_the_instructor_takes_over_when_the_stick_or_the_button_says_so_then_the
 fn given_any_moment_of_an_exchange_when_someone_asks_who_flies_then_there_is_exactly_one_answer_for_each_axis() {
     // FAA-H-8083-3C, chapter 1: there should never be any doubt as to who is flying.
     let exchange = lesson().student_flying().roll(5).step().waits_for(Waiting::Held(0)).roll(0).pass(ms(500));
-    let told: Vec<(Authority, Authority)> = exchange.events().iter().map(|event| (event.from, event.to)).collect();
+    let told: Vec<(Pilot, Pilot)> = exchange.events().iter().map(|event| (event.from, event.to)).collect();
     for pair in told.windows(2) {
         assert_eq!(pair[0].1, pair[1].0, "each word of a change takes up where the last one ended");
     }
-    assert_eq!(told.last().map(|&(_, to)| to), Some(exchange.outcome().authority));
+    assert_eq!(told.last().map(|&(_, to)| to), Some(exchange.outcome().pilot));
 }

@@ -3,7 +3,7 @@
 //!
 //! A model is no machine in its sense; the thoughts are worth having all the same.
 
-use handback::{Authority, Cause, Deflection, Policy, Waiting};
+use handback::{Cause, Deflection, Pilot, Policy, Waiting};
 use handback_host_tests::{lesson, lesson_with, ms, points, sprung};
 
 /// Rules: L1, L3, T4
@@ -54,7 +54,7 @@ fn given_whatever_stopped_the_lesson_when_it_is_over_then_that_starts_nothing_an
     ];
     for stopped in over {
         let over = stopped.pass(ms(10_000));
-        assert_eq!(over.outcome().authority, Authority::Instructor, "{:?}", over.events());
+        assert_eq!(over.outcome().pilot, Pilot::Instructor, "{:?}", over.events());
         let reset = over.switch_off().pass(ms(10_000)).instructor_has_the_craft().waits_for(Waiting::Switch);
         reset.switch_on().pass(ms(400)).student_has_all();
     }
@@ -62,9 +62,9 @@ fn given_whatever_stopped_the_lesson_when_it_is_over_then_that_starts_nothing_an
 
 /// Rules: S2, L3
 #[test]
-fn given_no_rearming_when_the_link_returns_then_it_does_start_by_itself_so_the_default_is_to_rearm() {
+fn given_no_off_first_when_the_link_returns_then_it_does_start_by_itself_so_the_default_is_off_first() {
     // The same paragraphs; here to show what the policy's other choice gives up.
-    let policy = Policy { rearm_after_loss: false, ..sprung::<2>() };
+    let policy = Policy { off_first_after_loss: false, ..sprung::<2>() };
     lesson_with(policy)
         .student_flying()
         .student_frames(false)
@@ -72,5 +72,5 @@ fn given_no_rearming_when_the_link_returns_then_it_does_start_by_itself_so_the_d
         .student_frames(true)
         .pass(ms(2000))
         .student_has_all();
-    assert!(sprung::<2>().rearm_after_loss, "the default");
+    assert!(sprung::<2>().off_first_after_loss, "the default");
 }

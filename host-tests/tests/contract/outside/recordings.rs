@@ -73,7 +73,7 @@ fn as_instructor<const N: usize>(recording: &Recording<N>, policy: Policy<N>) ->
     for (sample, (dt, sticks)) in recording.samples().enumerate() {
         lesson = lesson.instructor_sticks(sticks).step_of(dt);
         time += u64::from(dt.as_ticks());
-        if !lesson.outcome().authority.student().is_empty() {
+        if !lesson.outcome().pilot.student().is_empty() {
             student_time += u64::from(dt.as_ticks());
         }
         match lesson.outcome().event.map(|event| event.cause) {
@@ -94,10 +94,10 @@ fn untouched() -> Recording<4> {
     Recording::read("fixedwing_channels_4hz.csv", ["us1", "us2", "us4", "us8"], 1500.0, 500.0)
 }
 
-/// Sprung sticks with these rests. The log comes at 4.2 Hz with a gap of 3.5 s: timeout 4 s, stall 5 s.
+/// Sprung sticks with these rests. The log comes at 4.2 Hz with a gap of 3.5 s: timeout 4 s, late step 5 s.
 fn slow_log(rest: [Deflection; 4], confirm: u8) -> Policy<4> {
     let rules = rest.map(|rest| AxisRule { rest: Rest::At(rest), confirm, ..AxisRule::sprung() });
-    Policy { timeout: ms(4000), failsafe_after: ms(4000), stall: ms(5000), ..Policy::new(rules) }
+    Policy { timeout: ms(4000), failsafe_after: ms(4000), late_step: ms(5000), ..Policy::new(rules) }
 }
 
 /// Rules: T1, R1

@@ -73,8 +73,8 @@ fn given_the_timings_that_the_standard_draws_when_the_oracle_is_called_then_it_k
     assert_eq!(on_at(|i, t| timer.call(i, t), &[(0, 100), (160, 200)]), calls(0..300), "back after 60 ms: Q stays");
 }
 
-/// The switch is armed, and seen off for long enough that every timer begins at its input's first rise.
-fn armed(policy: Policy<1>) -> Lesson<1> {
+/// The switch is seen off first, and seen off for long enough that every timer begins at its input's first rise.
+fn off_first(policy: Policy<1>) -> Lesson<1> {
     lesson_with(policy).pass(ms(200))
 }
 
@@ -88,7 +88,7 @@ fn compare(
     let mut student_flew = Vec::new();
     for (now, &input) in (0u32..).step_by(20).zip(inputs) {
         lesson = play(lesson, input);
-        let student = !lesson.outcome().authority.student().is_empty();
+        let student = !lesson.outcome().pilot.student().is_empty();
         assert_eq!(student, oracle(&lesson, input, now), "at {now} ms of {inputs:?}: {:#?}", lesson.outcome());
         student_flew.push(student);
     }
@@ -120,7 +120,7 @@ fn spans(spans: &[usize]) -> Vec<bool> {
 #[test]
 fn given_the_listed_timings_when_the_switch_is_the_input_then_dwell_and_settling_are_on_delays() {
     for policy in [dwell(), settle()] {
-        let flew = |inputs: &[usize]| compare(armed(policy), &spans(inputs), switch, ton());
+        let flew = |inputs: &[usize]| compare(off_first(policy), &spans(inputs), switch, ton());
         assert_eq!(flew(&[10, 1]).iter().position(|&flies| flies), Some(5), "true from 0: Q at 100 ms");
         assert!(flew(&[4, 5]).iter().all(|&flies| !flies), "80 ms: never");
         assert_eq!(flew(&[8, 2])[7..], [true, false, false], "falls: Q falls at once");
@@ -151,7 +151,7 @@ fn tof() -> impl FnMut(&Lesson<1>, bool, u32) -> bool {
 /// Rules: H1, T2, T3
 #[test]
 fn given_the_listed_timings_when_the_stick_is_the_input_then_the_instructors_control_is_its_off_delay() {
-    let flying = armed(dwell()).student_flying();
+    let flying = off_first(dwell()).student_flying();
     let flew = |inputs: &[usize]| compare(flying.clone(), &spans(inputs), hand, tof());
     // Held for 5 steps, let go in step 5; the input of the delay falls in step 6, and 100 ms later its output.
     assert_eq!(flew(&[5, 20]).iter().position(|&flies| flies), Some(6 + 5), "falls at 0: Q falls at 100 ms");
@@ -165,7 +165,7 @@ proptest! {
     fn given_any_turns_of_the_switch_when_only_the_dwell_takes_time_then_it_is_an_on_delay(
         inputs in prop::collection::vec(prop::bool::weighted(0.85), 1..200),
     ) {
-        compare(armed(dwell()), &inputs, switch, ton());
+        compare(off_first(dwell()), &inputs, switch, ton());
     }
 
     /// Rules: S3
@@ -173,7 +173,7 @@ proptest! {
     fn given_any_turns_of_the_switch_when_only_settling_takes_time_then_it_is_an_on_delay(
         inputs in prop::collection::vec(prop::bool::weighted(0.85), 1..200),
     ) {
-        compare(armed(settle()), &inputs, switch, ton());
+        compare(off_first(settle()), &inputs, switch, ton());
     }
 
     /// Rules: H1, S3
@@ -183,7 +183,7 @@ proptest! {
     ) {
         let (mut settled, mut dwelt) = (Ton::default(), Ton::default());
         let policy = Policy { dwell: ms(PRESET), ..settle() };
-        compare(armed(policy), &inputs, switch, |_, input, now| {
+        compare(off_first(policy), &inputs, switch, |_, input, now| {
             let settled = settled.call(input, now);
             dwelt.call(settled, now)
         });
@@ -194,6 +194,6 @@ proptest! {
     fn given_any_moves_of_the_stick_when_the_student_flies_then_the_instructors_control_is_their_off_delay(
         inputs in prop::collection::vec(prop::bool::weighted(0.15), 1..200),
     ) {
-        compare(armed(dwell()).student_flying(), &inputs, hand, tof());
+        compare(off_first(dwell()).student_flying(), &inputs, hand, tof());
     }
 }

@@ -12,7 +12,7 @@ use crate::tune::study::{Study, Verdict, up};
 
 pub(super) fn draw(canvas: &Canvas<'_>, area: Area, study: &Study) -> Drawn {
     title(canvas, area, "Wait of a takeover, ms")?;
-    let frame_ms = study.wish.frame_s * 1000.0;
+    let frame_ms = study.target.frame_s * 1000.0;
     let (x, y) = (across(area, 0.4, 3.6), upwards(area, 0.0, 3.5 * frame_ms));
     let step = round_up(frame_ms * 3.5 / 5.0);
     for at in multiples(0.0, y.to, step) {
@@ -36,7 +36,7 @@ pub(super) fn draw(canvas: &Canvas<'_>, area: Area, study: &Study) -> Drawn {
             _ if !known => "?".to_owned(),
             None => "-".to_owned(),
             // As it would be recommended.
-            Some(engage) if engage <= study.wish.most => Points(up(engage)).to_string(),
+            Some(engage) if engage <= study.target.most => Points(up(engage)).to_string(),
             Some(engage) => format!("{engage:.2}"),
         };
         let how = Lettering::new(SMALL, QUIET).align(HPos::Center);

@@ -11,7 +11,7 @@ pub(super) fn title(tuning: &Tuning) -> String {
     format!("Thresholds from sticks at rest, {}", tuning.title)
 }
 
-/// The recording, the wish, and whether it is held.
+/// The recording, the target, and whether it is held.
 pub(super) fn headline(tuning: &Tuning) -> String {
     let Tuning { lasted_s, pace, hours_apart, watched, .. } = tuning;
     let failed = tuning.axes.iter().filter(|study| study.is_watched() && study.thresholds().is_none());
@@ -29,7 +29,7 @@ pub(super) fn headline(tuning: &Tuning) -> String {
     let together = if *watched == 1 { String::new() } else { format!(", {watched} axes together") };
     [
         format!("{} at rest, {} frames a second", lasted(*lasted_s), two_digits(1.0 / pace.frame_s)),
-        format!("wish: at most one takeover by noise in {hours_apart} hours{together}: {held}"),
+        format!("target: at most one takeover by noise in {hours_apart} hours{together}: {held}"),
     ]
     .join(DOT)
 }

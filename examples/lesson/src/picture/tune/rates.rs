@@ -1,4 +1,4 @@
-//! How often noise would take the craft, against threshold: reckoned with a band, counted, and what is wished for.
+//! How often noise would take the craft, against threshold: reckoned with a band, counted, and what is wanted.
 
 use super::super::canvas::{Area, Canvas, Drawn, Lettering, Pen};
 use super::super::palette::{CONFIRM, FAINT, INK, QUIET, UNSEEN_HATCH};
@@ -14,8 +14,8 @@ use crate::tune::words::two_digits;
 const PLACES: u32 = 44;
 /// Thresholds of less are no thresholds, in deviations of the noise.
 const LEAST_DEVIATIONS: f64 = 0.7;
-/// So far below the wish the curves are followed.
-const BELOW_THE_WISH: f64 = 1e-2;
+/// So far below the target the curves are followed.
+const BELOW_THE_TARGET: f64 = 1e-2;
 
 /// The scales of a panel: points across, the logarithm of takeovers an hour upwards.
 struct Plot {
@@ -37,10 +37,10 @@ impl Plot {
 pub(super) fn draw(canvas: &Canvas<'_>, area: Area, study: &Study) -> Drawn {
     title(canvas, area, "Takeovers by noise against engage, points")?;
     let engage = study.thresholds().map_or(0.0, |thresholds| in_points(thresholds.engage));
-    let reach = reach(study.needs, study.wish.least.max(engage));
-    let wish = study.wish.per_frame() * 3600.0 / study.wish.frame_s;
-    let most = 3600.0 / study.wish.frame_s;
-    let y = upwards(area, (wish * BELOW_THE_WISH).log10(), most.log10() + 0.3);
+    let reach = reach(study.needs, study.target.least.max(engage));
+    let target = study.target.per_frame() * 3600.0 / study.target.frame_s;
+    let most = 3600.0 / study.target.frame_s;
+    let y = upwards(area, (target * BELOW_THE_TARGET).log10(), most.log10() + 0.3);
     let plot = Plot { area, x: across(area, 0.0, reach), y };
 
     unseen(canvas, &plot, study)?;
@@ -61,14 +61,14 @@ pub(super) fn draw(canvas: &Canvas<'_>, area: Area, study: &Study) -> Drawn {
         let words = "no curves: the readings never changed";
         canvas.words((area.left + 8.0, area.top + 16.0), words, Lettering::new(SMALL, QUIET))?;
     }
-    if study.wish.most < reach {
-        let x = plot.x.place(study.wish.most);
+    if study.target.most < reach {
+        let x = plot.x.place(study.target.most);
         canvas.line([(x, area.top), (x, area.bottom)], Pen::new(FAINT, 2.5))?;
         canvas.words((x + 6.0, area.top + 10.0), "the most worth having", Lettering::new(SMALL, QUIET))?;
     }
-    canvas.line([area.left, area.right].map(|x| (x, plot.rate(wish))), Pen::new(INK, 1.0))?;
-    let words = format!("wish: 1 in {} h", two_digits(1.0 / wish));
-    canvas.words((area.left + 5.0, plot.rate(wish) - 8.0), &words, Lettering::new(SMALL, INK))?;
+    canvas.line([area.left, area.right].map(|x| (x, plot.rate(target))), Pen::new(INK, 1.0))?;
+    let words = format!("target: 1 in {} h", two_digits(1.0 / target));
+    canvas.words((area.left + 5.0, plot.rate(target) - 8.0), &words, Lettering::new(SMALL, INK))?;
     if let Some(thresholds) = study.thresholds() {
         mark(canvas, &plot, study, thresholds)?;
     }
@@ -79,7 +79,7 @@ pub(super) fn draw(canvas: &Canvas<'_>, area: Area, study: &Study) -> Drawn {
 /// Rates at which a recording so long would have had fewer than three (the rule of three: common practice, no source).
 fn unseen(canvas: &Canvas<'_>, plot: &Plot, study: &Study) -> Drawn {
     let frames = f64::from(u32::try_from(study.rest.frames).unwrap_or(u32::MAX));
-    let least = 3.0 * 3600.0 / (frames * study.wish.frame_s);
+    let least = 3.0 * 3600.0 / (frames * study.target.frame_s);
     let area = Area { top: plot.rate(least), ..plot.area };
     canvas.hatch(area, 8.0, true, UNSEEN_HATCH)
 }
@@ -135,7 +135,7 @@ fn on_scale(plot: &Plot, along: impl Iterator<Item = (f64, f64)>) -> Vec<(f64, f
 fn dots(canvas: &Canvas<'_>, plot: &Plot, study: &Study, confirm: u8) -> Drawn {
     let ink = CONFIRM[usize::from(confirm) - 1];
     let frames = f64::from(u32::try_from(study.rest.frames).unwrap_or(u32::MAX));
-    let hours = frames * study.wish.frame_s / 3600.0;
+    let hours = frames * study.target.frame_s / 3600.0;
     let least = (LEAST_DEVIATIONS * study.rest.deviation).max(study.rest.step);
     let shown = |counted: &&Counted| (least..=plot.x.to).contains(&counted.engage);
     for counted in study.counts[usize::from(confirm) - 1].iter().filter(shown) {

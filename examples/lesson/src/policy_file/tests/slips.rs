@@ -55,7 +55,7 @@ fn a_slip_is_told_with_its_place_and_what_to_write() {
         ("scope = \"a\u{0}\"", "", "line 1, column 11 (scope): \"\\0\" cannot be in a policy; give a text file"),
         ("dwell_ms =", "", "line 1, column 11 (dwell_ms): has no value; write it behind the equals sign"),
         ("dwell_ms: 300", "", "line 1: \"dwell_ms: 300\" has no equals sign; write dwell_ms = 300"),
-        ("rearm_after_loss = True", "", "\"True\" is neither true nor false; write true or false, without quotes"),
+        ("off_first_after_loss = True", "", "\"True\" is neither true nor false; write true or false, without quotes"),
         ("", "keep = \"yes\"", "(keep): \"\\\"yes\\\"\" is neither true nor false; write true or false"),
         ("scope = craft", "", "line 1, column 9 (scope): \"craft\" is not in quotes; write \"craft\""),
         ("scope = \"Craft\"", "", "expected `craft` or `axis`; write \"craft\""),

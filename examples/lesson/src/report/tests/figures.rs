@@ -1,6 +1,6 @@
 //! Time, takeovers, steadiness, height.
 
-use handback::{Authority, Cause};
+use handback::{Cause, Pilot};
 
 use super::{begun, only_the_first_says, printed, row, said};
 use crate::tally::{CAUSES, Lesson};
@@ -17,7 +17,7 @@ fn one_step_is_a_step_and_two_are_steps() {
 fn time_is_told_by_who_flew() {
     // The instructor 1 s, the student 2 s, nobody 5 s.
     let mut lesson = begun();
-    lesson.hand_back_at(1000).change(3000, Authority::Nobody, Cause::InstructorLost).fly(8000, 8000);
+    lesson.hand_back_at(1000).change(3000, Pilot::Nobody, Cause::InstructorLost).fly(8000, 8000);
     let said = said(&lesson);
     for (label, value) in [
         ("lesson", "00:08.0   4 steps"),
@@ -44,7 +44,7 @@ fn no_turn_has_no_longest_and_an_open_one_no_shortest() {
 #[test]
 fn a_takeover_is_listed_by_its_own_cause_alone() {
     let causes = [
-        Cause::Stall,
+        Cause::LateStep,
         Cause::InstructorLost,
         Cause::InstructorBack,
         Cause::InstructorNow,
@@ -70,11 +70,11 @@ fn a_takeover_is_listed_by_its_own_cause_alone() {
 fn a_change_that_takes_nothing_from_the_student_is_no_takeover() {
     let change = |cause: Cause| {
         let mut lesson = begun();
-        lesson.change(1000, Authority::Nobody, cause);
+        lesson.change(1000, Pilot::Nobody, cause);
         lesson
     };
     let mut taken = begun();
-    taken.hand_back_at(20).change(1000, Authority::Nobody, Cause::InstructorLost);
+    taken.hand_back_at(20).change(1000, Pilot::Nobody, Cause::InstructorLost);
     only_the_first_says("\nTakeovers: 0\n", &change(Cause::InstructorLost), &taken);
     only_the_first_says("\nTakeovers: 1\n", &taken, &change(Cause::InstructorLost));
 }

@@ -16,8 +16,8 @@ fn any_policy() -> impl Strategy<Value = Policy<2>> {
     let rule = (1..4_u8, any::<bool>(), any::<bool>(), any::<bool>(), proptest::option::weighted(0.2, 0..40_i16));
     let latches = (proptest::option::weighted(0.2, duration()), proptest::option::weighted(0.2, 0..100_i16));
     let sets = (1..4_u16, 0..4_u16, any::<bool>());
-    (waits, [rule.clone(), rule], latches, sets, any::<bool>()).prop_map(|(waits, rules, latches, sets, rearm)| {
-        let [settle, dwell, fade, pickup_max, timeout, requalify, stall] = waits;
+    (waits, [rule.clone(), rule], latches, sets, any::<bool>()).prop_map(|(waits, rules, latches, sets, off_first)| {
+        let [settle, dwell, fade, pickup_max, timeout, requalify, late_step] = waits;
         let axes = rules.map(|(confirm, unsprung, pickup, keep, window)| AxisRule {
             confirm,
             rest: if unsprung { Rest::WhereLeft { still: dwell } } else { Rest::At(Deflection::CENTRE) },
@@ -39,8 +39,8 @@ fn any_policy() -> impl Strategy<Value = Policy<2>> {
             timeout,
             requalify,
             failsafe_after: timeout,
-            stall,
-            rearm_after_loss: rearm,
+            late_step,
+            off_first_after_loss: off_first,
             latches: Latches { lasted: latches.0, beyond: latches.1.map(Deflection::from_points) },
             ..Policy::new(axes)
         }

@@ -1,6 +1,6 @@
 //! What came from either side, and whether this build can be believed.
 
-use handback::{Authority, Cause, Reception};
+use handback::{Cause, Pilot, Reception};
 
 use super::{begun, only_the_first_says, row, said};
 use crate::tally::{Differs, Lesson};
@@ -56,9 +56,9 @@ fn a_link_that_was_lost_while_it_qualified_is_told_apart() {
 }
 
 #[test]
-fn a_step_later_than_stall_is_told_and_one_at_the_limit_is_not() {
+fn a_step_later_than_late_step_is_told_and_one_at_the_limit_is_not() {
     let both = (Reception::Good, Reception::Good);
-    only_the_first_says(&row("clock stalled, times", "1"), &silent_for(251, both), &silent_for(250, both));
+    only_the_first_says(&row("clock was late, times", "1"), &silent_for(251, both), &silent_for(250, both));
 }
 
 const REFERENCE: &str = "*** THE ENGINE AND ITS REFERENCE DISAGREE ***";
@@ -109,7 +109,7 @@ fn a_wrong_announcement_is_said_by_its_kind_and_no_disagreement() {
     let mut groundless = handed_back();
     groundless.hand_back_at(1000);
     let mut misnamed = handed_back();
-    misnamed.claims_from = Some(Authority::Nobody);
+    misnamed.claims_from = Some(Pilot::Nobody);
     misnamed.take_over_at(1000, Cause::Stick(0));
     let mut at_start = Lesson::new();
     at_start.reception.0 = Reception::Nothing;
@@ -138,6 +138,6 @@ fn a_start_before_the_instructors_first_good_frame_is_sound() {
     }
     // Nobody flying later is announced, and so is its end.
     let mut lesson = begun();
-    lesson.change(1000, Authority::Nobody, Cause::InstructorLost).instructor().fly(1020, 1020);
+    lesson.change(1000, Pilot::Nobody, Cause::InstructorLost).instructor().fly(1020, 1020);
     assert_eq!(proof(&lesson)[1..3], [ANNOUNCEMENTS, "1 change without an announcement, the first at 00:01.0"]);
 }

@@ -1,22 +1,22 @@
 //! Who flew at the start, and how many changes are listed.
 
-use handback::{Authority, AxisSet, Cause, Reception};
+use handback::{AxisSet, Cause, Pilot, Reception};
 
 use super::{begun, only_the_first_says, said};
 use crate::tally::Lesson;
 
 #[test]
 fn the_start_is_whoever_flies_in_the_first_step() {
-    let start = |authority: Authority| {
+    let start = |pilot: Pilot| {
         let mut lesson = Lesson::new();
-        match authority {
-            Authority::Nobody => {
+        match pilot {
+            Pilot::Nobody => {
                 lesson.reception.0 = Reception::Nothing;
                 lesson.nobody().fly(0, 100);
             }
-            Authority::Instructor => _ = lesson.fly(0, 100),
+            Pilot::Instructor => _ = lesson.fly(0, 100),
             // No engine begins so; a report would say it all the same.
-            Authority::Student(_) => {
+            Pilot::Student(_) => {
                 lesson.swallow_event = true;
                 lesson.hand_back_at(0);
             }
@@ -24,7 +24,7 @@ fn the_start_is_whoever_flies_in_the_first_step() {
         lesson
     };
     let [nobody, instructor, student] =
-        [Authority::Nobody, Authority::Instructor, Authority::Student(AxisSet::first(3))].map(start);
+        [Pilot::Nobody, Pilot::Instructor, Pilot::Student(AxisSet::first(3))].map(start);
     only_the_first_says("00:00.0  nobody flies at the start\n", &nobody, &instructor);
     only_the_first_says("00:00.0  instructor flies at the start\n", &instructor, &student);
     only_the_first_says("00:00.0  student flies at the start\n", &student, &nobody);

@@ -14,12 +14,12 @@ const TIMEOUT: u64 = 100;
 const REQUALIFY: u64 = 70;
 const STALL: u64 = 250;
 
-fn policy(timeout: u64, requalify: u64, stall: u64) -> Policy<1> {
+fn policy(timeout: u64, requalify: u64, late_step: u64) -> Policy<1> {
     let us = |us: u64| Duration::from_ticks(u32::try_from(us).unwrap());
     Policy {
         timeout: us(timeout),
         requalify: us(requalify),
-        stall: us(stall),
+        late_step: us(late_step),
         failsafe_after: us(timeout),
         ..Policy::new([AxisRule::sprung()])
     }
@@ -31,7 +31,7 @@ fn counted(policy: &Policy<1>, steps: &[Step]) -> [u64; 4] {
     for &(now_us, instructor, student) in steps {
         losses.observe(now_us, instructor, student);
     }
-    [losses.instructor, losses.student, losses.unqualified, losses.stalls]
+    [losses.instructor, losses.student, losses.unqualified, losses.late_steps]
 }
 
 fn by_default(steps: &[Step]) -> [u64; 4] {
@@ -73,7 +73,7 @@ fn a_long_loss_counts_once_and_the_start_is_none() {
 
 #[test]
 fn a_late_step_loses_both_signals_and_one_at_the_limit_does_not() {
-    // `timeout` is as long as can be, so that the stall alone loses.
+    // `timeout` is as long as can be, so that the late step alone loses.
     let policy = policy(1 << 31, 70, STALL);
     for (dt, late) in [(STALL, 0), (STALL + 1, 1)] {
         let mut steps = frames([0, 70]);
@@ -114,7 +114,7 @@ fn each_side_is_lost_by_its_own_frames() {
 /// The same counts, said once more without any state: each step looks back over all the steps before it.
 fn looked_back(policy: &Policy<1>, steps: &[Step]) -> [u64; 4] {
     let us = |d: Duration| u64::from(d.as_ticks());
-    let late = |at: usize| at > 0 && steps[at].0 - steps[at - 1].0 > us(policy.stall);
+    let late = |at: usize| at > 0 && steps[at].0 - steps[at - 1].0 > us(policy.late_step);
     // The signal is lost before the frame of step `at` is looked at: no good frame before it that is young enough, with
     // no late step after it.
     let lost = |at: usize, side: fn(&Step) -> bool| {

@@ -11,7 +11,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use handback::AxisRule;
 use handback_host_tests::rest_noise::{FRAME_S, Kind, Stick};
 
-use crate::tune::advice::{Reading, Wish};
+use crate::tune::advice::{Reading, Target};
 use crate::tune::columns::Unit;
 use crate::tune::counted::nearest;
 use crate::tune::recording::Recording;
@@ -20,7 +20,7 @@ use crate::tune::study::{Given, Study, in_points};
 
 /// Recordings of each kind in the ordinary tests; `HANDBACK_RECORDINGS` asks for others.
 const RECORDINGS: u64 = 10;
-const WISH: Wish = Wish { hours_apart: 100.0, axes: 1, frame_s: FRAME_S, least: 1.0, aim: 2.0, most: 8.0 };
+const TARGET: Target = Target { hours_apart: 100.0, axes: 1, frame_s: FRAME_S, least: 1.0, aim: 2.0, most: 8.0 };
 
 /// What came of the recordings of one kind.
 #[derive(Default)]
@@ -29,8 +29,8 @@ struct Row {
     /// Rates claimed, and how many of them the true rate kept.
     claimed: u32,
     kept: u32,
-    /// Thresholds that hold the wish, claimed or not.
-    wished: u32,
+    /// Thresholds that hold the target, claimed or not.
+    wanted: u32,
     /// Other verdicts.
     others: BTreeMap<String, u32>,
     engage: Vec<f64>,
@@ -47,7 +47,7 @@ fn tuned(kind: Kind, seed: u64, frames: usize) -> (Study, f64) {
     let step = if kind.step > 0.0 { Some(kind.step) } else { smallest_step(&points) };
     let reading = Reading { step, clear: 2, jitter: 0.0 };
     let (rule, swept) = (AxisRule::sprung(), None);
-    let given = Given { name: "axis", rule, watched: true, wish: WISH, reading, swept, centre_counts: None };
+    let given = Given { name: "axis", rule, watched: true, target: TARGET, reading, swept, centre_counts: None };
     (Study::of(given, &recording, &points, rest), stick.phase)
 }
 
@@ -67,7 +67,7 @@ fn row(kind: Kind, recordings: u64) -> Row {
         row.engage.push(engage);
         let rest = in_points(nearest(study.rest.mean));
         let true_rate = kind.per_frame(rest, phase, engage, confirm) * 3600.0 / FRAME_S;
-        row.wished += u32::from(true_rate <= 1.0 / WISH.hours_apart);
+        row.wanted += u32::from(true_rate <= 1.0 / TARGET.hours_apart);
         match thresholds.doubt {
             None => {
                 row.claimed += 1;
@@ -98,17 +98,17 @@ fn a_claimed_rate_holds_for_noise_of_every_kind() {
         }
     });
     let mut failed = Vec::new();
-    println!("| noise | rate claimed | of these it holds | wish held | engage, median | otherwise |");
+    println!("| noise | rate claimed | of these it holds | target held | engage, median | otherwise |");
     println!("|---|---|---|---|---|---|");
     for kind in Kind::ALL {
         let rows = rows.lock().expect("no thread panics");
         let (name, row) = rows.iter().find(|(name, _)| *name == kind.name).expect("every kind");
-        let Row { recordings, claimed, kept, wished, others, engage } = row;
+        let Row { recordings, claimed, kept, wanted, others, engage } = row;
         let others = others.iter().map(|(word, count)| format!("{word} {count}")).collect::<Vec<_>>().join(", ");
         let mut engage = engage.clone();
         engage.sort_by(f64::total_cmp);
         let median = engage.get(engage.len() / 2).copied().unwrap_or(f64::NAN);
-        println!("| {name} | {claimed} of {recordings} | {kept} | {wished} | {median:.2} | {others} |");
+        println!("| {name} | {claimed} of {recordings} | {kept} | {wanted} | {median:.2} | {others} |");
         if f64::from(*kept) < 0.93 * f64::from(*claimed) {
             failed.push(*name);
         }

@@ -4,7 +4,7 @@ use handback::calibrate::{Basis, Bounds, Learnt, LearntAxis, Refusal, RestMeter}
 use handback::{AxisSet, Channels, Deflection, Duration, Pulse};
 
 use super::noise::Stick;
-use crate::tune::advice::{Advice, Reading, Refused, Stray, Wish, advise};
+use crate::tune::advice::{Advice, Reading, Refused, Stray, Target, advise};
 use crate::tune::doubt::Doubt;
 use crate::tune::rest::AxisRest;
 
@@ -18,7 +18,7 @@ fn rest(seed: u64, frames: u32) -> (String, Vec<Pulse>) {
 }
 
 /// What the device recommends, and whether it claims a rate.
-fn on_the_device(pulses: &[Pulse], sprung: bool, wish: &Wish) -> Result<(Advice, bool), Refusal> {
+fn on_the_device(pulses: &[Pulse], sprung: bool, target: &Target) -> Result<(Advice, bool), Refusal> {
     let mut meter = RestMeter::new();
     for pulse in pulses {
         meter.take(pulse.to_bits());
@@ -26,26 +26,27 @@ fn on_the_device(pulses: &[Pulse], sprung: bool, wish: &Wish) -> Result<(Advice,
     let noise = meter.noise().expect("long enough");
     let axis = LearntAxis { step: 1, ..LearntAxis::at_rest(noise, sprung) };
     #[allow(clippy::cast_possible_truncation)] // within 200 points
-    let [least, aim, most] = [wish.least, wish.aim, wish.most].map(|at| Deflection::from_bits((at * 163.84) as i16));
+    let [least, aim, most] =
+        [target.least, target.aim, target.most].map(|at| Deflection::from_bits((at * 163.84) as i16));
     let bounds = Bounds { least, aim, most };
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-    let (apart, frame) = ((wish.hours_apart * 3600.0) as u32, Duration::from_micros((wish.frame_s * 1e6) as u32));
-    let wished = handback::calibrate::Wish { apart, frame, sprung: bounds, unsprung: bounds };
-    let recommended = Learnt { axes: [axis] }.recommend(&Channels::<_, 1, 1>::pulses(), AxisSet::first(1), &wished)?;
+    let (apart, frame) = ((target.hours_apart * 3600.0) as u32, Duration::from_micros((target.frame_s * 1e6) as u32));
+    let wanted = handback::calibrate::Target { apart, frame, sprung: bounds, unsprung: bounds };
+    let recommended = Learnt { axes: [axis] }.recommend(&Channels::<_, 1, 1>::pulses(), AxisSet::first(1), &wanted)?;
     let advice = recommended.axes[0].expect("watched");
     let [engage, release] = [advice.engage, advice.release].map(|at| f64::from(at.to_bits()) / 163.84);
     Ok((Advice { engage, release, confirm: advice.confirm }, advice.basis == Basis::Rate))
 }
 
 /// The same on the host.
-fn on_the_host(pulses: &[Pulse], sprung: bool, wish: &Wish) -> Result<(Advice, bool), Refused> {
+fn on_the_host(pulses: &[Pulse], sprung: bool, target: &Target) -> Result<(Advice, bool), Refused> {
     let points: Vec<f64> = pulses.iter().map(|pulse| (f64::from(pulse.to_bits()) - 24_000.0) / 80.0).collect();
     let rest = AxisRest::measure(&points).expect("long enough");
     // A pulse has sixteenths of a microsecond.
     let step = 1.0 / 80.0;
     let stray = Stray::of(&rest, sprung, 0.0, Reading { step: Some(step), clear: 2, jitter: 0.0 });
-    let doubt = Doubt::of(&rest, &stray, step, wish.frame_s, false);
-    advise(&rest, &stray, doubt, wish).map(|advice| (advice, doubt.is_none()))
+    let doubt = Doubt::of(&rest, &stray, step, target.frame_s, false);
+    advise(&rest, &stray, doubt, target).map(|advice| (advice, doubt.is_none()))
 }
 
 /// One step of a threshold: half a point, the finest in which they are given (2 and 8 points; common practice, no source).
@@ -55,14 +56,14 @@ const STEP: f64 = 0.5;
 /// and it claims a rate for hardly any stick of which the host claims none.
 #[test]
 fn device_and_host_recommend_nearly_the_same() {
-    let wish = Wish { hours_apart: 100.0, axes: 1, frame_s: 0.02, least: 0.5, aim: 2.0, most: 30.0 };
+    let target = Target { hours_apart: 100.0, axes: 1, frame_s: 0.02, least: 0.5, aim: 2.0, most: 30.0 };
     for sprung in [true, false] {
         let (mut shares, mut both, mut device_alone, mut host_alone) = (Vec::new(), 0, 0, 0);
         for seed in 0..100 {
             let (name, pulses) = rest(seed, 16_384);
             let [device, host] = [
-                on_the_device(&pulses, sprung, &wish).ok().filter(|(_, claimed)| *claimed),
-                on_the_host(&pulses, sprung, &wish).ok().filter(|(_, claimed)| *claimed),
+                on_the_device(&pulses, sprung, &target).ok().filter(|(_, claimed)| *claimed),
+                on_the_host(&pulses, sprung, &target).ok().filter(|(_, claimed)| *claimed),
             ];
             device_alone += u32::from(device.is_some() && host.is_none());
             host_alone += u32::from(host.is_some() && device.is_none());
@@ -96,12 +97,12 @@ fn device_and_host_recommend_nearly_the_same() {
 /// readings never change, then both recommend the least, and claim no rate.
 #[test]
 fn device_and_host_say_how_long_a_rest_should_be() {
-    let wish = Wish { hours_apart: 100.0, axes: 1, frame_s: 0.02, least: 1.0, aim: 2.0, most: 8.0 };
+    let target = Target { hours_apart: 100.0, axes: 1, frame_s: 0.02, least: 1.0, aim: 2.0, most: 8.0 };
     let quiet = |frames| vec![Pulse::from_micros(1500); frames];
-    assert_eq!(on_the_host(&quiet(250), true, &wish), Err(Refused::TooShort { frames: 128, wanted: 256 }));
-    let device = on_the_device(&quiet(250), true, &wish);
+    assert_eq!(on_the_host(&quiet(250), true, &target), Err(Refused::TooShort { frames: 128, wanted: 256 }));
+    let device = on_the_device(&quiet(250), true, &target);
     assert_eq!(device, Err(Refusal::RestTooShort { axis: 0, frames: 128, wanted: 256 }));
-    for advice in [on_the_device(&quiet(6200), true, &wish).ok(), on_the_host(&quiet(6200), true, &wish).ok()] {
+    for advice in [on_the_device(&quiet(6200), true, &target).ok(), on_the_host(&quiet(6200), true, &target).ok()] {
         let Some((Advice { engage, confirm, .. }, claimed)) = advice else { panic!("no advice") };
         assert!((engage - 1.0).abs() < 0.01 && confirm == 1 && !claimed);
     }

@@ -33,7 +33,7 @@ fn every_number_of_the_command_line_says_its_range() {
     for (words, range) in [
         (&["fly", "--minutes"][..], "minutes from 0.1 to 100000"),
         (&["fly", "--seed"], "whole number from 0 to 18446744073709551615"),
-        (&["rehearse", "--seed"], "whole number from 0 to 18446744073709551615"),
+        (&["preflight", "--seed"], "whole number from 0 to 18446744073709551615"),
         (&["tune", "r.csv", "--hours-apart"], "hours from 0.01 to 1000000"),
         (&["tune", "r.csv", "--full-travel"], "counts from 1 to 1000000000"),
         (&["cost", "--speed-m-per-s"], "metres a second from 1 to 300"),
@@ -65,9 +65,9 @@ fn every_number_of_the_command_line_says_its_range() {
         }
     }
     for (words, said) in [
-        (["rehearse", "--fault", "centre:aileron:+5"], "points from -50 to 50; no plus sign: write 5"),
-        (["rehearse", "--fault", "throw:aileron:1e1"], "percent from 0 to 125; no exponent: write 10"),
-        (["rehearse", "--student-throw", "rudder:60%"], "percent from 30 to 100; percent are meant: write 60"),
+        (["preflight", "--fault", "centre:aileron:+5"], "points from -50 to 50; no plus sign: write 5"),
+        (["preflight", "--fault", "throw:aileron:1e1"], "percent from 0 to 125; no exponent: write 10"),
+        (["preflight", "--student-throw", "rudder:60%"], "percent from 30 to 100; percent are meant: write 60"),
     ] {
         desk.run(&words).is_refused_with(said);
     }

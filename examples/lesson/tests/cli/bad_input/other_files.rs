@@ -8,7 +8,7 @@ fn a_file_in_the_place_of_another_is_told_where_it_belongs() {
     let desk = Desk::new();
     let policy = desk.run_well(&["policy"]);
     let rest = "time_s,us:roll\n0,1500\n";
-    let decisions = "time_us,authority,student,held,cause,waiting,roll\n0,instructor,,,,,0\n";
+    let decisions = "time_us,flies,student,held,cause,waiting,roll\n0,instructor,,,,,0\n";
     desk.put("p.toml", policy).put("rest.csv", rest).put("d.csv", decisions).put_trace(&[GOOD]);
     desk.put("big.csv", format!("{HEADER}\n{}", format!("{GOOD}\n").repeat(100_000)));
     desk.put(
@@ -34,11 +34,11 @@ fn a_file_in_the_place_of_another_is_told_where_it_belongs() {
             "looks like a recording of sticks, not like a policy; give it as `lesson tune",
         ),
         (
-            &["rehearse", "--policy", "d.csv"],
+            &["preflight", "--policy", "d.csv"],
             "d.csv: looks like a file of decisions, not like a policy; no command reads",
         ),
         (&["replay", "p.toml"], "p.toml: looks like a policy, not like a trace; give it as --policy FILE"),
-        (&["rehearse", "p.toml"], "p.toml: looks like a policy, not like a trace; give it as --policy FILE"),
+        (&["preflight", "p.toml"], "p.toml: looks like a policy, not like a trace; give it as --policy FILE"),
         (&["tune", "p.toml"], "p.toml: looks like a policy, not like a rest recording; give it as --policy FILE"),
         (
             &["replay", "rest.csv"],

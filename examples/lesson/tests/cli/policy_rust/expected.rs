@@ -50,7 +50,7 @@ const SETTINGS: Policy<2> = Policy {
     timeout: Duration::from_micros(16667),
     requalify: Duration::from_millis(1000),
     failsafe_after: Duration::from_millis(1000),
-    stall: Duration::from_millis(250),
-    rearm_after_loss: false,
+    late_step: Duration::from_millis(250),
+    off_first_after_loss: false,
     latches: Latches { lasted: Some(Duration::from_millis(2000)), beyond: Some(Deflection::from_points(40)) },
 };

@@ -1,6 +1,6 @@
 //! What the device recommends from the same recording (`handback::calibrate`), with tables and in whole numbers.
 
-use handback::calibrate::{Learnt, LearntAxis, RestMeter, Wish};
+use handback::calibrate::{Learnt, LearntAxis, RestMeter, Target};
 use handback::{AxisSet, Channels, Duration, Micros, Pulse};
 
 use super::sticks::{BOX, Stick, rest};
@@ -22,8 +22,8 @@ fn the_device_recommends_the_same_confirm_and_nearly_the_same_thresholds() {
     let rows = rows.collect::<Vec<Vec<u32>>>();
     let axis = |axis: usize| learnt(&rows.iter().map(|row| row[axis]).collect::<Vec<_>>(), &BOX[axis]);
     let device = Learnt { axes: [axis(0), axis(1), axis(2), axis(3)] };
-    let wish = Wish::new(Duration::from_millis(20));
-    let device = device.recommend(&Channels::<_, 4, 4>::pulses(), AxisSet::first(4), &wish).unwrap();
+    let target = Target::new(Duration::from_millis(20));
+    let device = device.recommend(&Channels::<_, 4, 4>::pulses(), AxisSet::first(4), &target).unwrap();
 
     let desk = Desk::new();
     desk.put("rest.csv", text).run_well(&["tune", "rest.csv"]);

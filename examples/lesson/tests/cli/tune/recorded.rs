@@ -30,7 +30,7 @@ fn the_channels_of_a_model_that_jump_are_confirmed_by_more_frames_and_the_thrott
     let (_, run) = tune(&recording("time_s,us:aileron,us:elevator,us:throttle,us:rudder", &rows));
     assert_eq!(run.code, Some(1));
     says(&run, "dropped frames                70   the longest gap 3502 ms");
-    says(&run, "HINT: timeout_ms is 150 and stall_ms 250, and frames come 240 ms apart");
+    says(&run, "HINT: timeout_ms is 150 and late_step_ms 250, and frames come 240 ms apart");
     says(&run, "throttle: moved\n");
     says(&run, "No policy written to tuned.toml: see what would help with throttle.");
 

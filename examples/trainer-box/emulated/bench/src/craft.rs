@@ -2,8 +2,8 @@
 
 use std::collections::VecDeque;
 
-use handback::pulse_train::{Edge, Level};
-use handback::{Authority, AxisSet};
+use handback::ppm::{Edge, Level};
+use handback::{AxisSet, Pilot};
 use trainer_box::DEAD_MAN;
 use trainer_box_rig::Stepped;
 use trainer_box_rig::plan::{AS_WRITTEN, CHANNELS};
@@ -61,13 +61,13 @@ impl Craft {
     pub(crate) fn judge(&mut self, now: u64, frames: [&[Heard]; 2], step: &Stepped) -> Result<(), String> {
         self.instructor.hear(now, frames[0]);
         self.student.hear(now, frames[1]);
-        let has = step.said.outcome.authority.student();
+        let has = step.said.outcome.pilot.student();
         if has != self.has {
             (self.has, self.since) = (has, now);
         }
         self.train.told(now, step)?;
         let Some(pulses) = step.said.pulses else { return Ok(()) };
-        if step.said.outcome.authority == Authority::Nobody {
+        if step.said.outcome.pilot == Pilot::Nobody {
             return Err("pulses, though nobody flies (I2)".into());
         }
         let sent = pulses.map(|pulse| f64::from(pulse.to_bits()) / 16.0);

@@ -1,7 +1,7 @@
 //! The lesson: what happens when, faults included, as commands for the box in the order of time.
 
 use handback::Instant;
-use handback::pulse_train::{Edge, Level};
+use handback::ppm::{Edge, Level};
 use trainer_box::Side;
 use trainer_box_rig::plan::{CHANNELS, STUDENT_CHANNELS};
 use trainer_box_rig::{Command, Hand};
@@ -14,7 +14,7 @@ use crate::random::Random;
 /// The clock of the box when the lesson begins: it wraps a minute later.
 const CLOCK: u32 = u32::MAX - 60_000_000;
 
-/// The longest turn of a loop that does not stall.
+/// The longest turn of a loop that is not late.
 const LONGEST_TURN: u64 = 4_000;
 
 pub(crate) const INSTRUCTOR: Make =
@@ -47,7 +47,7 @@ pub(crate) struct Lesson {
     /// Frames that the instructor has sent.
     pub(crate) frames: u64,
     next_step: u64,
-    stalls_until: u64,
+    late_until: u64,
     hangs_until: u64,
     next_reset: u64,
     /// The box is down until then: no edge reaches it.
@@ -78,7 +78,7 @@ impl Lesson {
             now: 10_000,
             frames: 0,
             next_step: 10_000,
-            stalls_until: 0,
+            late_until: 0,
             hangs_until: 0,
             next_reset: 6_000_000,
             down_until: 0,
@@ -163,7 +163,7 @@ impl Lesson {
             7..=10 => Fault::SwitchBounce,
             11 => Fault::SwitchPinFails,
             12 if self.random.one_in(2) => Fault::ButtonPinFails,
-            13 => Fault::LoopStalls,
+            13 => Fault::LoopIsLate,
             14 => Fault::LoopHangs,
             _ => return,
         };
@@ -202,7 +202,7 @@ impl Lesson {
                 let until = now + self.random.time(1_000, 50_000);
                 self.people.fail_button(until);
             }
-            Fault::LoopStalls => self.stalls_until = now + self.random.time(30_000, 400_000),
+            Fault::LoopIsLate => self.late_until = now + self.random.time(30_000, 400_000),
             Fault::LoopHangs => self.hangs_until = now + self.random.time(30_000, 400_000),
             _ => {}
         }
@@ -219,7 +219,7 @@ impl Lesson {
         };
         self.faults.note(now, how);
         self.lines.iter_mut().for_each(|line| line.went_wrong(now, now + down));
-        (self.next_step, self.stalls_until, self.hangs_until) = (now + down, 0, 0);
+        (self.next_step, self.late_until, self.hangs_until) = (now + down, 0, 0);
         self.down_until = now + down;
         self.next_reset = now + self.random.time(5_000_000, 9_000_000);
         self.calm_until = now + 1_500_000;
@@ -253,7 +253,7 @@ impl Lesson {
             let at = self.next_step;
             if at < self.hangs_until {
                 timed.push((at, 1, Act::Alarm(at)));
-            } else if at >= self.stalls_until {
+            } else if at >= self.late_until {
                 timed.push((at, 1, Act::Step(at, self.people.hand(at))));
             }
             self.next_step += self.random.time(800, LONGEST_TURN);

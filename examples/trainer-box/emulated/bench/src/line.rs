@@ -2,7 +2,7 @@
 
 use std::collections::VecDeque;
 
-use handback::pulse_train::Level;
+use handback::ppm::Level;
 use trainer_box::Side;
 
 /// A transmitter's make.

@@ -8,8 +8,8 @@ mod fault;
 mod lesson;
 mod line;
 mod people;
+mod preflight;
 mod random;
-mod rehearse;
 mod run;
 mod witness;
 
@@ -18,10 +18,11 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use crate::fault::Fault;
-use crate::rehearse::{Bench, rehearse};
+use crate::preflight::{Bench, preflight};
 use crate::run::{Asked, Run};
 
-const USAGE: &str = "usage: trainer-box-bench IMAGE [--seed N] [--frames N] [--break N] [--witness-alone] [--rehearse]";
+const USAGE: &str =
+    "usage: trainer-box-bench IMAGE [--seed N] [--frames N] [--break N] [--witness-alone] [--preflight]";
 
 /// Why a run failed.
 #[derive(Debug)]
@@ -63,13 +64,13 @@ fn main() -> ExitCode {
 fn words() -> Option<(PathBuf, Asked)> {
     let mut words = std::env::args().skip(1);
     let image = PathBuf::from(words.next()?);
-    let mut asked = Asked { seed: 1, frames: 10_000, breaks: 0, compare: true, rehearse: false };
+    let mut asked = Asked { seed: 1, frames: 10_000, breaks: 0, compare: true, preflight: false };
     while let Some(word) = words.next() {
         match word.as_str() {
             "--seed" => asked.seed = words.next()?.parse().ok()?,
             "--frames" => asked.frames = words.next()?.parse().ok()?,
             "--break" => asked.breaks = words.next()?.parse().ok()?,
-            "--rehearse" => asked.rehearse = true,
+            "--preflight" => asked.preflight = true,
             "--witness-alone" => asked.compare = false,
             _ => return None,
         }
@@ -78,9 +79,9 @@ fn words() -> Option<(PathBuf, Asked)> {
 }
 
 fn fly(image: &std::path::Path, asked: Asked) -> Result<(), Wrong> {
-    if asked.rehearse {
-        rehearse(image, asked.seed, Bench::Sound)?;
-        return rehearse(image, asked.seed, Bench::Crooked);
+    if asked.preflight {
+        preflight(image, asked.seed, Bench::Sound)?;
+        return preflight(image, asked.seed, Bench::Crooked);
     }
     let mut run = Run::new(asked, image)?;
     run.fly()?;

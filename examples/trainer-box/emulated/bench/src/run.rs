@@ -21,7 +21,7 @@ pub(crate) struct Asked {
     /// Whether board and twin are compared; else only the witness judges.
     pub(crate) compare: bool,
     /// Instead of a lesson: checks of a bench.
-    pub(crate) rehearse: bool,
+    pub(crate) preflight: bool,
 }
 
 /// What a run found, beside no fault of the box.
@@ -147,7 +147,7 @@ impl Run {
         let evidence = Evidence { now, hand, instructor: &instructor, student: &student };
         self.witness.judge(&evidence, step)?;
         self.craft.judge(now, [&instructor, &student], step)?;
-        self.student_flies = !step.said.outcome.authority.student().is_empty();
+        self.student_flies = !step.said.outcome.pilot.student().is_empty();
         self.figures.note(step);
         Ok(())
     }
@@ -169,8 +169,8 @@ impl Figures {
     fn note(&mut self, step: &trainer_box_rig::Stepped) {
         let outcome = &step.said.outcome;
         self.steps += 1;
-        self.student_steps += u64::from(!outcome.authority.student().is_empty());
-        self.nobody_steps += u64::from(outcome.authority == handback::Authority::Nobody);
+        self.student_steps += u64::from(!outcome.pilot.student().is_empty());
+        self.nobody_steps += u64::from(outcome.pilot == handback::Pilot::Nobody);
         if let Some(event) = &outcome.event {
             self.events[event.cause.kind()] += 1;
             self.hand_backs += u32::from(event.cause == handback::Cause::HandedBack);

@@ -4,7 +4,7 @@
 //! Of a frame that was disturbed it cannot know whether the box could read it; then it gives the box the benefit of the
 //! doubt. So it never wrongs a sound box, and three untouched frames in a row are enough for it to be strict again.
 
-use handback::{Authority, AxisSet};
+use handback::{AxisSet, Pilot};
 use trainer_box_rig::plan::{AS_WRITTEN, THROTTLE};
 use trainer_box_rig::{Hand, Stepped};
 
@@ -30,7 +30,7 @@ pub(crate) struct Witness {
     last_step: Never,
     off_since: Never,
     on_since: Never,
-    /// The last step in which the switch had been off for long enough to arm.
+    /// The last step in which the switch had been off for long enough to be seen off first.
     armed_at: Never,
     /// The switch must have been off after this.
     arm_after: u64,
@@ -103,8 +103,8 @@ impl Witness {
         self.sticks(evidence, &mut objections);
         self.switch(now, evidence.hand, &mut objections);
         let outcome = &step.said.outcome;
-        let has = outcome.authority.student();
-        let nobody = outcome.authority == Authority::Nobody;
+        let has = outcome.pilot.student();
+        let nobody = outcome.pilot == Pilot::Nobody;
         if let Some(why) = objections.first()
             && !has.is_empty()
         {
@@ -134,9 +134,9 @@ impl Witness {
 
     /// K1.
     fn clock(&mut self, now: u64, objections: &mut Vec<&'static str>) {
-        let stall = u64::from(AS_WRITTEN.policy.stall.as_ticks());
-        if self.last_step.is_some_and(|last| now - last > stall) {
-            objections.push("the steps stalled (K1)");
+        let late_step = u64::from(AS_WRITTEN.policy.late_step.as_ticks());
+        if self.last_step.is_some_and(|last| now - last > late_step) {
+            objections.push("a step was late (K1)");
             self.arm_after = now;
             self.off_since = None;
             (self.instructor, self.student) = (Signal::default(), Signal::default());
@@ -226,7 +226,7 @@ impl Witness {
         if self.latched {
             objections.push("the button latched, and the switch has not been off since (H2)");
         }
-        if self.armed_at.is_none_or(|armed| armed < self.arm_after) {
+        if self.armed_at.is_none_or(|off_first| off_first < self.arm_after) {
             objections.push("the lesson switch has not been seen off since the start or a loss (S2)");
         }
     }

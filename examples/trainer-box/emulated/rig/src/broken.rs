@@ -71,7 +71,7 @@ impl Breaks {
                 if right.outcome.event.is_some_and(|event| matches!(event.cause, Cause::Stick(_))) =>
             {
                 self.late = said.outcome.event.take();
-                (said.outcome.authority, said.outcome.output) = (before.outcome.authority, before.outcome.output);
+                (said.outcome.pilot, said.outcome.output) = (before.outcome.pilot, before.outcome.output);
                 (said.pulses, said.signs.student_flies) = (before.pulses, before.signs.student_flies);
             }
             (TAKES_LATE, _) => said.outcome.event = said.outcome.event.or(self.late.take()),

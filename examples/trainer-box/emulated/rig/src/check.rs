@@ -1,6 +1,6 @@
 //! The words of the bench's check, as they go over the wire: which word it is, then every field that any of them has.
 
-use handback::rehearsal::{End, Finding, Obstacle, Side, Step};
+use handback::preflight::{End, Finding, Obstacle, Side, Step};
 use handback::{Cause, Deflection, Duration, Waiting};
 
 use crate::reader::Reader;
@@ -36,7 +36,7 @@ impl Fields {
             expected: Deflection::CENTRE,
             first: Duration::from_ticks(0),
             second: Duration::from_ticks(0),
-            cause: Cause::Stall,
+            cause: Cause::LateStep,
             waiting: None,
         }
     }

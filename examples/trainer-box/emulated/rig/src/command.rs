@@ -1,7 +1,7 @@
 //! What the bench tells the box: six bytes each, a letter, flags and an instant.
 
 use handback::Instant;
-use handback::pulse_train::{Edge, Level};
+use handback::ppm::{Edge, Level};
 use trainer_box::Side;
 
 /// How long a command is.
@@ -99,7 +99,7 @@ fn of_side(side: Side) -> u8 {
 #[cfg(test)]
 mod tests {
     use handback::Instant;
-    use handback::pulse_train::{Edge, Level};
+    use handback::ppm::{Edge, Level};
     use trainer_box::Side;
 
     use super::{Command, Hand};

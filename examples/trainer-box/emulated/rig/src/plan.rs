@@ -2,7 +2,7 @@
 //! another order, another polarity, a reversed elevator, a centre of its own and smaller throws.
 
 use handback::cue::CueRules;
-use handback::pulse_train::{DecoderSetup, EncoderSetup, Level};
+use handback::ppm::{DecoderSetup, EncoderSetup, Level};
 use handback::{AxisRule, Channel, Channels, Deflection, Duration, Policy, Pulse};
 use trainer_box::{CheckedPlan, Plan};
 

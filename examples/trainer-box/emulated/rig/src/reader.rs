@@ -1,7 +1,7 @@
 //! Values, as they come over the wire; `None` where they are none.
 
-use handback::pulse_train::Fault;
-use handback::{Authority, AxisSet, Cause, Deflection, Duration, Event, Frame, Instant, Link, Outcome};
+use handback::ppm::Fault;
+use handback::{AxisSet, Cause, Deflection, Duration, Event, Frame, Instant, Link, Outcome, Pilot};
 use handback::{Reception, Waiting, cue};
 use trainer_box::{Entry, Side, What};
 
@@ -57,25 +57,25 @@ impl Reader<'_> {
         Some(frame)
     }
 
-    pub(crate) fn authority(&mut self) -> Option<Authority> {
+    pub(crate) fn pilot(&mut self) -> Option<Pilot> {
         let (kind, axes) = (self.u8()?, self.set()?);
         match kind {
-            0 => Some(Authority::Nobody),
-            1 => Some(Authority::Instructor),
-            2 => Some(Authority::Student(axes)),
+            0 => Some(Pilot::Nobody),
+            1 => Some(Pilot::Instructor),
+            2 => Some(Pilot::Student(axes)),
             _ => None,
         }
     }
 
     pub(crate) fn event(&mut self) -> Option<Event> {
-        let (at, from, to) = (self.instant()?, self.authority()?, self.authority()?);
+        let (at, from, to) = (self.instant()?, self.pilot()?, self.pilot()?);
         Some(Event { at, from, to, cause: self.cause()? })
     }
 
     pub(crate) fn cause(&mut self) -> Option<Cause> {
         let (kind, axis) = (self.u8()?, self.u8()?);
         Some(match kind {
-            0 => Cause::Stall,
+            0 => Cause::LateStep,
             1 => Cause::InstructorLost,
             2 => Cause::InstructorBack,
             3 => Cause::InstructorNow,
@@ -95,7 +95,7 @@ impl Reader<'_> {
         Some(match kind {
             1 => Waiting::InstructorSignal,
             2 => Waiting::Switch,
-            3 => Waiting::Arming,
+            3 => Waiting::SwitchOffFirst,
             4 => Waiting::Settling { left },
             5 => Waiting::Latch,
             6 => Waiting::StudentLink { left },
@@ -114,7 +114,7 @@ impl Reader<'_> {
         Some(Outcome {
             at: self.instant()?,
             output: self.frame()?,
-            authority: self.authority()?,
+            pilot: self.pilot()?,
             event: if self.bool()? { Some(self.event()?) } else { None },
             waiting: if self.bool()? { Some(self.waiting()?) } else { None },
             held: self.set()?,
@@ -124,7 +124,7 @@ impl Reader<'_> {
             student: self.reception()?,
             instructor_lost: self.bool()?,
             link: *[Link::Lost, Link::Qualifying, Link::Good].get(usize::from(self.u8()?))?,
-            stalled: self.bool()?,
+            late_step: self.bool()?,
         })
     }
 
@@ -152,8 +152,8 @@ impl Reader<'_> {
         let what = match self.u8()? {
             0 => What::Started,
             1 => What::Changed(self.event()?),
-            2 => What::PulsesBegin,
-            3 => What::PulsesEnd,
+            2 => What::TrainBegins,
+            3 => What::TrainStops,
             4 => What::Dropped {
                 side: self.side()?,
                 fault: *Fault::ALL.get(usize::from(self.u8()?))?,

@@ -1,6 +1,6 @@
 //! What the box answers, and how it goes over the wire: two bytes of length, then every bit of it, in a fixed order.
 
-use handback::pulse_train::{Edge, Level};
+use handback::ppm::{Edge, Level};
 use handback::{Instant, Pulse};
 use heapless::Vec;
 use trainer_box::{Entry, Step};
@@ -15,7 +15,7 @@ pub const READY: [u8; 4] = [2, 0, b'u', b'p'];
 /// Room for the longest answer.
 pub(crate) const ROOM: usize = 1024;
 
-/// Room for the edges of an answer: a stall of loop and timer leaves more than a hundred milliseconds of them behind.
+/// Room for the edges of an answer: a late step of loop and timer leaves more than a hundred milliseconds of them behind.
 pub(crate) const EDGES: usize = 128;
 
 /// One answer.

@@ -2,7 +2,7 @@
 
 use handback::Instant;
 use handback::hal::{Beeper, InstructorNow, Lamp, LessonSwitch};
-use handback::pulse_train::{Edge, Level};
+use handback::ppm::{Edge, Level};
 use heapless::Vec;
 use trainer_box::{Desk, Outlet, TrainerBox};
 

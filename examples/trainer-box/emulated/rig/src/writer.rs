@@ -1,7 +1,7 @@
 //! Values, as they go over the wire.
 
-use handback::pulse_train::Fault;
-use handback::{Authority, AxisSet, Cause, Event, Frame, Link, Outcome, Reception, Waiting, cue};
+use handback::ppm::Fault;
+use handback::{AxisSet, Cause, Event, Frame, Link, Outcome, Pilot, Reception, Waiting, cue};
 use heapless::Vec;
 use trainer_box::{Entry, Side, What};
 
@@ -34,11 +34,11 @@ impl Writer {
         }
     }
 
-    pub(crate) fn authority(&mut self, authority: Authority) {
-        let (kind, axes) = match authority {
-            Authority::Nobody => (0, AxisSet::EMPTY),
-            Authority::Instructor => (1, AxisSet::EMPTY),
-            Authority::Student(axes) => (2, axes),
+    pub(crate) fn pilot(&mut self, pilot: Pilot) {
+        let (kind, axes) = match pilot {
+            Pilot::Nobody => (0, AxisSet::EMPTY),
+            Pilot::Instructor => (1, AxisSet::EMPTY),
+            Pilot::Student(axes) => (2, axes),
         };
         self.u8(kind);
         self.u16(axes.to_bits());
@@ -46,8 +46,8 @@ impl Writer {
 
     pub(crate) fn event(&mut self, event: &Event) {
         self.u32(event.at.as_ticks());
-        self.authority(event.from);
-        self.authority(event.to);
+        self.pilot(event.from);
+        self.pilot(event.to);
         self.cause(event.cause);
     }
 
@@ -60,7 +60,7 @@ impl Writer {
         let (kind, value) = match waiting {
             Waiting::InstructorSignal => (1, 0),
             Waiting::Switch => (2, 0),
-            Waiting::Arming => (3, 0),
+            Waiting::SwitchOffFirst => (3, 0),
             Waiting::Settling { left } => (4, left.as_ticks()),
             Waiting::Latch => (5, 0),
             Waiting::StudentLink { left } => (6, left.as_ticks()),
@@ -75,7 +75,7 @@ impl Writer {
     pub(crate) fn outcome(&mut self, outcome: &Outcome<AXES>) {
         self.u32(outcome.at.as_ticks());
         self.frame(outcome.output);
-        self.authority(outcome.authority);
+        self.pilot(outcome.pilot);
         self.bool(outcome.event.is_some());
         if let Some(event) = &outcome.event {
             self.event(event);
@@ -100,7 +100,7 @@ impl Writer {
             Link::Qualifying => 1,
             Link::Good => 2,
         });
-        self.bool(outcome.stalled);
+        self.bool(outcome.late_step);
     }
 
     pub(crate) fn signs(&mut self, signs: cue::Signs) {
@@ -123,8 +123,8 @@ impl Writer {
                 self.u8(1);
                 self.event(&event);
             }
-            What::PulsesBegin => self.u8(2),
-            What::PulsesEnd => self.u8(3),
+            What::TrainBegins => self.u8(2),
+            What::TrainStops => self.u8(3),
             What::Dropped { side, fault, times } => {
                 self.u8(4);
                 self.bool(side == Side::Student);

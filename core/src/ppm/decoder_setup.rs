@@ -1,0 +1,96 @@
+//! What a decoder takes for a train.
+
+use crate::clock::Duration;
+use crate::reading::Pulse;
+
+use super::Level;
+use super::error::{Field, SetupError};
+
+/// What a decoder takes for a train. Plain data: write the fields you want, then [`Decoder::new`](super::Decoder::new).
+///
+/// ```
+/// use handback::Duration;
+/// use handback::ppm::{Decoder, DecoderSetup, Level};
+/// let steady = DecoderSetup { jitter: Duration::from_micros(5), ..DecoderSetup::new(Level::Low) };
+/// assert!(Decoder::<6>::new(steady).is_ok());
+/// ```
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
+pub struct DecoderSetup {
+    /// The level of the line during a separator.
+    pub separators: Level,
+    /// The narrowest separator; not 0. Default 200 us: separators of 300 to 400 us, and 100 us of margin.
+    pub narrowest: Duration,
+    /// The widest separator; `narrowest` or more, and less than `shortest`. Default 500 us.
+    pub widest: Duration,
+    /// How much the separators of one frame may differ. Default 20 us.
+    ///
+    /// It is also what a single moved edge can falsify: more than that, and its separator shows it.
+    pub jitter: Duration,
+    /// The least width of a channel, to the nearest microsecond. Default 700 us.
+    pub shortest: Pulse,
+    /// The greatest width of a channel, to the nearest microsecond; `shortest` or more. Default 2300 us.
+    pub longest: Pulse,
+    /// The line rests this long, or longer, between two frames; more than `longest`. Default 2.5 ms: a gap of at least
+    /// 3 ms, and 0.5 ms of margin. It is what a frame waits for after its last separator.
+    pub gap: Duration,
+    /// Without an edge for longer than this the train is gone; more than `gap`, at most half the clock's range.
+    /// Default 50 ms. The gap of a train of few channels can be nearly as long as its frame.
+    pub silence: Duration,
+}
+
+/// Half the range of the clock, in microseconds.
+const LONGEST_SILENCE: u32 = 1 << 31;
+
+impl DecoderSetup {
+    /// A train with these separators, and the default of everything else.
+    pub const fn new(separators: Level) -> Self {
+        Self {
+            separators,
+            narrowest: Duration::from_ticks(200),
+            widest: Duration::from_ticks(500),
+            jitter: Duration::from_ticks(20),
+            shortest: Pulse::from_micros(700),
+            longest: Pulse::from_micros(2_300),
+            gap: Duration::from_ticks(2_500),
+            silence: Duration::from_ticks(50_000),
+        }
+    }
+
+    pub(super) const fn check(&self) -> Result<(), SetupError> {
+        if self.narrowest.is_zero() {
+            return Err(SetupError::Zero { field: Field::Narrowest });
+        }
+        if self.widest.as_ticks() < self.narrowest.as_ticks() {
+            return Err(SetupError::Widest { widest: self.widest, narrowest: self.narrowest });
+        }
+        if let Err(why) = check_widths(Field::Widest, self.widest, self.shortest, self.longest, self.gap) {
+            return Err(why);
+        }
+        if self.silence.as_ticks() <= self.gap.as_ticks() || self.silence.as_ticks() > LONGEST_SILENCE {
+            return Err(SetupError::Silence { silence: self.silence, gap: self.gap });
+        }
+        Ok(())
+    }
+}
+
+/// What a train in and a train out have in common: a separator ends within a channel, a channel within a gap.
+pub(super) const fn check_widths(
+    field: Field,
+    separator: Duration,
+    shortest: Pulse,
+    longest: Pulse,
+    gap: Duration,
+) -> Result<(), SetupError> {
+    if separator.as_ticks() >= shortest.to_micros() as u32 {
+        return Err(SetupError::Separator { field, separator, shortest });
+    }
+    if longest.to_micros() < shortest.to_micros() {
+        return Err(SetupError::Longest { longest, shortest });
+    }
+    if gap.as_ticks() <= longest.to_micros() as u32 {
+        return Err(SetupError::Gap { gap, longest });
+    }
+    Ok(())
+}

@@ -1,0 +1,206 @@
+//! Frames in, edges out, in a frame of constant length.
+
+use crate::axis_set::AxisSet;
+use crate::clock::{Duration, Instant};
+use crate::reading::Pulse;
+
+use super::decoder_setup::check_widths;
+use super::error::{Field, SetupError};
+use super::{Edge, Level, after};
+
+/// What an encoder sends. Plain data: write the fields you want, then [`Encoder::new`].
+///
+/// ```
+/// use handback::Duration;
+/// use handback::ppm::{Encoder, EncoderSetup, Level};
+/// let long = EncoderSetup { frame: Duration::from_millis(40), ..EncoderSetup::new(Level::Low) };
+/// assert!(Encoder::<16>::new(long).is_ok());
+/// ```
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
+pub struct EncoderSetup {
+    /// The level of the line during a separator.
+    pub separators: Level,
+    /// The width of a separator; not 0, and less than `shortest`. Default 300 us.
+    pub separator: Duration,
+    /// The least width of a channel, to the nearest microsecond. Default 750 us, -150 points.
+    pub shortest: Pulse,
+    /// The greatest width of a channel, to the nearest microsecond; `shortest` or more. Default 2250 us, 150 points.
+    pub longest: Pulse,
+    /// The line rests at least this long between two frames; more than `longest`. Default 3 ms.
+    pub gap: Duration,
+    /// From the start of a frame to the start of the next, always; room for all channels at their longest, a separator
+    /// and the gap. Default 22.5 ms, which is enough for eight channels.
+    pub frame: Duration,
+}
+
+impl EncoderSetup {
+    /// A train with these separators, and the default of everything else.
+    pub const fn new(separators: Level) -> Self {
+        Self {
+            separators,
+            separator: Duration::from_ticks(300),
+            shortest: Pulse::from_micros(750),
+            longest: Pulse::from_micros(2_250),
+            gap: Duration::from_ticks(3_000),
+            frame: Duration::from_ticks(22_500),
+        }
+    }
+
+    const fn check(&self, channels: u8) -> Result<(), SetupError> {
+        if self.separator.is_zero() {
+            return Err(SetupError::Zero { field: Field::Separator });
+        }
+        if let Err(why) = check_widths(Field::Separator, self.separator, self.shortest, self.longest, self.gap) {
+            return Err(why);
+        }
+        // At most 16 * 2^12 us.
+        let all = (self.longest.to_micros() as u32).saturating_mul(channels as u32);
+        let rest = self.separator.as_ticks().saturating_add(self.gap.as_ticks());
+        if self.frame.as_ticks().saturating_sub(rest) < all {
+            let needed = Duration::from_ticks(all.saturating_add(rest));
+            return Err(SetupError::Frame { frame: self.frame, channels, needed });
+        }
+        Ok(())
+    }
+}
+
+/// Sends a train of `N` channels, 4 to 16.
+///
+/// A timer's interrupt asks for the [`next_edge`](Self::next_edge), sets its compare register to that instant and the
+/// pin to that level, and asks again when it fires. Instants are absolute and follow from the start alone, so late
+/// interrupts do not add up; one that comes after the instant it was to set sets the pin at once. An edge is the work
+/// of two additions: no call divides or uses numbers of 64 bits.
+///
+/// ```
+/// use handback::ppm::{Edge, Encoder, EncoderSetup, Level};
+/// use handback::{Instant, Pulse};
+/// const TO_THE_CRAFT: Encoder<4> = match Encoder::new(EncoderSetup::new(Level::High)) {
+///     Ok(encoder) => encoder,
+///     Err(why) => panic!("{}", why.message().as_str()),
+/// };
+/// let mut encoder = TO_THE_CRAFT;
+/// assert_eq!(encoder.next_edge(), None);
+/// let _ = encoder.start(Instant::from_ticks(5_000), &[1500, 1500, 1000, 1500].map(Pulse::from_micros));
+/// assert_eq!(encoder.next_edge(), Some(Edge { at: Instant::from_ticks(5_000), level: Level::High }));
+/// assert_eq!(encoder.next_edge(), Some(Edge { at: Instant::from_ticks(5_300), level: Level::Low }));
+/// assert_eq!(encoder.next_edge(), Some(Edge { at: Instant::from_ticks(6_500), level: Level::High }));
+/// ```
+///
+/// A set-up whose longest frame does not fit does not compile:
+///
+/// ```compile_fail,E0080
+/// use handback::ppm::{Encoder, EncoderSetup, Level};
+/// const TO_THE_CRAFT: Encoder<12> = match Encoder::new(EncoderSetup::new(Level::High)) {
+///     Ok(encoder) => encoder,
+///     Err(why) => panic!("{}", why.message().as_str()),
+/// };
+/// ```
+#[derive(Clone, Debug)]
+pub struct Encoder<const N: usize> {
+    setup: EncoderSetup,
+    /// Whether another frame follows the one being sent.
+    on: bool,
+    /// The start of the frame being sent; between two trains, of the first frame less one frame.
+    frame: Instant,
+    /// The start of the last separator.
+    separator: Instant,
+    position: Position,
+    /// Widths in microseconds, within the limits: of the frame being sent, and of the one after it.
+    sending: [u16; N],
+    waiting: [u16; N],
+}
+
+/// Which edge comes next.
+#[derive(Clone, Copy, Debug)]
+enum Position {
+    /// The first of a frame, if another one follows.
+    Frame,
+    /// The end of the separator before this channel; behind the last, of the separator that ends the frame.
+    SeparatorEnds(u8),
+    /// The end of this channel.
+    ChannelEnds(u8),
+}
+
+impl<const N: usize> Encoder<N> {
+    /// An encoder that does not send yet, in `const` too.
+    ///
+    /// # Errors
+    /// The first thing that is wrong with the set-up, with the field and the value.
+    pub const fn new(setup: EncoderSetup) -> Result<Self, SetupError> {
+        const { assert!(N >= 4 && N <= 16, "a train has 4 to 16 channels") };
+        #[allow(clippy::cast_possible_truncation)] // at most 16
+        if let Err(why) = setup.check(N as u8) {
+            return Err(why);
+        }
+        let least = [setup.shortest.to_micros(); N];
+        let never = Instant::from_ticks(0);
+        let position = Position::Frame;
+        Ok(Self { setup, on: false, frame: never, separator: never, position, sending: least, waiting: least })
+    }
+
+    /// What it was built with.
+    pub const fn setup(&self) -> &EncoderSetup {
+        &self.setup
+    }
+
+    /// Begins a train at this instant with this frame; see [`send`](Self::send). Before it the line is to rest for the
+    /// gap. Where a train still goes on, also one that was told to stop, it goes on in its own time.
+    pub fn start(&mut self, at: Instant, widths: &[Pulse; N]) -> AxisSet {
+        if !self.on && matches!(self.position, Position::Frame) {
+            self.frame = after(at, self.setup.frame.as_ticks().wrapping_neg());
+        }
+        self.on = true;
+        self.send(widths)
+    }
+
+    /// Sends this frame from the next one on, until another is sent; the channels that were beyond `shortest` or
+    /// `longest`, and are sent at that limit instead.
+    ///
+    /// A frame is still the next one while its first separator goes out: its widths are taken when its second separator
+    /// is asked for. All channels of a frame are of one call.
+    pub fn send(&mut self, widths: &[Pulse; N]) -> AxisSet {
+        let mut limited = AxisSet::EMPTY;
+        let (shortest, longest) = (self.setup.shortest.to_micros(), self.setup.longest.to_micros());
+        for (channel, (waiting, width)) in (0..).zip(self.waiting.iter_mut().zip(widths)) {
+            let wanted = width.to_micros();
+            *waiting = wanted.min(longest).max(shortest);
+            limited = limited.with_if(channel, *waiting != wanted);
+        }
+        limited
+    }
+
+    /// Ends the train with the frame that is being sent; the line rests until the next [`start`](Self::start), and the
+    /// receiver's own failsafe acts (I2).
+    pub const fn stop(&mut self) {
+        self.on = false;
+    }
+
+    /// The next edge; `None` while no train goes on. Each is given once.
+    pub fn next_edge(&mut self) -> Option<Edge> {
+        let (separators, rest) = (self.setup.separators, self.setup.separators.other());
+        match self.position {
+            Position::Frame if !self.on => None,
+            Position::Frame => {
+                self.frame = after(self.frame, self.setup.frame.as_ticks());
+                self.separator = self.frame;
+                self.position = Position::SeparatorEnds(0);
+                Some(Edge { at: self.separator, level: separators })
+            }
+            Position::SeparatorEnds(channel) => {
+                self.position = if usize::from(channel) < N { Position::ChannelEnds(channel) } else { Position::Frame };
+                Some(Edge { at: after(self.separator, self.setup.separator.as_ticks()), level: rest })
+            }
+            Position::ChannelEnds(channel) => {
+                if channel == 0 {
+                    self.sending = self.waiting;
+                }
+                let width = self.sending.get(usize::from(channel)).copied().unwrap_or_default();
+                self.separator = after(self.separator, u32::from(width));
+                self.position = Position::SeparatorEnds(channel.saturating_add(1));
+                Some(Edge { at: self.separator, level: separators })
+            }
+        }
+    }
+}

@@ -1,0 +1,171 @@
+//! Why the set-up of a decoder or an encoder was refused: the field, the value and the mend.
+
+use core::fmt;
+
+use crate::clock::Duration;
+use crate::message::Message;
+use crate::reading::Pulse;
+
+/// The first thing that is wrong with a set-up.
+///
+/// `Display` and [`message`](Self::message) name the field, the value and what would be right.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub enum SetupError {
+    /// A separator without width.
+    Zero {
+        /// Which field.
+        field: Field,
+    },
+    /// `widest` is below `narrowest`.
+    Widest {
+        /// The set-up's `widest`.
+        widest: Duration,
+        /// Its `narrowest`.
+        narrowest: Duration,
+    },
+    /// A separator that would not end within the shortest channel.
+    Separator {
+        /// Which field.
+        field: Field,
+        /// Its value.
+        separator: Duration,
+        /// The set-up's `shortest`.
+        shortest: Pulse,
+    },
+    /// `longest` is below `shortest`.
+    Longest {
+        /// The set-up's `longest`.
+        longest: Pulse,
+        /// Its `shortest`.
+        shortest: Pulse,
+    },
+    /// `gap` could be taken for a channel.
+    Gap {
+        /// The set-up's `gap`.
+        gap: Duration,
+        /// Its `longest`.
+        longest: Pulse,
+    },
+    /// `silence` could be taken for a gap, or is beyond half the range of the clock.
+    Silence {
+        /// The set-up's `silence`.
+        silence: Duration,
+        /// Its `gap`.
+        gap: Duration,
+    },
+    /// `frame` is too short for all channels at their longest.
+    Frame {
+        /// The set-up's `frame`.
+        frame: Duration,
+        /// How many channels the encoder has.
+        channels: u8,
+        /// The shortest frame that would do.
+        needed: Duration,
+    },
+}
+
+/// The fields of the two set-ups.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+#[allow(missing_docs)] // each is the field of its name
+pub enum Field {
+    Narrowest,
+    Widest,
+    Separator,
+    Longest,
+    Gap,
+    Silence,
+    Frame,
+}
+
+impl Field {
+    /// The name of the field.
+    ///
+    /// ```
+    /// assert_eq!(handback::ppm::Field::Narrowest.name(), "narrowest");
+    /// ```
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Narrowest => "narrowest",
+            Self::Widest => "widest",
+            Self::Separator => "separator",
+            Self::Longest => "longest",
+            Self::Gap => "gap",
+            Self::Silence => "silence",
+            Self::Frame => "frame",
+        }
+    }
+}
+
+impl SetupError {
+    /// The field that is wrong.
+    ///
+    /// ```
+    /// use handback::ppm::{Encoder, EncoderSetup, Field, Level};
+    /// let why = Encoder::<16>::new(EncoderSetup::new(Level::High)).unwrap_err();
+    /// assert_eq!(why.field(), Field::Frame);
+    /// ```
+    pub const fn field(&self) -> Field {
+        match *self {
+            Self::Zero { field } | Self::Separator { field, .. } => field,
+            Self::Widest { .. } => Field::Widest,
+            Self::Longest { .. } => Field::Longest,
+            Self::Gap { .. } => Field::Gap,
+            Self::Silence { .. } => Field::Silence,
+            Self::Frame { .. } => Field::Frame,
+        }
+    }
+
+    /// The field, the value and the mend, in words; in a `const`, what the compiler says.
+    ///
+    /// ```
+    /// use handback::ppm::{Encoder, EncoderSetup, Level};
+    /// let why = Encoder::<16>::new(EncoderSetup::new(Level::High)).unwrap_err();
+    /// assert_eq!(
+    ///     why.message().as_str(),
+    ///     "frame is 22500 us: 16 channels at their longest, a separator and the gap need 39300 us"
+    /// );
+    /// ```
+    pub const fn message(&self) -> Message {
+        let is = Message::new().text(self.field().name()).text(" is ");
+        match *self {
+            Self::Zero { .. } => is.text("0: a separator must have a width"),
+            Self::Widest { widest, narrowest } => {
+                us(us(is, widest).text(": it must be narrowest, "), narrowest).text(", or more")
+            }
+            Self::Separator { separator, shortest, .. } => {
+                us(is, separator).text(": it must be below shortest, ").number(shortest.to_micros() as u32).text(" us")
+            }
+            Self::Longest { longest, shortest } => {
+                let must = is.number(longest.to_micros() as u32).text(" us: it must be shortest, ");
+                must.number(shortest.to_micros() as u32).text(" us, or more")
+            }
+            Self::Gap { gap, longest } => {
+                us(is, gap).text(": it must be above longest, ").number(longest.to_micros() as u32).text(" us")
+            }
+            Self::Silence { silence, gap } => {
+                let must = us(us(is, silence).text(": it must be above gap, "), gap);
+                must.text(", and at most half the range of the clock, 2147483648 us")
+            }
+            Self::Frame { frame, channels, needed } => {
+                let all = us(is, frame).text(": ").number(channels as u32);
+                us(all.text(" channels at their longest, a separator and the gap need "), needed)
+            }
+        }
+    }
+}
+
+const fn us(message: Message, duration: Duration) -> Message {
+    message.number(duration.as_ticks()).text(" us")
+}
+
+impl fmt::Display for SetupError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.message().as_str())
+    }
+}
+
+impl core::error::Error for SetupError {}

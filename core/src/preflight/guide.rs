@@ -1,0 +1,228 @@
+//! The state machine: which step it is, when it is over, and which comes next.
+
+use super::finding::Finding;
+use super::gate::{Obstacle, SAFE, obstacle};
+use super::hand::{Hand, Hands};
+use super::list::List;
+use super::plan::Plan;
+use super::sequence::Step;
+use super::spot::Side;
+use super::watch::{Now, Watch};
+use crate::axis_set::AxisSet;
+use crate::checked::CheckedPolicy;
+use crate::deflection::{Deflection, Frame};
+use crate::engine::Inputs;
+use crate::outcome::Outcome;
+
+/// How long a named action is waited for before its step fails, in microseconds. What the policy lets last longer is
+/// waited for besides.
+pub(super) const PATIENCE: u32 = 20_000_000;
+
+/// What came of a step.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub enum Verdict {
+    /// All as it should be.
+    Passed,
+    /// The first fault that it showed; [`Preflight::findings`] has them all.
+    Failed(Finding),
+    /// It could not be judged because of this fault, which an earlier step has named.
+    Prevented(Finding),
+}
+
+/// What to do, and what came of the last step.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct Progress<const N: usize> {
+    /// What is asked for now.
+    pub step: Step,
+    /// Whether that begins now: for a beep, or a word.
+    pub begun: bool,
+    /// The step that ended now, and what came of it.
+    pub ended: Option<(Step, Verdict)>,
+    /// Before the start: why the check does not begin.
+    pub obstacle: Option<Obstacle>,
+    /// What to send to the craft: the engine's output, with every axis without a spring at its failsafe.
+    pub output: Frame<N>,
+}
+
+/// The check of a bench: guides two people through the sequence and judges what the engine is given and what it does.
+///
+/// Propellers off, and the craft held: all axes but the throttle move. It never ends by itself before the sequence is
+/// through, however many steps fail, so that one session finds everything; and each step ends, since patience does.
+#[derive(Clone, Debug)]
+pub struct Preflight<'p, const N: usize> {
+    pub(super) policy: &'p CheckedPolicy<N>,
+    pub(super) plan: Plan,
+    pub(super) step: Step,
+    begun: bool,
+    /// How long the step has been asked for, and how long what it asks for has been done, in microseconds.
+    pub(super) age: u32,
+    pub(super) done: u32,
+    /// The first half of the step has been seen: the switch off, the button pressed.
+    pub(super) half: bool,
+    pub(super) hands: Hands<N>,
+    watch: Watch<N>,
+    /// How much of full travel each student's stick is meant to have.
+    pub(super) throws: [Deflection; N],
+    pub(super) list: List,
+    /// How many findings there were when the step began.
+    noted: usize,
+}
+
+/// How a step ends.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum End {
+    /// It was done; it has passed if nothing was found meanwhile.
+    Done,
+    Failed(Finding),
+    Prevented(Finding),
+}
+
+impl<'p, const N: usize> Preflight<'p, N> {
+    /// Before the start. Make it together with the engine, and give it every step that the engine is given.
+    pub fn new(policy: &'p CheckedPolicy<N>) -> Self {
+        Self {
+            policy,
+            plan: Plan::of(policy, true),
+            step: Step::Start,
+            begun: true,
+            age: 0,
+            done: 0,
+            half: false,
+            hands: Hands { student: Hand::new(), instructor: Hand::new() },
+            watch: Watch::new(policy),
+            throws: [Deflection::FULL; N],
+            list: List::new(),
+            noted: 0,
+        }
+    }
+
+    /// The same for a box without an instructor-now button: it is not asked for.
+    #[must_use]
+    pub fn without_button(self) -> Self {
+        Self { plan: Plan::of(self.policy, false), ..self }
+    }
+
+    /// The same for a student whose sticks are meant to have only so much of full travel: the rates of a beginner's
+    /// channels. A stick with less than 30 points is none that can be told from one that does not move.
+    #[must_use]
+    pub fn with_student_throws(self, throws: [Deflection; N]) -> Self {
+        Self { throws, ..self }
+    }
+
+    /// One step: what the engine was given, and what it made of it.
+    #[must_use = "the output is what the craft must be sent"]
+    pub fn step(&mut self, inputs: Inputs<'_, N>, outcome: &Outcome<N>) -> Progress<N> {
+        let now = self.watch.step(self.policy, &inputs, outcome, &mut self.list);
+        self.hands.student.take(inputs.student, outcome.student, now.dt);
+        self.hands.instructor.take(inputs.instructor, outcome.instructor, now.dt);
+        self.age = self.age.saturating_add(now.dt);
+        let obstacle = match self.step {
+            Step::Start => obstacle(self.policy, &self.plan, &self.hands, &inputs, outcome),
+            _ => None,
+        };
+        self.guard(outcome);
+        let end = match self.step {
+            Step::Start => obstacle.is_none().then_some(End::Done),
+            Step::Move { side, axis, end } => self.judge_move(side, axis, end),
+            Step::Return { side, axis } => self.judge_return(side, axis, outcome),
+            Step::Done => None,
+            _ => self.judge_lesson(&inputs, outcome, now),
+        };
+        let ended = end.map(|end| self.go_on(end, now));
+        let begun = core::mem::replace(&mut self.begun, false);
+        Progress { step: self.step, begun, ended, obstacle, output: self.plan.pinned(self.policy, &outcome.output) }
+    }
+
+    /// What is asked for now.
+    pub const fn asked(&self) -> Step {
+        self.step
+    }
+
+    /// What was found so far, each fault once, in the order in which it showed.
+    pub fn findings(&self) -> &[Finding] {
+        self.list.all()
+    }
+
+    /// How many findings there were no room for.
+    pub const fn untold(&self) -> u16 {
+        self.list.untold()
+    }
+
+    /// Whether the sequence is through and nothing was found.
+    pub fn passed(&self) -> bool {
+        self.step == Step::Done && self.list.all().is_empty()
+    }
+
+    /// The axes without a spring, which are sent their failsafe as long as the check lasts.
+    pub const fn pinned(&self) -> AxisSet {
+        self.plan.unsprung
+    }
+
+    /// The step is over: what came of it, and the next one.
+    fn go_on(&mut self, end: End, now: Now) -> (Step, Verdict) {
+        let step = self.step;
+        if let End::Failed(finding) = end {
+            self.list.note(finding);
+        }
+        let found = self.list.all().get(self.noted).copied();
+        let verdict = match end {
+            End::Done => found.map_or(Verdict::Passed, Verdict::Failed),
+            End::Failed(finding) => Verdict::Failed(finding),
+            End::Prevented(finding) => Verdict::Prevented(finding),
+        };
+        self.step = match (step, end) {
+            (Step::Start, _) => {
+                self.list.open();
+                step.next(&self.plan, false)
+            }
+            // What does not move has no other end, and needs no way back.
+            (Step::Move { side, axis, .. }, End::Failed(Finding::DoesNotMove { .. })) => {
+                Step::Return { side, axis }.next(&self.plan, false)
+            }
+            // Without the craft the student cannot lose it.
+            (Step::HandOver, End::Failed(_) | End::Prevented(_)) => Step::Finish,
+            _ => step.next(&self.plan, now.kept.is_some()),
+        };
+        if let Step::Move { side, axis, end } = self.step
+            && end == self.plan.first_end(axis)
+        {
+            self.hands.of_mut(side).begin();
+        }
+        (self.begun, self.half, self.age, self.done, self.noted) = (true, false, 0, 0, self.list.all().len());
+        (step, verdict)
+    }
+
+    /// Through all steps: no signal is lost, and no throttle is up, but where that is asked for.
+    fn guard(&mut self, outcome: &Outcome<N>) {
+        if matches!(self.step, Step::Start | Step::Done) {
+            return;
+        }
+        let asked = matches!(self.step, Step::LinkOff | Step::LinkOn);
+        if let Some(side) = Watch::lost(outcome)
+            && !(side == Side::Student && (asked || self.plan.student.is_empty()))
+        {
+            self.list.note(Finding::SignalLost { side });
+        }
+        for side in [Side::Instructor, Side::Student] {
+            let axes = (self.plan.rests_on(side) & self.plan.unsprung).except(self.on_turn(side));
+            if let Some((axis, by)) = self.hands.of(side).away(self.policy, axes, SAFE) {
+                self.list.note(Finding::ThrottleUp { side, axis, by });
+            }
+        }
+    }
+
+    /// The axes that this side is asked to move, or moves by what was asked.
+    fn on_turn(&self, side: Side) -> AxisSet {
+        let (Some(whose), Some(axis)) = (self.step.side(), self.step.axis()) else { return AxisSet::EMPTY };
+        if whose != side {
+            return AxisSet::EMPTY;
+        }
+        let hand = self.hands.of(side);
+        let moves = if matches!(self.step, Step::Move { .. }) { hand.moved(axis) } else { hand.mover(axis) };
+        // While nothing has moved far enough it is not known yet what the stick moves.
+        moves.map_or(AxisSet::ALL, |moves| AxisSet::EMPTY.with(axis).with(moves))
+    }
+}

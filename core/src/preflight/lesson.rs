@@ -1,0 +1,154 @@
+//! The steps of a lesson: switch, takeovers, link and button, and what the policy makes of them.
+//!
+//! That what takes the craft takes it at once, and what keeps it keeps it, is held to in every step (`watch.rs`); here is
+//! what must come of it in the end.
+
+use super::finding::Finding;
+use super::guide::{End, PATIENCE, Preflight};
+use super::sequence::Step;
+use super::spot::Side;
+use super::watch::Now;
+use crate::engine::Inputs;
+use crate::outcome::{Link, Outcome, Pilot, Waiting};
+
+/// How much longer than the policy's durations the craft must stay where it is kept, in microseconds.
+const KEPT: u32 = 300_000;
+/// How much longer than the policy's durations a hand-over may take: frames are late, and switches bounce.
+const GRACE: u32 = 1_000_000;
+
+impl<const N: usize> Preflight<'_, N> {
+    pub(super) fn judge_lesson(&mut self, inputs: &Inputs<'_, N>, outcome: &Outcome<N>, now: Now) -> Option<End> {
+        match self.step {
+            Step::TakeOver { axis } => self.judge_takeover(axis, outcome),
+            Step::HandBack { axis } => self.judge_hand_back(axis, outcome, now),
+            Step::HandOver => self.judge_on(true, outcome, now),
+            Step::Again { .. } => {
+                self.half |= now.off;
+                self.judge_on(self.half, outcome, now)
+            }
+            Step::LinkOff => self.seen(outcome.link != Link::Good),
+            Step::LinkOn => {
+                self.count(outcome.link == Link::Good, now);
+                self.judge_result(outcome, now)
+            }
+            Step::Press => {
+                self.half |= inputs.instructor_now;
+                self.count(self.half && !inputs.instructor_now, now);
+                self.seen(self.done >= self.kept_for())
+            }
+            Step::Finish => self.seen(!inputs.lesson_switch),
+            _ => None,
+        }
+    }
+
+    /// The switch is on, after it was off where that is asked: the student gets the craft.
+    fn judge_on(&mut self, ready: bool, outcome: &Outcome<N>, now: Now) -> Option<End> {
+        self.count(ready && now.on.is_some(), now);
+        if self.done > 0 && has_all(outcome) {
+            return Some(End::Done);
+        }
+        self.judge_wait(outcome)
+    }
+
+    fn judge_takeover(&mut self, axis: u8, outcome: &Outcome<N>) -> Option<End> {
+        let mover = self.hands.instructor.mover(axis).filter(|&mover| self.plan.watched.contains(mover));
+        let Some(mover) = mover else {
+            let known = self.list.all().iter().copied().find(|finding| match *finding {
+                Finding::DoesNotMove { side: Side::Instructor, axis: found } => found == axis,
+                Finding::Swapped { side: Side::Instructor, axis: found, with } => found == axis || with == axis,
+                _ => false,
+            });
+            return Some(known.map_or(End::Failed(Finding::NotSeen { step: self.step }), End::Prevented));
+        };
+        self.seen(outcome.held.contains(mover))
+    }
+
+    fn judge_hand_back(&mut self, axis: u8, outcome: &Outcome<N>, now: Now) -> Option<End> {
+        let held = self.hands.instructor.mover(axis).is_some_and(|mover| outcome.held.contains(mover));
+        self.count(self.is_near(Side::Instructor, axis) && !held, now);
+        if self.done == 0 && self.age > self.patience() {
+            let by = self.hands.instructor.off(self.policy, axis);
+            return Some(match self.explained(outcome.waiting) {
+                Some(finding) => End::Prevented(finding),
+                None if self.is_near(Side::Instructor, axis) => End::Failed(Finding::NotSeen { step: self.step }),
+                None => End::Failed(self.not_back(Side::Instructor, axis, by)),
+            });
+        }
+        self.judge_result(outcome, now)
+    }
+
+    /// What was asked for is done: where the policy keeps the craft it stays, else the student gets it.
+    fn judge_result(&self, outcome: &Outcome<N>, now: Now) -> Option<End> {
+        let enough = if now.kept.is_some() { self.done >= self.kept_for() } else { self.done > 0 && has_all(outcome) };
+        if enough { Some(End::Done) } else { self.judge_wait(outcome) }
+    }
+
+    /// Nothing has come of it yet: how much longer that may be.
+    fn judge_wait(&self, outcome: &Outcome<N>) -> Option<End> {
+        if self.done > self.durations().saturating_add(GRACE) {
+            let waiting = outcome.waiting;
+            let failed = End::Failed(Finding::NotHandedOver { waiting });
+            return Some(self.explained(waiting).map_or(failed, End::Prevented));
+        }
+        if self.done == 0 { self.seen(false) } else { None }
+    }
+
+    /// Done where it was seen; not seen once patience is over.
+    fn seen(&self, seen: bool) -> Option<End> {
+        if seen {
+            return Some(End::Done);
+        }
+        (self.age > self.patience()).then_some(End::Failed(Finding::NotSeen { step: self.step }))
+    }
+
+    /// Counts how long what was asked for has been done; a break begins it anew.
+    fn count(&mut self, done: bool, now: Now) {
+        self.done = if done { self.done.saturating_add(now.dt.max(1)) } else { 0 };
+    }
+
+    /// How long an action is waited for: longer where the policy has it last longer.
+    fn patience(&self) -> u32 {
+        let axis = self.step.axis().map_or(0, |axis| self.stays(axis));
+        PATIENCE
+            .saturating_add(self.durations())
+            .saturating_add(self.policy.policy().timeout.as_ticks())
+            .saturating_add(axis)
+    }
+
+    /// What lies between everything in order and the student's having the craft.
+    fn durations(&self) -> u32 {
+        let policy = self.policy.policy();
+        [policy.settle, policy.dwell, policy.requalify].iter().fold(0, |all, d| u32::saturating_add(all, d.as_ticks()))
+    }
+
+    /// How long the craft must stay where it is kept.
+    fn kept_for(&self) -> u32 {
+        self.durations().saturating_add(KEPT)
+    }
+
+    /// The finding that is why this is waited for, where an earlier step has named it.
+    fn explained(&self, waiting: Option<Waiting>) -> Option<Finding> {
+        let moves = |side, axis, moved| self.hands.of(side).mover(axis) == Some(moved);
+        self.list.all().iter().copied().find(|finding| match (waiting, *finding) {
+            (Some(Waiting::Held(held)), Finding::CentreOff { side: Side::Instructor, axis, .. }) => {
+                moves(Side::Instructor, axis, held)
+            }
+            (Some(Waiting::Gate(gate)), Finding::CentreOff { side, axis, .. }) => moves(side, axis, gate),
+            (Some(Waiting::Held(held)), Finding::ThrottleUp { side: Side::Instructor, axis, .. }) => axis == held,
+            (Some(Waiting::Gate(gate)), Finding::ThrottleUp { axis, .. }) => axis == gate,
+            (Some(Waiting::Held(held)), Finding::LetGoAt { axis, .. } | Finding::LetGoAfter { axis, .. }) => {
+                axis == held
+            }
+            (
+                Some(Waiting::InstructorSignal | Waiting::StudentLink { .. } | Waiting::SwitchOffFirst),
+                Finding::SignalLost { .. },
+            ) => true,
+            _ => false,
+        })
+    }
+}
+
+/// Whether the student flies all that is shared (A2).
+fn has_all<const N: usize>(outcome: &Outcome<N>) -> bool {
+    outcome.waiting.is_none() && matches!(outcome.pilot, Pilot::Student(_))
+}

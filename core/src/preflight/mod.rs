@@ -1,0 +1,81 @@
+//! The preflight: a check of the whole bench before flight, two transmitters, switch, button and policy together.
+//!
+//! A [`Preflight`] asks for one named action after another ([`Step`]): each stick first from the student, then from the
+//! instructor; then the lesson switch, a takeover by each watched stick, the student's transmitter off and on, and the
+//! instructor-now button. It is given what the engine was given and what it made of it, and says of each step whether it
+//! passed, failed ([`Finding`], with what was seen against what was expected) or still waits for its action. A step that
+//! fails ends nothing: one session finds every fault there is. What the policy says, the sequence asks for: axes that are
+//! neither watched nor shared are left alone, and what latches is cleared with the switch. Times and distances that no
+//! policy gives are own choices where no source stands beside them.
+//!
+//! ```
+//! use handback::preflight::{Finding, Preflight, Side, Step};
+//! use handback::{AxisRule, Deflection, Engine, Frame, Inputs, Instant, Policy};
+//!
+//! // One axis. The student's is reversed, and both do as they are told.
+//! let policy = Policy::new([AxisRule::sprung()]).check()?;
+//! let (mut engine, mut preflight) = (Engine::new(&policy), Preflight::new(&policy));
+//! let (mut step, mut switch) = (Step::Start, false);
+//! for n in 0..3000_u32 {
+//!     let (mut student, mut instructor) = (0, 0);
+//!     match step {
+//!         Step::Move { side, end, .. } => {
+//!             let way = if end == handback::preflight::End::Positive { 100 } else { -100 };
+//!             if side == Side::Student { student = -way } else { instructor = way }
+//!         }
+//!         Step::TakeOver { .. } => instructor = 10,
+//!         Step::HandOver => switch = true,
+//!         Step::Again { .. } => switch = n % 50 >= 10,
+//!         Step::Finish => switch = false,
+//!         _ => {}
+//!     }
+//!     let button = step == Step::Press && n % 100 == 0;
+//!     let [student, instructor] = [student, instructor].map(|at| Frame::new([Deflection::from_points(at)]));
+//!     let inputs = Inputs {
+//!         instructor: Some(&instructor),
+//!         student: Some(&student).filter(|_| step != Step::LinkOff),
+//!         lesson_switch: switch,
+//!         instructor_now: button,
+//!     };
+//!     let outcome = engine.step(Instant::from_ticks(n * 20_000), inputs);
+//!     let progress = preflight.step(inputs, &outcome); // progress.output is what to send
+//!     step = progress.step;
+//! }
+//! assert_eq!(preflight.asked(), Step::Done);
+//! assert_eq!(preflight.findings(), [Finding::Reversed { side: Side::Student, axis: 0 }]);
+//! # Ok::<(), handback::PolicyError>(())
+//! ```
+//!
+//! # The throttle
+//! The check refuses to begin with a throttle up ([`Obstacle`] says whose and how far), and what it gives to send
+//! ([`Progress::output`]) has every axis without a spring at its failsafe from the first step to the last, whoever moves
+//! which stick. Without a spring is what rests where it is left, and what rests or fails safe far from its centre.
+//!
+//! That is no safeguard against a wrong channel map, which this check is there to find: **propellers off**, the craft
+//! held, and the receiver's failsafe set and tried before. A bench says nothing of range: check that too, with both
+//! transmitters, and keep a qualified instructor beside the student; local and club rules come first.
+//!
+//! # What it cannot see
+//! What is between this box and the craft's surfaces, what people do not do as asked (a stick held the wrong way is a
+//! stick that is reversed). A student's throw that is meant to be short is named unless
+//! [`Preflight::with_student_throws`] says so.
+
+mod finding;
+mod gate;
+mod guide;
+mod hand;
+mod lesson;
+mod list;
+mod plan;
+mod sequence;
+mod spot;
+mod sticks;
+mod touch;
+mod watch;
+mod words;
+
+pub use finding::Finding;
+pub use gate::Obstacle;
+pub use guide::{Preflight, Progress, Verdict};
+pub use sequence::Step;
+pub use spot::{End, Side};

@@ -1,0 +1,129 @@
+//! The command `preflight`: the check of a bench before flight, on a simulated or a recorded bench session.
+
+mod bench;
+mod fault;
+mod people;
+mod sheet;
+mod throws;
+
+use std::io::{self, Write};
+use std::path::Path;
+
+use handback::preflight::{Preflight, Step};
+use handback::{CheckedPolicy, Engine};
+
+use self::bench::Bench;
+use self::fault::BenchFault;
+use self::sheet::Sheet;
+use crate::caution::CAUTION;
+use crate::cli::PreflightWords;
+use crate::error::Fault;
+use crate::finish::Verdict;
+use crate::for_axes;
+use crate::output::{Output, Outputs};
+use crate::policy_file::{DEFAULT, PolicyFile};
+use crate::replay::{checked, default_policy};
+use crate::trace::{TraceReader, TraceWriter};
+
+pub(crate) fn preflight(words: &PreflightWords) -> Result<Verdict, Fault> {
+    if let Some(path) = &words.trace {
+        let trace = TraceReader::open(path)?;
+        return for_axes!(trace.names().len(), recorded(words, path, trace));
+    }
+    let file = match &words.policy {
+        Some(path) => PolicyFile::read(path)?,
+        None => PolicyFile::parse(Path::new("the default policy"), DEFAULT.to_owned())?,
+    };
+    for_axes!(file.names().len(), simulated(words, &file))
+}
+
+/// A bench session that somebody recorded.
+fn recorded<const N: usize>(words: &PreflightWords, path: &Path, mut trace: TraceReader) -> Result<Verdict, Fault> {
+    let names = trace.names().to_vec();
+    let policy = match &words.policy {
+        Some(file) => PolicyFile::read(file)?.arranged(path, &names)?.check::<N>()?,
+        None => checked(default_policy(&names), path)?,
+    };
+    let (mut engine, mut preflight) = (Engine::new(&policy), check_of(&policy, &names, words)?);
+    let mut sheet = Sheet::new(format!("A recorded bench session: {}", path.display()), names);
+    while let Some(row) = trace.next_row::<N>()? {
+        let outcome = engine.step(row.now(), row.inputs());
+        let progress = preflight.step(row.inputs(), &outcome);
+        sheet.note(row.time_us, &progress, preflight.findings());
+    }
+    caution()?; // not before every row was read: a bad one prints nothing but its error
+    finish(&sheet, &preflight, None)
+}
+
+/// One that two people have who do as they are told, with faults where they are wanted.
+fn simulated<const N: usize>(words: &PreflightWords, file: &PolicyFile) -> Result<Verdict, Fault> {
+    let (names, policy) = (file.names(), file.check::<N>()?);
+    let mut bench = Bench::new(&policy, words.seed);
+    for text in &words.fault {
+        BenchFault::read(text, &names)?.inject(&mut bench);
+    }
+    let (mut engine, mut preflight) = (Engine::new(&policy), check_of(&policy, &names, words)?);
+    let inputs = words.policy.as_deref();
+    let mut outputs = Outputs::beside(&inputs.into_iter().collect::<Vec<_>>());
+    let record = words.record.as_deref().map(|path| TraceWriter::new(outputs.create(path)?, &names));
+    let mut record = record.transpose()?;
+
+    caution()?;
+    let mut sheet = Sheet::new(format!("A simulated bench session: seed {}", words.seed), names);
+    while let Some(row) = bench.next(preflight.asked()) {
+        let outcome = engine.step(row.now(), row.inputs());
+        let progress = preflight.step(row.inputs(), &outcome);
+        sheet.note(row.time_us, &progress, preflight.findings());
+        if progress.begun {
+            bench.hear(progress.step);
+        }
+        if let Some(record) = &mut record {
+            record.write(&row)?;
+        }
+    }
+    finish(&sheet, &preflight, record.map(TraceWriter::into_output))
+}
+
+fn check_of<'p, const N: usize>(
+    policy: &'p CheckedPolicy<N>,
+    names: &[String],
+    words: &PreflightWords,
+) -> Result<Preflight<'p, N>, Fault> {
+    let preflight = Preflight::new(policy).with_student_throws(throws::read(&words.student_throw, names)?);
+    Ok(if words.no_button { preflight.without_button() } else { preflight })
+}
+
+/// What is to be done before a check begins, above everything that is said of it.
+fn caution() -> Result<(), Fault> {
+    let mut out = io::stdout().lock();
+    let mut print = || -> io::Result<()> {
+        CAUTION.iter().try_for_each(|line| writeln!(out, "{line}"))?;
+        writeln!(out)?;
+        out.flush()
+    };
+    print().map_err(|why| Fault::stdout(&why))
+}
+
+/// The file moved to its place, the sheet printed.
+fn finish<const N: usize>(
+    sheet: &Sheet,
+    preflight: &Preflight<'_, N>,
+    record: Option<Output>,
+) -> Result<Verdict, Fault> {
+    let place = record.as_ref().map(|record| record.path().to_owned());
+    if let Some(mut record) = record {
+        record.complete()?;
+        record.commit()?;
+    }
+    let asked = Some(preflight.asked()).filter(|step| *step != Step::Done);
+    let mut out = io::BufWriter::new(io::stdout().lock());
+    let mut print = || -> io::Result<()> {
+        sheet.print(&mut out, asked, preflight.findings(), preflight.untold())?;
+        if let Some(place) = &place {
+            writeln!(out, "Written: {}", place.display())?;
+        }
+        out.flush()
+    };
+    print().map_err(|why| Fault::stdout(&why))?;
+    Ok(if preflight.passed() { Verdict::Sound } else { Verdict::Unsound })
+}

@@ -1,0 +1,155 @@
+//! What a set-up may not be, and what is said then.
+
+use handback::ppm::{Decoder, DecoderSetup, Encoder, EncoderSetup, Field, Level, SetupError};
+use handback::{Duration, Pulse};
+
+use super::wire::duration;
+
+/// A change of one field of a good set-up.
+type Change<'a, S> = &'a dyn Fn(&mut S);
+
+fn us(micros: u32) -> Pulse {
+    Pulse::from_micros(micros)
+}
+
+fn decoder(change: impl Fn(&mut DecoderSetup)) -> Option<SetupError> {
+    let mut setup = DecoderSetup::new(Level::High);
+    change(&mut setup);
+    Decoder::<8>::new(setup).err()
+}
+
+fn encoder(change: impl Fn(&mut EncoderSetup)) -> Option<SetupError> {
+    let mut setup = EncoderSetup::new(Level::High);
+    change(&mut setup);
+    Encoder::<8>::new(setup).err()
+}
+
+/// Given a decoder's set-up with one field at its limit or beyond, when it is built, then beyond it is refused by name.
+#[test]
+fn a_decoder_refuses_what_cannot_be_told_apart() {
+    assert_eq!(decoder(|_| ()), None);
+    let refused: [(SetupError, Change<'_, DecoderSetup>); 8] = [
+        (SetupError::Zero { field: Field::Narrowest }, &|s| s.narrowest = duration(0)),
+        (SetupError::Widest { widest: duration(199), narrowest: duration(200) }, &|s| s.widest = duration(199)),
+        (SetupError::Separator { field: Field::Widest, separator: duration(700), shortest: us(700) }, &|s| {
+            s.widest = duration(700);
+        }),
+        (SetupError::Longest { longest: us(699), shortest: us(700) }, &|s| s.longest = us(699)),
+        (SetupError::Gap { gap: duration(2_300), longest: us(2_300) }, &|s| s.gap = duration(2_300)),
+        (SetupError::Silence { silence: duration(2_500), gap: duration(2_500) }, &|s| s.silence = duration(2_500)),
+        (SetupError::Silence { silence: duration((1 << 31) + 1), gap: duration(2_500) }, &|s| {
+            s.silence = duration((1 << 31) + 1);
+        }),
+        (SetupError::Gap { gap: duration(2_500), longest: Pulse::MAX }, &|s| s.longest = Pulse::MAX),
+    ];
+    for (why, change) in refused {
+        assert_eq!(decoder(change), Some(why));
+    }
+    let taken: [Change<'_, DecoderSetup>; 7] = [
+        &|s| s.narrowest = duration(1),
+        &|s| s.widest = duration(200),
+        &|s| s.widest = duration(699),
+        &|s| s.longest = us(700),
+        &|s| s.gap = duration(2_301),
+        &|s| s.silence = duration(2_501),
+        &|s| s.silence = duration(1 << 31),
+    ];
+    for change in taken {
+        assert_eq!(decoder(change), None);
+    }
+}
+
+/// Given an encoder's set-up with one field at its limit or beyond, when it is built, then beyond it is refused by
+/// name.
+#[test]
+fn an_encoder_refuses_what_does_not_fit() {
+    assert_eq!(encoder(|_| ()), None);
+    // 8 * 2250 + 300 + 3000
+    let frame = |us| SetupError::Frame { frame: duration(us), channels: 8, needed: duration(21_300) };
+    let endless = Duration::from_ticks(u32::MAX);
+    let refused: [(SetupError, Change<'_, EncoderSetup>); 7] = [
+        (SetupError::Zero { field: Field::Separator }, &|s| s.separator = duration(0)),
+        (SetupError::Separator { field: Field::Separator, separator: duration(750), shortest: us(750) }, &|s| {
+            s.separator = duration(750);
+        }),
+        (SetupError::Longest { longest: us(749), shortest: us(750) }, &|s| s.longest = us(749)),
+        (SetupError::Gap { gap: duration(2_250), longest: us(2_250) }, &|s| s.gap = duration(2_250)),
+        (frame(21_299), &|s| s.frame = duration(21_299)),
+        (frame(0), &|s| s.frame = duration(0)),
+        (SetupError::Frame { frame: endless, channels: 8, needed: endless }, &|s| {
+            s.gap = endless;
+            s.frame = endless;
+        }),
+    ];
+    for (why, change) in refused {
+        assert_eq!(encoder(change), Some(why));
+    }
+    let taken: [Change<'_, EncoderSetup>; 4] =
+        [&|s| s.separator = duration(749), &|s| s.longest = us(750), &|s| s.gap = duration(2_251), &|s| {
+            s.frame = duration(21_300);
+        }];
+    for change in taken {
+        assert_eq!(encoder(change), None);
+    }
+}
+
+/// Given the default frame, when channels are added, then eight fit at their longest, and nine are told what they need.
+#[test]
+fn eight_channels_fit_the_default_frame_and_nine_do_not() {
+    assert!(Encoder::<8>::new(EncoderSetup::new(Level::Low)).is_ok());
+    let why = Encoder::<9>::new(EncoderSetup::new(Level::Low)).expect_err("too long");
+    assert_eq!(
+        why.to_string(),
+        "frame is 22500 us: 9 channels at their longest, a separator and the gap need 23550 us"
+    );
+}
+
+/// Given every error, when it is told, then it names field, value and mend.
+#[test]
+fn every_error_names_field_value_and_mend() {
+    let (short, long) = (duration(111), duration(222));
+    let (narrow, wide) = (us(333), us(444));
+    let texts = [
+        (SetupError::Zero { field: Field::Separator }, "separator is 0: a separator must have a width"),
+        (
+            SetupError::Widest { widest: short, narrowest: long },
+            "widest is 111 us: it must be narrowest, 222 us, or more",
+        ),
+        (
+            SetupError::Separator { field: Field::Widest, separator: short, shortest: narrow },
+            "widest is 111 us: it must be below shortest, 333 us",
+        ),
+        (
+            SetupError::Longest { longest: narrow, shortest: wide },
+            "longest is 333 us: it must be shortest, 444 us, or more",
+        ),
+        (SetupError::Gap { gap: short, longest: narrow }, "gap is 111 us: it must be above longest, 333 us"),
+        (
+            SetupError::Silence { silence: short, gap: long },
+            "silence is 111 us: it must be above gap, 222 us, and at most half the range of the clock, 2147483648 us",
+        ),
+        (
+            SetupError::Frame { frame: Duration::MAX, channels: 16, needed: Duration::MAX },
+            "frame is 4294967295 us: 16 channels at their longest, a separator and the gap need 4294967295 us",
+        ),
+    ];
+    for (error, text) in texts {
+        assert_eq!(error.to_string(), text);
+        assert!(text.starts_with(error.field().name()));
+    }
+}
+
+/// Given a set-up and a tally, when they are written and read, then they are the same, and an unknown field is refused.
+#[test]
+fn setups_and_tallies_survive_the_way_out_and_back() {
+    let (input, output) = (DecoderSetup::new(Level::Low), EncoderSetup::new(Level::High));
+    let text = serde_json::to_string(&input).expect("written");
+    assert_eq!(serde_json::from_str::<DecoderSetup>(&text).expect("read"), input);
+    assert!(serde_json::from_str::<DecoderSetup>(&text.replacen("jitter", "jiter", 1)).is_err());
+    let text = serde_json::to_string(&output).expect("written");
+    assert_eq!(serde_json::from_str::<EncoderSetup>(&text).expect("read"), output);
+    let mut decoder = Decoder::<8>::new(input).expect("a good set-up");
+    decoder.overrun();
+    let text = serde_json::to_string(decoder.tally()).expect("written");
+    assert_eq!(&serde_json::from_str::<handback::ppm::Tally>(&text).expect("read"), decoder.tally());
+}

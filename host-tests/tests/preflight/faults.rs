@@ -1,0 +1,189 @@
+//! Two transmitters that disagree: every fault is named as what it is, in any mix.
+
+use handback::preflight::{Finding, Side, Step, Verdict};
+use handback::{AxisRule, Policy};
+use handback_host_tests::Random;
+
+use crate::healthy::four;
+use crate::session::{SIDES, Session, named};
+use crate::transmitter::Fault;
+
+#[test]
+fn given_one_fault_when_the_bench_is_checked_then_that_one_is_named() {
+    for side in SIDES {
+        for axis in [0, 1, 3] {
+            let kinds = [
+                Fault::Reversed(side, axis),
+                Fault::Centre(side, axis, 5.0),
+                Fault::Centre(side, axis, -5.0),
+                Fault::Throw(side, axis, 0.8),
+                Fault::Dead(side, axis),
+                Fault::Swapped(side, axis, [1, 3, 0, 0][axis]),
+            ];
+            for (seed, fault) in (0..).zip(kinds) {
+                named(&[fault], &Session::new(four(), seed).with(&[fault]).run());
+            }
+        }
+    }
+}
+
+#[test]
+fn given_a_throttle_that_is_short_at_its_far_end_or_a_little_off_then_that_is_named() {
+    for side in SIDES {
+        let mut session = Session::new(four(), 1);
+        let sticks = &mut if side == Side::Student { &mut session.student } else { &mut session.instructor }.sticks;
+        sticks[2].throw = [0.8, 1.0];
+        named(&[Fault::Throw(side, 2, 0.8)], &session.run());
+        let off = [Fault::Centre(side, 2, 5.0)];
+        named(&off, &Session::new(four(), 2).with(&off).run());
+    }
+}
+
+/// Trim and the play of a spring make two points; three are a transmitter that is set up otherwise.
+#[test]
+fn given_a_centre_that_is_off_by_less_than_play_then_it_is_passed_and_by_more_it_is_named() {
+    for (off, faulty) in [(1.5, false), (3.5, true), (-1.5, false), (-3.5, true)] {
+        let fault = [Fault::Centre(Side::Student, 1, off)];
+        named(if faulty { &fault } else { &[] }, &Session::new(four(), 3).with(&fault).run());
+    }
+}
+
+#[test]
+fn given_an_end_that_is_short_when_the_other_is_not_then_that_end_is_named() {
+    for (end, throw) in [[0.8, 1.0], [1.0, 0.8]].into_iter().enumerate() {
+        for reversed in [false, true] {
+            let mut session = Session::new(four(), 1);
+            (session.student.sticks[1].throw, session.student.sticks[1].reversed) = (throw, reversed);
+            let report = session.run();
+            let short: Vec<_> = report
+                .findings
+                .iter()
+                .filter_map(|finding| match finding {
+                    Finding::ThrowShort { side: Side::Student, axis: 1, end, .. } => Some(*end as usize),
+                    _ => None,
+                })
+                .collect();
+            assert_eq!(short, [end]);
+        }
+    }
+}
+
+/// Given a student's throw of full travel, when the instructor's is extended, then they disagree.
+#[test]
+fn given_ends_that_are_full_when_the_other_transmitter_goes_further_then_the_shorter_one_is_named() {
+    let faults = [Fault::Throw(Side::Student, 0, 1.0)];
+    let report = Session::new(four(), 1).with(&[Fault::Throw(Side::Instructor, 0, 1.25)]).run();
+    named(&faults, &report);
+    let report = Session::new(four(), 1).with(&[Fault::Throw(Side::Student, 0, 1.25)]).run();
+    named(&[Fault::Throw(Side::Instructor, 0, 1.0)], &report);
+}
+
+#[test]
+fn given_a_beginners_throw_when_it_is_meant_then_only_a_shorter_one_is_named() {
+    let session = |throw: f64| {
+        let mut session = Session::new(four(), 6).with(&[Fault::Throw(Side::Student, 3, throw)]);
+        session.throws = Some([100, 100, 100, 60].map(handback_host_tests::points));
+        session.run()
+    };
+    named(&[], &session(0.6));
+    named(&[Fault::Throw(Side::Student, 3, 0.48)], &session(0.48));
+}
+
+#[test]
+fn given_three_sticks_in_a_ring_when_the_bench_is_checked_then_each_of_the_three_is_named() {
+    let mut session = Session::new(four(), 4);
+    for (stick, axis) in [(0, 1), (1, 3), (3, 0)] {
+        session.instructor.sticks[stick].axis = axis;
+    }
+    let swapped = |axis, with| Finding::Swapped { side: Side::Instructor, axis, with };
+    assert_eq!(session.run().findings, [swapped(0, 1), swapped(1, 3), swapped(3, 0)]);
+}
+
+#[test]
+fn given_a_stick_that_the_engine_holds_for_good_when_the_lesson_begins_then_that_is_the_reason_given() {
+    let report = Session::new(four(), 1).with(&[Fault::Centre(Side::Instructor, 1, 5.0)]).run();
+    let of = |wanted| report.ended.iter().find(|(step, _)| *step == wanted).map(|(_, verdict)| *verdict);
+    let Some(Verdict::Prevented(Finding::CentreOff { side: Side::Instructor, axis: 1, .. })) = of(Step::HandOver)
+    else {
+        panic!("{:?}", report.ended)
+    };
+    assert_eq!(of(Step::Finish), Some(Verdict::Passed));
+    // The same of the student's holds nothing.
+    let report = Session::new(four(), 1).with(&[Fault::Centre(Side::Student, 1, 5.0)]).run();
+    assert!(report.ended.contains(&(Step::HandOver, Verdict::Passed)));
+}
+
+/// A random mix: on each side any sticks reversed, two swapped or none, centres off and throws short.
+fn mix(random: &mut Random, sticks: &[usize], dead: bool) -> Vec<Fault> {
+    let mut faults = Vec::new();
+    for side in SIDES {
+        let share = random.unit() * 0.7;
+        if random.chance(share) {
+            let a = random.below(sticks.len());
+            let b = (a + 1 + random.below(sticks.len() - 1)) % sticks.len();
+            faults.push(Fault::Swapped(side, sticks[a], sticks[b]));
+        }
+        let swaps: Vec<_> = faults.clone();
+        for &axis in sticks {
+            let swapped = swaps
+                .iter()
+                .any(|fault| matches!(*fault, Fault::Swapped(on, a, b) if on == side && (a == axis || b == axis)));
+            if dead && !swapped && random.chance(share / 8.0) {
+                faults.push(Fault::Dead(side, axis));
+                continue;
+            }
+            if random.chance(share) {
+                faults.push(Fault::Reversed(side, axis));
+            }
+            if random.chance(share) {
+                let off = if random.chance(0.5) { 5.0 } else { -5.0 };
+                faults.push(Fault::Centre(side, axis, off));
+            }
+            if random.chance(share) {
+                faults.push(Fault::Throw(side, axis, [0.8, 0.7, 0.6][random.below(3)]));
+            }
+        }
+    }
+    faults
+}
+
+#[test]
+fn given_any_mix_of_faults_when_the_bench_is_checked_then_each_is_named_and_nothing_else() {
+    let (mut sessions, mut injected) = (0, [0; 5]);
+    for seed in 0..2000 {
+        let mut random = Random(seed ^ 0x5eed);
+        let faults = mix(&mut random, &[0, 1, 3], true);
+        named(&faults, &Session::new(four(), seed).with(&faults).run());
+        sessions += 1;
+        for fault in faults {
+            injected[match fault {
+                Fault::Reversed(..) => 0,
+                Fault::Swapped(..) => 1,
+                Fault::Centre(..) => 2,
+                Fault::Throw(..) => 3,
+                Fault::Dead(..) => 4,
+            }] += 1;
+        }
+    }
+    println!("{sessions} sessions; reversed, swapped, centre, throw, dead: {injected:?}");
+    assert!(injected.into_iter().all(|count| count > 100), "{injected:?}");
+}
+
+#[test]
+fn given_seven_sticks_and_thresholds_that_a_centre_stays_within_then_each_fault_is_named_and_the_lesson_tried() {
+    let wide = AxisRule {
+        engage: handback::Deflection::from_points(8),
+        release: handback::Deflection::from_points(7),
+        ..AxisRule::sprung()
+    };
+    let policy = Policy::new([wide; 7]);
+    let mut tried = 0;
+    for seed in 0..400 {
+        let mut random = Random(seed ^ 0xcafe);
+        let faults = mix(&mut random, &[0, 1, 2, 3, 4, 5, 6], false);
+        let report = Session::new(policy, seed).with(&faults).run();
+        named(&faults, &report);
+        tried += usize::from(report.ended.contains(&(Step::HandOver, Verdict::Passed)));
+    }
+    assert_eq!(tried, 400, "a centre within the release holds nothing up");
+}

@@ -1,0 +1,171 @@
+//! A sound bench passes, whatever its policy says.
+
+use handback::preflight::{End, Side, Step, Verdict};
+use handback::{AxisRule, AxisSet, Cause, Deflection, Duration, Latches, Policy, Rest, Scope, Transfer};
+use handback_host_tests::{axes, ms, points, sprung, unsprung, us};
+
+use crate::session::{Report, Session, named};
+
+/// Aileron, elevator, throttle, rudder.
+pub(crate) fn four() -> Policy<4> {
+    let stick = AxisRule::sprung();
+    Policy::new([stick, stick, unsprung(), stick])
+}
+
+/// The same with a collective that is safe in the middle, a throttle that is parked high, and two switches that nobody
+/// watches or shares.
+fn eight() -> Policy<8> {
+    let stick = AxisRule { confirm: 2, ..AxisRule::sprung() };
+    let collective = AxisRule { keep: false, ..AxisRule::unsprung(points(0)) };
+    let high = AxisRule { rest: Rest::At(points(100)), transfer: Transfer::Snap, ..AxisRule::unsprung(points(100)) };
+    let mut policy = Policy::new([stick, stick, unsprung(), stick, collective, high, stick, stick]);
+    policy.watched = axes(&[0, 1, 2, 3, 4]);
+    policy.shared = axes(&[0, 1, 2, 3, 4, 5]);
+    policy
+}
+
+/// Every policy that is tried, by name.
+fn policies() -> Vec<(&'static str, Policy<4>)> {
+    let with = |change: fn(&mut Policy<4>)| {
+        let mut policy = four();
+        change(&mut policy);
+        policy
+    };
+    vec![
+        ("default", four()),
+        ("sprung", sprung()),
+        ("axis", with(|p| p.scope = Scope::Axis)),
+        ("confirm 3", with(|p| p.axes.iter_mut().for_each(|rule| rule.confirm = 3))),
+        (
+            "confirm 2, axis",
+            with(|p| {
+                p.scope = Scope::Axis;
+                p.axes.iter_mut().for_each(|rule| rule.confirm = 2);
+            }),
+        ),
+        ("all keep", with(|p| p.axes.iter_mut().for_each(|rule| rule.keep = true))),
+        ("none keeps", with(|p| p.axes.iter_mut().for_each(|rule| rule.keep = false))),
+        ("lasted", with(|p| p.latches = Latches { lasted: Some(ms(700)), beyond: None })),
+        ("beyond", with(|p| p.latches = Latches { lasted: None, beyond: Some(points(9)) })),
+        (
+            "axis, latches",
+            with(|p| {
+                p.scope = Scope::Axis;
+                p.latches = Latches { lasted: Some(ms(900)), beyond: Some(points(15)) };
+            }),
+        ),
+        ("no off first after a loss", with(|p| p.off_first_after_loss = false)),
+        ("slow", with(|p| (p.dwell, p.settle, p.requalify) = (ms(2000), ms(100), ms(3000)))),
+        ("at once", with(|p| (p.dwell, p.settle, p.requalify, p.fade) = (ms(0), us(1), ms(0), ms(0)))),
+        ("gates", with(|p| p.axes.iter_mut().for_each(|rule| rule.window = Some(points(5))))),
+        ("throttle not shared", with(|p| p.shared = axes(&[0, 1, 3]))),
+        ("rudder not watched", with(|p| p.watched = axes(&[0, 1, 2]))),
+        ("rests off centre", with(|p| p.axes[0].rest = Rest::At(points(7)))),
+        ("throttle parked", with(|p| p.axes[2].rest = Rest::At(points(-100)))),
+        ("nothing shared", with(|p| p.shared = AxisSet::EMPTY)),
+        ("still at once", with(|p| p.axes[2].rest = Rest::WhereLeft { still: Duration::from_ticks(0) })),
+        ("a long still", with(|p| p.axes[2].rest = Rest::WhereLeft { still: ms(3000) })),
+    ]
+}
+
+fn passes(name: &str, report: &Report) {
+    let failed: Vec<_> = report.ended.iter().filter(|(_, verdict)| *verdict != Verdict::Passed).collect();
+    assert!(failed.is_empty(), "{name}: {failed:#?}");
+    named(&[], report);
+}
+
+/// Rules: T1, T2, T3, T4, T5, T7, R2, S2, S3, H1, H2, L1, L2, L3
+#[test]
+fn given_a_sound_bench_when_it_is_checked_then_it_passes_whatever_the_policy_says() {
+    for (name, policy) in policies() {
+        for seed in 0..12 {
+            passes(name, &Session::new(policy, seed).run());
+        }
+    }
+    for seed in 0..12 {
+        passes("eight", &Session::new(eight(), seed).run());
+        passes("one", &Session::new(sprung::<1>(), seed).run());
+    }
+}
+
+#[test]
+fn given_the_default_policy_when_the_check_runs_then_the_steps_are_those_of_the_policy() {
+    let report = Session::new(four(), 1).run();
+    let steps: Vec<_> = report.ended.iter().map(|(step, _)| *step).collect();
+    let mut expected = vec![Step::Start];
+    for axis in 0..4 {
+        for side in [Side::Student, Side::Instructor] {
+            expected.push(Step::Move { side, axis, end: End::Positive });
+            if axis != 2 {
+                expected.push(Step::Move { side, axis, end: End::Negative });
+            }
+            expected.push(Step::Return { side, axis });
+        }
+    }
+    expected.push(Step::HandOver);
+    for axis in 0..4 {
+        expected.extend([Step::TakeOver { axis }, Step::HandBack { axis }]);
+        if axis == 2 {
+            expected.push(Step::Again { after: Cause::Stick(2) });
+        }
+    }
+    expected.extend([Step::Again { after: Cause::SwitchOff }, Step::LinkOff, Step::LinkOn]);
+    expected.extend([Step::Again { after: Cause::LinkLost }, Step::Press]);
+    expected.extend([Step::Again { after: Cause::InstructorNow }, Step::Finish]);
+    assert_eq!(steps, expected);
+    assert!(report.seconds < 120.0, "{}", report.seconds);
+}
+
+#[test]
+fn given_axes_that_are_neither_watched_nor_shared_when_the_check_runs_then_nobody_is_asked_for_them() {
+    let report = Session::new(eight(), 3).run();
+    let asked: AxisSet = AxisSet::of(&report.ended.iter().filter_map(|(step, _)| step.axis()).collect::<Vec<_>>());
+    assert_eq!(asked, axes(&[0, 1, 2, 3, 4, 5]));
+    let takes: Vec<_> = report.ended.iter().filter(|(step, _)| matches!(step, Step::TakeOver { .. })).collect();
+    assert_eq!(takes.len(), 5, "the watched ones");
+    // A throttle that is parked high goes down first.
+    assert!(
+        report
+            .ended
+            .iter()
+            .any(|(step, _)| { *step == Step::Move { side: Side::Instructor, axis: 5, end: End::Negative } })
+    );
+    assert_eq!(report.ended.iter().filter(|(step, _)| step.axis() == Some(5)).count(), 4);
+}
+
+#[test]
+fn given_a_box_without_a_button_when_the_check_runs_then_it_is_not_asked_for() {
+    let mut session = Session::new(four(), 1);
+    session.button = false;
+    let report = session.run();
+    named(&[], &report);
+    assert!(report.ended.iter().all(|(step, _)| *step != Step::Press));
+}
+
+#[test]
+fn given_a_loud_transmitter_when_its_noise_is_below_the_release_then_it_passes() {
+    for seed in 0..20 {
+        let mut session = Session::new(four(), seed);
+        (session.student.noise, session.instructor.noise) = (0.8, 0.8);
+        named(&[], &session.run());
+    }
+    assert_eq!(AxisRule::sprung().release, Deflection::from_points(1));
+}
+
+/// Given a box that sees the instructor's sticks apart from the channels, as further axes that are watched and never
+/// shared, when a stick moves both, then each is taken for its own, even where the other one goes further.
+#[test]
+fn given_a_stick_that_is_seen_twice_when_the_check_runs_then_neither_axis_is_taken_for_the_other() {
+    let mut policy: Policy<5> = sprung();
+    policy.shared = axes(&[0, 1, 2, 3]);
+    let report = Session::new(policy, 2).run_with(
+        &mut |session, progress, _| {
+            let sticks = &mut session.instructor.sticks;
+            let (moved, follows, by) = if progress.step.axis() == Some(4) { (4, 0, 1.25) } else { (0, 4, 1.25) };
+            let at = sticks[moved].at * by;
+            (sticks[follows].at, sticks[follows].target) = (at, at);
+        },
+        |outcome| outcome,
+    );
+    passes("seen twice", &report);
+}

@@ -1,0 +1,11 @@
+//! The preflight: whole bench sessions with two simulated transmitters, two people and the real engine.
+
+mod chaos;
+mod faults;
+mod flown;
+mod healthy;
+mod people;
+mod session;
+mod start;
+mod transmitter;
+mod words;

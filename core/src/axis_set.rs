@@ -28,7 +28,7 @@ impl AxisSet {
     /// Axis 0 alone, to begin with where [`next`](Self::next) goes on.
     pub(crate) const FIRST: Self = Self(1);
 
-    /// Of a single axis the one after it; no axis past the last.
+    /// The next axis of a set of one; empty after axis 15.
     pub(crate) const fn next(self) -> Self {
         Self(self.0 << 1)
     }

@@ -11,7 +11,7 @@ use crate::outcome::{Cause, Pilot, Reception};
 pub(crate) struct Heard {
     /// Since the step before; 0 in the first one.
     pub(crate) dt: Duration,
-    /// What of it speaks against the student's flying.
+    /// The conditions of T4 that hold in this step: the student flies nothing.
     pub(crate) objections: Objections,
     pub(crate) instructor: Reception,
     pub(crate) student: Reception,
@@ -77,7 +77,7 @@ impl Findings {
         self.objections.any()
     }
 
-    /// The step noticed something after which the sticks are judged anew (R3) and the switch must be off_first anew (S2).
+    /// The step noticed something after which the sticks are judged anew (R3) and the switch must be seen off first again (S2).
     pub(crate) const fn disturbed(&self) -> bool {
         self.raised(Objections(Objections::STALL.0 | Objections::INSTRUCTOR_JUST_LOST.0))
     }
@@ -119,7 +119,7 @@ impl Objections {
     pub(crate) const STALL: Self = Self(1 << 0);
     /// The instructor's signal was good, and this step noticed its loss (I1).
     pub(crate) const INSTRUCTOR_JUST_LOST: Self = Self(1 << 1);
-    /// It was lost before this step's frame was looked at, as it is in every late_step (I1, K1).
+    /// It was lost before this step's frame was looked at, as it is in every late step (I1, K1).
     pub(crate) const INSTRUCTOR_WAS_LOST: Self = Self(1 << 2);
     /// It is lost at the end of the step (I1).
     pub(crate) const INSTRUCTOR_LOST: Self = Self(1 << 3);

@@ -2,8 +2,8 @@
 
 use crate::clock::{Duration, Left};
 
-/// A stick takeover and its latch: how long the takeover must still last to latch. Not begun while none is on; over is
-/// the latch, which outlasts the takeover and leaves nothing of it to be known.
+/// A stick takeover and its latch (H2), as a timer: how long the takeover must still last to latch. Not begun: no
+/// takeover is on. Over: latched. The latch outlasts the takeover.
 #[derive(Clone, Debug)]
 pub(crate) struct Latch(Left);
 

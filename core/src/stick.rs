@@ -23,7 +23,7 @@ struct Stick {
     rest: Deflection,
     /// The first position of a stay that has begun.
     stay: Deflection,
-    /// What is missing of that which has begun: of a row good frames, of a stay microseconds.
+    /// What is left of a row or a stay that has begun: good frames (free axis), or microseconds (held axis).
     missing: u32,
 }
 

@@ -1,4 +1,4 @@
-//! The lesson switch: settling and off_first (S2, S3).
+//! The lesson switch: settling, and seen off first (S2, S3).
 
 use crate::checked::CheckedPolicy;
 use crate::clock::{Duration, Left};

@@ -387,7 +387,7 @@ typedef struct handback_frame {
 
 // What one step is given. Zeroed, it is a step without a frame, with the lesson switch off.
 typedef struct handback_inputs {
-    // When the step is. Only the difference from the step before counts, and too large a one is a late_step (K1).
+    // When the step is. Only the difference from the step before counts, and too large a one is a late step (K1).
     handback_micros now;
     // The instructor's frame, if one came since the step before; else null.
     const struct handback_frame *instructor;

@@ -27,7 +27,7 @@ pub struct Frame {
 #[derive(Clone, Copy, Debug)]
 #[repr(C)]
 pub struct Inputs {
-    /// When the step is. Only the difference from the step before counts, and too large a one is a late_step (K1).
+    /// When the step is. Only the difference from the step before counts, and too large a one is a late step (K1).
     pub now: Micros,
     /// The instructor's frame, if one came since the step before; else null.
     pub instructor: *const Frame,

@@ -52,7 +52,7 @@ pub struct CueRule {
     pub vibration: bool,
     /// What a voice module says, if it says anything.
     pub phrase: Option<Phrase>,
-    /// How often the cue is repeated while what it says is so and needs saying; 0 is never, the default.
+    /// The time between two repeats while the state that the cue announces lasts; 0, the default: no repeats.
     ///
     /// [`Taken`](Cue::Taken) is repeated while the craft is latched (H2), [`Lost`](Cue::Lost) while a signal is lost
     /// and the lesson switch was not seen off, [`Offer`](Cue::Offer) never, the others until the next change.

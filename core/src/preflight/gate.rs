@@ -14,8 +14,8 @@ use crate::outcome::{Link, Outcome};
 /// A stick without a spring is at its safe place within this: less than the share of its way in which a motor begins to
 /// turn. Common practice, no source.
 pub(super) const SAFE: u16 = Deflection::from_points(10).magnitude();
-/// A stick that nobody touches is this close to its rest: enough for a centre that is off, which is a finding and no
-/// reason to refuse, and too little for a hand.
+/// A stick that nobody touches is this close to its rest. Accepts a centre that is off, which the check reports; rejects a
+/// hand on the stick.
 pub(super) const NEAR: u16 = Deflection::from_points(15).magnitude();
 /// How long all sticks must be still, in microseconds.
 pub(super) const REST: u32 = 500_000;

@@ -49,7 +49,8 @@
 //! # The throttle
 //! The check refuses to begin with a throttle up ([`Obstacle`] says whose and how far), and what it gives to send
 //! ([`Progress::output`]) has every axis without a spring at its failsafe from the first step to the last, whoever moves
-//! which stick. Without a spring is what rests where it is left, and what rests or fails safe far from its centre.
+//! which stick. An axis counts as one without a spring if it rests where it is left, or if its rest or its failsafe is far
+//! from its centre.
 //!
 //! That is no safeguard against a wrong channel map, which this check is there to find: **propellers off**, the craft
 //! held, and the receiver's failsafe set and tried before. A bench says nothing of range: check that too, with both

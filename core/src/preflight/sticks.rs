@@ -110,8 +110,7 @@ impl<const N: usize> Preflight<'_, N> {
         }
     }
 
-    /// A way that is more than a tenth shorter than full travel, or than the other transmitter's: half of the fifth that
-    /// must be named.
+    /// A throw that is shorter than full travel, or than the other transmitter's, by more than a tenth (own choice).
     fn short(&self, side: Side, axis: u8, end: Whither) -> Option<Finding> {
         let hand = self.hands.of(side);
         hand.mover(axis)?;

@@ -177,8 +177,8 @@ impl<'p, const N: usize> Model<'p, N> {
     /// S2, S3.
     fn switch(&mut self, facts: &Facts, on: bool) {
         let policy = self.policy();
-        let link_disarms = self.student.broke && policy.off_first_after_loss;
-        let lost = facts.late_step || self.instructor.noticed || link_disarms;
+        let link_broke = self.student.broke && policy.off_first_after_loss;
+        let lost = facts.late_step || self.instructor.noticed || link_broke;
         self.switch.step(facts.dt, on, lost, policy.settle);
     }
 

@@ -1,4 +1,4 @@
-//! The lesson switch: settling and off_first (S2, S3).
+//! The lesson switch: settling, and seen off first (S2, S3).
 
 use super::quantity::micros;
 use crate::clock::Duration;
@@ -21,7 +21,7 @@ impl LessonSwitch {
         Self { seen_on: None, seen_for: 0.0, off_since_loss: None, off_first: false }
     }
 
-    /// `lost`: this step late_step, or lost a signal whose loss disarms (S2).
+    /// `lost`: this step was late, or lost a signal after whose loss the switch must be seen off first (S2).
     pub(super) fn step(&mut self, dt: f64, on: bool, lost: bool, settle: Duration) {
         self.seen_for = if self.seen_on == Some(on) { self.seen_for + dt } else { 0.0 };
         self.seen_on = Some(on);

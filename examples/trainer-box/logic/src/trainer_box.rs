@@ -102,7 +102,7 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
         }
     }
 
-    /// One step, each millisecond or so. A step that comes too late is a late_step, and the craft is the instructor's (K1).
+    /// One step, each millisecond or so. A step that comes too late is a late step, and the craft is the instructor's (K1).
     pub fn step(&mut self, now: Instant, desk: Desk) -> Step<N, M> {
         let train = self.instructor.poll(now);
         let instructor = train.and_then(|train| self.plan.instructor.frame(&train));

@@ -170,6 +170,13 @@ impl Stray {
         self.distance().per_frame((engage - unseen).max(0.0), offset, confirm)
     }
 
+    /// How many deviations of the noise a threshold is from a stick that is this far off its rest.
+    pub(super) fn deviations(&self, engage: f64, offset: f64) -> f64 {
+        let step = self.reading.step.unwrap_or(0.0);
+        let unseen = if self.sprung { step / 2.0 } else { step };
+        (engage - unseen - offset) / self.distance().deviation.max(f64::MIN_POSITIVE)
+    }
+
     /// The smallest threshold that noise passes no more often than that, in a frame.
     fn engage(&self, per_frame: f64, confirm: u8) -> f64 {
         let offset = self.offset();

@@ -47,8 +47,8 @@ pub(crate) struct Jumps {
 const COARSE: f64 = 0.577;
 /// A rest that is shorter does not show how sticks wander, in seconds.
 pub(super) const BRIEF_S: f64 = 110.0;
-/// Normal noise has a skewness or kurtosis of this many standard errors in one of 1,000 recordings (own choice).
-const ERRORS: f64 = 3.3;
+/// Normal noise has a skewness or kurtosis of this many standard errors in about one of 100 recordings (own choice).
+const ERRORS: f64 = 2.6;
 /// So many times as long a recording may show what this one does not.
 const LONGER: f64 = 4.0;
 

@@ -87,6 +87,16 @@ impl AxisRest {
         [0.95, 0.05].map(|share| (freedom / squares.inverse_cdf(share)).sqrt())
     }
 
+    /// How many times more often than normal noise it may be beyond so many deviations for `confirm` frames, with 95 %
+    /// confidence: exp(k z^4 / 24) for each frame, where k is the excess kurtosis at its upper bound. That is the leading
+    /// term of a tail with small kurtosis (an Edgeworth series, as an exponential; own choice).
+    pub(crate) fn tails(&self, deviations: f64, confirm: u8) -> f64 {
+        const UPPER: f64 = 1.645; // 95 % of a normal distribution
+        let [_, kurtosis] = self.shape;
+        let kurtosis = kurtosis + UPPER * (24.0 / self.independent_squares()).sqrt();
+        (kurtosis.max(0.0) * deviations.max(0.0).powi(4) / 24.0 * f64::from(confirm)).exp()
+    }
+
     /// As the correlation of frames repeats them, its square repeats their squares; no more than their means are worth,
     /// which see correlation over more than three frames.
     pub(crate) fn independent_squares(&self) -> f64 {

@@ -175,12 +175,19 @@ impl Study {
         Stray::of(&self.rest, self.sprung, scatter, self.reading).with_deviation(self.rest.deviation * factor)
     }
 
-    /// Takeovers an hour at a threshold in points, and the most they may be with 95 % confidence: the noise is known no
-    /// better than the recording is long. The stick is as far off its rest as it may be.
+    /// Takeovers an hour at a threshold in points, and the most they may be with 95 % confidence. The stick is as far off
+    /// its rest as it may be.
     pub(crate) fn per_hour(&self, engage: f64, confirm: u8) -> Rates {
-        let [_, most] = self.rest.band();
-        let [expected, most] = [1.0, most].map(|factor| self.expected(engage, confirm, 1.0, factor));
-        Rates { expected, most }
+        Rates { expected: self.expected(engage, confirm, 1.0, 1.0), most: self.most(engage, confirm, 1.0) }
+    }
+
+    /// The most takeovers an hour, with 95 % confidence: neither the size of the noise nor its shape is known better than
+    /// the recording is long.
+    pub(crate) fn most(&self, engage: f64, confirm: u8, off: f64) -> f64 {
+        let [_, size] = self.rest.band();
+        let stray = self.stray(size);
+        let shape = self.rest.tails(stray.deviations(engage, off * stray.offset()), confirm);
+        (self.expected(engage, confirm, off, size) * shape).min(3600.0 / self.target.frame_s)
     }
 
     /// Takeovers an hour, were the noise this many times what was measured. `off` is where the stick is: 0 at its rest, 1

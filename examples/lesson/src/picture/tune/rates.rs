@@ -100,8 +100,10 @@ fn curve(canvas: &Canvas<'_>, plot: &Plot, study: &Study, confirm: u8) -> Drawn 
         let stretched = move |engage: f64| plot.x.place(engage * factor);
         at_rest.iter().map(move |&(engage, per_hour)| (stretched(engage), plot.rate(per_hour)))
     };
-    let [low, high] = study.rest.band();
-    canvas.shade(edge(high).chain(edge(low).rev()), ink, 0.22)?;
+    let [low, _] = study.rest.band();
+    let most = on_scale(plot, places.clone().map(|engage| (engage, study.most(engage, confirm, 0.0))));
+    let most = most.into_iter().map(|(engage, per_hour)| (plot.x.place(engage), plot.rate(per_hour)));
+    canvas.shade(most.chain(edge(low).rev()), ink, 0.22)?;
     canvas.line(edge(1.0), Pen::new(ink, 1.5))?;
     if study.offset() > 0.0 {
         let left_off = along(1.0).into_iter().map(|(engage, per_hour)| (plot.x.place(engage), plot.rate(per_hour)));

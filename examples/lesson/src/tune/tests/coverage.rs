@@ -86,11 +86,12 @@ fn row(kind: Kind, recordings: u64) -> Row {
 #[test]
 fn a_claimed_rate_holds_for_noise_of_every_kind() {
     let recordings = std::env::var("HANDBACK_RECORDINGS").map_or(RECORDINGS, |count| count.parse().expect("a number"));
+    let kinds = [&Kind::ALL[..], &[Kind::NEARLY_NORMAL]].concat();
     let (next, rows) = (AtomicUsize::new(0), Mutex::new(Vec::new()));
     std::thread::scope(|scope| {
         for _ in 0..2 {
             scope.spawn(|| {
-                while let Some(kind) = Kind::ALL.get(next.fetch_add(1, Ordering::Relaxed)) {
+                while let Some(kind) = kinds.get(next.fetch_add(1, Ordering::Relaxed)) {
                     let row = row(*kind, recordings);
                     rows.lock().expect("no thread panics").push((kind.name, row));
                 }
@@ -100,7 +101,7 @@ fn a_claimed_rate_holds_for_noise_of_every_kind() {
     let mut failed = Vec::new();
     println!("| noise | rate claimed | of these it holds | target held | engage, median | otherwise |");
     println!("|---|---|---|---|---|---|");
-    for kind in Kind::ALL {
+    for kind in &kinds {
         let rows = rows.lock().expect("no thread panics");
         let (name, row) = rows.iter().find(|(name, _)| *name == kind.name).expect("every kind");
         let Row { recordings, claimed, kept, wanted, others, engage } = row;

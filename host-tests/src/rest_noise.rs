@@ -34,7 +34,7 @@ pub enum Law {
     Laplace,
     /// White normal noise, and bursts of jumps either way.
     Jumps,
-    /// White normal noise whose deviation is larger by [`LOUDER`] for 10 s of every minute.
+    /// White normal noise whose deviation is 1.3 times as large for 10 s of every minute.
     Modulated,
     /// Nothing moves.
     Still,

@@ -11,7 +11,7 @@ use crate::policy::Latches;
 use crate::share::{LastStep, Share, closed_gates};
 use crate::signal::Signals;
 use crate::stick::Sticks;
-use crate::switch::LessonSwitch;
+use crate::switch::SettledSwitch;
 use crate::transfer::{Sides, Transfer};
 
 /// What one step is given.
@@ -49,7 +49,7 @@ pub struct Engine<'p, const N: usize> {
     last: Instant,
     share: Share,
     latch: Latch,
-    switch: LessonSwitch,
+    switch: SettledSwitch,
     signals: Signals<N>,
     sticks: Sticks<N>,
     transfer: Transfer<N>,
@@ -63,7 +63,7 @@ impl<'p, const N: usize> Engine<'p, N> {
             last: Instant::from_ticks(0),
             signals: Signals::new(policy),
             sticks: Sticks::new(policy),
-            switch: LessonSwitch::new(policy),
+            switch: SettledSwitch::new(policy),
             latch: Latch::new(),
             share: Share::new(),
             transfer: Transfer::new(),

@@ -6,7 +6,7 @@ use crate::findings::{Findings, Objections};
 
 /// The lesson switch as seen so far.
 #[derive(Clone, Debug)]
-pub(crate) struct LessonSwitch {
+pub(crate) struct SettledSwitch {
     /// How long it must still be seen in this position.
     settles: Left,
     /// How long it must still be seen off to be seen off first (S2): not begun while it is seen on, over once it is seen off first.
@@ -14,7 +14,7 @@ pub(crate) struct LessonSwitch {
     seen_on: bool,
 }
 
-impl LessonSwitch {
+impl SettledSwitch {
     pub(crate) const fn new<const N: usize>(policy: &CheckedPolicy<N>) -> Self {
         Self { settles: Left::all_of(policy.policy().settle), arms: Left::NOT_BEGUN, seen_on: false }
     }

@@ -7,7 +7,7 @@ use super::doubt::{Basis, Case, Doubt};
 use super::learnt::{Learnt, LearntAxis};
 use super::refusal::{Refusal, Trouble};
 use super::spread::{Scale, Spread};
-use super::tail::Rarity;
+use super::tail::ReturnPeriod;
 use super::target::{Bounds, Target};
 use super::whole::saturate_u32;
 use crate::axis_set::AxisSet;
@@ -77,7 +77,7 @@ impl<U: Unit, const N: usize> Learnt<U, N> {
         watched: AxisSet,
         target: &Target,
     ) -> Result<Recommendation<N>, Refusal> {
-        let asked = (target.rarity(watched), target.frames_in_110_s());
+        let asked = (target.period(watched), target.frames_in_110_s());
         let (mut advised, mut dwell) = ([None; N], None);
         let axes = self.axes.iter().zip(&channels.axes).zip(&mut advised);
         for (axis, ((learnt, channel), advised)) in (0..).zip(axes) {
@@ -97,10 +97,10 @@ impl<U: Unit, const N: usize> Learnt<U, N> {
 
 impl Target {
     /// How rare the noise of one axis must be beyond its threshold, in frames.
-    fn rarity(&self, watched: AxisSet) -> Rarity {
+    fn period(&self, watched: AxisSet) -> ReturnPeriod {
         let micros = u64::from(self.apart).saturating_mul(1_000_000);
         let frames = micros.checked_div(u64::from(self.frame.as_ticks().max(1000))).unwrap_or(0);
-        Rarity::one_in(frames.saturating_mul(watched.len().into()))
+        ReturnPeriod::one_in(frames.saturating_mul(watched.len().into()))
     }
 
     /// A rest of fewer frames does not show how it wanders.
@@ -114,7 +114,7 @@ impl<U: Unit> LearntAxis<U> {
         &self,
         axis: u8,
         channel: &Channel<U>,
-        (rarity, brief): (Rarity, u32),
+        (period, brief): (ReturnPeriod, u32),
         bounds: Bounds,
     ) -> Result<AxisAdvice, Refusal> {
         let noise = &self.noise;
@@ -127,7 +127,7 @@ impl<U: Unit> LearntAxis<U> {
             return Err(Refusal::NeverChanged { axis });
         }
         let (spread, scale) = (Spread::of(self), Scale::of(channel));
-        let case = Case { noise, spread, scale, rarity, least: bounds.least, brief: noise.frames < brief };
+        let case = Case { noise, spread, scale, period, least: bounds.least, brief: noise.frames < brief };
         if case.moved() {
             return Err(Refusal::Moved { axis });
         }
@@ -156,7 +156,7 @@ impl<U: Unit> LearntAxis<U> {
 
     /// What most of a threshold that is too large is for.
     fn trouble(&self, doubt: Option<Doubt>, case: Case<'_>, confirm: u8) -> Trouble {
-        let strays = case.spread.strays(&self.noise, case.rarity, confirm);
+        let strays = case.spread.strays(&self.noise, case.period, confirm);
         let [new, _] = self.noise.fresh;
         if case.spread.scatter > strays {
             Trouble::Spring

@@ -4,7 +4,7 @@ use super::learnt::LearntAxis;
 use super::meter::RestMeter;
 use super::motion::{Middle, Return, Still, Sweeps};
 use super::noise::RestNoise;
-use super::sequence::Step;
+use super::sequence::Prompt;
 use super::step_size::StepSize;
 use crate::reading::{Reading, Unit};
 
@@ -53,16 +53,16 @@ impl Axis {
     };
 
     /// One reading in this step of the guide.
-    pub(super) fn take<U: Unit>(&mut self, step: Step, reading: Reading<U>, sprung: bool) {
+    pub(super) fn take<U: Unit>(&mut self, step: Prompt, reading: Reading<U>, sprung: bool) {
         let reading = reading.to_bits();
         self.steps.take(reading);
         match step {
-            Step::HandsOff => self.meter.take(reading),
-            Step::TopRight => self.corner::<U>(reading, 0),
-            Step::BottomLeft => self.corner::<U>(reading, 1),
-            Step::LetGo if sprung => self.come_home(reading),
-            Step::Stir => self.stir(reading, sprung),
-            Step::LetGo | Step::Done => self.done = true,
+            Prompt::HandsOff => self.meter.take(reading),
+            Prompt::TopRight => self.corner::<U>(reading, 0),
+            Prompt::BottomLeft => self.corner::<U>(reading, 1),
+            Prompt::LetGo if sprung => self.come_home(reading),
+            Prompt::Stir => self.stir(reading, sprung),
+            Prompt::LetGo | Prompt::Done => self.done = true,
         }
     }
 

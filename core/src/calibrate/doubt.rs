@@ -6,7 +6,7 @@
 
 use super::noise::{RestNoise, distance};
 use super::spread::{Scale, Spread, beyond_steps, reference_off, surely_seen, times};
-use super::tail::{Colour, Rarity, beyond};
+use super::tail::{Colour, ReturnPeriod, beyond};
 use crate::deflection::Deflection;
 
 /// What a threshold is based on.
@@ -60,7 +60,7 @@ pub(super) struct Case<'a> {
     pub(super) noise: &'a RestNoise,
     pub(super) spread: Spread,
     pub(super) scale: Scale,
-    pub(super) rarity: Rarity,
+    pub(super) period: ReturnPeriod,
     pub(super) least: Deflection,
     /// Whether the rest was too short to show how it wanders.
     pub(super) brief: bool,
@@ -94,7 +94,7 @@ impl Case<'_> {
 
     /// The least threshold to be had with `confirm`; `None` where jumps would pass it too often.
     pub(super) fn engage(&self, doubt: Option<Doubt>, confirm: u8) -> Option<Deflection> {
-        let reckoned = self.scale.deflection(self.spread.engage(self.noise, self.rarity, confirm));
+        let reckoned = self.scale.deflection(self.spread.engage(self.noise, self.period, confirm));
         if doubt.is_none() {
             return Some(reckoned);
         }
@@ -110,8 +110,8 @@ impl Case<'_> {
     /// a frame, up to 1 - 0.05^(1/N) of all jumps may last longer (95 %, the exact binomial bound), about 3 / N. With N jumps
     /// a rest that is up to three longer rows a rest, however large N is: more often than a rest shows.
     fn jumps(&self, confirm: u8) -> bool {
-        let worth = self.scale.deflection(self.spread.engage(self.noise, self.rarity, confirm)).max(self.least);
-        let passed = self.seen(confirm) > worth && self.rarity.outlasts(self.noise.frames);
+        let worth = self.scale.deflection(self.spread.engage(self.noise, self.period, confirm)).max(self.least);
+        let passed = self.seen(confirm) > worth && self.period.outlasts(self.noise.frames);
         self.matters(confirm) && (passed || !self.spread.explains(self.noise, confirm))
     }
 
@@ -132,7 +132,7 @@ impl Case<'_> {
         let jumps = beyond_steps(self.noise, self.scale.steps(engage)).saturating_sub(1);
         // In 2^-8ths of a frame, to keep the logarithm fine.
         match (u64::from(self.noise.frames) << 8).checked_div(jumps) {
-            Some(frames) => Rarity::one_in(frames).more_often(8).of_a_row(confirm) >= self.rarity,
+            Some(frames) => ReturnPeriod::one_in(frames).shorter(8).of_a_row(confirm) >= self.period,
             None => true,
         }
     }
@@ -155,9 +155,9 @@ impl Case<'_> {
     }
 }
 
-/// The rarity of frames below which `count` among `frames` are too many: more than 1.5 e + 4 sqrt(e k) + 3 k, where e are
+/// The period of frames below which `count` among `frames` are too many: more than 1.5 e + 4 sqrt(e k) + 3 k, where e are
 /// expected and k come in a group. `None` where the count is not too many even if none are expected.
-fn apart_at_most(frames: u32, count: u32, together: u32) -> Option<Rarity> {
+fn apart_at_most(frames: u32, count: u32, together: u32) -> Option<ReturnPeriod> {
     let (count, k) = (u64::from(count), u64::from(together));
     if count <= k.saturating_mul(3) {
         return None;
@@ -167,5 +167,5 @@ fn apart_at_most(frames: u32, count: u32, together: u32) -> Option<Rarity> {
     let most = root(count.wrapping_mul(6).saturating_sub(k.wrapping_mul(2)));
     let expected = most.saturating_sub(root(k.wrapping_mul(16))).checked_div(3).unwrap_or(0);
     let apart = (u64::from(frames) << 16).checked_div(expected.wrapping_mul(expected))?;
-    Some(Rarity::one_in(apart))
+    Some(ReturnPeriod::one_in(apart))
 }

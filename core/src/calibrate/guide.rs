@@ -4,16 +4,16 @@ use core::marker::PhantomData;
 
 use super::axis::Axis;
 use super::learnt::Learnt;
-use super::sequence::{SEQUENCE, Step};
+use super::sequence::{Prompt, SEQUENCE};
 use crate::axis_set::AxisSet;
 use crate::reading::{Reading, Unit};
 
 /// Where the guide is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct Progress {
+pub struct CalibrationProgress {
     /// What the pilot is asked to do now.
-    pub step: Step,
+    pub step: Prompt,
     /// Whether that begins now: for a beep, or a word.
     pub begun: bool,
     /// The axes that have not done it yet.
@@ -50,7 +50,7 @@ impl<U: Unit, const N: usize> Calibration<U, N> {
     }
 
     /// One frame. A frame with a reading that no stick has, 0 or [`Reading::MAX`], is passed over.
-    pub fn take(&mut self, readings: &[Reading<U>; N]) -> Progress {
+    pub fn take(&mut self, readings: &[Reading<U>; N]) -> CalibrationProgress {
         let sound = readings.iter().all(|&reading| reading.to_bits() != 0 && reading.to_bits() != u16::MAX);
         let step = self.step();
         if sound {
@@ -62,11 +62,11 @@ impl<U: Unit, const N: usize> Calibration<U, N> {
             self.advance(step);
         }
         let begun = core::mem::replace(&mut self.begun, false);
-        Progress { step: self.step(), begun, missing: self.missing() }
+        CalibrationProgress { step: self.step(), begun, missing: self.missing() }
     }
 
     /// What the pilot is asked to do now.
-    pub const fn step(&self) -> Step {
+    pub const fn step(&self) -> Prompt {
         let [first, second, third, fourth, fifth, sixth] = SEQUENCE;
         match self.place {
             0 => first,
@@ -75,13 +75,13 @@ impl<U: Unit, const N: usize> Calibration<U, N> {
             3 => fourth,
             4 => fifth,
             5 => sixth,
-            _ => Step::Done,
+            _ => Prompt::Done,
         }
     }
 
     /// What was learnt; `None` until the sequence is through.
     pub fn learnt(&self) -> Option<Learnt<U, N>> {
-        if self.step() != Step::Done {
+        if self.step() != Prompt::Done {
             return None;
         }
         let mut axis = AxisSet::FIRST;
@@ -98,7 +98,7 @@ impl<U: Unit, const N: usize> Calibration<U, N> {
     fn missing(&self) -> AxisSet {
         let (mut missing, mut axis) = (AxisSet::EMPTY, AxisSet::FIRST);
         for state in &self.axes {
-            if self.step() != Step::Done && !state.done {
+            if self.step() != Prompt::Done && !state.done {
                 missing = missing | axis;
             }
             axis = axis.next();
@@ -107,8 +107,8 @@ impl<U: Unit, const N: usize> Calibration<U, N> {
     }
 
     /// On to the next step once every axis has done this one.
-    fn advance(&mut self, step: Step) {
-        if step == Step::HandsOff {
+    fn advance(&mut self, step: Prompt) {
+        if step == Prompt::HandsOff {
             if self.axes.iter().any(|axis| axis.meter.strayed()) {
                 // Somebody touched a stick: the rest begins anew.
                 self.axes = [Axis::NEW; N];
@@ -121,7 +121,7 @@ impl<U: Unit, const N: usize> Calibration<U, N> {
                 }
             }
         }
-        if step != Step::Done && self.missing().is_empty() {
+        if step != Prompt::Done && self.missing().is_empty() {
             self.place = self.place.saturating_add(1);
             self.begun = true;
             for axis in &mut self.axes {

@@ -7,7 +7,7 @@
 //! say so ([`Basis`]). Where there are none that make sense, a [`Refusal`] says why and what would help.
 //!
 //! ```
-//! use handback::calibrate::{Basis, Calibration, Step, Target};
+//! use handback::calibrate::{Basis, Calibration, Prompt, Target};
 //! use handback::{AxisRule, AxisSet, Channels, Duration, Policy, Pulse};
 //!
 //! // A stick that rests at 1520 us, shivers a little, and does as it is told. Hands are off for two minutes.
@@ -16,11 +16,11 @@
 //! # let mut shiver = || { random = random.wrapping_mul(1_664_525).wrapping_add(1_013_904_223); random >> 28 };
 //! for n in 0.. {
 //!     let at = match calibration.step() {
-//!         Step::HandsOff | Step::LetGo => 1520 * 16,
-//!         Step::TopRight => 1995 * 16,
-//!         Step::BottomLeft => 1040 * 16,
-//!         Step::Stir => (1520 + (n % 40_i32 - 20) * 20) * 16,
-//!         Step::Done => break,
+//!         Prompt::HandsOff | Prompt::LetGo => 1520 * 16,
+//!         Prompt::TopRight => 1995 * 16,
+//!         Prompt::BottomLeft => 1040 * 16,
+//!         Prompt::Stir => (1520 + (n % 40_i32 - 20) * 20) * 16,
+//!         Prompt::Done => break,
 //!     };
 //!     let reading = u16::try_from(at).expect("a pulse");
 //!     # let reading = reading + shiver() as u16;
@@ -78,12 +78,12 @@ mod whole;
 
 pub use advice::{AxisAdvice, Recommendation};
 pub use doubt::{Basis, Doubt};
-pub use guide::{Calibration, Progress};
+pub use guide::{Calibration, CalibrationProgress};
 pub use learnt::{Learnt, LearntAxis};
 pub use meter::RestMeter;
 pub use motion::Sweep;
 pub use noise::RestNoise;
 pub use refusal::{Refusal, Trouble};
-pub use sequence::{SEQUENCE, Step};
+pub use sequence::{Prompt, SEQUENCE};
 pub use tail::deviations;
 pub use target::{Bounds, Target};

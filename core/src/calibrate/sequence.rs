@@ -4,7 +4,7 @@
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
-pub enum Step {
+pub enum Prompt {
     /// Touch no stick: centre and noise are measured. A stick without a spring is parked half way first.
     HandsOff,
     /// Hold every stick up and to the right: one end, and which way is positive.
@@ -20,10 +20,10 @@ pub enum Step {
 }
 
 /// The sequence. The ends come before the sweeps, since a sweep is measured between two places of the travel.
-pub const SEQUENCE: [Step; 6] =
-    [Step::HandsOff, Step::TopRight, Step::LetGo, Step::BottomLeft, Step::LetGo, Step::Stir];
+pub const SEQUENCE: [Prompt; 6] =
+    [Prompt::HandsOff, Prompt::TopRight, Prompt::LetGo, Prompt::BottomLeft, Prompt::LetGo, Prompt::Stir];
 
-impl Step {
+impl Prompt {
     /// What to say to the pilot.
     pub const fn wording(self) -> &'static str {
         match self {

@@ -19,7 +19,7 @@
 
 use super::learnt::LearntAxis;
 use super::noise::{RestNoise, place};
-use super::tail::{Colour, Rarity, beyond};
+use super::tail::{Colour, ReturnPeriod, beyond};
 use super::whole::saturate_u32;
 use crate::channel::Channel;
 use crate::deflection::Deflection;
@@ -55,11 +55,11 @@ impl Spread {
         }
     }
 
-    /// The smallest threshold that normal noise of this size passes as rarely as `rarity` with `confirm`.
-    pub(super) fn engage(&self, noise: &RestNoise, rarity: Rarity, confirm: u8) -> u64 {
+    /// The smallest threshold that normal noise of this size passes as rarely as `period` with `confirm`.
+    pub(super) fn engage(&self, noise: &RestNoise, period: ReturnPeriod, confirm: u8) -> u64 {
         // A stick without a spring rests at a reading, which may itself be anywhere between two steps.
         let quantised = if self.sprung { self.step >> 1 } else { self.step };
-        let engage = self.strays(noise, rarity, confirm).saturating_add(self.scatter).saturating_add(quantised);
+        let engage = self.strays(noise, period, confirm).saturating_add(self.scatter).saturating_add(quantised);
         engage.max(self.step.saturating_mul(2))
     }
 
@@ -69,12 +69,12 @@ impl Spread {
     }
 
     /// The part of a threshold that is for noise.
-    pub(super) fn strays(&self, noise: &RestNoise, rarity: Rarity, confirm: u8) -> u64 {
+    pub(super) fn strays(&self, noise: &RestNoise, period: ReturnPeriod, confirm: u8) -> u64 {
         if self.sprung {
-            return times(self.deviation, beyond(rarity, confirm, self.colour));
+            return times(self.deviation, beyond(period, confirm, self.colour));
         }
         // Of the noise of two readings; 1449 / 1024 is above the root of 2, and a z below 2^13.
-        let z = beyond(rarity, confirm, Colour::of_distance(noise.fresh));
+        let z = beyond(period, confirm, Colour::of_distance(noise.fresh));
         times(self.deviation, z.wrapping_mul(1449).wrapping_shr(10).wrapping_add(1))
     }
 
@@ -87,7 +87,7 @@ impl Spread {
 
     /// Whether rows of `confirm` frames were no further out than normal noise would be in 16,384 rests like this one.
     pub(super) fn explains(&self, noise: &RestNoise, confirm: u8) -> bool {
-        let never = Rarity::one_in(noise.frames.into()).rarer(14);
+        let never = ReturnPeriod::one_in(noise.frames.into()).longer(14);
         let normal = times(self.deviation, beyond(never, confirm, self.colour));
         surely_seen(noise, confirm) <= normal.saturating_add(self.step >> 1)
     }

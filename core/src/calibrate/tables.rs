@@ -13,7 +13,7 @@
 
 /// L of the first row; from one to the next it is 8, in 256ths 2^11.
 pub(super) const FIRST: u32 = 8 * 256;
-pub(super) const RARITY_BITS: u32 = 11;
+pub(super) const PERIOD_BITS: u32 = 11;
 
 /// Columns for s = 1/16, 2/16, .. 1, which is 2^14.
 pub(super) const NEW_BITS: u32 = 10;

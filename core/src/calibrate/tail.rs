@@ -8,13 +8,13 @@
 //!
 //! `tables.rs` holds what that makes of how rare an event is and of how new frames are.
 
-use super::tables::{CROSSING, FIRST, NEW_BITS, PARTIAL_BITS, RARITY_BITS, SLOWEST, THREE, TWO};
+use super::tables::{CROSSING, FIRST, NEW_BITS, PARTIAL_BITS, PERIOD_BITS, SLOWEST, THREE, TWO};
 
 /// How rare an event is: at most one in 2^L frames, L in 256ths.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) struct Rarity(u32);
+pub(super) struct ReturnPeriod(u32);
 
-impl Rarity {
+impl ReturnPeriod {
     /// One in so many frames. The logarithm is never too small, and too large by at most 1/20.
     pub(super) const fn one_in(frames: u64) -> Self {
         let Some(whole) = frames.checked_ilog2() else { return Self(0) };
@@ -26,12 +26,12 @@ impl Rarity {
     }
 
     /// An event that may happen 2^`powers` times less often.
-    pub(super) const fn rarer(self, powers: u32) -> Self {
+    pub(super) const fn longer(self, powers: u32) -> Self {
         Self(self.0.saturating_add(powers.saturating_mul(256)))
     }
 
     /// An event that may happen 2^`powers` times as often.
-    pub(super) const fn more_often(self, powers: u32) -> Self {
+    pub(super) const fn shorter(self, powers: u32) -> Self {
         Self(self.0.saturating_sub(powers.saturating_mul(256)))
     }
 
@@ -42,7 +42,7 @@ impl Rarity {
 
     /// Whether it is so rare that a rest of so many frames is not expected to show it: once in 256 such rests, or less.
     pub(super) const fn outlasts(self, frames: u32) -> bool {
-        self.0 >= Self::one_in(frames as u64).rarer(8).0
+        self.0 >= Self::one_in(frames as u64).longer(8).0
     }
 
     /// Crossings of noise that is slower than the first column are as much rarer as it is slower.
@@ -98,21 +98,21 @@ impl Colour {
 /// assert_eq!([slow(1), slow(2), slow(3)], [522, 522, 522]);
 /// ```
 pub fn deviations(frames: u64, confirm: u8, fresh: [u32; 2]) -> u32 {
-    beyond(Rarity::one_in(frames), confirm, Colour::new(fresh))
+    beyond(ReturnPeriod::one_in(frames), confirm, Colour::new(fresh))
 }
 
-/// The same for a rarity.
-pub(super) fn beyond(rarity: Rarity, confirm: u8, colour: Colour) -> u32 {
+/// The same for a period.
+pub(super) fn beyond(period: ReturnPeriod, confirm: u8, colour: Colour) -> u32 {
     let Colour { new, partial } = colour;
     let across = new.saturating_sub(SLOWEST);
-    let crossing = if new < SLOWEST { rarity.slower(new) } else { rarity };
-    let crossing = line(&CROSSING, crossing.place(), RARITY_BITS, |row| line(row, across, NEW_BITS, |&z| z.into()));
+    let crossing = if new < SLOWEST { period.slower(new) } else { period };
+    let crossing = line(&CROSSING, crossing.place(), PERIOD_BITS, |row| line(row, across, NEW_BITS, |&z| z.into()));
     // Noise as slow as that seldom leaves a row within three frames.
     let rows = match confirm {
         _ if new < SLOWEST => u32::MAX,
         0 | 1 => u32::MAX,
-        2 => line(&TWO, rarity.place(), RARITY_BITS, |row| line(row, across, NEW_BITS, |&z| z.into())),
-        _ => line(&THREE, rarity.place(), RARITY_BITS, |row| {
+        2 => line(&TWO, period.place(), PERIOD_BITS, |row| line(row, across, NEW_BITS, |&z| z.into())),
+        _ => line(&THREE, period.place(), PERIOD_BITS, |row| {
             line(row, across, NEW_BITS, |column| swaying(column, partial))
         }),
     };
@@ -129,7 +129,7 @@ fn swaying(column: &[u16; 6], partial: u32) -> u32 {
     }
 }
 
-impl Rarity {
+impl ReturnPeriod {
     /// Where in the tables it is; what is less rare than their beginning counts as that.
     const fn place(self) -> u32 {
         self.0.saturating_sub(FIRST)

@@ -1,6 +1,6 @@
 //! What the check found wrong: where, what was seen, and what was expected.
 
-use super::sequence::Step;
+use super::sequence::Action;
 use super::spot::{End, Side};
 use crate::clock::Duration;
 use crate::deflection::Deflection;
@@ -134,7 +134,7 @@ pub enum Finding {
     /// What was asked for was not seen.
     NotSeen {
         /// The step that asked for it.
-        step: Step,
+        step: Action,
     },
     /// A signal was lost when nobody had asked for that.
     SignalLost {

@@ -5,7 +5,7 @@ use super::gate::{Obstacle, SAFE, obstacle};
 use super::hand::{Hand, Hands};
 use super::list::List;
 use super::plan::Plan;
-use super::sequence::Step;
+use super::sequence::Action;
 use super::spot::Side;
 use super::watch::{Now, Watch};
 use crate::axis_set::AxisSet;
@@ -34,13 +34,13 @@ pub enum Verdict {
 /// What to do, and what came of the last step.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct Progress<const N: usize> {
+pub struct PreflightProgress<const N: usize> {
     /// What is asked for now.
-    pub step: Step,
+    pub step: Action,
     /// Whether that begins now: for a beep, or a word.
     pub begun: bool,
     /// The step that ended now, and what came of it.
-    pub ended: Option<(Step, Verdict)>,
+    pub ended: Option<(Action, Verdict)>,
     /// Before the start: why the check does not begin.
     pub obstacle: Option<Obstacle>,
     /// What to send to the craft: the engine's output, with every axis without a spring at its failsafe.
@@ -55,7 +55,7 @@ pub struct Progress<const N: usize> {
 pub struct Preflight<'p, const N: usize> {
     pub(super) policy: &'p CheckedPolicy<N>,
     pub(super) plan: Plan,
-    pub(super) step: Step,
+    pub(super) step: Action,
     begun: bool,
     /// How long the step has been asked for, and how long what it asks for has been done, in microseconds.
     pub(super) age: u32,
@@ -73,7 +73,7 @@ pub struct Preflight<'p, const N: usize> {
 
 /// How a step ends.
 #[derive(Clone, Copy, Debug)]
-pub(super) enum End {
+pub(super) enum Judgement {
     /// It was done; it has passed if nothing was found meanwhile.
     Done,
     Failed(Finding),
@@ -86,7 +86,7 @@ impl<'p, const N: usize> Preflight<'p, N> {
         Self {
             policy,
             plan: Plan::of(policy, true),
-            step: Step::Start,
+            step: Action::Start,
             begun: true,
             age: 0,
             done: 0,
@@ -114,30 +114,36 @@ impl<'p, const N: usize> Preflight<'p, N> {
 
     /// One step: what the engine was given, and what it made of it.
     #[must_use = "the output is what the craft must be sent"]
-    pub fn step(&mut self, inputs: Inputs<'_, N>, outcome: &Outcome<N>) -> Progress<N> {
+    pub fn step(&mut self, inputs: Inputs<'_, N>, outcome: &Outcome<N>) -> PreflightProgress<N> {
         let now = self.watch.step(self.policy, &inputs, outcome, &mut self.list);
         self.hands.student.take(inputs.student, outcome.student, now.dt);
         self.hands.instructor.take(inputs.instructor, outcome.instructor, now.dt);
         self.age = self.age.saturating_add(now.dt);
         let obstacle = match self.step {
-            Step::Start => obstacle(self.policy, &self.plan, &self.hands, &inputs, outcome),
+            Action::Start => obstacle(self.policy, &self.plan, &self.hands, &inputs, outcome),
             _ => None,
         };
         self.guard(outcome);
         let end = match self.step {
-            Step::Start => obstacle.is_none().then_some(End::Done),
-            Step::Move { side, axis, end } => self.judge_move(side, axis, end),
-            Step::Return { side, axis } => self.judge_return(side, axis, outcome),
-            Step::Done => None,
+            Action::Start => obstacle.is_none().then_some(Judgement::Done),
+            Action::Move { side, axis, end } => self.judge_move(side, axis, end),
+            Action::Return { side, axis } => self.judge_return(side, axis, outcome),
+            Action::Done => None,
             _ => self.judge_lesson(&inputs, outcome, now),
         };
         let ended = end.map(|end| self.go_on(end, now));
         let begun = core::mem::replace(&mut self.begun, false);
-        Progress { step: self.step, begun, ended, obstacle, output: self.plan.pinned(self.policy, &outcome.output) }
+        PreflightProgress {
+            step: self.step,
+            begun,
+            ended,
+            obstacle,
+            output: self.plan.pinned(self.policy, &outcome.output),
+        }
     }
 
     /// What is asked for now.
-    pub const fn asked(&self) -> Step {
+    pub const fn asked(&self) -> Action {
         self.step
     }
 
@@ -153,7 +159,7 @@ impl<'p, const N: usize> Preflight<'p, N> {
 
     /// Whether the sequence is through and nothing was found.
     pub fn passed(&self) -> bool {
-        self.step == Step::Done && self.list.all().is_empty()
+        self.step == Action::Done && self.list.all().is_empty()
     }
 
     /// The axes without a spring, which are sent their failsafe as long as the check lasts.
@@ -162,31 +168,31 @@ impl<'p, const N: usize> Preflight<'p, N> {
     }
 
     /// The step is over: what came of it, and the next one.
-    fn go_on(&mut self, end: End, now: Now) -> (Step, Verdict) {
+    fn go_on(&mut self, end: Judgement, now: Now) -> (Action, Verdict) {
         let step = self.step;
-        if let End::Failed(finding) = end {
+        if let Judgement::Failed(finding) = end {
             self.list.note(finding);
         }
         let found = self.list.all().get(self.noted).copied();
         let verdict = match end {
-            End::Done => found.map_or(Verdict::Passed, Verdict::Failed),
-            End::Failed(finding) => Verdict::Failed(finding),
-            End::Prevented(finding) => Verdict::Prevented(finding),
+            Judgement::Done => found.map_or(Verdict::Passed, Verdict::Failed),
+            Judgement::Failed(finding) => Verdict::Failed(finding),
+            Judgement::Prevented(finding) => Verdict::Prevented(finding),
         };
         self.step = match (step, end) {
-            (Step::Start, _) => {
+            (Action::Start, _) => {
                 self.list.open();
                 step.next(&self.plan, false)
             }
             // What does not move has no other end, and needs no way back.
-            (Step::Move { side, axis, .. }, End::Failed(Finding::DoesNotMove { .. })) => {
-                Step::Return { side, axis }.next(&self.plan, false)
+            (Action::Move { side, axis, .. }, Judgement::Failed(Finding::DoesNotMove { .. })) => {
+                Action::Return { side, axis }.next(&self.plan, false)
             }
             // Without the craft the student cannot lose it.
-            (Step::HandOver, End::Failed(_) | End::Prevented(_)) => Step::Finish,
+            (Action::HandOver, Judgement::Failed(_) | Judgement::Prevented(_)) => Action::Finish,
             _ => step.next(&self.plan, now.kept.is_some()),
         };
-        if let Step::Move { side, axis, end } = self.step
+        if let Action::Move { side, axis, end } = self.step
             && end == self.plan.first_end(axis)
         {
             self.hands.of_mut(side).begin();
@@ -197,10 +203,10 @@ impl<'p, const N: usize> Preflight<'p, N> {
 
     /// Through all steps: no signal is lost, and no throttle is up, but where that is asked for.
     fn guard(&mut self, outcome: &Outcome<N>) {
-        if matches!(self.step, Step::Start | Step::Done) {
+        if matches!(self.step, Action::Start | Action::Done) {
             return;
         }
-        let asked = matches!(self.step, Step::LinkOff | Step::LinkOn);
+        let asked = matches!(self.step, Action::LinkOff | Action::LinkOn);
         if let Some(side) = Watch::lost(outcome)
             && !(side == Side::Student && (asked || self.plan.student.is_empty()))
         {
@@ -221,7 +227,7 @@ impl<'p, const N: usize> Preflight<'p, N> {
             return AxisSet::EMPTY;
         }
         let hand = self.hands.of(side);
-        let moves = if matches!(self.step, Step::Move { .. }) { hand.moved(axis) } else { hand.mover(axis) };
+        let moves = if matches!(self.step, Action::Move { .. }) { hand.moved(axis) } else { hand.mover(axis) };
         // While nothing has moved far enough it is not known yet what the stick moves.
         moves.map_or(AxisSet::ALL, |moves| AxisSet::EMPTY.with(axis).with(moves))
     }

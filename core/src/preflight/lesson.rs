@@ -4,8 +4,8 @@
 //! what must come of it in the end.
 
 use super::finding::Finding;
-use super::guide::{End, PATIENCE, Preflight};
-use super::sequence::Step;
+use super::guide::{Judgement, PATIENCE, Preflight};
+use super::sequence::Action;
 use super::spot::Side;
 use super::watch::Now;
 use crate::engine::Inputs;
@@ -17,40 +17,40 @@ const KEPT: u32 = 300_000;
 const GRACE: u32 = 1_000_000;
 
 impl<const N: usize> Preflight<'_, N> {
-    pub(super) fn judge_lesson(&mut self, inputs: &Inputs<'_, N>, outcome: &Outcome<N>, now: Now) -> Option<End> {
+    pub(super) fn judge_lesson(&mut self, inputs: &Inputs<'_, N>, outcome: &Outcome<N>, now: Now) -> Option<Judgement> {
         match self.step {
-            Step::TakeOver { axis } => self.judge_takeover(axis, outcome),
-            Step::HandBack { axis } => self.judge_hand_back(axis, outcome, now),
-            Step::HandOver => self.judge_on(true, outcome, now),
-            Step::Again { .. } => {
+            Action::TakeOver { axis } => self.judge_takeover(axis, outcome),
+            Action::HandBack { axis } => self.judge_hand_back(axis, outcome, now),
+            Action::HandOver => self.judge_on(true, outcome, now),
+            Action::Again { .. } => {
                 self.half |= now.off;
                 self.judge_on(self.half, outcome, now)
             }
-            Step::LinkOff => self.seen(outcome.link != Link::Good),
-            Step::LinkOn => {
+            Action::LinkOff => self.seen(outcome.link != Link::Good),
+            Action::LinkOn => {
                 self.count(outcome.link == Link::Good, now);
                 self.judge_result(outcome, now)
             }
-            Step::Press => {
+            Action::Press => {
                 self.half |= inputs.instructor_now;
                 self.count(self.half && !inputs.instructor_now, now);
                 self.seen(self.done >= self.kept_for())
             }
-            Step::Finish => self.seen(!inputs.lesson_switch),
+            Action::Finish => self.seen(!inputs.lesson_switch),
             _ => None,
         }
     }
 
     /// The switch is on, after it was off where that is asked: the student gets the craft.
-    fn judge_on(&mut self, ready: bool, outcome: &Outcome<N>, now: Now) -> Option<End> {
+    fn judge_on(&mut self, ready: bool, outcome: &Outcome<N>, now: Now) -> Option<Judgement> {
         self.count(ready && now.on.is_some(), now);
         if self.done > 0 && has_all(outcome) {
-            return Some(End::Done);
+            return Some(Judgement::Done);
         }
         self.judge_wait(outcome)
     }
 
-    fn judge_takeover(&mut self, axis: u8, outcome: &Outcome<N>) -> Option<End> {
+    fn judge_takeover(&mut self, axis: u8, outcome: &Outcome<N>) -> Option<Judgement> {
         let mover = self.hands.instructor.mover(axis).filter(|&mover| self.plan.watched.contains(mover));
         let Some(mover) = mover else {
             let known = self.list.all().iter().copied().find(|finding| match *finding {
@@ -58,47 +58,47 @@ impl<const N: usize> Preflight<'_, N> {
                 Finding::Swapped { side: Side::Instructor, axis: found, with } => found == axis || with == axis,
                 _ => false,
             });
-            return Some(known.map_or(End::Failed(Finding::NotSeen { step: self.step }), End::Prevented));
+            return Some(known.map_or(Judgement::Failed(Finding::NotSeen { step: self.step }), Judgement::Prevented));
         };
         self.seen(outcome.held.contains(mover))
     }
 
-    fn judge_hand_back(&mut self, axis: u8, outcome: &Outcome<N>, now: Now) -> Option<End> {
+    fn judge_hand_back(&mut self, axis: u8, outcome: &Outcome<N>, now: Now) -> Option<Judgement> {
         let held = self.hands.instructor.mover(axis).is_some_and(|mover| outcome.held.contains(mover));
         self.count(self.is_near(Side::Instructor, axis) && !held, now);
         if self.done == 0 && self.age > self.patience() {
             let by = self.hands.instructor.off(self.policy, axis);
             return Some(match self.explained(outcome.waiting) {
-                Some(finding) => End::Prevented(finding),
-                None if self.is_near(Side::Instructor, axis) => End::Failed(Finding::NotSeen { step: self.step }),
-                None => End::Failed(self.not_back(Side::Instructor, axis, by)),
+                Some(finding) => Judgement::Prevented(finding),
+                None if self.is_near(Side::Instructor, axis) => Judgement::Failed(Finding::NotSeen { step: self.step }),
+                None => Judgement::Failed(self.not_back(Side::Instructor, axis, by)),
             });
         }
         self.judge_result(outcome, now)
     }
 
     /// What was asked for is done: where the policy keeps the craft it stays, else the student gets it.
-    fn judge_result(&self, outcome: &Outcome<N>, now: Now) -> Option<End> {
+    fn judge_result(&self, outcome: &Outcome<N>, now: Now) -> Option<Judgement> {
         let enough = if now.kept.is_some() { self.done >= self.kept_for() } else { self.done > 0 && has_all(outcome) };
-        if enough { Some(End::Done) } else { self.judge_wait(outcome) }
+        if enough { Some(Judgement::Done) } else { self.judge_wait(outcome) }
     }
 
     /// Nothing has come of it yet: how much longer that may be.
-    fn judge_wait(&self, outcome: &Outcome<N>) -> Option<End> {
+    fn judge_wait(&self, outcome: &Outcome<N>) -> Option<Judgement> {
         if self.done > self.durations().saturating_add(GRACE) {
             let waiting = outcome.waiting;
-            let failed = End::Failed(Finding::NotHandedOver { waiting });
-            return Some(self.explained(waiting).map_or(failed, End::Prevented));
+            let failed = Judgement::Failed(Finding::NotHandedOver { waiting });
+            return Some(self.explained(waiting).map_or(failed, Judgement::Prevented));
         }
         if self.done == 0 { self.seen(false) } else { None }
     }
 
     /// Done where it was seen; not seen once patience is over.
-    fn seen(&self, seen: bool) -> Option<End> {
+    fn seen(&self, seen: bool) -> Option<Judgement> {
         if seen {
-            return Some(End::Done);
+            return Some(Judgement::Done);
         }
-        (self.age > self.patience()).then_some(End::Failed(Finding::NotSeen { step: self.step }))
+        (self.age > self.patience()).then_some(Judgement::Failed(Finding::NotSeen { step: self.step }))
     }
 
     /// Counts how long what was asked for has been done; a break begins it anew.

@@ -1,6 +1,6 @@
 //! The preflight: a check of the whole bench before flight, two transmitters, switch, button and policy together.
 //!
-//! A [`Preflight`] asks for one named action after another ([`Step`]): each stick first from the student, then from the
+//! A [`Preflight`] asks for one named action after another ([`Action`]): each stick first from the student, then from the
 //! instructor; then the lesson switch, a takeover by each watched stick, the student's transmitter off and on, and the
 //! instructor-now button. It is given what the engine was given and what it made of it, and says of each step whether it
 //! passed, failed ([`Finding`], with what was seen against what was expected) or still waits for its action. A step that
@@ -9,31 +9,31 @@
 //! policy gives are own choices where no source stands beside them.
 //!
 //! ```
-//! use handback::preflight::{Finding, Preflight, Side, Step};
+//! use handback::preflight::{Finding, Preflight, Side, Action};
 //! use handback::{AxisRule, Deflection, Engine, Frame, Inputs, Instant, Policy};
 //!
 //! // One axis. The student's is reversed, and both do as they are told.
 //! let policy = Policy::new([AxisRule::sprung()]).check()?;
 //! let (mut engine, mut preflight) = (Engine::new(&policy), Preflight::new(&policy));
-//! let (mut step, mut switch) = (Step::Start, false);
+//! let (mut step, mut switch) = (Action::Start, false);
 //! for n in 0..3000_u32 {
 //!     let (mut student, mut instructor) = (0, 0);
 //!     match step {
-//!         Step::Move { side, end, .. } => {
+//!         Action::Move { side, end, .. } => {
 //!             let way = if end == handback::preflight::End::Positive { 100 } else { -100 };
 //!             if side == Side::Student { student = -way } else { instructor = way }
 //!         }
-//!         Step::TakeOver { .. } => instructor = 10,
-//!         Step::HandOver => switch = true,
-//!         Step::Again { .. } => switch = n % 50 >= 10,
-//!         Step::Finish => switch = false,
+//!         Action::TakeOver { .. } => instructor = 10,
+//!         Action::HandOver => switch = true,
+//!         Action::Again { .. } => switch = n % 50 >= 10,
+//!         Action::Finish => switch = false,
 //!         _ => {}
 //!     }
-//!     let button = step == Step::Press && n % 100 == 0;
+//!     let button = step == Action::Press && n % 100 == 0;
 //!     let [student, instructor] = [student, instructor].map(|at| Frame::new([Deflection::from_points(at)]));
 //!     let inputs = Inputs {
 //!         instructor: Some(&instructor),
-//!         student: Some(&student).filter(|_| step != Step::LinkOff),
+//!         student: Some(&student).filter(|_| step != Action::LinkOff),
 //!         lesson_switch: switch,
 //!         instructor_now: button,
 //!     };
@@ -41,14 +41,14 @@
 //!     let progress = preflight.step(inputs, &outcome); // progress.output is what to send
 //!     step = progress.step;
 //! }
-//! assert_eq!(preflight.asked(), Step::Done);
+//! assert_eq!(preflight.asked(), Action::Done);
 //! assert_eq!(preflight.findings(), [Finding::Reversed { side: Side::Student, axis: 0 }]);
 //! # Ok::<(), handback::PolicyError>(())
 //! ```
 //!
 //! # The throttle
 //! The check refuses to begin with a throttle up ([`Obstacle`] says whose and how far), and what it gives to send
-//! ([`Progress::output`]) has every axis without a spring at its failsafe from the first step to the last, whoever moves
+//! ([`PreflightProgress::output`]) has every axis without a spring at its failsafe from the first step to the last, whoever moves
 //! which stick. An axis counts as one without a spring if it rests where it is left, or if its rest or its failsafe is far
 //! from its centre.
 //!
@@ -77,6 +77,6 @@ mod words;
 
 pub use finding::Finding;
 pub use gate::Obstacle;
-pub use guide::{Preflight, Progress, Verdict};
-pub use sequence::Step;
+pub use guide::{Preflight, PreflightProgress, Verdict};
+pub use sequence::Action;
 pub use spot::{End, Side};

@@ -1,6 +1,6 @@
 //! What a policy makes of the sequence: which sticks each side moves, where they rest, which stay where they are put.
 
-use super::sequence::Step;
+use super::sequence::Action;
 use super::spot::{End, Side};
 use crate::axis_set::AxisSet;
 use crate::checked::CheckedPolicy;
@@ -84,25 +84,25 @@ impl Plan {
     }
 
     /// The first move of this stick.
-    pub(super) const fn begin(&self, side: Side, axis: u8) -> Step {
-        Step::Move { side, axis, end: self.first_end(axis) }
+    pub(super) const fn begin(&self, side: Side, axis: u8) -> Action {
+        Action::Move { side, axis, end: self.first_end(axis) }
     }
 
     /// The moves of the first axis from this one on, or what follows when all have been moved.
-    pub(super) fn moves_from(&self, axis: u8) -> Step {
+    pub(super) fn moves_from(&self, axis: u8) -> Action {
         match from(self.instructor, axis) {
             Some(axis) if self.student.contains(axis) => self.begin(Side::Student, axis),
             Some(axis) => self.begin(Side::Instructor, axis),
             // Without a shared axis there is nothing to hand over.
-            None if self.student.is_empty() => Step::Done,
-            None => Step::HandOver,
+            None if self.student.is_empty() => Action::Done,
+            None => Action::HandOver,
         }
     }
 
     /// The takeover by the first watched axis from this one on, or what follows when all have taken over.
-    pub(super) fn takes_over_from(&self, axis: u8) -> Step {
-        let after = Step::Again { after: crate::outcome::Cause::SwitchOff };
-        from(self.watched, axis).map_or(after, |axis| Step::TakeOver { axis })
+    pub(super) fn takes_over_from(&self, axis: u8) -> Action {
+        let after = Action::Again { after: crate::outcome::Cause::SwitchOff };
+        from(self.watched, axis).map_or(after, |axis| Action::TakeOver { axis })
     }
 
     /// The frame with every axis without a spring at its safe place.

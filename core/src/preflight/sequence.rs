@@ -11,7 +11,7 @@ use crate::outcome::Cause;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
-pub enum Step {
+pub enum Action {
     /// Both transmitters on, lesson switch off, sticks without a spring at their safe place, hands off the others.
     Start,
     /// A stick to one end, and held there: which axis moves, which way and how far.
@@ -59,12 +59,12 @@ pub enum Step {
     Done,
 }
 
-impl Step {
+impl Action {
     /// What to ask for: who does what.
     ///
     /// ```
-    /// use handback::preflight::{End, Side, Step};
-    /// let step = Step::Move { side: Side::Student, axis: 0, end: End::Positive };
+    /// use handback::preflight::{End, Side, Action};
+    /// let step = Action::Move { side: Side::Student, axis: 0, end: End::Positive };
     /// assert_eq!(step.to_string(), "student: axis 0 to its positive end (up or right), and hold it there");
     /// ```
     pub const fn message(&self) -> Message {
@@ -139,7 +139,7 @@ impl Step {
     }
 }
 
-impl fmt::Display for Step {
+impl fmt::Display for Action {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(self.message().as_str())
     }

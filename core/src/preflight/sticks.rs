@@ -2,9 +2,9 @@
 
 use super::finding::Finding;
 use super::gate::{NEAR, REST, SAFE};
-use super::guide::{End, PATIENCE, Preflight};
+use super::guide::{Judgement, PATIENCE, Preflight};
 use super::hand::nominal;
-use super::spot::{End as Whither, Side};
+use super::spot::{End, Side};
 use super::touch::length;
 use crate::deflection::Deflection;
 use crate::outcome::Outcome;
@@ -19,7 +19,7 @@ const LETS_GO: u32 = 1_000_000;
 const CENTRE: u16 = Deflection::from_centipoints(250).magnitude();
 
 impl<const N: usize> Preflight<'_, N> {
-    pub(super) fn judge_move(&mut self, side: Side, axis: u8, end: Whither) -> Option<End> {
+    pub(super) fn judge_move(&mut self, side: Side, axis: u8, end: End) -> Option<Judgement> {
         let first = end == self.plan.first_end(axis);
         let hand = self.hands.of_mut(side);
         let held = hand.still >= HOLD;
@@ -33,22 +33,22 @@ impl<const N: usize> Preflight<'_, N> {
                 if reversed {
                     self.list.note(Finding::Reversed { side, axis });
                 }
-                return Some(End::Done);
+                return Some(Judgement::Done);
             }
         } else if held && hand.is_at_other_end(axis, end) {
-            return Some(End::Done);
+            return Some(Judgement::Done);
         }
         if self.age <= PATIENCE {
             return None;
         }
         if first {
-            return Some(End::Failed(Finding::DoesNotMove { side, axis }));
+            return Some(Judgement::Failed(Finding::DoesNotMove { side, axis }));
         }
         hand.measure(axis, &self.plan);
-        Some(self.short(side, axis, end).map_or(End::Done, End::Failed))
+        Some(self.short(side, axis, end).map_or(Judgement::Done, Judgement::Failed))
     }
 
-    pub(super) fn judge_return(&mut self, side: Side, axis: u8, outcome: &Outcome<N>) -> Option<End> {
+    pub(super) fn judge_return(&mut self, side: Side, axis: u8, outcome: &Outcome<N>) -> Option<Judgement> {
         let hand = self.hands.of_mut(side);
         let by = hand.off(self.policy, axis);
         let held = side == Side::Instructor && hand.mover(axis).is_some_and(|mover| outcome.held.contains(mover));
@@ -61,7 +61,7 @@ impl<const N: usize> Preflight<'_, N> {
         }
         hand.measure(axis, &self.plan);
         if !back {
-            return Some(End::Failed(self.not_back(side, axis, by)));
+            return Some(Judgement::Failed(self.not_back(side, axis, by)));
         }
         // A rest beyond `release` is off however little that is: the axis is never let go.
         let rule = self.policy.policy().axes.get(usize::from(axis));
@@ -74,7 +74,7 @@ impl<const N: usize> Preflight<'_, N> {
         if side == Side::Instructor && self.plan.student.contains(axis) {
             self.note_short(Side::Student, axis);
         }
-        Some(End::Done)
+        Some(Judgement::Done)
     }
 
     /// The stick is not where it rests, although it was asked for.
@@ -101,7 +101,7 @@ impl<const N: usize> Preflight<'_, N> {
     }
 
     fn note_short(&mut self, side: Side, axis: u8) {
-        for end in [Whither::Positive, Whither::Negative] {
+        for end in [End::Positive, End::Negative] {
             if (end == self.plan.first_end(axis) || self.plan.has_two_ends(axis))
                 && let Some(finding) = self.short(side, axis, end)
             {
@@ -111,7 +111,7 @@ impl<const N: usize> Preflight<'_, N> {
     }
 
     /// A throw that is shorter than full travel, or than the other transmitter's, by more than a tenth (own choice).
-    fn short(&self, side: Side, axis: u8, end: Whither) -> Option<Finding> {
+    fn short(&self, side: Side, axis: u8, end: End) -> Option<Finding> {
         let hand = self.hands.of(side);
         hand.mover(axis)?;
         let seen = hand.way(axis, end);

@@ -21,7 +21,7 @@ mod transfer;
 use self::axis::Axis;
 use self::quantity::{deflection, micros, travel};
 use self::signal::{InstructorSignal, StudentLink, reception};
-use self::switch::LessonSwitch;
+use self::switch::SettledSwitch;
 use crate::axis_set::AxisSet;
 use crate::checked::CheckedPolicy;
 use crate::clock::Instant;
@@ -50,7 +50,7 @@ pub struct Model<'p, const N: usize> {
     last: Option<Instant>,
     instructor: InstructorSignal,
     student: StudentLink,
-    switch: LessonSwitch,
+    switch: SettledSwitch,
     axes: [Axis; N],
     /// H2: how long the stick takeover that is on has been on.
     takeover: Option<f64>,
@@ -93,7 +93,7 @@ impl<'p, const N: usize> Model<'p, N> {
             last: None,
             instructor: InstructorSignal::new(),
             student: StudentLink::new(),
-            switch: LessonSwitch::new(),
+            switch: SettledSwitch::new(),
             axes: plain.axes.map(|rule| Axis::new(numbers.next().unwrap_or_default(), &rule, plain)),
             takeover: None,
             latched: false,

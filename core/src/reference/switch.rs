@@ -5,7 +5,7 @@ use crate::clock::Duration;
 
 /// What has been seen of the lesson switch.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct LessonSwitch {
+pub(super) struct SettledSwitch {
     /// The position in the last step; `None` before the first.
     seen_on: Option<bool>,
     /// How long it has been seen in that position, unbroken, whatever was lost meanwhile.
@@ -16,7 +16,7 @@ pub(super) struct LessonSwitch {
     pub(super) off_first: bool,
 }
 
-impl LessonSwitch {
+impl SettledSwitch {
     pub(super) const fn new() -> Self {
         Self { seen_on: None, seen_for: 0.0, off_since_loss: None, off_first: false }
     }

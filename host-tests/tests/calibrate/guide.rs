@@ -1,6 +1,6 @@
 //! The guided sequence: what it learns of four sticks, and what it does with pilots who do otherwise.
 
-use handback::calibrate::{Calibration, Learnt, Progress, SEQUENCE, Step};
+use handback::calibrate::{Calibration, CalibrationProgress, Learnt, Prompt, SEQUENCE};
 use handback::{AxisSet, Channels, Count, Micros, Pulse};
 use handback_host_tests::{Random, axes, points};
 
@@ -24,7 +24,7 @@ fn through(sticks: &mut [Stick; 4]) -> Learnt<Micros, 4> {
 }
 
 /// The steps in the order in which they began.
-fn begun(progress: &[Progress]) -> Vec<Step> {
+fn begun(progress: &[CalibrationProgress]) -> Vec<Prompt> {
     progress.iter().filter(|progress| progress.begun).map(|progress| progress.step).collect()
 }
 
@@ -62,17 +62,17 @@ fn given_four_sticks_when_the_pilot_follows_the_guide_then_centres_ends_and_dire
 #[test]
 fn given_the_sequence_when_it_is_followed_then_each_step_begins_once_and_says_what_is_missing() {
     let mut calibration = Calibration::new(SPRUNG, 1024);
-    assert_eq!((calibration.step(), calibration.learnt()), (Step::HandsOff, None));
+    assert_eq!((calibration.step(), calibration.learnt()), (Prompt::HandsOff, None));
     let progress = guided(&mut calibration, &mut sticks(), SPRUNG, 2500, |_, _, _| {});
-    assert_eq!(begun(&progress), [&[Step::HandsOff], &SEQUENCE[1..], &[Step::Done]].concat());
-    assert_eq!(progress[0], Progress { step: Step::HandsOff, begun: true, missing: AxisSet::first(4) });
+    assert_eq!(begun(&progress), [&[Prompt::HandsOff], &SEQUENCE[1..], &[Prompt::Done]].concat());
+    assert_eq!(progress[0], CalibrationProgress { step: Prompt::HandsOff, begun: true, missing: AxisSet::first(4) });
     assert!(
-        progress[1087].step == Step::TopRight && progress[1086].step == Step::HandsOff,
+        progress[1087].step == Prompt::TopRight && progress[1086].step == Prompt::HandsOff,
         "1024 frames and the first 64"
     );
-    let stir = progress.iter().find(|progress| progress.step == Step::Stir).expect("stirred");
+    let stir = progress.iter().find(|progress| progress.step == Prompt::Stir).expect("stirred");
     assert_eq!(stir.missing, AxisSet::first(4));
-    let stirring = progress.iter().rfind(|progress| progress.step == Step::Stir).expect("stirred");
+    let stirring = progress.iter().rfind(|progress| progress.step == Prompt::Stir).expect("stirred");
     assert!(stirring.missing.is_subset_of(SPRUNG), "a throttle needs no sweep");
     assert_eq!(progress.last().map(|last| last.missing), Some(AxisSet::EMPTY));
     assert!(SEQUENCE.iter().all(|step| step.wording().ends_with('.')));
@@ -81,13 +81,13 @@ fn given_the_sequence_when_it_is_followed_then_each_step_begins_once_and_says_wh
 #[test]
 fn given_a_hand_on_a_stick_when_hands_were_to_be_off_then_the_rest_begins_anew() {
     let mut calibration = Calibration::new(SPRUNG, 1024);
-    let touch = |n, _: Step, readings: &mut [Pulse; 4]| {
+    let touch = |n, _: Prompt, readings: &mut [Pulse; 4]| {
         if n == 700 {
             readings[3] = Pulse::from_micros(1900);
         }
     };
     let progress = guided(&mut calibration, &mut sticks(), SPRUNG, 3500, touch);
-    assert_eq!(begun(&progress)[..3], [Step::HandsOff, Step::HandsOff, Step::TopRight]);
+    assert_eq!(begun(&progress)[..3], [Prompt::HandsOff, Prompt::HandsOff, Prompt::TopRight]);
     assert!(progress[700].begun);
     assert_eq!(calibration.learnt().expect("through").axes[3].noise.frames, 1024);
 }
@@ -120,14 +120,14 @@ fn given_the_wrong_corner_when_one_stick_is_in_it_then_that_stick_is_missing() {
     sticks[1].bottom = sticks[1].top;
     let progress = guided(&mut calibration, &mut sticks, SPRUNG, 3000, |_, _, _| {});
     let last = progress.last().expect("frames");
-    assert_eq!((last.step, last.missing), (Step::BottomLeft, axes(&[1])));
+    assert_eq!((last.step, last.missing), (Prompt::BottomLeft, axes(&[1])));
     // Nor is a stick in a corner that has hardly left its centre.
     let mut calibration = Calibration::new(SPRUNG, 128);
     let mut sticks = self::sticks();
     sticks[0].top = sticks[0].rest + 90.0;
     let progress = guided(&mut calibration, &mut sticks, SPRUNG, 3000, |_, _, _| {});
     let last = progress.last().expect("frames");
-    assert_eq!((last.step, last.missing), (Step::TopRight, axes(&[0])));
+    assert_eq!((last.step, last.missing), (Prompt::TopRight, axes(&[0])));
 }
 
 #[test]
@@ -160,11 +160,11 @@ fn given_sweeps_when_they_pass_the_middle_then_the_slowest_counts() {
 fn given_a_corner_that_was_not_quite_held_when_the_stick_is_stirred_then_the_end_is_mended() {
     let mut calibration = Calibration::new(SPRUNG, 1024);
     let progress = guided(&mut calibration, &mut sticks(), SPRUNG, 2500, |_, step, readings| {
-        if step == Step::TopRight {
+        if step == Prompt::TopRight {
             readings[0] = readings[0].min(Pulse::from_micros(1850));
         }
     });
-    assert_eq!(progress.last().map(|last| last.step), Some(Step::Done));
+    assert_eq!(progress.last().map(|last| last.step), Some(Prompt::Done));
     let high = micros(calibration.learnt().expect("through").axes[0].high);
     assert!((1970.0..1992.0).contains(&high), "{high}");
 }
@@ -174,12 +174,12 @@ fn given_the_counts_of_a_converter_when_they_are_learnt_then_they_make_a_set_up(
     let mut calibration = Calibration::new(AxisSet::first(1), 256);
     let mut random = Random(4);
     let mut frame = 0_i32;
-    while calibration.step() != Step::Done && frame < 5000 {
+    while calibration.step() != Prompt::Done && frame < 5000 {
         let at = match calibration.step() {
-            Step::TopRight => 410.0,
-            Step::BottomLeft => 3600.0,
-            Step::Stir => 2000.0 + f64::from(frame % 40 - 20) * 79.0,
-            Step::HandsOff | Step::LetGo | Step::Done => 2020.0,
+            Prompt::TopRight => 410.0,
+            Prompt::BottomLeft => 3600.0,
+            Prompt::Stir => 2000.0 + f64::from(frame % 40 - 20) * 79.0,
+            Prompt::HandsOff | Prompt::LetGo | Prompt::Done => 2020.0,
         };
         calibration.take(&[Count::from_bits(whole(at + random.normal()))]);
         frame += 1;

@@ -1,6 +1,6 @@
 //! A pilot with two sticks who does as the guide says, and sticks that do as sticks do.
 
-use handback::calibrate::{Calibration, Progress, Step};
+use handback::calibrate::{Calibration, CalibrationProgress, Prompt};
 use handback::{AxisSet, Micros, Pulse};
 
 use crate::gimbal::{Colour, Gimbal, pulse};
@@ -31,25 +31,25 @@ impl Stick {
     }
 
     /// Where it is in this step, so many frames after its beginning.
-    fn moved(&mut self, step: Step, frame: u32, sprung: bool) -> f64 {
+    fn moved(&mut self, step: Prompt, frame: u32, sprung: bool) -> f64 {
         match step {
-            Step::HandsOff => self.rest,
-            Step::TopRight => {
+            Prompt::HandsOff => self.rest,
+            Prompt::TopRight => {
                 self.corner = self.top;
                 between(self.rest, self.top, frame, 10)
             }
-            Step::BottomLeft => {
+            Prompt::BottomLeft => {
                 self.corner = self.bottom;
                 between(if sprung { self.rest } else { self.top }, self.bottom, frame, 10)
             }
             // Home in five frames, five frames on the other side, and there.
-            Step::LetGo if sprung => match frame {
+            Prompt::LetGo if sprung => match frame {
                 0..=5 => between(self.corner, self.rest, frame, 5),
                 6..=10 => self.rest + self.swings * (self.rest - self.corner).signum(),
                 _ => self.rest + self.stays,
             },
-            Step::LetGo | Step::Done => self.corner,
-            Step::Stir => swept([self.bottom, self.top], frame, self.sweep),
+            Prompt::LetGo | Prompt::Done => self.corner,
+            Prompt::Stir => swept([self.bottom, self.top], frame, self.sweep),
         }
     }
 }
@@ -76,8 +76,8 @@ pub(crate) fn guided<const N: usize>(
     sticks: &mut [Stick; N],
     sprung: AxisSet,
     frames: u32,
-    mut disturb: impl FnMut(u32, Step, &mut [Pulse; N]),
-) -> Vec<Progress> {
+    mut disturb: impl FnMut(u32, Prompt, &mut [Pulse; N]),
+) -> Vec<CalibrationProgress> {
     let (mut step, mut since) = (calibration.step(), 0);
     (0..frames)
         .map(|n| {

@@ -1,6 +1,6 @@
 //! Sticks moved at random, frames of any number, clocks that jump: no panic, and the throttle never out.
 
-use handback::preflight::{Finding, Preflight, Step};
+use handback::preflight::{Action, Finding, Preflight};
 use handback::{
     AxisRule, AxisSet, Cause, Deflection, Engine, Frame, Inputs, Instant, Latches, Outcome, Policy, Rest, Scope,
 };
@@ -59,7 +59,7 @@ fn given_hands_that_move_at_random_when_the_check_has_begun_then_it_comes_to_its
         let mut hands = Random(seed ^ 0xf00d);
         let report = Session::new(four(), seed).run_with(
             &mut |session, progress, _| {
-                if progress.step == Step::Start || !hands.chance(0.02) {
+                if progress.step == Action::Start || !hands.chance(0.02) {
                     return;
                 }
                 let transmitter = if hands.chance(0.5) { &mut session.student } else { &mut session.instructor };

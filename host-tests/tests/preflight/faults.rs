@@ -1,6 +1,6 @@
 //! Two transmitters that disagree: every fault is named as what it is, in any mix.
 
-use handback::preflight::{Finding, Side, Step, Verdict};
+use handback::preflight::{Action, Finding, Side, Verdict};
 use handback::{AxisRule, Policy};
 use handback_host_tests::Random;
 
@@ -103,14 +103,14 @@ fn given_three_sticks_in_a_ring_when_the_bench_is_checked_then_each_of_the_three
 fn given_a_stick_that_the_engine_holds_for_good_when_the_lesson_begins_then_that_is_the_reason_given() {
     let report = Session::new(four(), 1).with(&[Fault::Centre(Side::Instructor, 1, 5.0)]).run();
     let of = |wanted| report.ended.iter().find(|(step, _)| *step == wanted).map(|(_, verdict)| *verdict);
-    let Some(Verdict::Prevented(Finding::CentreOff { side: Side::Instructor, axis: 1, .. })) = of(Step::HandOver)
+    let Some(Verdict::Prevented(Finding::CentreOff { side: Side::Instructor, axis: 1, .. })) = of(Action::HandOver)
     else {
         panic!("{:?}", report.ended)
     };
-    assert_eq!(of(Step::Finish), Some(Verdict::Passed));
+    assert_eq!(of(Action::Finish), Some(Verdict::Passed));
     // The same of the student's holds nothing.
     let report = Session::new(four(), 1).with(&[Fault::Centre(Side::Student, 1, 5.0)]).run();
-    assert!(report.ended.contains(&(Step::HandOver, Verdict::Passed)));
+    assert!(report.ended.contains(&(Action::HandOver, Verdict::Passed)));
 }
 
 /// A random mix: on each side any sticks reversed, two swapped or none, centres off and throws short.
@@ -183,7 +183,7 @@ fn given_seven_sticks_and_thresholds_that_a_centre_stays_within_then_each_fault_
         let faults = mix(&mut random, &[0, 1, 2, 3, 4, 5, 6], false);
         let report = Session::new(policy, seed).with(&faults).run();
         named(&faults, &report);
-        tried += usize::from(report.ended.contains(&(Step::HandOver, Verdict::Passed)));
+        tried += usize::from(report.ended.contains(&(Action::HandOver, Verdict::Passed)));
     }
     assert_eq!(tried, 400, "a centre within the release holds nothing up");
 }

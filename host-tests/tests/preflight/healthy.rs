@@ -1,6 +1,6 @@
 //! A sound bench passes, whatever its policy says.
 
-use handback::preflight::{End, Side, Step, Verdict};
+use handback::preflight::{Action, End, Side, Verdict};
 use handback::{AxisRule, AxisSet, Cause, Deflection, Duration, Latches, Policy, Rest, Scope, Transfer};
 use handback_host_tests::{axes, ms, points, sprung, unsprung, us};
 
@@ -92,26 +92,26 @@ fn given_a_sound_bench_when_it_is_checked_then_it_passes_whatever_the_policy_say
 fn given_the_default_policy_when_the_check_runs_then_the_steps_are_those_of_the_policy() {
     let report = Session::new(four(), 1).run();
     let steps: Vec<_> = report.ended.iter().map(|(step, _)| *step).collect();
-    let mut expected = vec![Step::Start];
+    let mut expected = vec![Action::Start];
     for axis in 0..4 {
         for side in [Side::Student, Side::Instructor] {
-            expected.push(Step::Move { side, axis, end: End::Positive });
+            expected.push(Action::Move { side, axis, end: End::Positive });
             if axis != 2 {
-                expected.push(Step::Move { side, axis, end: End::Negative });
+                expected.push(Action::Move { side, axis, end: End::Negative });
             }
-            expected.push(Step::Return { side, axis });
+            expected.push(Action::Return { side, axis });
         }
     }
-    expected.push(Step::HandOver);
+    expected.push(Action::HandOver);
     for axis in 0..4 {
-        expected.extend([Step::TakeOver { axis }, Step::HandBack { axis }]);
+        expected.extend([Action::TakeOver { axis }, Action::HandBack { axis }]);
         if axis == 2 {
-            expected.push(Step::Again { after: Cause::Stick(2) });
+            expected.push(Action::Again { after: Cause::Stick(2) });
         }
     }
-    expected.extend([Step::Again { after: Cause::SwitchOff }, Step::LinkOff, Step::LinkOn]);
-    expected.extend([Step::Again { after: Cause::LinkLost }, Step::Press]);
-    expected.extend([Step::Again { after: Cause::InstructorNow }, Step::Finish]);
+    expected.extend([Action::Again { after: Cause::SwitchOff }, Action::LinkOff, Action::LinkOn]);
+    expected.extend([Action::Again { after: Cause::LinkLost }, Action::Press]);
+    expected.extend([Action::Again { after: Cause::InstructorNow }, Action::Finish]);
     assert_eq!(steps, expected);
     assert!(report.seconds < 120.0, "{}", report.seconds);
 }
@@ -121,14 +121,14 @@ fn given_axes_that_are_neither_watched_nor_shared_when_the_check_runs_then_nobod
     let report = Session::new(eight(), 3).run();
     let asked: AxisSet = AxisSet::of(&report.ended.iter().filter_map(|(step, _)| step.axis()).collect::<Vec<_>>());
     assert_eq!(asked, axes(&[0, 1, 2, 3, 4, 5]));
-    let takes: Vec<_> = report.ended.iter().filter(|(step, _)| matches!(step, Step::TakeOver { .. })).collect();
+    let takes: Vec<_> = report.ended.iter().filter(|(step, _)| matches!(step, Action::TakeOver { .. })).collect();
     assert_eq!(takes.len(), 5, "the watched ones");
     // A throttle that is parked high goes down first.
     assert!(
         report
             .ended
             .iter()
-            .any(|(step, _)| { *step == Step::Move { side: Side::Instructor, axis: 5, end: End::Negative } })
+            .any(|(step, _)| { *step == Action::Move { side: Side::Instructor, axis: 5, end: End::Negative } })
     );
     assert_eq!(report.ended.iter().filter(|(step, _)| step.axis() == Some(5)).count(), 4);
 }
@@ -139,7 +139,7 @@ fn given_a_box_without_a_button_when_the_check_runs_then_it_is_not_asked_for() {
     session.button = false;
     let report = session.run();
     named(&[], &report);
-    assert!(report.ended.iter().all(|(step, _)| *step != Step::Press));
+    assert!(report.ended.iter().all(|(step, _)| *step != Action::Press));
 }
 
 #[test]

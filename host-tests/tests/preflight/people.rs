@@ -1,6 +1,6 @@
 //! Two people at a bench: they hear what is asked for, and after a moment they do it.
 
-use handback::preflight::{End, Side, Step};
+use handback::preflight::{Action, End, Side};
 use handback_host_tests::Random;
 
 use crate::transmitter::Transmitter;
@@ -27,7 +27,7 @@ impl Desk {
     /// A step is asked for.
     pub(crate) fn hear<const N: usize>(
         &mut self,
-        step: Step,
+        step: Action,
         engages: &[f64; N],
         student: &Transmitter<N>,
         instructor: &Transmitter<N>,
@@ -41,33 +41,33 @@ impl Desk {
             if stick.unsprung { stick.rest } else { 0.0 }
         };
         match step {
-            Step::Move { side, axis, end } => {
+            Action::Move { side, axis, end } => {
                 let speed =
                     if side == Side::Student { random.between(150.0, 500.0) } else { random.between(60.0, 200.0) };
                 let end = if end == End::Positive { 100.0 } else { -100.0 };
                 plan.push((at, Deed::Stick(side, axis.into(), end, speed)));
             }
-            Step::Return { side, axis } => {
+            Action::Return { side, axis } => {
                 plan.push((at, Deed::Stick(side, axis.into(), back(side, axis), random.between(100.0, 800.0))));
             }
-            Step::HandBack { axis } => {
+            Action::HandBack { axis } => {
                 let back = back(Side::Instructor, axis);
                 plan.push((at, Deed::Stick(Side::Instructor, axis.into(), back, random.between(100.0, 800.0))));
             }
-            Step::TakeOver { axis } => {
+            Action::TakeOver { axis } => {
                 let rest = back(Side::Instructor, axis);
                 // Enough for a stick whose throw is short and whose centre is off the other way.
                 let nudge = 2.0 * engages[usize::from(axis)] + 8.0 + random.between(0.0, 10.0);
                 let to = if rest > 0.0 { rest - nudge } else { rest + nudge };
                 plan.push((at, Deed::Stick(Side::Instructor, axis.into(), to, random.between(40.0, 120.0))));
             }
-            Step::HandOver => plan.push((at, Deed::Switch(true))),
-            Step::Again { .. } => plan.extend([(at, Deed::Switch(false)), (later, Deed::Switch(true))]),
-            Step::Finish => plan.push((at, Deed::Switch(false))),
-            Step::LinkOff => plan.push((at, Deed::Student(false))),
-            Step::LinkOn => plan.push((at, Deed::Student(true))),
-            Step::Press => plan.extend([(at, Deed::Button(true)), (later, Deed::Button(false))]),
-            Step::Start | Step::Done => {}
+            Action::HandOver => plan.push((at, Deed::Switch(true))),
+            Action::Again { .. } => plan.extend([(at, Deed::Switch(false)), (later, Deed::Switch(true))]),
+            Action::Finish => plan.push((at, Deed::Switch(false))),
+            Action::LinkOff => plan.push((at, Deed::Student(false))),
+            Action::LinkOn => plan.push((at, Deed::Student(true))),
+            Action::Press => plan.extend([(at, Deed::Button(true)), (later, Deed::Button(false))]),
+            Action::Start | Action::Done => {}
         }
         // Contacts bounce.
         let bounces = plan.iter().filter_map(|&(at, deed)| match deed {

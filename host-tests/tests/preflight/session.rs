@@ -1,6 +1,6 @@
 //! A whole session: transmitters, people, engine and preflight, and what is held to in each step of it.
 
-use handback::preflight::{Finding, Obstacle, Preflight, Progress, Side, Step, Verdict};
+use handback::preflight::{Action, Finding, Obstacle, Preflight, PreflightProgress, Side, Verdict};
 use handback::{AxisSet, CheckedPolicy, Deflection, Engine, Inputs, Instant, Outcome, Policy, Rest};
 use handback_host_tests::Random;
 
@@ -10,7 +10,7 @@ use crate::transmitter::{Fault, Stick, Transmitter, in_points};
 /// What came of a session.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Report {
-    pub(crate) ended: Vec<(Step, Verdict)>,
+    pub(crate) ended: Vec<(Action, Verdict)>,
     pub(crate) findings: Vec<Finding>,
     pub(crate) obstacles: Vec<Obstacle>,
     pub(crate) done: bool,
@@ -38,7 +38,7 @@ pub(crate) struct Session<const N: usize> {
 }
 
 /// What a test does to a step: the engine's outcome, the step asked for, the time in seconds.
-pub(crate) type Meddle<'a, const N: usize> = dyn FnMut(&mut Session<N>, &Progress<N>, f64) + 'a;
+pub(crate) type Meddle<'a, const N: usize> = dyn FnMut(&mut Session<N>, &PreflightProgress<N>, f64) + 'a;
 
 impl<const N: usize> Session<N> {
     pub(crate) fn new(policy: Policy<N>, seed: u64) -> Self {
@@ -139,7 +139,7 @@ impl<const N: usize> Session<N> {
             meddle(&mut self, &progress, report.seconds);
             report.ended.extend(progress.ended);
             report.obstacles.extend(progress.obstacle);
-            report.done = progress.step == Step::Done;
+            report.done = progress.step == Action::Done;
             report.seconds += seconds;
             n += 1;
         }
@@ -154,7 +154,7 @@ fn held_to<const N: usize>(
     policy: &CheckedPolicy<N>,
     pinned: AxisSet,
     outcome: &Outcome<N>,
-    progress: &Progress<N>,
+    progress: &PreflightProgress<N>,
     failsafe: &handback::Frame<N>,
 ) {
     for (axis, rule) in (0..).zip(&policy.policy().axes) {

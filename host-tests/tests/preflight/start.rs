@@ -1,6 +1,6 @@
 //! Before the start and beside the sequence: throttles, signals, and people who do not do as they are asked.
 
-use handback::preflight::{Finding, Obstacle, Side, Step};
+use handback::preflight::{Action, Finding, Obstacle, Side};
 
 use crate::healthy::four;
 use crate::session::{Report, SIDES, Session};
@@ -42,8 +42,8 @@ fn given_a_throttle_that_was_up_when_it_comes_down_then_the_check_begins() {
     (session.student.sticks[2].at, session.student.sticks[2].target) = (0.0, 0.0);
     let report = session.run_with(
         &mut |session, progress, seconds| {
-            assert!(seconds > 3.0 || progress.step == Step::Start);
-            if progress.step == Step::Start && seconds > 3.0 {
+            assert!(seconds > 3.0 || progress.step == Action::Start);
+            if progress.step == Action::Start && seconds > 3.0 {
                 let stick = &mut session.student.sticks[2];
                 (stick.target, stick.speed) = (-100.0, 200.0);
             }
@@ -75,7 +75,7 @@ fn given_a_throttle_that_is_left_up_when_it_is_another_sticks_turn_then_it_is_na
         // That the craft is sent the safe end all the time is held to in every step of every session.
         let report = Session::new(four(), 5).run_with(
             &mut |session, progress, _| {
-                if progress.begun && progress.step == (Step::Return { side, axis: 1 }) {
+                if progress.begun && progress.step == (Action::Return { side, axis: 1 }) {
                     let stick = &mut if side == Side::Student { &mut session.student } else { &mut session.instructor }
                         .sticks[2];
                     (stick.target, stick.speed) = (up, 300.0);
@@ -119,7 +119,7 @@ fn given_a_signal_that_fails_when_nobody_asked_for_it_then_whose_is_named() {
             &mut |session, progress, seconds| {
                 let off = (8.0..8.6).contains(&seconds);
                 let transmitter = if side == Side::Student { &mut session.student } else { &mut session.instructor };
-                if !matches!(progress.step, Step::LinkOff | Step::LinkOn) {
+                if !matches!(progress.step, Action::LinkOff | Action::LinkOn) {
                     transmitter.on = !off;
                 }
             },

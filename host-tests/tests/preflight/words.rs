@@ -1,6 +1,6 @@
 //! What is said: where, what was seen against what was expected, and the mend.
 
-use handback::preflight::{End, Finding, Obstacle, Side, Step};
+use handback::preflight::{Action, End, Finding, Obstacle, Side};
 use handback::{Cause, Deflection, Waiting};
 use handback_host_tests::{ms, points};
 
@@ -26,8 +26,8 @@ fn given_the_longest_numbers_when_a_finding_is_told_then_it_finds_room() {
         Finding::NotHandedOver { waiting: Some(Waiting::Latch) },
         Finding::NotHandedOver { waiting: None },
         Finding::HandedTooSoon { seen: long, dwell: long },
-        Finding::NotSeen { step: Step::Move { side, axis, end: End::Negative } },
-        Finding::NotSeen { step: Step::Return { side, axis } },
+        Finding::NotSeen { step: Action::Move { side, axis, end: End::Negative } },
+        Finding::NotSeen { step: Action::Return { side, axis } },
         Finding::SignalLost { side },
     ];
     for finding in findings {

@@ -1,6 +1,6 @@
 //! The preflight: every step, with any inputs and any outcome, and every word.
 
-use handback::preflight::{Finding, Obstacle, Progress, Preflight, Side, Step, Verdict};
+use handback::preflight::{Finding, Obstacle, PreflightProgress, Preflight, Side, Action, Verdict};
 use handback::{CheckedPolicy, Deflection, Engine, Frame, Inputs, Instant, Policy};
 
 use crate::{any, used};
@@ -31,7 +31,7 @@ fn preflight<const N: usize>(policy: &CheckedPolicy<N>) -> Preflight<'_, N> {
     if any(true) { preflight } else { preflight.without_button() }
 }
 
-fn told<const N: usize>(progress: &Progress<N>) {
+fn told<const N: usize>(progress: &PreflightProgress<N>) {
     asked(any(progress.step));
     if let Some(obstacle) = any(progress.obstacle) {
         in_the_way(obstacle);
@@ -43,12 +43,12 @@ fn told<const N: usize>(progress: &Progress<N>) {
     }
 }
 
-fn asked(step: Step) {
+fn asked(step: Action) {
     used((step.message().as_str(), step.axis()));
     if let Some(side) = any(step.side()) {
         used(side.name());
     }
-    if let Step::Move { side: Side::Student, end, .. } = step {
+    if let Action::Move { side: Side::Student, end, .. } = step {
         used((end.name(), end.ways()));
     }
 }

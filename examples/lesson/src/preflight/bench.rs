@@ -1,6 +1,6 @@
 //! A simulated bench: two transmitters with sticks that move as fast as a hand does. In points and seconds.
 
-use handback::preflight::{Side, Step};
+use handback::preflight::{Action, Side};
 use handback::{CheckedPolicy, Deflection, Frame, Rest};
 
 use super::people::People;
@@ -100,14 +100,14 @@ impl<const N: usize> Bench<N> {
     }
 
     /// A step begins: people hear it.
-    pub(super) fn hear(&mut self, step: Step) {
+    pub(super) fn hear(&mut self, step: Action) {
         let homes = self.instructor.sticks.map(|stick| (stick.home, stick.nudge));
         self.people.hear(step, &homes);
     }
 
     /// The next row; `None` once the check is through, or does not begin.
-    pub(super) fn next(&mut self, asked: Step) -> Option<Row<N>> {
-        if asked == Step::Done || (asked == Step::Start && self.time_us > BEGINS_BY_US) {
+    pub(super) fn next(&mut self, asked: Action) -> Option<Row<N>> {
+        if asked == Action::Done || (asked == Action::Start && self.time_us > BEGINS_BY_US) {
             return None;
         }
         for deed in self.people.pass(DT) {

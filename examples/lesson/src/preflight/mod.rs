@@ -9,7 +9,7 @@ mod throws;
 use std::io::{self, Write};
 use std::path::Path;
 
-use handback::preflight::{Preflight, Step};
+use handback::preflight::{Action, Preflight};
 use handback::{CheckedPolicy, Engine};
 
 use self::bench::Bench;
@@ -115,7 +115,7 @@ fn finish<const N: usize>(
         record.complete()?;
         record.commit()?;
     }
-    let asked = Some(preflight.asked()).filter(|step| *step != Step::Done);
+    let asked = Some(preflight.asked()).filter(|step| *step != Action::Done);
     let mut out = io::BufWriter::new(io::stdout().lock());
     let mut print = || -> io::Result<()> {
         sheet.print(&mut out, asked, preflight.findings(), preflight.untold())?;

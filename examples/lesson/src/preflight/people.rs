@@ -1,6 +1,6 @@
 //! Two people who hear what is asked for, and after a moment do it.
 
-use handback::preflight::{End, Side, Step};
+use handback::preflight::{Action, End, Side};
 
 use super::bench::Transmitter;
 use crate::scenario::rng::Rng;
@@ -46,32 +46,32 @@ impl People {
     }
 
     /// A step is asked for. `homes` are where each stick stays, and how far a takeover moves it.
-    pub(super) fn hear(&mut self, step: Step, homes: &[(f64, f64)]) {
+    pub(super) fn hear(&mut self, step: Action, homes: &[(f64, f64)]) {
         let at = self.rng.between(0.2, 0.6);
         let later = at + self.rng.between(0.2, 0.5);
         let (student, slow, back) =
             (self.rng.between(150.0, 500.0), self.rng.between(60.0, 200.0), self.rng.between(100.0, 800.0));
         let home = |axis: u8| homes[usize::from(axis)];
         self.plan = match step {
-            Step::Move { side, axis, end } => {
+            Action::Move { side, axis, end } => {
                 let end = if end == End::Positive { 100.0 } else { -100.0 };
                 let speed = if side == Side::Student { student } else { slow };
                 vec![(at, Deed::Stick(side, axis.into(), end, speed))]
             }
-            Step::Return { side, axis } => vec![(at, Deed::Stick(side, axis.into(), home(axis).0, back))],
-            Step::HandBack { axis } => vec![(at, Deed::Stick(Side::Instructor, axis.into(), home(axis).0, back))],
-            Step::TakeOver { axis } => {
+            Action::Return { side, axis } => vec![(at, Deed::Stick(side, axis.into(), home(axis).0, back))],
+            Action::HandBack { axis } => vec![(at, Deed::Stick(Side::Instructor, axis.into(), home(axis).0, back))],
+            Action::TakeOver { axis } => {
                 let (home, nudge) = home(axis);
                 let to = if home > 0.0 { home - nudge } else { home + nudge };
                 vec![(at, Deed::Stick(Side::Instructor, axis.into(), to, slow))]
             }
-            Step::HandOver => vec![(at, Deed::Switch(true))],
-            Step::Again { .. } => vec![(at, Deed::Switch(false)), (later, Deed::Switch(true))],
-            Step::Finish => vec![(at, Deed::Switch(false))],
-            Step::LinkOff => vec![(at, Deed::Link(false))],
-            Step::LinkOn => vec![(at, Deed::Link(true))],
-            Step::Press => vec![(at, Deed::Button(true)), (later, Deed::Button(false))],
-            Step::Start | Step::Done => Vec::new(),
+            Action::HandOver => vec![(at, Deed::Switch(true))],
+            Action::Again { .. } => vec![(at, Deed::Switch(false)), (later, Deed::Switch(true))],
+            Action::Finish => vec![(at, Deed::Switch(false))],
+            Action::LinkOff => vec![(at, Deed::Link(false))],
+            Action::LinkOn => vec![(at, Deed::Link(true))],
+            Action::Press => vec![(at, Deed::Button(true)), (later, Deed::Button(false))],
+            Action::Start | Action::Done => Vec::new(),
         };
     }
 

@@ -2,7 +2,7 @@
 
 use std::io::{self, Write};
 
-use handback::preflight::{Finding, Obstacle, Progress, Step, Verdict};
+use handback::preflight::{Action, Finding, Obstacle, PreflightProgress, Verdict};
 
 /// The widest a line gets.
 const COLUMNS: usize = 100;
@@ -24,7 +24,7 @@ pub(super) struct Sheet {
 /// A step that ended: when, how, and what was found in it.
 struct Line {
     time_us: u64,
-    step: Step,
+    step: Action,
     how: &'static str,
     why: Vec<String>,
 }
@@ -34,7 +34,7 @@ impl Sheet {
         Self { title, names, lines: Vec::new(), passed: 0, told: 0, obstacle: None, last_us: 0 }
     }
 
-    pub(super) fn note<const N: usize>(&mut self, time_us: u64, progress: &Progress<N>, findings: &[Finding]) {
+    pub(super) fn note<const N: usize>(&mut self, time_us: u64, progress: &PreflightProgress<N>, findings: &[Finding]) {
         (self.last_us, self.obstacle) = (time_us, progress.obstacle);
         let Some((step, verdict)) = progress.ended else { return };
         let mut why: Vec<_> = findings[self.told..].iter().map(|finding| self.named(&finding.to_string())).collect();
@@ -60,7 +60,7 @@ impl Sheet {
     pub(super) fn print(
         &self,
         out: &mut impl Write,
-        asked: Option<Step>,
+        asked: Option<Action>,
         findings: &[Finding],
         untold: u16,
     ) -> io::Result<()> {

@@ -9,7 +9,7 @@
 //! passed      # # # # # # # #                     a flutter: the check is through, and nothing was found
 //! ```
 
-use handback::preflight::{Side, Step};
+use handback::preflight::{Action, Side};
 
 /// Pulses, perhaps after a very long one. Times in microseconds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -27,7 +27,7 @@ const REST: u32 = 700_000;
 
 impl Pattern {
     /// Whose turn it is.
-    pub(crate) const fn turn(step: Step) -> Self {
+    pub(crate) const fn turn(step: Action) -> Self {
         let count = match step.side() {
             Some(Side::Student) => 1,
             Some(Side::Instructor) => 2,
@@ -119,10 +119,10 @@ mod tests {
 
     #[test]
     fn turns_faults_and_the_end_are_told_apart_by_length_and_count() {
-        let student = Pattern::turn(Step::LinkOff);
+        let student = Pattern::turn(Action::LinkOff);
         assert_eq!(played(student), [250]);
-        assert_eq!(played(Pattern::turn(Step::HandOver)), [250, 250]);
-        assert_eq!(played(Pattern::turn(Step::Start)), [250, 250, 250]);
+        assert_eq!(played(Pattern::turn(Action::HandOver)), [250, 250]);
+        assert_eq!(played(Pattern::turn(Action::Start)), [250, 250, 250]);
         assert_eq!(played(Pattern::fault(Some(2))), [1_200, 150, 150, 150]);
         assert_eq!(played(Pattern::fault(None)), [1_200]);
         assert_eq!(played(Pattern::PASSED), [60; 8]);

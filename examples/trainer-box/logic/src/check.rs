@@ -3,7 +3,7 @@
 use core::mem::discriminant;
 
 use handback::cue::Signs;
-use handback::preflight::{Obstacle, Preflight, Progress, Step};
+use handback::preflight::{Action, Obstacle, Preflight, PreflightProgress};
 use handback::{CheckedChannels, CheckedPolicy, Deflection, Frame, Inputs, Instant, Micros, Outcome};
 
 use crate::beats::{Beats, Pattern};
@@ -62,12 +62,12 @@ impl<'p, const N: usize> Check<'p, N> {
     }
 
     /// What is new, for the log.
-    fn note(&mut self, progress: &Progress<N>, at: Instant, log: &mut Log) {
+    fn note(&mut self, progress: &PreflightProgress<N>, at: Instant, log: &mut Log) {
         for finding in self.preflight.findings().iter().skip(self.logged) {
             log.note(at, What::Found(*finding));
         }
         if progress.begun {
-            log.note(at, if progress.step == Step::Done { self.ended() } else { What::Asks(progress.step) });
+            log.note(at, if progress.step == Action::Done { self.ended() } else { What::Asks(progress.step) });
         }
         if progress.obstacle.map(kind) != self.refused.map(kind)
             && let Some(obstacle) = progress.obstacle
@@ -82,7 +82,7 @@ impl<'p, const N: usize> Check<'p, N> {
     }
 
     /// What is to be heard and seen: a fault first, then whose turn it is; again where nothing happens.
-    fn play(&mut self, progress: &Progress<N>) {
+    fn play(&mut self, progress: &PreflightProgress<N>) {
         let findings = self.preflight.findings();
         if let Some(finding) = findings.get(self.logged) {
             self.fault = Some(Pattern::fault(finding.axis()));
@@ -101,7 +101,7 @@ impl<'p, const N: usize> Check<'p, N> {
         }
         self.turn = false;
         let pattern = match progress.step {
-            Step::Done => self.tell_end(),
+            Action::Done => self.tell_end(),
             _ if refused.is_some() => Pattern::fault(refused),
             step => Pattern::turn(step),
         };

@@ -1,7 +1,7 @@
 //! What happened, for people who look into the box: a small ring, written by the box and emptied by the firmware.
 
 use handback::ppm::{Fault, Tally};
-use handback::preflight::{Finding, Obstacle, Step};
+use handback::preflight::{Action, Finding, Obstacle};
 use handback::{Event, Instant};
 use heapless::Deque;
 
@@ -48,7 +48,7 @@ pub enum What {
     /// The box checks the bench until it is powered off and on; the throttle is sent its failsafe.
     CheckBegins,
     /// What the check asks for now.
-    Asks(Step),
+    Asks(Action),
     /// Why the check does not begin.
     Refuses(Obstacle),
     /// What the check found.

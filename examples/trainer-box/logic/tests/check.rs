@@ -4,7 +4,7 @@ use std::sync::LazyLock;
 
 use handback::cue::CueRules;
 use handback::ppm::{DecoderSetup, Edge, Encoder, EncoderSetup, Level};
-use handback::preflight::{End, Finding, Obstacle, Side as Whose, Step as Asked};
+use handback::preflight::{Action as Asked, End, Finding, Obstacle, Side as Whose};
 use handback::{AxisRule, Channel, Channels, Deflection, Instant, Policy, Pulse};
 use trainer_box::{CheckedPlan, Desk, Plan, Side, TrainerBox, What};
 

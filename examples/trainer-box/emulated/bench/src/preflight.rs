@@ -3,7 +3,7 @@
 
 use std::path::Path;
 
-use handback::preflight::{End, Finding, Side as Whose, Step};
+use handback::preflight::{Action, End, Finding, Side as Whose};
 use trainer_box::What;
 use trainer_box_rig::plan::THROTTLE;
 use trainer_box_rig::{Command, Hand, Report, Rig};
@@ -173,23 +173,23 @@ impl Session {
         Ok(())
     }
 
-    fn do_as_told(&mut self, asked: Step) {
+    fn do_as_told(&mut self, asked: Action) {
         let side = usize::from(asked.side() == Some(Whose::Student));
         let axis = usize::from(asked.axis().unwrap_or(0));
         let (soon, later) = (self.now + self.random.time(200_000, 500_000), self.now + 900_000);
         let off = Hand::default();
         let on = Hand { lesson_switch: true, ..off };
         match asked {
-            Step::Move { end, .. } => self.targets[side][axis] = if end == End::Positive { 1_000 } else { -1_000 },
-            Step::Return { .. } | Step::HandBack { .. } => self.targets[side] = REST,
-            Step::TakeOver { .. } => self.targets[side][axis] = REST[axis] + 200,
-            Step::HandOver => self.plan = vec![(soon, on)],
-            Step::Again { .. } => self.plan = vec![(soon, off), (later, on)],
-            Step::Finish => self.plan = vec![(soon, off)],
-            Step::Press => self.plan = vec![(soon, Hand { instructor_now: true, ..on }), (later, on)],
-            Step::LinkOff => self.link = false,
-            Step::LinkOn => self.link = true,
-            Step::Start | Step::Done => {}
+            Action::Move { end, .. } => self.targets[side][axis] = if end == End::Positive { 1_000 } else { -1_000 },
+            Action::Return { .. } | Action::HandBack { .. } => self.targets[side] = REST,
+            Action::TakeOver { .. } => self.targets[side][axis] = REST[axis] + 200,
+            Action::HandOver => self.plan = vec![(soon, on)],
+            Action::Again { .. } => self.plan = vec![(soon, off), (later, on)],
+            Action::Finish => self.plan = vec![(soon, off)],
+            Action::Press => self.plan = vec![(soon, Hand { instructor_now: true, ..on }), (later, on)],
+            Action::LinkOff => self.link = false,
+            Action::LinkOn => self.link = true,
+            Action::Start | Action::Done => {}
         }
     }
 

@@ -1,6 +1,6 @@
 //! The words of the bench's check, as they go over the wire: which word it is, then every field that any of them has.
 
-use handback::preflight::{End, Finding, Obstacle, Side, Step};
+use handback::preflight::{Action, End, Finding, Obstacle, Side};
 use handback::{Cause, Deflection, Duration, Waiting};
 
 use crate::reader::Reader;
@@ -41,39 +41,39 @@ impl Fields {
         }
     }
 
-    fn of_step(step: Step) -> Self {
+    fn of_step(step: Action) -> Self {
         let word = Self::word;
         match step {
-            Step::Start => word(0),
-            Step::Move { side, axis, end } => Self { side, axis, end, ..word(1) },
-            Step::Return { side, axis } => Self { side, axis, ..word(2) },
-            Step::HandOver => word(3),
-            Step::TakeOver { axis } => Self { axis, ..word(4) },
-            Step::HandBack { axis } => Self { axis, ..word(5) },
-            Step::Again { after } => Self { cause: after, ..word(6) },
-            Step::LinkOff => word(7),
-            Step::LinkOn => word(8),
-            Step::Press => word(9),
-            Step::Finish => word(10),
-            Step::Done => word(11),
+            Action::Start => word(0),
+            Action::Move { side, axis, end } => Self { side, axis, end, ..word(1) },
+            Action::Return { side, axis } => Self { side, axis, ..word(2) },
+            Action::HandOver => word(3),
+            Action::TakeOver { axis } => Self { axis, ..word(4) },
+            Action::HandBack { axis } => Self { axis, ..word(5) },
+            Action::Again { after } => Self { cause: after, ..word(6) },
+            Action::LinkOff => word(7),
+            Action::LinkOn => word(8),
+            Action::Press => word(9),
+            Action::Finish => word(10),
+            Action::Done => word(11),
         }
     }
 
-    fn step(self) -> Option<Step> {
+    fn step(self) -> Option<Action> {
         let Self { side, axis, end, cause: after, .. } = self;
         Some(match self.word {
-            0 => Step::Start,
-            1 => Step::Move { side, axis, end },
-            2 => Step::Return { side, axis },
-            3 => Step::HandOver,
-            4 => Step::TakeOver { axis },
-            5 => Step::HandBack { axis },
-            6 => Step::Again { after },
-            7 => Step::LinkOff,
-            8 => Step::LinkOn,
-            9 => Step::Press,
-            10 => Step::Finish,
-            11 => Step::Done,
+            0 => Action::Start,
+            1 => Action::Move { side, axis, end },
+            2 => Action::Return { side, axis },
+            3 => Action::HandOver,
+            4 => Action::TakeOver { axis },
+            5 => Action::HandBack { axis },
+            6 => Action::Again { after },
+            7 => Action::LinkOff,
+            8 => Action::LinkOn,
+            9 => Action::Press,
+            10 => Action::Finish,
+            11 => Action::Done,
             _ => return None,
         })
     }
@@ -160,7 +160,7 @@ impl Fields {
 }
 
 impl Writer {
-    pub(crate) fn step(&mut self, step: Step) {
+    pub(crate) fn step(&mut self, step: Action) {
         self.fields(Fields::of_step(step));
     }
 
@@ -194,7 +194,7 @@ impl Writer {
 }
 
 impl Reader<'_> {
-    pub(crate) fn step(&mut self) -> Option<Step> {
+    pub(crate) fn step(&mut self) -> Option<Action> {
         self.fields()?.step()
     }
 

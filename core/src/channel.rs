@@ -7,17 +7,14 @@
 //! ```
 //! use handback::{Channel, Channels, CheckedChannels, Deflection, Micros, Pulse};
 //!
-//! static STUDENT: CheckedChannels<Micros, 4, 8> = match Channels::new([
-//!     Channel::pulse(1),                                                          // aileron
-//!     Channel { reversed: true, ..Channel::pulse(2) },                            // elevator
-//!     Channel { low: Pulse::from_micros(1100), ..Channel::pulse(0) },             // throttle
-//!     Channel { rate: Deflection::from_points(60), ..Channel::pulse(3) },         // rudder, for a beginner
-//! ])
-//! .check()
-//! {
-//!     Ok(channels) => channels,
-//!     Err(why) => panic!("{}", why.message().as_str()),
-//! };
+//! static STUDENT: CheckedChannels<Micros, 4, 8> = handback::checked!({
+//!     // Aileron, elevator, throttle, rudder.
+//!     let mut axes = [Channel::pulse(1), Channel::pulse(2), Channel::pulse(0), Channel::pulse(3)];
+//!     axes[1].reversed = true;
+//!     axes[2].low = Pulse::from_micros(1100);
+//!     axes[3].rate = Deflection::from_points(60); // for a beginner
+//!     Channels::new(axes)
+//! });
 //! let train = [1100, 1600, 1400, 2000, 1500, 1500, 1500, 1500].map(Pulse::from_micros);
 //! let frame = STUDENT.frame(&train).expect("eight channels");
 //! let points = frame.axes().map(|axis| axis.to_string());
@@ -29,14 +26,11 @@
 //!
 //! ```compile_fail,E0080
 //! use handback::{Channel, Channels, CheckedChannels, Micros, Pulse};
-//! static STUDENT: CheckedChannels<Micros, 1, 8> = match Channels::new([
-//!     Channel { low: Pulse::from_micros(1600), ..Channel::pulse(0) },
-//! ])
-//! .check()
-//! {
-//!     Ok(channels) => channels,
-//!     Err(why) => panic!("{}", why.message().as_str()),
-//! };
+//! static STUDENT: CheckedChannels<Micros, 1, 8> = handback::checked!({
+//!     let mut throttle = Channel::pulse(0);
+//!     throttle.low = Pulse::from_micros(1600);
+//!     Channels::new([throttle])
+//! });
 //! ```
 //!
 //! # From a reading to a deflection

@@ -1,4 +1,4 @@
-//! Why channels were refused: the axis, the field, the value and the mend.
+//! Why channels were refused: the axis, the field, the value and what would be right.
 
 use core::fmt;
 
@@ -12,6 +12,7 @@ use crate::reading::{Reading, Unit};
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize), serde(bound = ""))]
+#[non_exhaustive]
 pub enum ChannelError<U> {
     /// No axis has a channel.
     NoChannel,
@@ -151,7 +152,7 @@ impl<U: Unit> ChannelError<U> {
         }
     }
 
-    /// The axis, the field, the value and the mend, in words; in a `const`, what the compiler says.
+    /// The axis, the field, the value and what would be right, in words; in a `const`, what the compiler says.
     ///
     /// ```
     /// use handback::{Channel, Channels, Pulse};
@@ -162,10 +163,7 @@ impl<U: Unit> ChannelError<U> {
     /// );
     /// ```
     pub const fn message(&self) -> Message {
-        let start = match self.axis() {
-            Some(axis) => Message::new().text("axis ").number(axis as u32).text(": "),
-            None => Message::new(),
-        };
+        let start = Message::of_axis(self.axis());
         let is = start.text(self.field()).text(" is ");
         let by: Reading<U> = Reading::from_bits(U::LEAST_TRAVEL);
         match *self {
@@ -206,10 +204,4 @@ impl<U: Unit> ChannelError<U> {
     }
 }
 
-impl<U: Unit> fmt::Display for ChannelError<U> {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.message().as_str())
-    }
-}
-
-impl<U: Unit> core::error::Error for ChannelError<U> {}
+crate::message::displayed!(ChannelError<U>, U);

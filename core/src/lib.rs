@@ -48,7 +48,7 @@
 //! - [`cue`]: who has control, heard, seen and felt without looking.
 //! - [`calibrate`]: centre, ends and noise of the sticks, and thresholds from them.
 //! - [`preflight`]: the whole bench checked before flight, step by step.
-//! - `hal` (feature): switch, button, lamp, beeper and servo on the pins of any `embedded-hal`.
+//! - `hal` (feature): switch, button, lamp and beeper on the pins of any `embedded-hal`.
 //! - `reference` (feature): the float model of the same contract, to hold the engine against.
 //!
 //! # Features
@@ -77,6 +77,7 @@ mod clock;
 pub mod cue;
 mod deflection;
 mod engine;
+mod error;
 mod findings;
 #[cfg(feature = "hal")]
 pub mod hal;
@@ -108,6 +109,7 @@ pub use checked_channels::CheckedChannels;
 pub use clock::{Duration, Instant};
 pub use deflection::{Deflection, Frame};
 pub use engine::{Engine, Inputs};
+pub use error::Error;
 pub use message::Message;
 pub use outcome::{Cause, Event, Link, Outcome, Pilot, Reception, Waiting};
 pub use policy::{AxisRule, Latches, Policy, Rest, Scope, Transfer};

@@ -22,6 +22,14 @@ impl Message {
     /// Room for the longest message with its longest numbers, and for whose set-up it is.
     const LONGEST: usize = 176;
 
+    /// "axis 2: " where an axis is wrong: how every message begins.
+    pub(crate) const fn of_axis(axis: Option<u8>) -> Self {
+        match axis {
+            Some(axis) => Self::new().text("axis ").number(axis as u32).text(": "),
+            None => Self::new(),
+        }
+    }
+
     /// Nothing said yet: for the errors of a set-up that has set-ups of this crate in it.
     pub const fn new() -> Self {
         Self { bytes: [0; Self::LONGEST], len: 0 }
@@ -112,6 +120,43 @@ impl fmt::Debug for Message {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         fmt::Debug::fmt(self.as_str(), f)
     }
+}
+
+/// `Display` and `Error` for a type that has a `message`.
+macro_rules! displayed {
+    ($error:ty $(, $unit:ident)?) => {
+        impl $(<$unit: crate::reading::Unit>)? fmt::Display for $error {
+            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str(self.message().as_str())
+            }
+        }
+
+        impl $(<$unit: crate::reading::Unit>)? core::error::Error for $error {}
+    };
+}
+pub(crate) use displayed;
+
+/// A set-up that passed its check, at compile time: what `$setup.check()` returns. A set-up that does not pass does not
+/// compile, and the compiler says what is wrong with it.
+///
+/// It takes every set-up that has a `check` in `const`: [`Policy`](crate::Policy), [`Channels`](crate::Channels),
+/// [`DecoderSetup`](crate::ppm::DecoderSetup), [`EncoderSetup`](crate::ppm::EncoderSetup),
+/// [`CueRules`](crate::cue::CueRules), and set-ups of other crates whose errors have a [`Message`].
+///
+/// ```
+/// use handback::ppm::{Decoder, DecoderSetup, Level};
+/// static STUDENT: Decoder<8> = handback::checked!(DecoderSetup::new(Level::High));
+/// ```
+#[macro_export]
+macro_rules! checked {
+    ($setup:expr) => {
+        const {
+            match ($setup).check() {
+                ::core::result::Result::Ok(checked) => checked,
+                ::core::result::Result::Err(why) => ::core::panic!("{}", why.message().as_str()),
+            }
+        }
+    };
 }
 
 #[cfg(feature = "defmt")]

@@ -1,50 +1,46 @@
 //! What the user decides: which axes take over and at what, how control goes back, and how long anything may last.
 //!
-//! A [`Policy`] is plain data with sane defaults, own choices where nothing else is said of them. [`Policy::check`] turns it into a [`CheckedPolicy`], the only kind an
-//! engine takes; it runs in `const` too, so a policy for firmware can stay in flash and a bad one does not compile:
+//! A [`Policy`] is plain data. [`Policy::new`] gives every field its default (an own choice where no source is named);
+//! assign the fields that differ. [`Policy::check`] makes a [`CheckedPolicy`] of it, the only kind an engine takes.
+//! [`checked!`](crate::checked) does so at compile time: the policy stays in flash, and a bad one does not compile.
 //!
 //! ```
-//! use handback::{AxisRule, CheckedPolicy, Deflection, Policy};
+//! use handback::{AxisRule, CheckedPolicy, Deflection, Duration, Policy};
 //!
-//! const IDLE: Deflection = Deflection::from_points(-100);
-//! static POLICY: CheckedPolicy<4> = match Policy::new([
-//!     AxisRule::sprung(),       // aileron
-//!     AxisRule::sprung(),       // elevator
-//!     AxisRule::unsprung(IDLE), // throttle
-//!     AxisRule::sprung(),       // rudder
-//! ])
-//! .check()
-//! {
-//!     Ok(policy) => policy,
-//!     Err(why) => panic!("{}", why.message().as_str()),
-//! };
+//! static POLICY: CheckedPolicy<4> = handback::checked!({
+//!     let (stick, throttle) = (AxisRule::sprung(), AxisRule::unsprung(Deflection::from_points(-100)));
+//!     let mut policy = Policy::new([stick, stick, throttle, stick]); // aileron, elevator, throttle, rudder
+//!     policy.axes[3].engage = Deflection::from_points(4);
+//!     policy.dwell = Duration::from_millis(500);
+//!     policy
+//! });
 //! ```
 //!
-//! The same with a release above the engage threshold:
+//! A release above the engage threshold does not compile:
 //!
 //! ```compile_fail,E0080
 //! use handback::{AxisRule, CheckedPolicy, Deflection, Policy};
-//! const TOO_WIDE: AxisRule = AxisRule { release: Deflection::from_points(3), ..AxisRule::sprung() };
-//! static POLICY: CheckedPolicy<1> = match Policy::new([TOO_WIDE]).check() {
-//!     Ok(policy) => policy,
-//!     Err(why) => panic!("{}", why.message().as_str()),
-//! };
+//! static POLICY: CheckedPolicy<1> = handback::checked!({
+//!     let mut policy = Policy::new([AxisRule::sprung()]);
+//!     policy.axes[0].release = Deflection::from_points(3);
+//!     policy
+//! });
 //! ```
 
 use crate::axis_set::AxisSet;
 use crate::clock::Duration;
 use crate::deflection::Deflection;
 
-/// Everything the user decides, for `N` axes (1 to 16). Plain data: write the fields you want, then [`check`](Self::check).
+/// Everything the user decides, for `N` axes (1 to 16): plain data, made by [`new`](Self::new).
+///
+/// Assign the fields that differ from their defaults, then [`check`](Self::check) it.
 ///
 /// ```
-/// use handback::{AxisRule, AxisSet, Deflection, Duration, Policy, Scope};
-/// let policy = Policy {
-///     scope: Scope::Axis,
-///     shared: AxisSet::of(&[0, 1]),
-///     dwell: Duration::from_millis(500),
-///     ..Policy::new([AxisRule::sprung(), AxisRule::sprung(), AxisRule::unsprung(Deflection::from_points(-100))])
-/// };
+/// use handback::{AxisRule, AxisSet, Deflection, Policy, Scope};
+/// let (stick, throttle) = (AxisRule::sprung(), AxisRule::unsprung(Deflection::from_points(-100)));
+/// let mut policy = Policy::new([stick, stick, throttle]);
+/// policy.scope = Scope::Axis;
+/// policy.shared = AxisSet::of(&[0, 1]);
 /// assert!(policy.check().is_ok());
 /// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

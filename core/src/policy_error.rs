@@ -1,4 +1,4 @@
-//! Why a policy was refused (P1): the axis, the field, the value and the mend.
+//! Why a policy was refused (P1): the axis, the field, the value and what would be right.
 
 use core::fmt;
 
@@ -12,6 +12,7 @@ use crate::message::Message;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
+#[non_exhaustive]
 pub enum PolicyError {
     /// `engage` is not above 0, or the stick cannot get beyond it.
     Engage {
@@ -122,6 +123,7 @@ pub enum PolicyError {
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
 #[allow(missing_docs)] // each is the field of its name
+#[non_exhaustive]
 pub enum Timing {
     Settle,
     Dwell,
@@ -205,7 +207,7 @@ impl PolicyError {
         }
     }
 
-    /// The axis, the field, the value and the mend, in words; in a `const`, what the compiler says.
+    /// The axis, the field, the value and what would be right, in words; in a `const`, what the compiler says.
     ///
     /// ```
     /// use handback::{AxisRule, Deflection, Policy};
@@ -217,10 +219,7 @@ impl PolicyError {
     /// );
     /// ```
     pub const fn message(&self) -> Message {
-        let start = match self.axis() {
-            Some(axis) => Message::new().text("axis ").number(axis as u32).text(": "),
-            None => Message::new(),
-        };
+        let start = Message::of_axis(self.axis());
         let is = start.text(self.field()).text(" is ");
         match *self {
             Self::Engage { engage, reach, .. } => {
@@ -263,10 +262,4 @@ impl PolicyError {
     }
 }
 
-impl fmt::Display for PolicyError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.message().as_str())
-    }
-}
-
-impl core::error::Error for PolicyError {}
+crate::message::displayed!(PolicyError);

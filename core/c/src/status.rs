@@ -62,10 +62,12 @@ pub enum Status {
     Zero,
     /// P1: `failsafe_after` is shorter than `timeout`.
     FailsafeBeforeTimeout,
+    /// P1: a rule without a status of its own; the text says which.
+    OtherRule,
 }
 
 /// What every status says, in their order.
-const TEXTS: [(Status, &CStr); 27] = [
+const TEXTS: [(Status, &CStr); 28] = [
     (Status::Ok, c"ok"),
     (Status::Null, c"a pointer is null: give it something to point at"),
     (Status::Misaligned, c"a pointer is not aligned: align the memory to HANDBACK_ENGINE_ALIGN, structs to their type"),
@@ -96,6 +98,7 @@ const TEXTS: [(Status, &CStr); 27] = [
     (Status::TooLong, c"a duration must be at most half the range of the clock, 2147483648 us"),
     (Status::Zero, c"settle, timeout and late_step must be longer than 0"),
     (Status::FailsafeBeforeTimeout, c"failsafe_after must be timeout or longer"),
+    (Status::OtherRule, c"the policy breaks a rule that has no status of its own: read the text"),
 ];
 
 impl Status {
@@ -123,6 +126,7 @@ impl From<&PolicyError> for Status {
             PolicyError::TooLong { .. } => Self::TooLong,
             PolicyError::Zero { .. } => Self::Zero,
             PolicyError::FailsafeBeforeTimeout { .. } => Self::FailsafeBeforeTimeout,
+            _ => Self::OtherRule,
         }
     }
 }

@@ -1,4 +1,4 @@
-//! Why cues were refused: the cue, the field, the value and the mend.
+//! Why cues were refused: the cue, the field, the value and what would be right.
 
 use core::fmt;
 
@@ -14,6 +14,7 @@ use super::check::{LONGEST_PHRASE, LONGEST_PULSE, SHORTEST_PULSE};
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
+#[non_exhaustive]
 pub enum CueError {
     /// A pulse or gap is too short or too long.
     Length {
@@ -128,7 +129,7 @@ impl CueError {
         }
     }
 
-    /// The cue, the field, the value and the mend, in words; in a `const`, what the compiler says.
+    /// The cue, the field, the value and what would be right, in words; in a `const`, what the compiler says.
     ///
     /// ```
     /// use handback::cue::{CueRule, CueRules, Rhythm};
@@ -181,10 +182,4 @@ impl CueError {
     }
 }
 
-impl fmt::Display for CueError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.message().as_str())
-    }
-}
-
-impl core::error::Error for CueError {}
+crate::message::displayed!(CueError);

@@ -38,10 +38,7 @@
 //! use handback::cue::{CheckedCueRules, CueRules, Cues};
 //! use handback::{AxisRule, Deflection, Engine, Frame, Inputs, Instant, Policy};
 //!
-//! static CUES: CheckedCueRules = match CueRules::new().check() {
-//!     Ok(rules) => rules,
-//!     Err(why) => panic!("{}", why.message().as_str()),
-//! };
+//! static CUES: CheckedCueRules = handback::checked!(CueRules::new());
 //! let policy = Policy::new([AxisRule::sprung(); 4]).check()?;
 //! let (mut engine, mut cues) = (Engine::new(&policy), Cues::new(&CUES));
 //! let (mut sticks, mut sounded) = (Frame::CENTRE, Vec::new());

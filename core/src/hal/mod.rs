@@ -2,7 +2,7 @@
 //!
 //! - [`LessonSwitch`], [`InstructorNow`]: on any `InputPin`. Bouncing is the engine's affair (S2, S3).
 //! - [`Lamp`]: on any `OutputPin`; an active buzzer or the transistor of a vibration motor will do as well.
-//! - [`Beeper`], [`Servo`]: on any `SetDutyCycle`.
+//! - [`Beeper`]: on any `SetDutyCycle`.
 //!
 //! No pin can make it panic. A pin that fails is reported and read as what leaves the craft with the instructor.
 //!
@@ -41,8 +41,6 @@
 
 mod input;
 mod output;
-mod servo;
 
 pub use input::{InstructorNow, LessonSwitch, Seen};
 pub use output::{Beeper, Lamp};
-pub use servo::{Servo, ServoError};

@@ -4,7 +4,6 @@ use crate::clock::Instant;
 use crate::reading::Pulse;
 
 use super::decoder_setup::DecoderSetup;
-use super::error::SetupError;
 use super::tally::{Fault, Tally};
 use super::{Edge, between};
 
@@ -44,27 +43,24 @@ const MOST_CHANNELS: u8 = 16;
 ///
 /// ```
 /// use handback::ppm::{Decoder, DecoderSetup, Level};
-/// const STUDENT: Decoder<8> = match Decoder::new(DecoderSetup::new(Level::High)) {
-///     Ok(decoder) => decoder,
-///     Err(why) => panic!("{}", why.message().as_str()),
-/// };
+/// const STUDENT: Decoder<8> = handback::checked!(DecoderSetup::new(Level::High));
 /// ```
 ///
 /// A count that no train has does not compile, nor does a set-up that takes a channel for a gap:
 ///
 /// ```compile_fail,E0080
 /// use handback::ppm::{Decoder, DecoderSetup, Level};
-/// let decoder = Decoder::<17>::new(DecoderSetup::new(Level::High));
+/// const STUDENT: Decoder<17> = handback::checked!(DecoderSetup::new(Level::High));
 /// ```
 ///
 /// ```compile_fail,E0080
 /// use handback::Duration;
 /// use handback::ppm::{Decoder, DecoderSetup, Level};
-/// const SETUP: DecoderSetup = DecoderSetup { gap: Duration::from_micros(2_000), ..DecoderSetup::new(Level::High) };
-/// const STUDENT: Decoder<8> = match Decoder::new(SETUP) {
-///     Ok(decoder) => decoder,
-///     Err(why) => panic!("{}", why.message().as_str()),
-/// };
+/// const STUDENT: Decoder<8> = handback::checked!({
+///     let mut setup = DecoderSetup::new(Level::High);
+///     setup.gap = Duration::from_micros(2_000);
+///     setup
+/// });
 /// ```
 #[derive(Clone, Debug)]
 pub struct Decoder<const N: usize> {
@@ -105,16 +101,10 @@ struct Ready<const N: usize> {
 }
 
 impl<const N: usize> Decoder<N> {
-    /// A decoder that has seen nothing yet, in `const` too.
-    ///
-    /// # Errors
-    /// The first thing that is wrong with the set-up, with the field and the value.
-    pub const fn new(setup: DecoderSetup) -> Result<Self, SetupError> {
+    /// A decoder that has seen nothing yet; its set-up passed the check.
+    pub(super) const fn of(setup: DecoderSetup) -> Self {
         const { assert!(N >= 4 && N <= MOST_CHANNELS as usize, "a train has 4 to 16 channels") };
-        if let Err(why) = setup.check() {
-            return Err(why);
-        }
-        Ok(Self {
+        Self {
             setup,
             last: None,
             progress: Progress::Lost,
@@ -126,10 +116,10 @@ impl<const N: usize> Decoder<N> {
             widest: 0,
             ready: None,
             tally: Tally::NONE,
-        })
+        }
     }
 
-    /// What it was built with.
+    /// Its set-up.
     pub const fn setup(&self) -> &DecoderSetup {
         &self.setup
     }

@@ -4,15 +4,18 @@ use crate::clock::Duration;
 use crate::reading::Pulse;
 
 use super::Level;
-use super::error::{Field, SetupError};
+use super::decoder::Decoder;
+use super::error::{Field, PpmError};
 
-/// What a decoder takes for a train. Plain data: write the fields you want, then [`Decoder::new`](super::Decoder::new).
+/// What a decoder takes for a train: plain data, made by [`new`](Self::new). Assign the fields that differ, then
+/// [`check`](Self::check) makes the decoder.
 ///
 /// ```
 /// use handback::Duration;
-/// use handback::ppm::{Decoder, DecoderSetup, Level};
-/// let steady = DecoderSetup { jitter: Duration::from_micros(5), ..DecoderSetup::new(Level::Low) };
-/// assert!(Decoder::<6>::new(steady).is_ok());
+/// use handback::ppm::{DecoderSetup, Level};
+/// let mut steady = DecoderSetup::new(Level::Low);
+/// steady.jitter = Duration::from_micros(5);
+/// assert!(steady.check::<6>().is_ok());
 /// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
@@ -58,18 +61,30 @@ impl DecoderSetup {
         }
     }
 
-    pub(super) const fn check(&self) -> Result<(), SetupError> {
+    /// Checks the set-up and makes the decoder of it, for `N` channels, 4 to 16; in `const` too. Another `N` does not
+    /// compile.
+    ///
+    /// # Errors
+    /// The first field that is wrong, with its value.
+    pub const fn check<const N: usize>(self) -> Result<Decoder<N>, PpmError> {
+        match self.check_fields() {
+            Ok(()) => Ok(Decoder::of(self)),
+            Err(why) => Err(why),
+        }
+    }
+
+    const fn check_fields(&self) -> Result<(), PpmError> {
         if self.narrowest.is_zero() {
-            return Err(SetupError::Zero { field: Field::Narrowest });
+            return Err(PpmError::Zero { field: Field::Narrowest });
         }
         if self.widest.as_ticks() < self.narrowest.as_ticks() {
-            return Err(SetupError::Widest { widest: self.widest, narrowest: self.narrowest });
+            return Err(PpmError::Widest { widest: self.widest, narrowest: self.narrowest });
         }
         if let Err(why) = check_widths(Field::Widest, self.widest, self.shortest, self.longest, self.gap) {
             return Err(why);
         }
         if self.silence.as_ticks() <= self.gap.as_ticks() || self.silence.as_ticks() > LONGEST_SILENCE {
-            return Err(SetupError::Silence { silence: self.silence, gap: self.gap });
+            return Err(PpmError::Silence { silence: self.silence, gap: self.gap });
         }
         Ok(())
     }
@@ -82,15 +97,15 @@ pub(super) const fn check_widths(
     shortest: Pulse,
     longest: Pulse,
     gap: Duration,
-) -> Result<(), SetupError> {
+) -> Result<(), PpmError> {
     if separator.as_ticks() >= shortest.to_micros() as u32 {
-        return Err(SetupError::Separator { field, separator, shortest });
+        return Err(PpmError::Separator { field, separator, shortest });
     }
     if longest.to_micros() < shortest.to_micros() {
-        return Err(SetupError::Longest { longest, shortest });
+        return Err(PpmError::Longest { longest, shortest });
     }
     if gap.as_ticks() <= longest.to_micros() as u32 {
-        return Err(SetupError::Gap { gap, longest });
+        return Err(PpmError::Gap { gap, longest });
     }
     Ok(())
 }

@@ -5,16 +5,18 @@ use crate::clock::{Duration, Instant};
 use crate::reading::Pulse;
 
 use super::decoder_setup::check_widths;
-use super::error::{Field, SetupError};
+use super::error::{Field, PpmError};
 use super::{Edge, Level, after};
 
-/// What an encoder sends. Plain data: write the fields you want, then [`Encoder::new`].
+/// What an encoder sends: plain data, made by [`new`](Self::new). Assign the fields that differ, then
+/// [`check`](Self::check) makes the encoder.
 ///
 /// ```
 /// use handback::Duration;
-/// use handback::ppm::{Encoder, EncoderSetup, Level};
-/// let long = EncoderSetup { frame: Duration::from_millis(40), ..EncoderSetup::new(Level::Low) };
-/// assert!(Encoder::<16>::new(long).is_ok());
+/// use handback::ppm::{EncoderSetup, Level};
+/// let mut long = EncoderSetup::new(Level::Low);
+/// long.frame = Duration::from_millis(40);
+/// assert!(long.check::<16>().is_ok());
 /// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
@@ -48,9 +50,22 @@ impl EncoderSetup {
         }
     }
 
-    const fn check(&self, channels: u8) -> Result<(), SetupError> {
+    /// Checks the set-up and makes the encoder of it, for `N` channels, 4 to 16; in `const` too. Another `N` does not
+    /// compile.
+    ///
+    /// # Errors
+    /// The first field that is wrong, with its value.
+    pub const fn check<const N: usize>(self) -> Result<Encoder<N>, PpmError> {
+        #[allow(clippy::cast_possible_truncation)] // at most 16
+        match self.check_fields(N as u8) {
+            Ok(()) => Ok(Encoder::of(self)),
+            Err(why) => Err(why),
+        }
+    }
+
+    const fn check_fields(&self, channels: u8) -> Result<(), PpmError> {
         if self.separator.is_zero() {
-            return Err(SetupError::Zero { field: Field::Separator });
+            return Err(PpmError::Zero { field: Field::Separator });
         }
         if let Err(why) = check_widths(Field::Separator, self.separator, self.shortest, self.longest, self.gap) {
             return Err(why);
@@ -60,7 +75,7 @@ impl EncoderSetup {
         let rest = self.separator.as_ticks().saturating_add(self.gap.as_ticks());
         if self.frame.as_ticks().saturating_sub(rest) < all {
             let needed = Duration::from_ticks(all.saturating_add(rest));
-            return Err(SetupError::Frame { frame: self.frame, channels, needed });
+            return Err(PpmError::Frame { frame: self.frame, channels, needed });
         }
         Ok(())
     }
@@ -76,10 +91,7 @@ impl EncoderSetup {
 /// ```
 /// use handback::ppm::{Edge, Encoder, EncoderSetup, Level};
 /// use handback::{Instant, Pulse};
-/// const TO_THE_CRAFT: Encoder<4> = match Encoder::new(EncoderSetup::new(Level::High)) {
-///     Ok(encoder) => encoder,
-///     Err(why) => panic!("{}", why.message().as_str()),
-/// };
+/// const TO_THE_CRAFT: Encoder<4> = handback::checked!(EncoderSetup::new(Level::High));
 /// let mut encoder = TO_THE_CRAFT;
 /// assert_eq!(encoder.next_edge(), None);
 /// let _ = encoder.start(Instant::from_ticks(5_000), &[1500, 1500, 1000, 1500].map(Pulse::from_micros));
@@ -92,10 +104,7 @@ impl EncoderSetup {
 ///
 /// ```compile_fail,E0080
 /// use handback::ppm::{Encoder, EncoderSetup, Level};
-/// const TO_THE_CRAFT: Encoder<12> = match Encoder::new(EncoderSetup::new(Level::High)) {
-///     Ok(encoder) => encoder,
-///     Err(why) => panic!("{}", why.message().as_str()),
-/// };
+/// const TO_THE_CRAFT: Encoder<12> = handback::checked!(EncoderSetup::new(Level::High));
 /// ```
 #[derive(Clone, Debug)]
 pub struct Encoder<const N: usize> {
@@ -124,23 +133,16 @@ enum Position {
 }
 
 impl<const N: usize> Encoder<N> {
-    /// An encoder that does not send yet, in `const` too.
-    ///
-    /// # Errors
-    /// The first thing that is wrong with the set-up, with the field and the value.
-    pub const fn new(setup: EncoderSetup) -> Result<Self, SetupError> {
+    /// An encoder that does not send yet; its set-up passed the check.
+    const fn of(setup: EncoderSetup) -> Self {
         const { assert!(N >= 4 && N <= 16, "a train has 4 to 16 channels") };
-        #[allow(clippy::cast_possible_truncation)] // at most 16
-        if let Err(why) = setup.check(N as u8) {
-            return Err(why);
-        }
         let least = [setup.shortest.to_micros(); N];
         let never = Instant::from_ticks(0);
         let position = Position::Frame;
-        Ok(Self { setup, on: false, frame: never, separator: never, position, sending: least, waiting: least })
+        Self { setup, on: false, frame: never, separator: never, position, sending: least, waiting: least }
     }
 
-    /// What it was built with.
+    /// Its set-up.
     pub const fn setup(&self) -> &EncoderSetup {
         &self.setup
     }
@@ -178,6 +180,7 @@ impl<const N: usize> Encoder<N> {
     }
 
     /// The next edge; `None` while no train goes on. Each is given once.
+    #[must_use = "the edge is sent by nobody else: set the pin to its level at its instant"]
     pub fn next_edge(&mut self) -> Option<Edge> {
         let (separators, rest) = (self.setup.separators, self.setup.separators.other());
         match self.position {

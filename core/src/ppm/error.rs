@@ -1,4 +1,4 @@
-//! Why the set-up of a decoder or an encoder was refused: the field, the value and the mend.
+//! Why the set-up of a decoder or an encoder was refused: the field, the value and what would be right.
 
 use core::fmt;
 
@@ -12,7 +12,8 @@ use crate::reading::Pulse;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
-pub enum SetupError {
+#[non_exhaustive]
+pub enum PpmError {
     /// A separator without width.
     Zero {
         /// Which field.
@@ -71,6 +72,7 @@ pub enum SetupError {
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
 #[allow(missing_docs)] // each is the field of its name
+#[non_exhaustive]
 pub enum Field {
     Narrowest,
     Widest,
@@ -100,12 +102,12 @@ impl Field {
     }
 }
 
-impl SetupError {
+impl PpmError {
     /// The field that is wrong.
     ///
     /// ```
     /// use handback::ppm::{Encoder, EncoderSetup, Field, Level};
-    /// let why = Encoder::<16>::new(EncoderSetup::new(Level::High)).unwrap_err();
+    /// let why = EncoderSetup::new(Level::High).check::<16>().unwrap_err();
     /// assert_eq!(why.field(), Field::Frame);
     /// ```
     pub const fn field(&self) -> Field {
@@ -119,11 +121,11 @@ impl SetupError {
         }
     }
 
-    /// The field, the value and the mend, in words; in a `const`, what the compiler says.
+    /// The field, the value and what would be right, in words; in a `const`, what the compiler says.
     ///
     /// ```
     /// use handback::ppm::{Encoder, EncoderSetup, Level};
-    /// let why = Encoder::<16>::new(EncoderSetup::new(Level::High)).unwrap_err();
+    /// let why = EncoderSetup::new(Level::High).check::<16>().unwrap_err();
     /// assert_eq!(
     ///     why.message().as_str(),
     ///     "frame is 22500 us: 16 channels at their longest, a separator and the gap need 39300 us"
@@ -162,10 +164,4 @@ const fn us(message: Message, duration: Duration) -> Message {
     message.number(duration.as_ticks()).text(" us")
 }
 
-impl fmt::Display for SetupError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.message().as_str())
-    }
-}
-
-impl core::error::Error for SetupError {}
+crate::message::displayed!(PpmError);

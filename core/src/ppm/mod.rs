@@ -21,8 +21,8 @@
 //! use handback::ppm::{Decoder, DecoderSetup, Encoder, EncoderSetup, Level};
 //! use handback::{Instant, Pulse};
 //!
-//! let mut encoder = Encoder::<8>::new(EncoderSetup::new(Level::High))?;
-//! let mut decoder = Decoder::<8>::new(DecoderSetup::new(Level::High))?;
+//! let mut encoder = EncoderSetup::new(Level::High).check::<8>()?;
+//! let mut decoder = DecoderSetup::new(Level::High).check::<8>()?;
 //! let sticks = [1500, 1500, 1000, 1500, 2000, 1000, 1500, 1500].map(Pulse::from_micros);
 //! encoder.start(Instant::from_ticks(0), &sticks);
 //!
@@ -33,7 +33,7 @@
 //!     decoder.edge(edge); // firmware: from the interrupt or the capture queue
 //! }
 //! assert_eq!(heard, Some(sticks));
-//! # Ok::<(), handback::ppm::SetupError>(())
+//! # Ok::<(), handback::ppm::PpmError>(())
 //! ```
 //!
 //! All figures that are defaults here are common practice, no source.
@@ -49,7 +49,7 @@ pub use counter::Counter;
 pub use decoder::Decoder;
 pub use decoder_setup::DecoderSetup;
 pub use encoder::{Encoder, EncoderSetup};
-pub use error::{Field, SetupError};
+pub use error::{Field, PpmError};
 pub use tally::{Fault, Tally};
 
 use crate::clock::Instant;

@@ -82,11 +82,11 @@ impl fmt::Display for Fault {
 ///
 /// ```
 /// use handback::ppm::{Decoder, DecoderSetup, Fault, Level};
-/// let mut decoder = Decoder::<8>::new(DecoderSetup::new(Level::High))?;
+/// let mut decoder = DecoderSetup::new(Level::High).check::<8>()?;
 /// decoder.overrun();
 /// assert_eq!(decoder.tally().of(Fault::Overrun), 1);
 /// assert_eq!(decoder.tally().good, 0);
-/// # Ok::<(), handback::ppm::SetupError>(())
+/// # Ok::<(), handback::ppm::PpmError>(())
 /// ```
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]

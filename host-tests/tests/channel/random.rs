@@ -44,7 +44,6 @@ fn is_so(channel: &Channel<handback::Counts>, why: ChannelError<handback::Counts
     let no_limit = |limit: Option<Deflection>| limit.is_some_and(|d| d <= Deflection::CENTRE || d > points(150));
     let wide = |a: Count, b: Count| i32::from(b.to_bits()) - i32::from(a.to_bits()) >= 32;
     match why {
-        ChannelError::NoChannel | ChannelError::Twice { .. } => false,
         ChannelError::PastLast { number, channels, .. } => number == channel.number && number >= channels,
         ChannelError::Low { .. } => !wide(low, centre),
         ChannelError::High { .. } => !wide(centre, high),
@@ -54,6 +53,8 @@ fn is_so(channel: &Channel<handback::Counts>, why: ChannelError<handback::Counts
         ChannelError::Rate { .. } => rate <= Deflection::CENTRE || rate > Deflection::FULL,
         ChannelError::LimitBelow { .. } => no_limit(limit_below),
         ChannelError::LimitAbove { .. } => no_limit(limit_above),
+        // One axis has its channel, and no other one has it.
+        _ => false,
     }
 }
 

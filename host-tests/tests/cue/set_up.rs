@@ -156,9 +156,6 @@ fn cues_survive_the_way_out_and_back_and_bad_ones_do_not() {
 /// Given cues that stay in flash, when they are built, then they are checked by the compiler.
 #[test]
 fn cues_are_checked_in_a_const() {
-    const CUES: CheckedCueRules = match CueRules::new().check() {
-        Ok(rules) => rules,
-        Err(why) => panic!("{}", why.message().as_str()),
-    };
+    const CUES: CheckedCueRules = handback::checked!(CueRules::new());
     assert_eq!(*CUES.rules(), CueRules::default());
 }

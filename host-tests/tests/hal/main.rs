@@ -4,7 +4,6 @@
 mod inputs;
 mod lesson;
 mod outputs;
-mod servo;
 
 use std::io::ErrorKind;
 

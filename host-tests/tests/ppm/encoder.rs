@@ -8,7 +8,7 @@ use super::wire::{BOTH, Widths, Wire, from_to, instant, pulses};
 const FRAME: Widths<8> = [1_000, 1_100, 1_200, 1_300, 1_400, 1_500, 1_600, 2_000];
 
 fn encoder(separators: Level) -> Encoder<8> {
-    Encoder::new(EncoderSetup::new(separators)).expect("defaults are good")
+    EncoderSetup::new(separators).check().expect("defaults are good")
 }
 
 fn next(encoder: &mut Encoder<8>, edges: usize) -> Vec<Edge> {

@@ -1,7 +1,7 @@
 //! Every reason for which a frame is dropped, on both sides of its limit.
 
 use handback::Pulse;
-use handback::ppm::{Decoder, DecoderSetup, Fault, Level, Tally};
+use handback::ppm::{DecoderSetup, Fault, Level, Tally};
 
 use super::wire::{BOTH, Widths, Wire, decoder, duration, heard, heard_at_edges, instant};
 
@@ -255,7 +255,7 @@ fn limits_are_the_setups() {
         (0..4).fold(wire, |wire: Wire, _| wire.pulse(width).rest(500 - width)).pulse(width).rest(1_000)
     };
     let wire = [100, 100, 90, 110, 89, 100, 111, 100].into_iter().fold(Wire::new(Level::High, 0), frame);
-    let mut decoder = Decoder::<4>::new(setup).expect("a good setup");
+    let mut decoder = setup.check::<4>().expect("a good setup");
     let _ = heard_at_edges(&mut decoder, &wire.edges);
     assert_eq!(decoder.setup(), &setup);
     assert_eq!(decoder.tally().good, 3, "{:?}", decoder.tally());

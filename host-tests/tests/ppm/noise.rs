@@ -1,6 +1,6 @@
 //! Anything on the wire: the decoder against one that has the whole recording before it.
 
-use handback::ppm::{Decoder, DecoderSetup, Edge, Level};
+use handback::ppm::{DecoderSetup, Edge, Level};
 use handback::{Duration, Pulse};
 use proptest::prelude::*;
 
@@ -134,7 +134,7 @@ proptest! {
             gap: Duration::from_ticks(gap),
             silence: Duration::from_ticks(silence),
         };
-        if let Ok(mut decoder) = Decoder::<4>::new(setup) {
+        if let Ok(mut decoder) = setup.check::<4>() {
             for (at, high, now) in edges {
                 decoder.edge(Edge { at: instant(at), level: Level::from(high) });
                 if let Some(frame) = decoder.poll(instant(now)) {

@@ -8,11 +8,11 @@ use super::wire::{BOTH, Widths, duration, heard, heard_at_edges, instant, pulses
 /// Room for sixteen channels at their longest.
 fn sender<const N: usize>(separators: Level) -> Encoder<N> {
     let frame = duration(if N <= 8 { 22_500 } else { 40_000 });
-    Encoder::new(EncoderSetup { frame, ..EncoderSetup::new(separators) }).expect("it fits")
+    EncoderSetup { frame, ..EncoderSetup::new(separators) }.check().expect("it fits")
 }
 
 fn receiver<const N: usize>(separators: Level) -> Decoder<N> {
-    Decoder::new(DecoderSetup::new(separators)).expect("defaults are good")
+    DecoderSetup::new(separators).check().expect("defaults are good")
 }
 
 /// The edges of these frames, each sent in time, and the stop after the last.

@@ -1,6 +1,6 @@
 //! What a set-up may not be, and what is said then.
 
-use handback::ppm::{Decoder, DecoderSetup, Encoder, EncoderSetup, Field, Level, SetupError};
+use handback::ppm::{DecoderSetup, EncoderSetup, Field, Level, PpmError};
 use handback::{Duration, Pulse};
 
 use super::wire::duration;
@@ -12,35 +12,35 @@ fn us(micros: u32) -> Pulse {
     Pulse::from_micros(micros)
 }
 
-fn decoder(change: impl Fn(&mut DecoderSetup)) -> Option<SetupError> {
+fn decoder(change: impl Fn(&mut DecoderSetup)) -> Option<PpmError> {
     let mut setup = DecoderSetup::new(Level::High);
     change(&mut setup);
-    Decoder::<8>::new(setup).err()
+    setup.check::<8>().err()
 }
 
-fn encoder(change: impl Fn(&mut EncoderSetup)) -> Option<SetupError> {
+fn encoder(change: impl Fn(&mut EncoderSetup)) -> Option<PpmError> {
     let mut setup = EncoderSetup::new(Level::High);
     change(&mut setup);
-    Encoder::<8>::new(setup).err()
+    setup.check::<8>().err()
 }
 
 /// Given a decoder's set-up with one field at its limit or beyond, when it is built, then beyond it is refused by name.
 #[test]
 fn a_decoder_refuses_what_cannot_be_told_apart() {
     assert_eq!(decoder(|_| ()), None);
-    let refused: [(SetupError, Change<'_, DecoderSetup>); 8] = [
-        (SetupError::Zero { field: Field::Narrowest }, &|s| s.narrowest = duration(0)),
-        (SetupError::Widest { widest: duration(199), narrowest: duration(200) }, &|s| s.widest = duration(199)),
-        (SetupError::Separator { field: Field::Widest, separator: duration(700), shortest: us(700) }, &|s| {
+    let refused: [(PpmError, Change<'_, DecoderSetup>); 8] = [
+        (PpmError::Zero { field: Field::Narrowest }, &|s| s.narrowest = duration(0)),
+        (PpmError::Widest { widest: duration(199), narrowest: duration(200) }, &|s| s.widest = duration(199)),
+        (PpmError::Separator { field: Field::Widest, separator: duration(700), shortest: us(700) }, &|s| {
             s.widest = duration(700);
         }),
-        (SetupError::Longest { longest: us(699), shortest: us(700) }, &|s| s.longest = us(699)),
-        (SetupError::Gap { gap: duration(2_300), longest: us(2_300) }, &|s| s.gap = duration(2_300)),
-        (SetupError::Silence { silence: duration(2_500), gap: duration(2_500) }, &|s| s.silence = duration(2_500)),
-        (SetupError::Silence { silence: duration((1 << 31) + 1), gap: duration(2_500) }, &|s| {
+        (PpmError::Longest { longest: us(699), shortest: us(700) }, &|s| s.longest = us(699)),
+        (PpmError::Gap { gap: duration(2_300), longest: us(2_300) }, &|s| s.gap = duration(2_300)),
+        (PpmError::Silence { silence: duration(2_500), gap: duration(2_500) }, &|s| s.silence = duration(2_500)),
+        (PpmError::Silence { silence: duration((1 << 31) + 1), gap: duration(2_500) }, &|s| {
             s.silence = duration((1 << 31) + 1);
         }),
-        (SetupError::Gap { gap: duration(2_500), longest: Pulse::MAX }, &|s| s.longest = Pulse::MAX),
+        (PpmError::Gap { gap: duration(2_500), longest: Pulse::MAX }, &|s| s.longest = Pulse::MAX),
     ];
     for (why, change) in refused {
         assert_eq!(decoder(change), Some(why));
@@ -65,18 +65,18 @@ fn a_decoder_refuses_what_cannot_be_told_apart() {
 fn an_encoder_refuses_what_does_not_fit() {
     assert_eq!(encoder(|_| ()), None);
     // 8 * 2250 + 300 + 3000
-    let frame = |us| SetupError::Frame { frame: duration(us), channels: 8, needed: duration(21_300) };
+    let frame = |us| PpmError::Frame { frame: duration(us), channels: 8, needed: duration(21_300) };
     let endless = Duration::from_ticks(u32::MAX);
-    let refused: [(SetupError, Change<'_, EncoderSetup>); 7] = [
-        (SetupError::Zero { field: Field::Separator }, &|s| s.separator = duration(0)),
-        (SetupError::Separator { field: Field::Separator, separator: duration(750), shortest: us(750) }, &|s| {
+    let refused: [(PpmError, Change<'_, EncoderSetup>); 7] = [
+        (PpmError::Zero { field: Field::Separator }, &|s| s.separator = duration(0)),
+        (PpmError::Separator { field: Field::Separator, separator: duration(750), shortest: us(750) }, &|s| {
             s.separator = duration(750);
         }),
-        (SetupError::Longest { longest: us(749), shortest: us(750) }, &|s| s.longest = us(749)),
-        (SetupError::Gap { gap: duration(2_250), longest: us(2_250) }, &|s| s.gap = duration(2_250)),
+        (PpmError::Longest { longest: us(749), shortest: us(750) }, &|s| s.longest = us(749)),
+        (PpmError::Gap { gap: duration(2_250), longest: us(2_250) }, &|s| s.gap = duration(2_250)),
         (frame(21_299), &|s| s.frame = duration(21_299)),
         (frame(0), &|s| s.frame = duration(0)),
-        (SetupError::Frame { frame: endless, channels: 8, needed: endless }, &|s| {
+        (PpmError::Frame { frame: endless, channels: 8, needed: endless }, &|s| {
             s.gap = endless;
             s.frame = endless;
         }),
@@ -96,8 +96,8 @@ fn an_encoder_refuses_what_does_not_fit() {
 /// Given the default frame, when channels are added, then eight fit at their longest, and nine are told what they need.
 #[test]
 fn eight_channels_fit_the_default_frame_and_nine_do_not() {
-    assert!(Encoder::<8>::new(EncoderSetup::new(Level::Low)).is_ok());
-    let why = Encoder::<9>::new(EncoderSetup::new(Level::Low)).expect_err("too long");
+    assert!(EncoderSetup::new(Level::Low).check::<8>().is_ok());
+    let why = EncoderSetup::new(Level::Low).check::<9>().expect_err("too long");
     assert_eq!(
         why.to_string(),
         "frame is 22500 us: 9 channels at their longest, a separator and the gap need 23550 us"
@@ -110,26 +110,26 @@ fn every_error_names_field_value_and_mend() {
     let (short, long) = (duration(111), duration(222));
     let (narrow, wide) = (us(333), us(444));
     let texts = [
-        (SetupError::Zero { field: Field::Separator }, "separator is 0: a separator must have a width"),
+        (PpmError::Zero { field: Field::Separator }, "separator is 0: a separator must have a width"),
         (
-            SetupError::Widest { widest: short, narrowest: long },
+            PpmError::Widest { widest: short, narrowest: long },
             "widest is 111 us: it must be narrowest, 222 us, or more",
         ),
         (
-            SetupError::Separator { field: Field::Widest, separator: short, shortest: narrow },
+            PpmError::Separator { field: Field::Widest, separator: short, shortest: narrow },
             "widest is 111 us: it must be below shortest, 333 us",
         ),
         (
-            SetupError::Longest { longest: narrow, shortest: wide },
+            PpmError::Longest { longest: narrow, shortest: wide },
             "longest is 333 us: it must be shortest, 444 us, or more",
         ),
-        (SetupError::Gap { gap: short, longest: narrow }, "gap is 111 us: it must be above longest, 333 us"),
+        (PpmError::Gap { gap: short, longest: narrow }, "gap is 111 us: it must be above longest, 333 us"),
         (
-            SetupError::Silence { silence: short, gap: long },
+            PpmError::Silence { silence: short, gap: long },
             "silence is 111 us: it must be above gap, 222 us, and at most half the range of the clock, 2147483648 us",
         ),
         (
-            SetupError::Frame { frame: Duration::MAX, channels: 16, needed: Duration::MAX },
+            PpmError::Frame { frame: Duration::MAX, channels: 16, needed: Duration::MAX },
             "frame is 4294967295 us: 16 channels at their longest, a separator and the gap need 4294967295 us",
         ),
     ];
@@ -148,7 +148,7 @@ fn setups_and_tallies_survive_the_way_out_and_back() {
     assert!(serde_json::from_str::<DecoderSetup>(&text.replacen("jitter", "jiter", 1)).is_err());
     let text = serde_json::to_string(&output).expect("written");
     assert_eq!(serde_json::from_str::<EncoderSetup>(&text).expect("read"), output);
-    let mut decoder = Decoder::<8>::new(input).expect("a good set-up");
+    let mut decoder = input.check::<8>().expect("a good set-up");
     decoder.overrun();
     let text = serde_json::to_string(decoder.tally()).expect("written");
     assert_eq!(&serde_json::from_str::<handback::ppm::Tally>(&text).expect("read"), decoder.tally());

@@ -35,7 +35,7 @@ pub(crate) fn from_to(from: Instant, to: Instant) -> i32 {
 
 /// A decoder for trains of these separators, with defaults.
 pub(crate) fn decoder<const N: usize>(separators: Level) -> Decoder<N> {
-    Decoder::new(DecoderSetup::new(separators)).expect("defaults are good")
+    DecoderSetup::new(separators).check().expect("defaults are good")
 }
 
 /// A train drawn by hand, without the encoder's help.

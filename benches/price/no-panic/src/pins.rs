@@ -2,9 +2,8 @@
 
 use embedded_hal::digital::{Error, ErrorKind, ErrorType, InputPin, OutputPin};
 use embedded_hal::pwm::{self, SetDutyCycle};
-use handback::hal::{Beeper, InstructorNow, Lamp, LessonSwitch, Servo};
+use handback::hal::{Beeper, InstructorNow, Lamp, LessonSwitch};
 use handback::ppm::Level;
-use handback::{Duration, Pulse};
 
 use crate::{any, used};
 
@@ -23,11 +22,6 @@ pub(crate) fn call() {
     let mut beeper = Beeper::new(Pin).with_percent(any(50));
     used((lamp.set(any(true)), beeper.set(any(true))));
     used((lamp.into_pin(), beeper.into_output()));
-
-    if let Ok(mut servo) = any(Servo::new(Pin, Duration::from_ticks(any(20_000)))) {
-        used((servo.set(any(Pulse::MIN)), servo.stop()));
-        used(servo.into_output());
-    }
 }
 
 fn outcome() -> Result<(), Failed> {

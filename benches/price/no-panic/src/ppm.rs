@@ -1,7 +1,7 @@
 //! Pulse trains in and out.
 
 use handback::ppm::{
-    Counter, Decoder, DecoderSetup, Edge, Encoder, EncoderSetup, Fault, Field, Level, SetupError,
+    Counter, Decoder, DecoderSetup, Edge, Encoder, EncoderSetup, Fault, Field, Level, PpmError,
 };
 use handback::{Instant, Pulse};
 
@@ -11,11 +11,11 @@ pub(crate) fn call<const N: usize>() {
     let mut counter = Counter::<16, 1>::starting_at(any(0));
     used((counter.at(any(0)), counter.count_at(Instant::from_ticks(any(0)))));
 
-    match any(Decoder::<N>::new(any(DecoderSetup::new(any(Level::Low))))) {
+    match any(any(DecoderSetup::new(any(Level::Low))).check::<N>()) {
         Ok(mut decoder) => receive(any(&mut decoder)),
         Err(why) => refused(&why),
     }
-    match any(Encoder::<N>::new(any(EncoderSetup::new(any(Level::Low).other())))) {
+    match any(any(EncoderSetup::new(any(Level::Low).other())).check::<N>()) {
         Ok(mut encoder) => send(any(&mut encoder)),
         Err(why) => refused(&why),
     }
@@ -44,6 +44,6 @@ fn send<const N: usize>(encoder: &mut Encoder<N>) {
     }
 }
 
-fn refused(why: &SetupError) {
+fn refused(why: &PpmError) {
     used((why.field(), any(Field::Gap).name(), why.message().as_str()));
 }

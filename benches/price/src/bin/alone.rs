@@ -25,10 +25,7 @@ const AXES: usize = match option_env!("PRICE_AXES") {
     None => 4,
 };
 
-static POLICY: CheckedPolicy<AXES> = match everything_on(Scope::Craft).check() {
-    Ok(policy) => policy,
-    Err(why) => panic!("{}", why.message().as_str()),
-};
+static POLICY: CheckedPolicy<AXES> = handback::checked!(everything_on(Scope::Craft));
 
 #[cortex_m_rt::entry]
 fn main() -> ! {

@@ -89,6 +89,7 @@ pub(crate) fn refusal_kind(why: &PolicyError) -> usize {
         PolicyError::TooLong { .. } => 12,
         PolicyError::Zero { .. } => 13,
         PolicyError::FailsafeBeforeTimeout { .. } => 14,
+        _ => panic!("a refusal that the flights do not know: add it"),
     }
 }
 

@@ -74,7 +74,8 @@ fn value(why: &PolicyError) -> u32 {
         | PolicyError::SharedPastLast { axis, .. }
         | PolicyError::SharedUnwatched { axis }
         | PolicyError::Confirm { axis } => axis.into(),
-        PolicyError::NothingWatched | PolicyError::Zero { .. } => 0,
+        // Nothing watched, and a duration of 0; `refusal_kind` stops at a refusal that the flights do not know.
+        _ => 0,
     }
 }
 

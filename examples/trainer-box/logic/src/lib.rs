@@ -17,7 +17,7 @@
 //! use trainer_box::{CheckedPlan, Desk, Outlet, Plan, Side, TrainerBox};
 //!
 //! const STICK: AxisRule = AxisRule::sprung();
-//! static PLAN: CheckedPlan<4, 8, 6> = match (Plan {
+//! static PLAN: CheckedPlan<4, 8, 6> = handback::checked!(Plan {
 //!     policy: Policy::new([STICK, STICK, AxisRule::unsprung(Deflection::from_points(-100)), STICK]),
 //!     instructor: Channels::pulses(),
 //!     student: Channels::pulses(),
@@ -26,12 +26,7 @@
 //!     student_train: DecoderSetup::new(Level::High),
 //!     craft_train: EncoderSetup::new(Level::High),
 //!     cues: CueRules::new(),
-//! })
-//! .check()
-//! {
-//!     Ok(plan) => plan,
-//!     Err(why) => panic!("{}", why.message().as_str()),
-//! };
+//! });
 //! let (mut trainer_box, mut outlet) = (TrainerBox::new(&PLAN, Instant::from_ticks(0)), Outlet::new(&PLAN));
 //! trainer_box.edge(Side::Student, Edge { at: Instant::from_ticks(900), level: Level::High });
 //! let now = Instant::from_ticks(1_000);

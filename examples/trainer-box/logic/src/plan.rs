@@ -99,9 +99,9 @@ impl<const N: usize, const M: usize, const S: usize> Plan<N, M, S> {
         let instructor = part!(self.instructor.check(), Channels, Instructor);
         let student = part!(self.student.check(), Channels, Student);
         let craft = part!(self.craft.check(), Channels, Craft);
-        let instructor_train = part!(Decoder::new(self.instructor_train), Train, Instructor);
-        let student_train = part!(Decoder::new(self.student_train), Train, Student);
-        let craft_train = part!(Encoder::new(self.craft_train), Train, Craft);
+        let instructor_train = part!(self.instructor_train.check(), Train, Instructor);
+        let student_train = part!(self.student_train.check(), Train, Student);
+        let craft_train = part!(self.craft_train.check(), Train, Craft);
         let cues = part!(self.cues.check(), Cues);
         if let Some(axis) = without_channel(&self.instructor.axes).lowest() {
             return Err(PlanError::InstructorChannel { axis });

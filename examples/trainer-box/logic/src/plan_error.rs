@@ -3,7 +3,7 @@
 use core::fmt;
 
 use handback::cue::CueError;
-use handback::ppm::SetupError;
+use handback::ppm::PpmError;
 use handback::{ChannelError, Message, Micros, PolicyError};
 
 /// The first thing that is wrong with a plan.
@@ -16,7 +16,7 @@ pub enum PlanError {
     /// The channels of one side.
     Channels(Part, ChannelError<Micros>),
     /// The pulse train of one side.
-    Train(Part, SetupError),
+    Train(Part, PpmError),
     /// The cues.
     Cues(CueError),
     /// An axis without a channel of the instructor's: every frame would be a bad one.

@@ -44,7 +44,7 @@ struct Transmitter {
 
 impl Transmitter {
     fn off(side: Side) -> Self {
-        let train = Encoder::new(EncoderSetup::new(Level::High)).expect("a set-up that is in order");
+        let train = EncoderSetup::new(Level::High).check().expect("a set-up that is in order");
         Self { side, train, next: None, sticks: REST, targets: REST, reversed: [false; 4] }
     }
 
@@ -58,7 +58,7 @@ impl Transmitter {
     }
 
     fn turn_on(&mut self, now: u32) {
-        self.train = Encoder::new(EncoderSetup::new(Level::High)).expect("a set-up that is in order");
+        self.train = EncoderSetup::new(Level::High).check().expect("a set-up that is in order");
         assert!(self.train.start(Instant::from_ticks(now + 1_000), &self.widths()).is_empty());
         self.next = self.train.next_edge();
     }

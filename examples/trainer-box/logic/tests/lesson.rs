@@ -34,7 +34,7 @@ struct Transmitter {
 
 impl Transmitter {
     fn new(side: Side, start: u32, widths: [u16; 8]) -> Self {
-        let mut train = Encoder::new(EncoderSetup::new(Level::High)).expect("a set-up that is in order");
+        let mut train = EncoderSetup::new(Level::High).check().expect("a set-up that is in order");
         assert!(train.start(Instant::from_ticks(start), &widths.map(|us| Pulse::from_micros(us.into()))).is_empty());
         let next = train.next_edge();
         Self { side, train, next }

@@ -64,7 +64,4 @@ const AS_WRITTEN: Plan<AXES, CHANNELS, STUDENT_CHANNELS> = Plan {
 };
 
 /// The same, checked while it is compiled.
-pub(crate) static PLAN: CheckedPlan<AXES, CHANNELS, STUDENT_CHANNELS> = match AS_WRITTEN.check() {
-    Ok(plan) => plan,
-    Err(why) => panic!("{}", why.message().as_str()),
-};
+pub(crate) static PLAN: CheckedPlan<AXES, CHANNELS, STUDENT_CHANNELS> = handback::checked!(AS_WRITTEN);

@@ -42,7 +42,4 @@ pub const AS_WRITTEN: Plan<AXES, CHANNELS, STUDENT_CHANNELS> = Plan {
 };
 
 /// The same, checked.
-pub static PLAN: CheckedPlan<AXES, CHANNELS, STUDENT_CHANNELS> = match AS_WRITTEN.check() {
-    Ok(plan) => plan,
-    Err(why) => panic!("{}", why.message().as_str()),
-};
+pub static PLAN: CheckedPlan<AXES, CHANNELS, STUDENT_CHANNELS> = handback::checked!(AS_WRITTEN);

@@ -1,0 +1,83 @@
+//! One error for a box: why any of its set-ups was refused.
+
+use core::fmt;
+
+use crate::channel_error::ChannelError;
+use crate::cue::CueError;
+use crate::message::Message;
+use crate::policy_error::PolicyError;
+use crate::ppm::PpmError;
+use crate::reading::{Counts, Micros};
+
+/// Why a set-up was refused. `?` makes it of the error of any `check`.
+///
+/// ```
+/// use handback::cue::{CueRules, Cues};
+/// use handback::ppm::{DecoderSetup, Level};
+/// use handback::{AxisRule, Channels, Engine, Error, Policy};
+///
+/// fn start() -> Result<(), Error> {
+///     let policy = Policy::new([AxisRule::sprung(); 4]).check()?;
+///     let sticks = Channels::<_, 4, 8>::pulses().check()?;
+///     let student = DecoderSetup::new(Level::High).check::<8>()?;
+///     let rules = CueRules::new().check()?;
+///     let (engine, cues) = (Engine::new(&policy), Cues::new(&rules));
+///     Ok(())
+/// }
+/// # start()?;
+/// # let mut policy = Policy::new([AxisRule::sprung(); 4]);
+/// # policy.axes[3].confirm = 0;
+/// let why: Error = policy.check().unwrap_err().into();
+/// assert_eq!(why.to_string(), "policy: axis 3: confirm is 0: it must be 1 or more");
+/// # Ok::<(), Error>(())
+/// ```
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+#[non_exhaustive]
+pub enum Error {
+    /// The policy.
+    Policy(PolicyError),
+    /// Channels that carry pulse widths.
+    Pulses(ChannelError<Micros>),
+    /// Channels that carry a converter's counts.
+    Counts(ChannelError<Counts>),
+    /// The set-up of a decoder or an encoder.
+    Ppm(PpmError),
+    /// The cues.
+    Cues(CueError),
+}
+
+impl Error {
+    /// Which set-up, and what is wrong with it, in words; in a `const`, what the compiler says.
+    pub const fn message(&self) -> Message {
+        let (what, why) = match self {
+            Self::Policy(why) => ("policy: ", why.message()),
+            Self::Pulses(why) => ("channels: ", why.message()),
+            Self::Counts(why) => ("channels: ", why.message()),
+            Self::Ppm(why) => ("PPM: ", why.message()),
+            Self::Cues(why) => ("cues: ", why.message()),
+        };
+        Message::new().text(what).text(why.as_str())
+    }
+}
+
+macro_rules! made_of {
+    ($($error:ty => $variant:ident),+ $(,)?) => {
+        $(impl From<$error> for Error {
+            fn from(why: $error) -> Self {
+                Self::$variant(why)
+            }
+        })+
+    };
+}
+
+made_of! {
+    PolicyError => Policy,
+    ChannelError<Micros> => Pulses,
+    ChannelError<Counts> => Counts,
+    PpmError => Ppm,
+    CueError => Cues,
+}
+
+crate::message::displayed!(Error);

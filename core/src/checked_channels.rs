@@ -12,7 +12,7 @@ use crate::reading::{Reading, Unit};
 /// // Two sticks on a converter of 12 bits; the second one is mounted the other way round.
 /// let stick = Channel::counts(0, [400, 2000, 3600], 4095);
 /// let sticks = Channels::<_, 2, 2>::new([stick, Channel { number: 1, reversed: true, ..stick }]).check()?;
-/// let frame = sticks.frame(&[2800, 2800].map(Count::from_bits)).expect("two channels");
+/// let frame = sticks.frame(&[2800, 2800].map(Count::from_bits));
 /// assert_eq!(frame.axes().map(|at| at.to_string()), ["50.00 points", "-50.00 points"]);
 /// # Ok::<(), handback::ChannelError<handback::Counts>>(())
 /// ```
@@ -31,22 +31,18 @@ impl<U: Unit, const N: usize, const M: usize> CheckedChannels<U, N, M> {
         &self.channels
     }
 
-    /// The sticks of a frame of readings, channel 0 first. What is out of range is [`Deflection::OUT_OF_RANGE`].
+    /// The sticks of `M` readings, channel 0 first. A reading out of range is [`Deflection::OUT_OF_RANGE`].
     ///
-    /// `None` unless there are exactly `M` readings: where one is missing or one too many, nobody knows which, and an
-    /// axis would fly another one's stick. No frame is what the engine must be given then.
-    pub fn frame(&self, readings: &[Reading<U>]) -> Option<Frame<N>> {
-        if readings.len() != M {
-            return None;
-        }
+    /// A train with another number of channels does not fit: nobody knows which channel is missing or added, so an axis
+    /// could fly another axis's stick. Give the engine no frame then. A [`Decoder`](crate::ppm::Decoder) of `M` channels
+    /// drops such a train.
+    pub fn frame(&self, readings: &[Reading<U>; M]) -> Frame<N> {
         let mut frame = Frame::CENTRE;
         for (line, at) in self.lines.iter().zip(frame.axes_mut()) {
-            *at = match line {
-                Some(line) => line.deflection(*readings.get(usize::from(line.number))?),
-                None => Deflection::OUT_OF_RANGE,
-            };
+            let reading = line.and_then(|line| Some((line, *readings.get(usize::from(line.number))?)));
+            *at = reading.map_or(Deflection::OUT_OF_RANGE, |(line, reading)| line.deflection(reading));
         }
-        Some(frame)
+        frame
     }
 
     /// The readings that a frame stands for, channel 0 first: what the craft is sent. Channels that carry no axis come

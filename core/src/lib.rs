@@ -18,7 +18,7 @@
 //!         let (instructor, student) = (instructor.as_ref(), student.as_ref());
 //!         let outcome = engine.step(now, Inputs { instructor, student, lesson_switch, ..Inputs::default() });
 //!         if outcome.pilot != Pilot::Nobody {
-//!             send(&outcome.output); // else no pulses: the receiver's own failsafe acts
+//!             send(&outcome.output); // nobody flies: send nothing, the receiver's own failsafe acts
 //!         }
 //!     }
 //!     Ok(())
@@ -117,7 +117,7 @@ pub use policy_error::{PolicyError, Timing};
 pub use reading::{Count, Counts, Micros, Pulse, Reading, Unit};
 pub use record::{FrameCount, Record, TotalTime, Totals};
 
-/// The README's example is compiled with the tests.
+/// The README's examples are compiled with the tests.
 #[cfg(doctest)]
-#[doc = include_str!("../../README.md")]
+#[doc = include_str!("../README.md")]
 struct Readme;

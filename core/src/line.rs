@@ -49,7 +49,7 @@ impl<const N: usize> Frame<N> {
     /// ```
     /// use handback::{AxisSet, Channels, Pulse};
     /// let channels = Channels::<_, 2, 2>::pulses().check()?;
-    /// let frame = channels.frame(&[Pulse::from_micros(1500), Pulse::from_micros(0)]).expect("two channels");
+    /// let frame = channels.frame(&[Pulse::from_micros(1500), Pulse::from_micros(0)]);
     /// assert_eq!(frame.out_of_range(), AxisSet::of(&[1]));
     /// # Ok::<(), handback::ChannelError<handback::Micros>>(())
     /// ```

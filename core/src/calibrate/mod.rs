@@ -30,7 +30,7 @@
 //! let channels = Channels::<_, 1, 1>::new([learnt.axes[0].channel(0)]);
 //! let target = Target::new(Duration::from_millis(20));
 //! let recommended = learnt.recommend(&channels, AxisSet::first(1), &target).expect("a quiet stick");
-//! let rests = channels.check().expect("a good set-up").frame(&learnt.centres()).expect("one channel");
+//! let rests = channels.check().expect("a good set-up").frame(&learnt.centres());
 //! let policy = recommended.apply(Policy::new([AxisRule::sprung()]), &rests);
 //! assert!(policy.check().is_ok());
 //! assert_eq!(policy.axes[0].confirm, 1);

@@ -242,7 +242,7 @@ fn learnt_policy() -> (Policy<4>, Frame<4>) {
     // The instructor's transmitter flies the craft by itself and keeps its nominal channels.
     let channels = Channels::<_, 4, 4>::pulses();
     let advice = learnt.recommend(&channels, AxisSet::first(4), &usual()).expect("thresholds");
-    let rests = channels.check().expect("a good set-up").frame(&learnt.centres()).expect("four channels");
+    let rests = channels.check().expect("a good set-up").frame(&learnt.centres());
     let rule = AxisRule::sprung();
     let policy = Policy { fade: ms(0), ..Policy::new([rule, rule, AxisRule::unsprung(points(-100)), rule]) };
     (advice.apply(policy, &rests), rests)
@@ -257,7 +257,7 @@ fn handed_back(policy: Policy<4>, rests: Frame<4>, at: impl Fn(u32) -> f64) -> u
         let mut sticks = rests;
         if n >= 500 {
             let micros = Pulse::from_bits(whole(at(n - 500) * 16.0));
-            let read = Channels::<_, 1, 1>::pulses().check().expect("good").frame(&[micros]).expect("one channel");
+            let read = Channels::<_, 1, 1>::pulses().check().expect("good").frame(&[micros]);
             sticks.axes_mut()[0] = read.axes()[0];
         }
         let inputs = Inputs {
@@ -304,13 +304,13 @@ fn given_a_noisy_stick_when_the_engine_flies_with_what_was_recommended_then_it_t
         let channels = Channels::<_, 1, 1>::pulses();
         let advice = Learnt { axes: [axis] }.recommend(&channels, AxisSet::first(1), &target).expect("a threshold");
         let channels = channels.check().expect("a good set-up");
-        let rests = channels.frame(&[axis.centre]).expect("one channel");
+        let rests = channels.frame(&[axis.centre]);
         let policy = Policy { dwell: ms(0), fade: ms(0), ..Policy::new([AxisRule::sprung()]) };
         let policy = advice.apply(policy, &rests).check().expect("a good policy");
         let mut engine = Engine::new(&policy);
         let (seconds, mut taken) = (40_000, 0);
         for n in 0..seconds * 50_u32 {
-            let sticks = channels.frame(&[gimbal.pulse()]).expect("one channel");
+            let sticks = channels.frame(&[gimbal.pulse()]);
             let inputs = Inputs {
                 instructor: Some(&sticks),
                 student: Some(&Frame::CENTRE),

@@ -52,7 +52,7 @@ fn policy(rests: Frame<3>) -> Policy<3> {
 /// of the output made in one step since.
 fn hand_over(student_rests: Frame<3>) -> (Lesson<3>, u16) {
     let (channels, at_rest) = instructor();
-    let rests = channels.frame(&at_rest).expect("three channels");
+    let rests = channels.frame(&at_rest);
     let mut lesson = lesson_with(policy(rests)).instructor_sticks(*rests.axes()).student_sticks(*student_rests.axes());
     lesson = lesson.armed_and_on();
     let (mut worst, mut before) = (0, lesson.outcome().output);
@@ -70,9 +70,9 @@ fn hand_over(student_rests: Frame<3>) -> (Lesson<3>, u16) {
 #[test]
 fn given_two_transmitters_at_rest_when_the_craft_changes_hands_then_nothing_moves_and_without_the_meeting_it_lurches() {
     let (channels, at_rest) = instructor();
-    let rests = channels.frame(&at_rest).expect("three channels");
+    let rests = channels.frame(&at_rest);
     let student = student_learnt().meeting(&rests, ALL).check().expect("a good set-up");
-    let student_rests = student.frame(&recorded_rests()).expect("three channels");
+    let student_rests = student.frame(&recorded_rests());
     assert_eq!(student_rests, rests, "the resting sticks are the same deflections, to the unit");
 
     let (lesson, worst) = hand_over(student_rests);
@@ -83,7 +83,7 @@ fn given_two_transmitters_at_rest_when_the_craft_changes_hands_then_nothing_move
     lesson.instructor(0, nudged).step().because(Cause::Stick(0)).outputs(1, elevator).outputs(2, rudder);
 
     // The same two transmitters, each read for what it sends: 16.2 points of elevator is what a hand-back would cost.
-    let unmet = channels.frame(&recorded_rests()).expect("three channels");
+    let unmet = channels.frame(&recorded_rests());
     let (lesson, worst) = hand_over(unmet);
     assert!(worst > 0, "in steps of a fade, but it moves");
     let off = lesson.output(1).to_bits().abs_diff(elevator.to_bits());
@@ -105,14 +105,14 @@ fn given_the_meeting_of_some_axes_when_it_is_made_then_the_others_keep_their_tri
 #[test]
 fn given_a_student_brought_to_the_instructors_centre_when_the_stick_moves_then_rate_and_limit_are_about_that_centre() {
     let (channels, at_rest) = instructor();
-    let rests = channels.frame(&at_rest).expect("three channels");
+    let rests = channels.frame(&at_rest);
     let mut student = student_learnt();
     for channel in student.axes.iter_mut().flatten() {
         *channel = Channel { rate: points(50), ..limited(*channel, points(40)) };
     }
     let student = student.meeting(&rests, ALL).check().expect("a good set-up");
     for (end, way) in [(us(2000), points(40)), (us(1000), points(-40)), (us(2250), points(40))] {
-        let frame = student.frame(&[end; 3]).expect("three channels");
+        let frame = student.frame(&[end; 3]);
         let expected = rests.axes().map(|rest| units(rest.to_bits() + way.to_bits()));
         assert_eq!(*frame.axes(), expected, "{end}");
     }

@@ -58,7 +58,7 @@ fn given_nonsense_from_the_instructor_when_the_engine_gets_it_then_the_frame_is_
             for at in 0..4 {
                 let mut train = [us(1500); 4];
                 train[at] = pulse;
-                let frame = channels.frame(&train).expect("four channels");
+                let frame = channels.frame(&train);
                 let flying = lesson_with(Policy { plausible, ..sprung() }).student_flying();
                 let taken = flying.instructor_sticks(*frame.axes()).step().instructor_has_the_craft();
                 let taken = taken.because(Cause::BadFrame);
@@ -79,7 +79,7 @@ fn given_nonsense_from_a_student_with_small_throws_when_the_engine_gets_it_then_
     let channels = Channels::<_, 4, 4>::new(numbered).check().expect("a good set-up");
     for plausible in [points(100), Deflection::MAX] {
         for pulse in nonsense() {
-            let frame = channels.frame(&[us(1500), pulse, us(1500), us(1500)]).expect("four channels");
+            let frame = channels.frame(&[us(1500), pulse, us(1500), us(1500)]);
             let flying = lesson_with(Policy { plausible, ..sprung() }).student_flying();
             let bad = flying.student_sticks(*frame.axes()).step();
             assert_eq!(bad.outcome().student, Reception::Bad, "{pulse}");
@@ -94,7 +94,7 @@ fn given_nonsense_from_a_student_with_small_throws_when_the_engine_gets_it_then_
 fn given_a_student_without_a_channel_for_an_axis_when_it_is_not_shared_then_frames_are_good_and_else_they_are_bad() {
     let axes = [Some(Channel::pulse(0)), Some(Channel::pulse(1)), None, Some(Channel::pulse(2))];
     let channels = Channels::<_, 4, 3> { axes }.check().expect("a good set-up");
-    let frame = channels.frame(&[us(1500), us(1500), us(1500)]).expect("three channels");
+    let frame = channels.frame(&[us(1500), us(1500), us(1500)]);
     let some = Policy { shared: AxisSet::of(&[0, 1, 3]), ..sprung() };
     let flying = lesson_with(some).student_sticks(*frame.axes()).student_flying();
     assert_eq!(flying.outcome().student, Reception::Good);

@@ -32,7 +32,7 @@ fn given_the_default_thresholds_in_microseconds_when_they_are_read_then_they_are
 fn given_a_common_train_of_eight_channels_when_it_is_read_then_it_is_eight_axes() {
     // Common practice, no source: 8 channels of 1000, 1500 or 2000 us.
     let train = [1500, 1500, 1000, 1500, 2000, 1000, 1500, 2000].map(us);
-    let frame = Channels::<_, 8, 8>::pulses().check().expect("a good set-up").frame(&train).expect("eight channels");
+    let frame = Channels::<_, 8, 8>::pulses().check().expect("a good set-up").frame(&train);
     assert_eq!(*frame.axes(), [0, 0, -100, 0, 100, -100, 0, 100].map(points));
 }
 
@@ -46,7 +46,7 @@ fn given_recorded_channels_when_they_are_read_then_they_are_what_floats_make_of_
     for line in text.lines().skip(1) {
         let columns: Vec<&str> = line.split(',').collect();
         let train: [u32; 5] = std::array::from_fn(|n| columns[6 + n].parse().expect("a pulse width"));
-        let frame = channels.frame(&train.map(us)).expect("five channels");
+        let frame = channels.frame(&train.map(us));
         for (micros, at) in train.iter().zip(frame.axes()) {
             let exact = (f64::from(*micros) - 1500.0) / 500.0 * 16384.0;
             assert!((f64::from(at.to_bits()) - exact).abs() <= 0.5, "{micros} us are {exact}, not {at}");

@@ -1,4 +1,4 @@
-//! The first example of the crate's documentation is the README's.
+//! The first example of the crate's documentation is the one of its README.
 
 /// The lines between two fences of three backticks, each behind the prefix that the lines of the text have.
 fn fenced(text: &str, prefix: &str, language: &str) -> String {
@@ -10,7 +10,7 @@ fn fenced(text: &str, prefix: &str, language: &str) -> String {
 /// text but for the lines that the documentation hides.
 #[test]
 fn the_documentation_and_the_readme_show_one_example() {
-    let readme = fenced(include_str!("../../../README.md"), "", "rust");
+    let readme = fenced(include_str!("../../../core/README.md"), "", "rust");
     let docs = fenced(include_str!("../../../core/src/lib.rs"), "//! ", "");
     let lines =
         docs.lines().filter_map(|line| line.strip_prefix("//!")).map(|line| line.strip_prefix(' ').unwrap_or(line));

@@ -16,8 +16,7 @@ fn convert<U: Unit, const N: usize>(checked: Result<CheckedChannels<U, N, N>, Ch
     match any(checked) {
         Ok(channels) => {
             let readings = any([Reading::MIN; N]);
-            let some = any(readings.as_slice());
-            used((channels.channels(), channels.frame(some), channels.readings(any(&Frame::CENTRE), readings)));
+            used((channels.channels(), channels.frame(any(&readings)), channels.readings(any(&Frame::CENTRE), readings)));
         }
         Err(why) => used((why.axis(), why.field(), why.message().as_str())),
     }

@@ -105,9 +105,9 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
     /// One step, each millisecond or so. A step that comes too late is a late step, and the craft is the instructor's (K1).
     pub fn step(&mut self, now: Instant, desk: Desk) -> Step<N, M> {
         let train = self.instructor.poll(now);
-        let instructor = train.and_then(|train| self.plan.instructor.frame(&train));
+        let instructor = train.map(|train| self.plan.instructor.frame(&train));
         let student_train = self.student.poll(now);
-        let student = student_train.and_then(|train| self.plan.student.frame(&train));
+        let student = student_train.map(|train| self.plan.student.frame(&train));
         self.trains = (train.or(self.trains.0), student_train.or(self.trains.1));
         let Desk { lesson_switch, instructor_now } = desk;
         let inputs =

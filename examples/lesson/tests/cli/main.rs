@@ -7,4 +7,5 @@ mod desk;
 mod outputs;
 mod policy;
 mod preflight;
+mod reference;
 mod tune;

@@ -120,8 +120,8 @@ fn coded_rule(rule: AxisRule, failsafe: &str) -> BTreeMap<String, Row> {
     ])
 }
 
-/// Given the contract's table, when it is compared with the policy that `Policy::new` makes, then it has every field with
-/// its value and unit, and nothing else.
+/// Given the contract's table, when it is compared with the policy that `Policy::new` makes, then it has every field
+/// with its value and unit, and nothing else.
 /// Rules: P1
 #[test]
 fn the_defaults_of_a_policy_are_those_of_the_contract() {
@@ -131,8 +131,8 @@ fn the_defaults_of_a_policy_are_those_of_the_contract() {
     assert_eq!(Policy::new(axes).axes, axes);
 }
 
-/// Given the contract's table, when it is compared with a sprung and with an unsprung axis, then it has every field with
-/// its value and unit, and nothing else.
+/// Given the contract's table, when it is compared with a sprung and with an unsprung axis, then it has every field
+/// with its value and unit, and nothing else.
 /// Rules: P1
 #[test]
 fn the_defaults_of_an_axis_are_those_of_the_contract() {

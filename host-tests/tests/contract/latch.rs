@@ -151,7 +151,7 @@ fn a_takeover_ended_by_growth_does_not_latch_later() {
     policy.axes[1].window = Some(points(20));
     let flying = lesson_with(policy).student_flying().student(1, points(50)).roll(3).step().switch_off().step();
     let again = flying.switch_on().roll(0).steps(20).student_has(axes(&[0, 2]));
-    // The takeover of axis 0 ended when the set grew. Axis 1 has `keep`. The student does not have it: its gate is closed.
+    // The takeover of axis 0 ended when the set grew. The student does not have axis 1: its gate is closed.
     is_not_latched(again.instructor(1, points(3)).step().holds(&[1]).student(1, CENTRE));
 }
 

@@ -63,7 +63,7 @@ fn engage_counts_from_where_the_stick_was_left() {
 fn a_move_beyond_release_restarts_the_stay() {
     for (stick, goes_on) in within(points(20), points(4)) {
         let held = lesson_with(mixed()).instructor(1, points(20)).step().pass(ms(300));
-        // The stick moves 300 ms into the stay. Within `release` the stay is over at 500 ms, else 500 ms after the move.
+        // The stick moves 300 ms into the stay: within `release` the stay ends at 500 ms, else 500 ms after the move.
         let moved = held.instructor(1, stick).step().pass(ms(180));
         let moved = moved.holds(if goes_on { &[] } else { &[1] });
         if !goes_on {

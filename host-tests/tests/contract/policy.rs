@@ -205,6 +205,8 @@ fn a_duration_beyond_half_the_clocks_range_is_refused() {
     }
 }
 
+/// Given any duration, when it is 0, then it is refused for `settle`, `late_step` and `timeout`, and where it puts
+/// `failsafe_after` before `timeout`.
 /// Rules: P1
 #[test]
 fn a_duration_of_0_is_refused_for_settle_late_step_and_timeout() {

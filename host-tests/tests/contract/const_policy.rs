@@ -1,7 +1,7 @@
 //! P1 in a `const`: a bad policy does not compile, and the compiler names axis, field, value and remedy.
 //!
-//! The compiler that built this test compiles the snippets against the library that this test is linked with. The tests
-//! look only for the words of the rule in the compiler's message, so another compiler's wording does no harm.
+//! The compiler that built this test compiles the snippets against the library that this test is linked with. The test
+//! looks only for the words of the rule in the compiler's message, so another compiler's wording does no harm.
 
 use std::path::{Path, PathBuf};
 use std::process::Command;

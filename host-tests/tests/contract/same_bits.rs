@@ -45,7 +45,7 @@ fn mixed() -> CheckedPolicy<4> {
 }
 
 /// Flies 20,000 random steps. Returns the 64-bit FNV-1a hash of the output, the student's set, the held and the waiting
-/// axes of every step, and the number of changes of who flies.
+/// axes of every step, and the number of changes of the pilot.
 fn digest() -> (u64, usize) {
     let policy = mixed();
     let mut twin = Twin::new(&policy);

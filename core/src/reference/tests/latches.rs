@@ -179,8 +179,8 @@ fn clearing_wins_over_setting_h2() {
     assert_eq!(lesson.run(20).pilot, all::<2>());
 }
 
-/// Given a latch and a switch that is off, when a step is late, then clearing counts from the first off reading. Seen off
-/// first counts from the late step.
+/// Given a latch and a switch that is off, when a step is late, then clearing counts from the first off reading. Seen
+/// off first counts from the late step.
 #[test]
 fn clearing_counts_from_the_first_off_whatever_was_lost_s3_s2() {
     let policy = sprung().check().unwrap();

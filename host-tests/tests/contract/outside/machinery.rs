@@ -1,7 +1,7 @@
 //! The requirements of Directive 2006/42/EC, Annex I, for the remote control of machines and for their start.
 //! (Regulation (EU) 2023/1230 replaces the directive in January 2027.)
 //!
-//! A model is not a machine in the directive's sense. Its requirements are useful here all the same.
+//! A model is not a machine in the directive's sense. The requirements are useful here all the same.
 
 use handback::{Cause, Deflection, Pilot, Policy, Waiting};
 use handback_host_tests::{lesson, lesson_with, ms, points, sprung};

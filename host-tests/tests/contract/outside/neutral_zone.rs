@@ -1,6 +1,6 @@
 //! The terms 'neutral zone' and 'differential gap' of IEC 60050-351:2013 (edition from memory; the numbers of the
-//! entries are unknown), and the characteristic that they name. The switching values are chosen here; gap and zone
-//! follow.
+//! entries are not known here), and the characteristic that they name. The switching values are chosen here; gap and
+//! zone follow from them.
 //!
 //! (The 'dead band' of ANSI/ISA-51.1-1979, year from memory, is different: it is defined on a reversal of direction, in
 //! per cent of span.)

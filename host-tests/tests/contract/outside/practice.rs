@@ -48,7 +48,8 @@ fn the_instructor_overrides_full_opposite_deflection() {
     }
 }
 
-/// Sweeps the stick slowly from one side to the other, one point in each frame. Returns how often who flies changed.
+/// Sweeps the stick slowly from one side to the other, one point in each frame. Also returns the number of changes of
+/// the pilot.
 fn sweep(policy: Policy<1>) -> (Lesson<1>, usize) {
     let mut lesson = lesson_with(policy).student_flying().roll(20).step().because(Cause::Stick(0));
     let before = lesson.events().len();

@@ -3,7 +3,7 @@
 use handback::{Cause, Deflection, Frame, Instant, Link, Outcome, Pilot, Policy, Waiting};
 use handback_host_tests::{Lesson, bare, exceeded, lesson, lesson_with, ms, points, sprung, us};
 
-/// Only the late step is near: signals last for ever, and a link is good at once.
+/// A short `late_step`, ages of 10 s for both signals, and a link that is good at once.
 fn late_steps() -> Policy<2> {
     let ages = Policy { timeout: ms(10_000), failsafe_after: ms(10_000), ..bare() };
     Policy { dwell: ms(100), late_step: ms(250), ..ages }
@@ -13,9 +13,11 @@ fn flying() -> Lesson<2> {
     lesson_with(late_steps()).student(0, points(40)).student_flying()
 }
 
+/// Given a student who flies, when a step comes later than `late_step`, then the instructor has the craft. Up to
+/// `late_step` the student keeps it.
 /// Rules: K1
 #[test]
-fn given_a_student_flying_when_a_step_comes_later_than_late_step_then_the_craft_is_the_instructors_and_not_before() {
+fn a_step_later_than_late_step_takes_the_craft() {
     for (dt, late_step) in exceeded(ms(250)) {
         let late = flying().step_of(dt).student_has_all_if(!late_step);
         assert_eq!(late.outcome().event.map(|event| event.cause), late_step.then_some(Cause::LateStep));
@@ -23,18 +25,20 @@ fn given_a_student_flying_when_a_step_comes_later_than_late_step_then_the_craft_
     }
 }
 
+/// Given frames in a late step, when they are looked at, then both signals have been lost in it and are back.
 /// Rules: K1, L3
 #[test]
-fn given_frames_in_the_step_of_the_late_step_when_they_are_looked_at_then_both_signals_are_lost_and_back() {
+fn frames_in_a_late_step_find_both_signals_lost_and_back() {
     let policy = Policy { requalify: ms(1000), ..late_steps() };
     let late_step = lesson_with(policy).student_flying().step_of(us(250_001)).waits_for(Waiting::SwitchOffFirst);
     assert!(!late_step.outcome().instructor_lost);
     assert_eq!(late_step.outcome().link, Link::Qualifying);
 }
 
+/// Given a late step without a good instructor's frame, when the late step is noticed, then nobody flies.
 /// Rules: K1, I2
 #[test]
-fn given_no_frame_in_the_step_of_the_late_step_when_it_is_noticed_then_nobody_flies() {
+fn in_a_late_step_without_a_frame_nobody_flies() {
     let mut policy = late_steps();
     policy.axes[1].failsafe = points(-100);
     let flying = lesson_with(policy).student_flying().instructor_frames(false);
@@ -46,33 +50,37 @@ fn given_no_frame_in_the_step_of_the_late_step_when_it_is_noticed_then_nobody_fl
     bad.nobody_has_the_craft().because(Cause::LateStep);
 }
 
+/// Given a late step without a student's frame, when the late step is noticed, then the link is lost.
 /// Rules: K1
 #[test]
-fn given_no_student_frame_in_the_step_of_the_late_step_when_it_is_noticed_then_the_link_is_lost() {
+fn a_late_step_without_a_student_frame_loses_the_link() {
     let late_step = flying().student_frames(false).step_of(us(250_001));
     assert_eq!(late_step.outcome().link, Link::Lost);
 }
 
+/// Given a policy without `off_first_after_loss`, when all is well again after a late step, then the switch must still
+/// be seen off first.
 /// Rules: K1, S2
 #[test]
-fn given_a_late_step_without_off_first_after_a_lost_link_when_all_is_well_again_then_the_late_step_asks_for_off_first_all_the_same()
- {
+fn a_late_step_always_asks_for_off_first() {
     let policy = Policy { off_first_after_loss: false, ..late_steps() };
     let late_step = lesson_with(policy).student_flying().step_of(us(250_001));
     late_step.pass(ms(5000)).waits_for(Waiting::SwitchOffFirst).armed_and_on().step().pass(ms(100)).student_has_all();
 }
 
+/// Given a clock that runs backwards, when the step comes, then it is a late step.
 /// Rules: K1
 #[test]
-fn given_a_clock_that_runs_backwards_when_the_step_comes_then_it_is_a_late_step() {
+fn a_clock_that_runs_backwards_makes_a_late_step() {
     for back in [1, 20_000, 1_000_000_000] {
         flying().step_of(us(u32::MAX - back + 1)).instructor_has_the_craft().because(Cause::LateStep);
     }
 }
 
+/// Given a clock that stands still, when steps come, then nothing is lost and no timer runs.
 /// Rules: K1
 #[test]
-fn given_a_clock_that_stands_still_when_steps_come_then_nothing_is_lost_and_no_timer_runs() {
+fn a_clock_that_stands_still_loses_nothing() {
     let mut lesson = flying().roll(3).step().roll(0).step().step();
     for _ in 0..1000 {
         lesson = lesson.step_of(us(0)).waits_for(Waiting::Dwell { left: ms(100) });
@@ -80,9 +88,10 @@ fn given_a_clock_that_stands_still_when_steps_come_then_nothing_is_lost_and_no_t
     lesson.pass(ms(100)).student_has_all();
 }
 
+/// Given the first step, when the clock reads any instant, then the step is not late.
 /// Rules: K1
 #[test]
-fn given_the_first_step_when_the_clock_reads_anything_then_there_is_no_late_step_in_it() {
+fn the_first_step_is_never_late() {
     for reading in [0, 1, 250_001, 1 << 31, u32::MAX] {
         let first = lesson().starting_at(reading).step().instructor_has_the_craft();
         assert_eq!(first.outcome().at, Instant::from_ticks(reading));
@@ -90,7 +99,7 @@ fn given_the_first_step_when_the_clock_reads_anything_then_there_is_no_late_step
     }
 }
 
-/// Everything that can happen, with the clock starting anywhere.
+/// The outcomes of a varied lesson, with the clock starting at `start`.
 fn varied(start: u32) -> Vec<Outcome<4>> {
     let mut policy = sprung::<4>();
     policy.axes[2] = handback_host_tests::unsprung();
@@ -108,9 +117,10 @@ fn varied(start: u32) -> Vec<Outcome<4>> {
     outcomes
 }
 
+/// Given a lesson, when the clock wraps anywhere in it, then nothing changes.
 /// Rules: K1, N2
 #[test]
-fn given_a_lesson_when_the_clock_wraps_anywhere_in_it_then_nothing_changes() {
+fn a_clock_that_wraps_changes_nothing() {
     let reference = varied(0);
     let outputs: Vec<Frame<4>> = reference.iter().map(|outcome| outcome.output).collect();
     for start in [u32::MAX, u32::MAX - 700_000, u32::MAX - 2_000_000, u32::MAX - 4_000_001, 1 << 31] {
@@ -125,9 +135,10 @@ fn given_a_lesson_when_the_clock_wraps_anywhere_in_it_then_nothing_changes() {
     assert!(reference.iter().any(|outcome| outcome.pilot == Pilot::Instructor), "and the instructor");
 }
 
+/// Given a timer of half the clock's range, when it runs for longer than the clock's range, then it saturates.
 /// Rules: K1, N1
 #[test]
-fn given_a_timer_of_half_the_clocks_range_when_it_runs_for_longer_than_the_clock_then_it_saturates() {
+fn a_timer_saturates_past_half_the_clocks_range() {
     let long = us(1 << 31);
     let policy = Policy { dwell: long, late_step: long, timeout: long, failsafe_after: long, ..bare::<1>() };
     let begun = lesson_with(policy).armed_and_on().step();

@@ -1,7 +1,7 @@
-//! P1 in a `const`: a bad policy does not compile, and the compiler names axis, field, value and mend.
+//! P1 in a `const`: a bad policy does not compile, and the compiler names axis, field, value and remedy.
 //!
-//! The snippets go through the compiler that built this test, against the library that this test is linked with. Only
-//! the words of the rule are looked for in what it says, so that another compiler's wording does no harm.
+//! The compiler that built this test compiles the snippets against the library that this test is linked with. The test
+//! looks only for the words of the rule in the compiler's message, so another compiler's wording does no harm.
 
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -21,7 +21,7 @@ fn snippet(policy: &str) -> String {
 
 const GOOD: &str = "Policy::new([AxisRule::sprung()])";
 
-/// Compiles a snippet against this build of the library; what the compiler complained of, if it did.
+/// Compiles a snippet against this build of the library. The error is the compiler's message.
 fn compile(library: &Path, name: &str, source: &str) -> Result<(), String> {
     let here = Path::new(env!("CARGO_TARGET_TMPDIR"));
     let (file, out) = (here.join(format!("{name}.rs")), here.join(format!("{name}.rmeta")));
@@ -40,7 +40,7 @@ fn compile(library: &Path, name: &str, source: &str) -> Result<(), String> {
     if output.status.success() { Ok(()) } else { Err(String::from_utf8_lossy(&output.stderr).into_owned()) }
 }
 
-/// The newest build of the library beside this test that the compiler takes.
+/// The newest build of the library beside this test that the compiler accepts.
 fn library() -> PathBuf {
     let test = env::current_exe().expect("this test has a path");
     let folder = test.parent().expect("a folder");
@@ -62,9 +62,10 @@ fn library() -> PathBuf {
     panic!("a good policy does not compile in a const: {complaints}");
 }
 
+/// Given a bad policy in a `const`, when it is compiled, then the compiler names the rule. A good policy compiles.
 /// Rules: P1
 #[test]
-fn given_a_bad_policy_in_a_const_when_it_is_compiled_then_the_compiler_names_the_rule_and_a_good_one_compiles() {
+fn a_bad_const_policy_does_not_compile_and_names_the_rule() {
     let library = library();
     let rule = |field: &str| format!("Policy::new([AxisRule {{ {field}, ..AxisRule::sprung() }}])");
     let policy = |field: &str| format!("Policy {{ {field}, ..{GOOD} }}");
@@ -87,7 +88,7 @@ fn given_a_bad_policy_in_a_const_when_it_is_compiled_then_the_compiler_names_the
         let complaint = compile(&library, &format!("bad{number}"), &source).expect_err(policy);
         assert!(complaint.contains(words), "{policy} should say {words:?}: {complaint}");
     }
-    // As near to the bad ones as can be.
+    // The good policies nearest to the bad ones.
     let good = [
         rule("release: Deflection::from_bits(327)"),
         rule("engage: Deflection::from_points(2)"),

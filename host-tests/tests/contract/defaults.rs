@@ -1,4 +1,4 @@
-//! The contract's tables of defaults, held to the code field by field.
+//! The contract's tables of defaults, compared with the code field by field.
 
 use std::collections::BTreeMap;
 use std::fmt::Debug;
@@ -36,7 +36,7 @@ fn written(head: &str, value: usize) -> BTreeMap<String, Row> {
     table
 }
 
-/// In whole points, as the defaults are.
+/// In points: every default is a whole number of them.
 fn in_points(deflection: Deflection) -> String {
     let whole = (-200..200).find(|&whole| points(whole) == deflection).expect("a whole number of points");
     whole.to_string()
@@ -63,7 +63,7 @@ fn table<const M: usize>(rows: [(&str, String, &str); M]) -> BTreeMap<String, Ro
     rows.into_iter().map(|(field, value, unit)| (field.to_owned(), (value, unit.to_owned()))).collect()
 }
 
-/// Every field: a new one does not compile until it is here.
+/// Every field. A new field does not compile until it is listed here.
 fn coded<const N: usize>(policy: Policy<N>) -> BTreeMap<String, Row> {
     let Policy {
         axes: _,
@@ -101,7 +101,7 @@ fn coded<const N: usize>(policy: Policy<N>) -> BTreeMap<String, Row> {
     ])
 }
 
-/// `failsafe` is what the table says of it: a value, or that it must be named.
+/// `failsafe` is the table's entry: a value, or the word 'named'.
 fn coded_rule(rule: AxisRule, failsafe: &str) -> BTreeMap<String, Row> {
     let AxisRule { engage, release, confirm, rest, transfer, keep, window, failsafe: _ } = rule;
     let rest = match rest {
@@ -120,9 +120,8 @@ fn coded_rule(rule: AxisRule, failsafe: &str) -> BTreeMap<String, Row> {
     ])
 }
 
-/// Given the contract's table, when it is held to the policy that `Policy::new` makes, then every field is there with its
-/// value and unit, and nothing else is.
-///
+/// Given the contract's table, when it is compared with the policy that `Policy::new` makes, then it has every field
+/// with its value and unit, and nothing else.
 /// Rules: P1
 #[test]
 fn the_defaults_of_a_policy_are_those_of_the_contract() {
@@ -132,15 +131,14 @@ fn the_defaults_of_a_policy_are_those_of_the_contract() {
     assert_eq!(Policy::new(axes).axes, axes);
 }
 
-/// Given the contract's table, when it is held to a sprung and to an unsprung axis, then every field is there with its
-/// value and unit, and nothing else is.
-///
+/// Given the contract's table, when it is compared with a sprung and with an unsprung axis, then it has every field
+/// with its value and unit, and nothing else.
 /// Rules: P1
 #[test]
 fn the_defaults_of_an_axis_are_those_of_the_contract() {
     let sprung = AxisRule::sprung();
     assert_eq!(written(HEADS[1], 1), coded_rule(sprung, &in_points(sprung.failsafe)));
-    // Whatever failsafe is named is the one.
+    // The named failsafe is the one that the axis has.
     for failsafe in [points(-100), points(0), points(37)] {
         let unsprung = AxisRule::unsprung(failsafe);
         assert_eq!(unsprung.failsafe, failsafe);
@@ -150,17 +148,16 @@ fn the_defaults_of_an_axis_are_those_of_the_contract() {
 }
 
 /// Given a default in the contract's tables, when its rules are looked up, then each of them is a rule of the contract
-/// that speaks of the field.
-///
+/// that mentions the field.
 /// Rules: P1
 #[test]
-fn every_default_names_rules_that_speak_of_its_field() {
+fn every_default_names_rules_that_mention_its_field() {
     let contract = contract();
     let rule = |id: &str| {
         let (_, text) = contract.split_once(&format!("- **{id}**")).unwrap_or_else(|| panic!("no rule {id}"));
         text.split("\n- **").next().unwrap_or_default().to_owned()
     };
-    // What the contract calls by another word.
+    // The contract's own word for a field, where it has one.
     let called = |field: &str| match field {
         "watched" | "shared" => field.to_owned(),
         "scope" => "Scope".to_owned(),

@@ -1,16 +1,17 @@
-//! Garbage: every legal policy at its extremes, and whatever a step may be given.
+//! Garbage: random legal policies, also at their extremes, and random inputs of a step.
 
 use handback::{AxisRule, AxisSet, CheckedPolicy, Deflection, Duration, Latches, Policy, Rest, Scope, Transfer};
 use handback_host_tests::{units, us};
 use proptest::prelude::*;
 
-/// The least, a few microseconds, a few steps, and the longest that a policy may hold; mostly what lets a lesson go on.
+/// A duration: `least`, a few microseconds, or the longest that a policy may hold. Most are a few steps long, so that
+/// the lesson goes on.
 fn duration(least: u32) -> impl Strategy<Value = Duration> {
     let extremes = prop_oneof![1u32..100, Just((1 << 31) - 1), Just(1 << 31)];
     prop_oneof![3 => Just(least), 1 => extremes, 6 => 10_000u32..300_000].prop_map(us)
 }
 
-/// The same for what must not be 0 and ends a lesson where it is short.
+/// A duration for `timeout` and `late_step`: it must not be 0, and a short one ends the lesson.
 fn patience() -> impl Strategy<Value = Duration> {
     prop_oneof![1 => Just(1), 1 => 1u32..40_000, 6 => 40_000u32..400_000, 1 => Just(1 << 31)].prop_map(us)
 }
@@ -19,12 +20,12 @@ fn scope() -> impl Strategy<Value = Scope> {
     prop_oneof![1 => Just(Scope::Craft), 2 => Just(Scope::Axis)]
 }
 
-/// From 1 unit to the end of the range, with the ends themselves.
+/// From 1 unit to `most`, both included.
 fn positive(most: i16) -> impl Strategy<Value = i16> {
     prop_oneof![Just(1), 1i16..400.min(most), 1..=most, Just(most)]
 }
 
-/// A legal rule of one axis, within this `plausible`.
+/// A legal rule of one axis, with every deflection within ±`plausible`.
 fn rule(plausible: i16) -> impl Strategy<Value = AxisRule> {
     let place = || {
         prop_oneof![4 => Just(0), 1 => Just(plausible), 1 => Just(-plausible), 4 => -plausible..=plausible]
@@ -51,7 +52,7 @@ fn rule(plausible: i16) -> impl Strategy<Value = AxisRule> {
     )
 }
 
-/// A legal policy, at its extremes often.
+/// A legal policy, often at its extremes.
 pub(crate) fn policy<const N: usize>() -> impl Strategy<Value = CheckedPolicy<N>> {
     let plausible = prop_oneof![Just(Deflection::FULL.to_bits()), Just(i16::MAX), Deflection::FULL.to_bits()..];
     let set = || any::<u16>().prop_map(|bits| AxisSet::from_bits(bits) & AxisSet::first(N));
@@ -86,7 +87,7 @@ pub(crate) fn policy<const N: usize>() -> impl Strategy<Value = CheckedPolicy<N>
     )
 }
 
-/// What one step is given: deflections are picked around what the policy makes of them.
+/// The inputs of one step. Most deflections lie near the thresholds of the policy.
 #[derive(Clone, Debug)]
 pub(crate) struct Given<const N: usize> {
     pub(crate) dt: u32,
@@ -96,14 +97,14 @@ pub(crate) struct Given<const N: usize> {
     pub(crate) instructor_now: bool,
 }
 
-/// Where a stick is, in words that mean something under every policy.
+/// Where a stick is, relative to the policy.
 #[derive(Clone, Copy, Debug)]
 pub(crate) enum Stick {
-    /// At the rest of a fixed rest, else at the centre; and so many units off.
+    /// This many units from the fixed rest, or from the centre where the rest is not fixed.
     Rest(i16),
-    /// Just about `engage` from there: so many units more.
+    /// This many units beyond `engage` from there.
     Engage(i16),
-    /// Anywhere that can be written, good or bad.
+    /// Any deflection that can be written, good or bad, in units.
     Bits(i16),
 }
 
@@ -132,7 +133,7 @@ pub(crate) fn given<const N: usize>() -> impl Strategy<Value = Given<N>> {
         10 => 0u32..30_000,
         1 => prop_oneof![Just(0), Just(1), Just(1 << 31), Just((1 << 31) + 1), Just(u32::MAX), any::<u32>()],
     ];
-    // Most frames are quiet: else hardly a lesson would ever get beyond its first frame.
+    // Most frames are quiet: otherwise the student would hardly ever get the craft.
     let quiet = prop::array::uniform::<_, N>((-1i16..=1).prop_map(Stick::Rest));
     let frame = prop_oneof![2 => quiet, 1 => prop::array::uniform::<_, N>(stick())];
     let another = prop::array::uniform::<_, N>(stick());

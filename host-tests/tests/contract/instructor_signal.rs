@@ -5,22 +5,24 @@ use handback_host_tests::{Lesson, bare, beyond, exceeded, lesson_with, ms, point
 
 const CENTRE: Deflection = Deflection::CENTRE;
 
-/// Lost after 150 ms, failsafe after 1 s, and no step is late; axis 1 goes to idle when nobody flies.
+/// The signal is lost past 150 ms, failsafe comes past 1 s, and no step is late. Axis 1 goes to idle when nobody flies.
 fn patient() -> Policy<2> {
     let mut policy = Policy { late_step: ms(100_000), dwell: ms(100), ..bare() };
     policy.axes[1].failsafe = points(-100);
     policy
 }
 
-/// The student flies at 40 points, the instructor's sticks are at 1 point and then fall silent for so long.
+/// The student flies at 40 points, the instructor's sticks are at 1 point; then no instructor's frame comes for `time`.
 fn silent(policy: Policy<2>, time: handback::Duration) -> Lesson<2> {
     let flying = lesson_with(policy).instructor_sticks([points(1); 2]).student_sticks([points(40); 2]).student_flying();
     flying.instructor_frames(false).pass(time)
 }
 
+/// Given no instructor's frames, when the last good frame is older than `timeout`, then the signal is lost, and not
+/// before.
 /// Rules: I1
 #[test]
-fn given_a_silent_instructor_when_the_last_good_frame_is_older_than_timeout_then_the_signal_is_lost_and_not_before() {
+fn the_signal_is_lost_past_timeout_and_not_before() {
     for (age, lost) in exceeded(ms(150)) {
         let lesson = silent(patient(), age).student_has_all_if(!lost);
         assert_eq!(lesson.outcome().instructor_lost, lost);
@@ -30,10 +32,11 @@ fn given_a_silent_instructor_when_the_last_good_frame_is_older_than_timeout_then
     }
 }
 
+/// Given no instructor's frames, when the last good frame is not older than `timeout`, then it stands in and nothing
+/// changes.
 /// Rules: I1
 #[test]
-fn given_a_silent_instructor_when_it_is_not_older_than_timeout_then_the_last_good_frame_stands_in_and_nothing_changes()
-{
+fn up_to_timeout_the_last_good_frame_stands_in() {
     let silent = silent(patient(), ms(150)).student_has_all().unannounced();
     let sticks = [points(1); 2];
     assert_eq!(silent.outcome().stick.axes(), &sticks);
@@ -41,9 +44,11 @@ fn given_a_silent_instructor_when_it_is_not_older_than_timeout_then_the_last_goo
     silent.instructor_frames(true).step_of(us(0)).student_has_all().has_announced(1);
 }
 
+/// Given bad frames from the instructor, when they go on, then they count as no frames and the last good frame is
+/// output.
 /// Rules: I1, T4
 #[test]
-fn given_bad_frames_from_the_instructor_when_they_go_on_then_they_count_as_none_and_the_last_good_one_is_output() {
+fn bad_frames_count_as_none_and_are_never_output() {
     for (stick, bad) in beyond(CENTRE, points(150)) {
         let flying = silent(patient(), ms(0)).instructor_frames(true).switch_off().step().outputs(0, points(1));
         let sent = flying.instructor(0, stick).step().outputs(0, if bad { points(1) } else { stick });
@@ -54,17 +59,19 @@ fn given_bad_frames_from_the_instructor_when_they_go_on_then_they_count_as_none_
     }
 }
 
+/// Given an axis that is neither watched nor shared, when the instructor's value is implausible, then the frame is bad.
 /// Rules: I1, T4
 #[test]
-fn given_an_axis_that_is_neither_watched_nor_shared_when_the_instructors_is_implausible_then_the_frame_is_bad() {
+fn an_implausible_axis_without_a_part_makes_a_frame_bad() {
     let policy = Policy { watched: handback::AxisSet::of(&[0]), shared: handback::AxisSet::of(&[0]), ..patient() };
     let bad = silent(policy, ms(0)).instructor_frames(true).instructor(1, points(151)).step();
     bad.because(Cause::BadFrame).outputs(1, points(1));
 }
 
+/// Given a lost signal, when a good frame comes, then the signal is back in that step and nothing is handed over.
 /// Rules: I1, S2
 #[test]
-fn given_a_lost_signal_when_a_good_frame_comes_then_it_is_back_in_that_step_and_nothing_is_handed_over() {
+fn a_signal_that_is_back_hands_nothing_over() {
     let lost = silent(patient(), ms(500)).instructor_has_the_craft().has_announced(2);
     let back = lost.instructor_frames(true).instructor_sticks([points(2); 2]).step();
     assert!(!back.outcome().instructor_lost);
@@ -73,9 +80,10 @@ fn given_a_lost_signal_when_a_good_frame_comes_then_it_is_back_in_that_step_and_
     back.instructor_sticks([CENTRE; 2]).pass(ms(10_000)).instructor_has_the_craft().waits_for(Waiting::SwitchOffFirst);
 }
 
+/// Given a gap, when the step that notices it brings a frame, then the signal was lost and is back at once.
 /// Rules: I1, A1
 #[test]
-fn given_a_gap_when_the_step_that_notices_it_brings_a_frame_then_the_signal_was_lost_and_is_back_at_once() {
+fn a_step_that_notices_a_gap_loses_and_finds_the_signal() {
     for (age, lost) in exceeded(ms(150)) {
         let gap = silent(patient(), ms(140)).instructor_frames(true).step_of(us(age.as_ticks() - 140_000));
         let gap = gap.student_has_all_if(!lost);
@@ -86,9 +94,11 @@ fn given_a_gap_when_the_step_that_notices_it_brings_a_frame_then_the_signal_was_
     }
 }
 
+/// Given no instructor's frames, when the age exceeds `failsafe_after`, then nobody flies and the failsafe frame is
+/// output.
 /// Rules: I2
 #[test]
-fn given_a_silent_instructor_when_the_age_exceeds_failsafe_after_then_nobody_flies_and_the_failsafe_frame_is_output() {
+fn past_failsafe_after_nobody_flies() {
     for (age, nobody) in exceeded(ms(1000)) {
         let lesson = silent(patient(), age);
         let pilot = if nobody { Pilot::Nobody } else { Pilot::Instructor };
@@ -98,24 +108,26 @@ fn given_a_silent_instructor_when_the_age_exceeds_failsafe_after_then_nobody_fli
     }
 }
 
+/// Given that nobody flies, when a good frame comes, then the instructor has the craft in that step.
 /// Rules: I2, A1
 #[test]
-fn given_nobody_flies_when_a_good_frame_comes_then_the_instructor_has_the_craft_in_that_step() {
+fn after_nobody_a_good_frame_gives_the_instructor_the_craft() {
     let nobody = silent(patient(), ms(5000)).nobody_has_the_craft().waits_for(Waiting::InstructorSignal);
     let back = nobody.has_announced(3).instructor_frames(true).step().instructor_has_the_craft();
     back.because(Cause::InstructorBack).outputs(0, points(1)).outputs(1, points(1)).has_announced(4);
 }
 
+/// Given that nobody flies, when only bad frames come, then still nobody flies.
 /// Rules: I2
 #[test]
-fn given_nobody_flies_when_only_bad_frames_come_then_nobody_flies_still() {
+fn bad_frames_do_not_end_nobody_flies() {
     silent(patient(), ms(5000)).instructor_frames(true).step_with_bad_frame().nobody_has_the_craft().outputs(0, CENTRE);
 }
 
+/// Given a student whose frames go on, when the instructor's signal is gone, then the student never has the craft.
 /// Rules: I2, L1
 #[test]
-fn given_a_student_whose_frames_go_on_when_the_instructor_is_gone_then_the_student_is_never_left_alone_with_the_craft()
-{
+fn the_student_is_never_left_alone_with_the_craft() {
     let mut lesson = silent(patient(), ms(160));
     for _ in 0..200 {
         lesson = lesson.step();
@@ -124,9 +136,10 @@ fn given_a_student_whose_frames_go_on_when_the_instructor_is_gone_then_the_stude
     lesson.nobody_has_the_craft().armed_and_on().pass(ms(5000)).nobody_has_the_craft();
 }
 
+/// Given a `failsafe_after` equal to `timeout`, when the signal is lost, then nobody flies at once.
 /// Rules: I2
 #[test]
-fn given_failsafe_after_as_short_as_timeout_when_the_signal_is_lost_then_nobody_flies_at_once() {
+fn a_failsafe_after_as_short_as_timeout_acts_at_once() {
     for (age, nobody) in exceeded(ms(150)) {
         let lesson = silent(Policy { failsafe_after: ms(150), ..patient() }, age);
         let pilot = if nobody { Pilot::Nobody } else { Pilot::with_student(lesson.policy().shared) };
@@ -135,16 +148,18 @@ fn given_failsafe_after_as_short_as_timeout_when_the_signal_is_lost_then_nobody_
     }
 }
 
+/// Given an age past `failsafe_after`, when the step that notices it brings a frame, then the instructor has the craft.
 /// Rules: I2
 #[test]
-fn given_an_age_past_failsafe_after_when_the_step_that_notices_it_brings_a_frame_then_the_instructor_has_the_craft() {
+fn a_frame_in_the_step_past_failsafe_after_is_flown() {
     let back = silent(patient(), ms(0)).instructor_frames(true).step_of(ms(5000));
     back.instructor_has_the_craft().because(Cause::InstructorLost).outputs(1, points(1));
 }
 
+/// Given an axis that waits for its pickup, when nobody flies, then the failsafe frame is output.
 /// Rules: I2, T6
 #[test]
-fn given_a_pickup_that_waits_when_nobody_flies_then_the_failsafe_frame_is_output_all_the_same() {
+fn failsafe_outputs_its_frame_in_spite_of_a_pickup() {
     let mut policy = Policy { pickup_max: ms(100_000), ..patient() };
     policy.axes[1] = handback::AxisRule { keep: false, ..unsprung() };
     let left = lesson_with(policy).pass(ms(600)).student_sticks([points(40); 2]).student_flying();
@@ -152,9 +167,10 @@ fn given_a_pickup_that_waits_when_nobody_flies_then_the_failsafe_frame_is_output
     waiting.pass(ms(1020)).nobody_has_the_craft().outputs(1, points(-100)).waits_to_pick_up(&[]);
 }
 
+/// Given an age of exactly `timeout`, when the next step notices the loss, then off first and rows are gone.
 /// Rules: I1, S2, R3
 #[test]
-fn given_an_age_of_exactly_timeout_when_the_next_step_notices_the_loss_then_off_first_and_rows_are_gone_all_the_same() {
+fn a_loss_right_after_timeout_clears_off_first_and_rows() {
     let at_timeout = silent(patient(), ms(150)).student_has_all();
     let lost = at_timeout.step().because(Cause::InstructorLost).instructor_frames(true);
     lost.instructor_sticks([CENTRE; 2]).pass(ms(5000)).instructor_has_the_craft().waits_for(Waiting::SwitchOffFirst);
@@ -164,9 +180,11 @@ fn given_an_age_of_exactly_timeout_when_the_next_step_notices_the_loss_then_off_
     row.instructor_frames(true).step().holds(&[]).step().holds(&[0]);
 }
 
+/// Given an axis that waits for its pickup, when one step goes from a good signal to nobody, then the wait ends for
+/// good.
 /// Rules: I2, T6, K1
 #[test]
-fn given_a_pickup_that_waits_when_one_step_goes_from_a_good_signal_to_nobody_then_the_wait_ends_for_good() {
+fn a_step_from_a_good_signal_to_nobody_ends_a_pickup() {
     let mut policy = Policy { late_step: ms(250), failsafe_after: ms(150), pickup_max: ms(100_000), ..patient() };
     policy.axes[1] = handback_host_tests::parked(CENTRE);
     let flying = lesson_with(policy).student_sticks([points(40); 2]).student_flying();

@@ -1,11 +1,11 @@
-//! H2: what keeps the craft with the instructor until the switch has been off.
+//! H2: the latch, which keeps the craft with the instructor until the switch has been off.
 
 use handback::{AxisRule, Cause, Deflection, Latches, Policy, Scope, Waiting};
 use handback_host_tests::{Lesson, around, axes, bare, beyond, lesson_with, ms, points, reached, unsprung, us};
 
 const CENTRE: Deflection = Deflection::CENTRE;
 
-/// Axis 1 keeps the craft when it takes part in a takeover.
+/// A policy whose axis 1 has `keep`.
 fn keeps<const N: usize>() -> Policy<N> {
     let mut policy = Policy { settle: ms(30), dwell: ms(100), ..bare() };
     policy.axes[1].keep = true;
@@ -17,47 +17,53 @@ fn latches(lasted: Option<u32>, beyond: Option<i16>) -> Policy<2> {
     Policy { latches, settle: ms(30), dwell: ms(100), ..bare() }
 }
 
-/// All sticks are let go, and the craft stays with the instructor for the latch alone.
+/// All sticks are let go, and the craft stays with the instructor: only the latch keeps it.
 fn is_latched<const N: usize>(lesson: Lesson<N>) -> Lesson<N> {
     lesson.instructor_sticks([CENTRE; N]).pass(ms(3000)).holds(&[]).instructor_has_the_craft().waits_for(Waiting::Latch)
 }
 
-/// All sticks are let go, and the craft goes back.
+/// All sticks are let go, and the student gets the craft.
 fn is_not_latched<const N: usize>(lesson: Lesson<N>) -> Lesson<N> {
     lesson.instructor_sticks([CENTRE; N]).pass(ms(3000)).holds(&[]).student_has_all()
 }
 
+/// Given an axis with `keep`, when its stick takes over, then the craft stays with the instructor until the switch has
+/// been off.
 /// Rules: H2
 #[test]
-fn given_a_stick_that_keeps_when_it_takes_over_then_the_craft_stays_until_the_switch_has_been_off() {
+fn a_takeover_by_a_stick_with_keep_latches() {
     let kept = is_latched(lesson_with(keeps::<2>()).student_flying().instructor(1, points(3)).step());
     kept.armed_and_on().step().pass(ms(30)).pass(ms(100)).student_has_all();
 }
 
+/// Given an axis without `keep`, when its stick takes over, then the craft is handed back without the switch.
 /// Rules: H2
 #[test]
-fn given_a_stick_that_does_not_keep_when_it_takes_over_then_the_craft_goes_back_by_itself() {
+fn a_takeover_by_a_stick_without_keep_does_not_latch() {
     is_not_latched(lesson_with(keeps::<2>()).student_flying().roll(3).step());
 }
 
+/// Given a takeover by another stick, when a stick with `keep` joins it, then it latches.
 /// Rules: H2
 #[test]
-fn given_a_takeover_by_another_stick_when_one_that_keeps_joins_then_it_latches() {
+fn a_stick_with_keep_that_joins_a_takeover_latches() {
     let taken = lesson_with(keeps::<2>()).student_flying().roll(3).step();
     is_latched(taken.instructor(1, points(3)).step());
 }
 
+/// Given a takeover whose stick is free again, when a stick with `keep` moves in the dwell, then it joins the takeover
+/// and latches.
 /// Rules: H2
 #[test]
-fn given_a_takeover_whose_stick_is_free_again_when_one_that_keeps_moves_in_the_dwell_then_it_joins_and_latches() {
+fn a_stick_with_keep_that_moves_in_the_dwell_latches() {
     let in_dwell = lesson_with(keeps::<2>()).student_flying().roll(3).step().roll(0).steps(4);
     is_latched(in_dwell.instructor_has_the_craft().instructor(1, points(3)).step());
 }
 
-/// Given scope `Axis` and a stick with `keep` that is held while the student gets the other axis, when that other axis is
-/// taken over, then the held one is not asked, however long it stays held; once it is let go and held again in the
-/// takeover, it joins and latches. A stick that begins a takeover in the same step is asked, whichever axis is the lower.
-///
+/// Given scope `Axis` and an axis with `keep` that is held before the takeover, when another axis begins the takeover,
+/// then the `keep` sets no latch, however long its axis stays held. When that axis becomes free and held again in the
+/// takeover, its `keep` sets the latch. So does the `keep` of each axis that becomes held in the step that begins the
+/// takeover.
 /// Rules: H2
 #[test]
 fn keep_asks_the_axes_that_become_held_and_none_held_before() {
@@ -68,7 +74,7 @@ fn keep_asks_the_axes_that_become_held_and_none_held_before() {
     is_not_latched(taken().pass(ms(3000)));
     is_not_latched(taken().instructor(1, points(60)).pass(ms(500)));
     is_latched(taken().instructor(1, CENTRE).step().holds(&[0]).instructor(1, points(3)).step());
-    // Neighbours: it joins while the takeover is on, or begins it together with another.
+    // An axis with `keep` joins a takeover that is on, or begins one together with another axis.
     let flying = || lesson_with(policy).student_flying();
     is_latched(flying().roll(3).step().instructor(1, points(3)).step());
     is_latched(flying().roll(3).instructor(1, points(3)).step());
@@ -76,33 +82,39 @@ fn keep_asks_the_axes_that_become_held_and_none_held_before() {
     is_not_latched(flying().roll(3).instructor(2, points(3)).step());
 }
 
+/// Given a stick with `keep`, when it moves before the student had the craft, then nothing latches.
 /// Rules: H2
 #[test]
-fn given_a_stick_that_keeps_when_it_moves_before_the_student_had_the_craft_then_nothing_latches() {
+fn a_stick_with_keep_before_the_student_flew_latches_nothing() {
     let moved = lesson_with(keeps::<2>()).instructor(1, points(3)).steps(10).armed_and_on().steps(3);
     is_not_latched(moved.holds(&[1]));
-    // In the dwell, too.
+    // The same in the dwell.
     is_not_latched(lesson_with(keeps::<2>()).armed_and_on().steps(5).instructor(1, points(3)).step().holds(&[1]));
 }
 
+/// Given an unsprung stick at power-up, when it is held without a rest, then nothing latches.
 /// Rules: H2, R2
 #[test]
-fn given_an_unsprung_stick_at_power_up_when_it_is_held_without_a_rest_then_nothing_latches() {
+fn an_unsprung_stick_without_a_rest_latches_nothing() {
     let policy = Policy { axes: [AxisRule::sprung(), unsprung()], dwell: ms(100), ..bare() };
     lesson_with(policy).armed_and_on().pass(ms(1000)).student_has_all();
 }
 
+/// Given a craft taken by the switch, when a stick with `keep` moves, then there is no stick takeover and nothing
+/// latches.
 /// Rules: H2
 #[test]
-fn given_a_craft_taken_by_the_switch_when_a_stick_that_keeps_moves_then_there_is_no_takeover_and_nothing_latches() {
+fn a_stick_moved_after_the_switch_took_over_latches_nothing() {
     let off = lesson_with(keeps::<2>()).student_flying().switch_off().step().because(Cause::SwitchOff);
     is_not_latched(off.instructor(1, points(3)).step().switch_on());
 }
 
+/// Given a stick with `keep`, when it becomes held in the step in which something else takes the craft, then it
+/// latches.
 /// Rules: H2
 #[test]
-fn given_a_stick_that_keeps_when_it_becomes_held_in_the_step_in_which_something_else_takes_the_craft_then_it_latches() {
-    // A switch that bounces: off for less than settle.
+fn keep_latches_though_something_else_takes_the_craft_too() {
+    // A switch that bounces: off for less than `settle`.
     let both = lesson_with(keeps::<2>()).student_flying().instructor(1, points(3)).switch_off().step();
     is_latched(both.because(Cause::SwitchOff).switch_on());
     let policy = Policy { off_first_after_loss: false, ..keeps::<2>() };
@@ -110,9 +122,10 @@ fn given_a_stick_that_keeps_when_it_becomes_held_in_the_step_in_which_something_
     is_latched(link.because(Cause::LinkLost).student_frames(true));
 }
 
+/// Given scope `Axis`, when a stick with `keep` takes an axis that the student did not have, then nothing latches.
 /// Rules: H2, T5
 #[test]
-fn given_scope_axis_when_a_stick_that_keeps_takes_an_axis_that_the_student_had_not_then_nothing_latches() {
+fn keep_on_an_axis_that_the_student_had_not_latches_nothing() {
     let mut policy = Policy { scope: Scope::Axis, ..keeps::<2>() };
     policy.axes[1].window = Some(points(20));
     let partly = lesson_with(policy).student(1, points(50)).armed_and_on().steps(20).student_has(axes(&[0]));
@@ -120,29 +133,32 @@ fn given_scope_axis_when_a_stick_that_keeps_takes_an_axis_that_the_student_had_n
     is_not_latched(moved.student(1, CENTRE));
 }
 
+/// Given scope `Axis`, when a stick with `keep` takes its axis, then the latch takes the other axes in that step.
 /// Rules: H2, T5
 #[test]
-fn given_scope_axis_when_a_stick_that_keeps_takes_its_axis_then_the_latch_takes_the_rest_in_that_step() {
+fn in_scope_axis_keep_takes_the_other_axes_in_that_step() {
     let policy = Policy { scope: Scope::Axis, ..keeps::<3>() };
     let taken = lesson_with(policy).student_flying().instructor(1, points(3)).step();
     is_latched(taken.instructor_has_the_craft().because(Cause::Stick(1)));
 }
 
+/// Given a takeover that ended when the set grew, when a stick with `keep` takes an axis that the student does not
+/// have, then nothing latches.
 /// Rules: H2
 #[test]
-fn given_a_takeover_that_has_ended_with_a_growth_when_a_stick_that_keeps_moves_unshared_then_nothing_latches() {
-    // Axis 2 is held all along and takes nothing that the student has; axis 1 keeps.
+fn a_takeover_ended_by_growth_does_not_latch_later() {
     let mut policy = Policy { scope: Scope::Axis, ..keeps::<3>() };
     policy.axes[1].window = Some(points(20));
     let flying = lesson_with(policy).student_flying().student(1, points(50)).roll(3).step().switch_off().step();
     let again = flying.switch_on().roll(0).steps(20).student_has(axes(&[0, 2]));
-    // The takeover of axis 0 ended when the set grew; axis 1, behind its gate, is not the student's.
+    // The takeover of axis 0 ended when the set grew. The student does not have axis 1: its gate is closed.
     is_not_latched(again.instructor(1, points(3)).step().holds(&[1]).student(1, CENTRE));
 }
 
+/// Given `lasted`, when the takeover has been on for that time, then it latches, and not before.
 /// Rules: H2
 #[test]
-fn given_lasted_when_the_takeover_has_been_on_that_long_then_it_latches_and_not_before() {
+fn lasted_latches_once_the_takeover_is_that_old() {
     for (on, latched) in reached(ms(500)) {
         let taken = lesson_with(latches(Some(500), None)).student_flying().roll(3).step().pass(on);
         let let_go = taken.roll(0).instructor_frames(false).step_of(us(0)).instructor_frames(true);
@@ -150,25 +166,29 @@ fn given_lasted_when_the_takeover_has_been_on_that_long_then_it_latches_and_not_
     }
 }
 
+/// Given `lasted`, when the stick is let go and the takeover grows older than `lasted` in the dwell, then it latches
+/// there.
 /// Rules: H2
 #[test]
-fn given_lasted_when_the_stick_is_let_go_and_the_dwell_reaches_past_it_then_it_latches_in_the_dwell() {
+fn lasted_counts_the_dwell_as_well() {
     is_latched(lesson_with(latches(Some(100), None)).student_flying().roll(3).step().roll(0).steps(2));
     is_not_latched(lesson_with(latches(Some(200), None)).student_flying().roll(3).step().roll(0).steps(2));
 }
 
+/// Given scope `Axis` and `lasted`, when the takeover lasts, then the latch takes the axes that the student still had.
 /// Rules: H2, A1
 #[test]
-fn given_scope_axis_and_lasted_when_the_takeover_lasts_then_the_latch_takes_what_the_student_still_had() {
+fn in_scope_axis_lasted_takes_what_the_student_still_had() {
     let policy = Policy { scope: Scope::Axis, ..latches(Some(500), None) };
     let taken = lesson_with(policy).student(1, points(30)).student_flying().roll(3).step().pass(us(499_999));
     let latched = taken.student_has(axes(&[1])).step_of(us(1)).instructor_has_the_craft().because(Cause::Latch);
     latched.outputs(1, CENTRE);
 }
 
+/// Given `lasted`, when every takeover is shorter, then their times do not add up.
 /// Rules: H2
 #[test]
-fn given_lasted_when_every_takeover_is_short_then_their_times_do_not_add_up() {
+fn the_times_of_short_takeovers_do_not_add_up() {
     let mut lesson = lesson_with(latches(Some(400), None)).student_flying();
     for _ in 0..20 {
         lesson = lesson.roll(3).steps(10).roll(0).steps(8).student_has_all();
@@ -176,10 +196,9 @@ fn given_lasted_when_every_takeover_is_short_then_their_times_do_not_add_up() {
 }
 
 /// Given no `lasted`, when a takeover goes on for longer than the clock's whole range, then it does not latch.
-///
 /// Rules: H2, N1
 #[test]
-fn given_no_lasted_when_a_takeover_outlasts_the_clock_then_nothing_latches() {
+fn without_lasted_a_takeover_past_the_clock_latches_nothing() {
     let long = us(1 << 31);
     let slow = Policy { late_step: long, timeout: long, failsafe_after: long, ..latches(None, None) };
     let mut lesson = lesson_with(slow).student_flying().roll(3).step();
@@ -189,21 +208,25 @@ fn given_no_lasted_when_a_takeover_outlasts_the_clock_then_nothing_latches() {
     is_not_latched(lesson);
 }
 
+/// Given `lasted` 0, when a stick takes over, then it latches in that step.
 /// Rules: H2
 #[test]
-fn given_lasted_0_when_a_stick_takes_over_then_it_latches_in_that_step() {
+fn lasted_0_latches_in_the_step_of_the_takeover() {
     is_latched(lesson_with(latches(Some(0), None)).student_flying().roll(3).step().waits_for(Waiting::Latch));
 }
 
+/// Given `lasted`, when the student never had the craft, then nothing latches.
 /// Rules: H2
 #[test]
-fn given_lasted_when_the_instructor_never_handed_over_then_nothing_latches() {
+fn lasted_latches_nothing_before_the_student_ever_flew() {
     is_not_latched(lesson_with(latches(Some(100), None)).roll(3).armed_and_on().pass(ms(5000)).holds(&[0]));
 }
 
+/// Given `beyond`, when a watched stick is further than that from its rest, then it latches. One unit less and it does
+/// not.
 /// Rules: H2
 #[test]
-fn given_beyond_when_a_watched_stick_is_further_than_that_from_its_rest_then_it_latches_and_a_unit_less_it_does_not() {
+fn a_stick_further_than_beyond_from_its_rest_latches() {
     for rest in [CENTRE, points(10)] {
         for (stick, latched) in beyond(rest, points(50)) {
             let mut policy = latches(None, Some(50));
@@ -215,29 +238,33 @@ fn given_beyond_when_a_watched_stick_is_further_than_that_from_its_rest_then_it_
     }
 }
 
+/// Given `beyond`, when the stick gets that far later in the takeover, then it latches in that step.
 /// Rules: H2
 #[test]
-fn given_beyond_when_the_stick_gets_there_later_in_the_takeover_then_it_latches_then() {
+fn beyond_latches_when_the_stick_gets_there_later() {
     let taken = lesson_with(latches(None, Some(50))).student_flying().roll(3).steps(50).waits_for(Waiting::Held(0));
     is_latched(taken.roll(-51).step().waits_for(Waiting::Latch));
 }
 
+/// Given `beyond`, when the student never had the craft, then nothing latches.
 /// Rules: H2
 #[test]
-fn given_beyond_when_the_student_never_had_the_craft_then_nothing_latches() {
+fn beyond_latches_nothing_before_the_student_ever_flew() {
     is_not_latched(lesson_with(latches(None, Some(50))).roll(100).armed_and_on().steps(20));
 }
 
+/// Given `beyond`, when the stick that is far out is not watched, then it does not latch.
 /// Rules: H2
 #[test]
-fn given_beyond_when_the_stick_that_is_far_out_is_not_watched_then_it_does_not_latch() {
+fn beyond_ignores_an_axis_that_is_not_watched() {
     let policy = Policy { watched: axes(&[0]), ..latches(None, Some(50)) };
     is_not_latched(lesson_with(policy).student_flying().instructor(1, points(100)).steps(5).roll(3).step());
 }
 
+/// Given `beyond`, when an unsprung stick is pulled that far from the place where it was left, then it latches.
 /// Rules: H2, R2
 #[test]
-fn given_beyond_when_an_unsprung_stick_is_pulled_far_from_where_it_was_left_then_it_latches() {
+fn beyond_counts_from_where_an_unsprung_stick_was_left() {
     let mut policy = latches(None, Some(50));
     policy.axes[1] = AxisRule { keep: false, ..unsprung() };
     let left = lesson_with(policy).instructor(1, points(-60)).student(1, points(-60)).pass(ms(600)).student_flying();
@@ -247,19 +274,21 @@ fn given_beyond_when_an_unsprung_stick_is_pulled_far_from_where_it_was_left_then
     grabbed.pass(ms(3000)).instructor_has_the_craft().waits_for(Waiting::Latch);
 }
 
+/// Given a latch that is set and cleared in one step, when the step is over, then it is cleared.
 /// Rules: H2, S3
 #[test]
-fn given_what_sets_and_what_clears_at_once_then_clearing_wins() {
+fn clearing_the_latch_wins_over_setting_it() {
     let policy = Policy { settle: ms(30), dwell: ms(100), ..bare::<2>() };
     let off = lesson_with(policy).student_flying().switch_off().step().pass(ms(30));
-    // Asked for while the switch has been off for settle: set and cleared in every step.
+    // Instructor now is asked for while the switch has been off for `settle`: each step sets and clears the latch.
     let cleared = off.instructor_now(true).steps(5).instructor_now(false).switch_on().step();
     cleared.pass(ms(30)).pass(ms(100)).student_has_all();
 }
 
+/// Given instructor now, when the switch has been off for less than `settle`, then it latches.
 /// Rules: H2, S3, T7
 #[test]
-fn given_instructor_now_when_the_switch_has_been_off_for_less_than_settle_then_it_latches() {
+fn instructor_now_latches_if_off_for_less_than_settle() {
     let policy = Policy { settle: ms(30), dwell: ms(100), ..bare::<2>() };
     for (off, cleared) in reached(ms(30)) {
         let asked = lesson_with(policy).student_flying().switch_off().instructor_now(true).step().instructor_now(false);
@@ -267,39 +296,45 @@ fn given_instructor_now_when_the_switch_has_been_off_for_less_than_settle_then_i
     }
 }
 
+/// Given a bad frame that took the craft, when a stick with `keep` moves in the dwell, then it latches.
 /// Rules: H2, T4
 #[test]
-fn given_a_bad_frame_that_took_the_craft_when_a_stick_that_keeps_moves_in_the_dwell_then_it_latches() {
+fn a_stick_with_keep_after_a_bad_frame_latches() {
     let slammed = lesson_with(keeps::<2>()).student_flying().step_with_bad_frame().because(Cause::BadFrame);
     is_not_latched(slammed.clone());
     is_latched(slammed.clone().instructor(1, points(3)).step());
-    // After the set has grown, the takeover that the bad frame began is over.
+    // The takeover that the bad frame began is over once the set has grown.
     let grown = slammed.steps(6).student_has_all().switch_off().step().switch_on();
     is_not_latched(grown.instructor(1, points(3)).step());
 }
 
+/// Given a bad frame, when the student had nothing, then there is no takeover and nothing latches.
 /// Rules: H2, T4
 #[test]
-fn given_a_bad_frame_when_the_student_had_nothing_then_there_is_no_takeover_and_nothing_latches() {
+fn a_bad_frame_while_the_student_had_nothing_latches_nothing() {
     let nothing = lesson_with(keeps::<2>()).armed_and_on().steps(3).step_with_bad_frame();
     is_not_latched(nothing.instructor(1, points(3)).step());
 }
 
+/// Given a bad frame that took the craft, when the takeover lasts or a stick is far out, then it latches as after a
+/// stick.
 /// Rules: H2, T4
 #[test]
-fn given_a_bad_frame_that_took_the_craft_when_the_takeover_lasts_then_it_latches_as_if_a_stick_had_taken_it() {
+fn a_takeover_by_a_bad_frame_latches_like_one_by_a_stick() {
     for (on, latched) in reached(ms(90)) {
         let slammed = lesson_with(latches(Some(90), None)).student_flying().step_with_bad_frame().pass(on);
         assert_eq!(slammed.outcome().waiting == Some(Waiting::Latch), latched);
     }
-    // And a stick that is far out when good frames come again.
+    // A stick that is further out than `beyond` when good frames come again.
     let slammed = lesson_with(latches(None, Some(50))).student_flying().step_with_bad_frame();
     is_not_latched(slammed.clone().roll(50).step());
     is_latched(slammed.roll(51).step());
 }
 
+/// Given a policy without latches, when the instructor holds a stick for long and far out, then the craft is still
+/// handed back.
 /// Rules: H2
 #[test]
-fn given_no_latch_in_the_policy_when_the_instructor_holds_on_for_long_and_far_then_the_craft_still_goes_back() {
+fn without_latches_a_long_and_far_takeover_goes_back() {
     is_not_latched(lesson_with(latches(None, None)).student_flying().roll(125).pass(ms(60_000)));
 }

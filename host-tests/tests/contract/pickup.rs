@@ -5,28 +5,30 @@ use handback_host_tests::{Lesson, around, axes, bare, lesson_with, ms, parked, p
 
 const CENTRE: Deflection = Deflection::CENTRE;
 
-/// Axis 0 sprung; axis 1 parked at its centre, engage 8 points, and picked up.
+/// Axis 0 is sprung. Axis 1 rests at its centre, with `engage` 8 points and `Pickup`.
 fn throttle() -> Policy<2> {
     Policy { axes: [AxisRule::sprung(), parked(CENTRE)], ..bare() }
 }
 
-/// The student flies axis 1 at `h`; then the instructor takes the craft with axis 0 while the other stick is at `x`.
+/// The student flies axis 1 at `h`. Then the instructor takes the craft with axis 0 while the other stick is at `x`.
 fn taken(policy: Policy<2>, x: Deflection, h: Deflection) -> Lesson<2> {
     lesson_with(policy).instructor(1, x).student(1, h).student_flying().outputs(1, h).roll(3).step()
 }
 
+/// Given `Snap`, when the axis leaves the set, then the instructor's stick is output at once.
 /// Rules: T6
 #[test]
-fn given_snap_when_the_axis_leaves_the_set_then_the_instructors_stick_is_output_at_once() {
+fn snap_outputs_the_instructors_stick_at_once() {
     let mut policy = throttle();
     policy.axes[1].transfer = Transfer::Snap;
     taken(policy, points(-5), points(40)).waits_to_pick_up(&[]).outputs(1, points(-5));
 }
 
+/// Given `Pickup`, when the axis leaves the set, then its last output stays, and the outcome tells how far the stick is
+/// off.
 /// Rules: T6
 #[test]
-fn given_pickup_when_the_axis_leaves_the_set_then_its_last_output_stays_and_the_outcome_tells_how_far_the_stick_is_off()
-{
+fn pickup_keeps_the_last_output_and_tells_the_offset() {
     let waiting = taken(throttle(), points(-5), points(40)).waits_to_pick_up(&[1]).outputs(1, points(40));
     assert_eq!(waiting.outcome().pickup_offset(1), Some(points(-5).saturating_sub(points(40))));
     assert_eq!(waiting.outcome().pickup_offset(0), None);
@@ -35,9 +37,10 @@ fn given_pickup_when_the_axis_leaves_the_set_then_its_last_output_stays_and_the_
     assert_eq!(nearer.outcome().pickup_offset(1), None);
 }
 
+/// Given `Pickup`, when the set empties for any reason but a lost instructor's signal, then the axis waits.
 /// Rules: T6
 #[test]
-fn given_pickup_when_the_set_empties_for_any_reason_without_a_lost_instructor_then_the_axis_waits() {
+fn an_axis_waits_whatever_empties_the_set() {
     let flying = || lesson_with(throttle()).student(1, points(40)).student_flying();
     let taken = [
         flying().switch_off().step(),
@@ -50,11 +53,12 @@ fn given_pickup_when_the_set_empties_for_any_reason_without_a_lost_instructor_th
     }
 }
 
+/// Given a wait, when the stick meets the output or passes it, then the stick is output. One unit before it is not.
 /// Rules: T6
 #[test]
-fn given_a_wait_when_the_stick_meets_the_output_or_passes_it_then_the_stick_is_output_and_a_unit_before_it_is_not() {
+fn a_wait_ends_when_the_stick_meets_or_passes_the_output() {
     let h = points(40);
-    // From below and from above; the stick starts 5 points either side of its rest, within engage.
+    // From below and from above. The stick starts 5 points on either side of its rest, within `engage`.
     for (x, h) in [(points(-5), h), (points(5), points(-40))] {
         let side = if x < h { 1 } else { -1 };
         let waiting = taken(throttle(), x, h).waits_to_pick_up(&[1]);
@@ -66,28 +70,31 @@ fn given_a_wait_when_the_stick_meets_the_output_or_passes_it_then_the_stick_is_o
     }
 }
 
+/// Given a stick that is where the output is, when the axis leaves the set, then it does not wait.
 /// Rules: T6
 #[test]
-fn given_a_stick_that_is_where_the_output_is_when_the_axis_leaves_the_set_then_it_does_not_wait() {
+fn a_stick_that_is_already_at_the_output_does_not_wait() {
     taken(throttle(), points(5), points(5)).waits_to_pick_up(&[]).outputs(1, points(5));
     taken(throttle(), points(5), around(points(5), 1)).waits_to_pick_up(&[1]).outputs(1, around(points(5), 1));
 }
 
+/// Given a pickup that has ended, when the stick goes anywhere, then it is output.
 /// Rules: T6
 #[test]
-fn given_a_pickup_that_ended_when_the_stick_goes_anywhere_then_it_is_output() {
+fn after_a_pickup_the_stick_is_output_wherever_it_goes() {
     let met = taken(throttle(), CENTRE, points(40)).instructor(1, points(41)).step().waits_to_pick_up(&[]);
     met.instructor(1, points(-90)).step().waits_to_pick_up(&[]).outputs(1, points(-90));
 }
 
+/// Given an axis that itself takes over, when its stick moved towards the output, then it waits; otherwise it does not.
 /// Rules: T6, T2
 #[test]
-fn given_the_axis_itself_takes_over_when_its_stick_moved_towards_the_output_then_it_waits_and_else_it_does_not() {
+fn an_axis_that_takes_over_waits_only_if_moved_towards_it() {
     let rest = points(10);
     let h = points(60);
     let cases = [
-        (points(30), true),            // above rest, and the output above that: towards
-        (points(-30), false),          // below rest, the output above: away
+        (points(30), true),            // above rest, and the output is further above: towards
+        (points(-30), false),          // below rest, and the output is above: away
         (points(70), false),           // above rest, and past the output
         (h, false),                    // exactly there
         (around(h, -1), true),         // a unit short of it
@@ -107,25 +114,29 @@ fn given_the_axis_itself_takes_over_when_its_stick_moved_towards_the_output_then
     }
 }
 
+/// Given scope `Axis`, when the stick moves away from the output, then it is output in that step.
 /// Rules: T6
 #[test]
-fn given_each_axis_for_itself_when_the_stick_moves_away_from_the_output_then_it_is_output_in_that_step() {
+fn in_scope_axis_a_stick_moved_away_is_output_at_once() {
     let policy = Policy { scope: Scope::Axis, ..throttle() };
     let flying = lesson_with(policy).student(1, points(40)).student_flying();
     let away = flying.instructor(1, points(-9)).step().student_has(axes(&[0])).because(Cause::Stick(1));
     away.outputs(1, points(-9)).waits_to_pick_up(&[]);
 }
 
+/// Given a wait, when the axis becomes held later, then it goes on waiting.
 /// Rules: T6
 #[test]
-fn given_a_wait_when_the_axis_becomes_held_later_then_it_goes_on_waiting() {
+fn a_waiting_axis_that_becomes_held_goes_on_waiting() {
     let waiting = taken(throttle(), CENTRE, points(40)).holds(&[0]).waits_to_pick_up(&[1]);
     waiting.instructor(1, points(20)).step().holds(&[0, 1]).waits_to_pick_up(&[1]).outputs(1, points(40));
 }
 
+/// Given a wait, when the stick moves away from its nearest point by more than `engage`, then it is output. By `engage`
+/// it is not.
 /// Rules: T6
 #[test]
-fn given_a_wait_when_the_stick_draws_off_from_its_nearest_by_more_than_engage_then_it_is_output_and_by_engage_not() {
+fn a_stick_that_moves_away_by_more_than_engage_ends_a_wait() {
     let engage = points(8).to_bits();
     for nearest in [CENTRE, points(20), points(39)] {
         let approached = taken(throttle(), CENTRE, points(40)).instructor(1, nearest).step().waits_to_pick_up(&[1]);
@@ -136,9 +147,10 @@ fn given_a_wait_when_the_stick_draws_off_from_its_nearest_by_more_than_engage_th
     }
 }
 
+/// Given a wait, when the stick moves away slowly, then the distance counts from its nearest point.
 /// Rules: T6
 #[test]
-fn given_a_wait_when_the_stick_draws_off_slowly_then_the_nearest_is_remembered() {
+fn a_slow_move_away_counts_from_the_nearest_point() {
     let mut waiting = taken(throttle(), CENTRE, points(40)).instructor(1, points(30)).step();
     for back in [28, 26, 24, 22] {
         waiting = waiting.instructor(1, points(back)).step().waits_to_pick_up(&[1]);
@@ -146,10 +158,11 @@ fn given_a_wait_when_the_stick_draws_off_slowly_then_the_nearest_is_remembered()
     waiting.instructor(1, points(21)).step().waits_to_pick_up(&[]).outputs(1, points(21));
 }
 
+/// Given `Pickup`, when the axis leaves the set by a late step, a lost instructor's signal or instructor now, then it
+/// does not wait.
 /// Rules: T6, K1, I1, T7
 #[test]
-fn given_pickup_when_the_axis_leaves_the_set_by_a_late_step_a_lost_instructor_or_instructor_now_then_it_does_not_wait()
-{
+fn no_wait_begins_at_a_late_step_a_loss_or_instructor_now() {
     let flying = || lesson_with(throttle()).instructor(1, points(-5)).student(1, points(40)).student_flying();
     let taken = [
         flying().step_of(us(250_001)).because(Cause::LateStep),
@@ -162,9 +175,10 @@ fn given_pickup_when_the_axis_leaves_the_set_by_a_late_step_a_lost_instructor_or
     }
 }
 
+/// Given a wait, when a step is late, the instructor's signal is lost or instructor now is asked for, then it ends.
 /// Rules: T6, K1, I1, T7
 #[test]
-fn given_a_wait_when_a_step_is_late_the_instructor_is_lost_or_instructor_now_is_asked_for_then_it_ends() {
+fn a_late_step_a_loss_or_instructor_now_ends_a_wait() {
     let waiting = || taken(throttle(), points(-5), points(40)).waits_to_pick_up(&[1]);
     waiting().step_of(us(250_000)).waits_to_pick_up(&[]); // lost: beyond the timeout
     waiting().step_of(us(150_000)).waits_to_pick_up(&[1]).outputs(1, points(40));
@@ -179,9 +193,10 @@ fn given_a_wait_when_a_step_is_late_the_instructor_is_lost_or_instructor_now_is_
     }
 }
 
+/// Given a wait, when it has lasted `pickup_max`, then the output fades from its last value to the stick.
 /// Rules: T6, H4
 #[test]
-fn given_a_wait_when_it_has_lasted_pickup_max_then_the_output_fades_from_where_it_was_to_the_stick() {
+fn after_pickup_max_the_output_fades_to_the_stick() {
     let policy = Policy { pickup_max: ms(500), fade: ms(200), ..throttle() };
     for (waited, over) in reached(ms(500)) {
         let lesson = taken(policy, CENTRE, points(40)).pass(waited).outputs(1, points(40));
@@ -190,7 +205,7 @@ fn given_a_wait_when_it_has_lasted_pickup_max_then_the_output_fades_from_where_i
     let fading = taken(policy, CENTRE, points(40)).pass(ms(500)).waits_to_pick_up(&[]).outputs(1, points(40));
     // A quarter of the way down from 6554 units is 4915.5.
     let fading = fading.pass(ms(50)).outputs(1, units(4916)).pass(ms(50)).outputs(1, points(20));
-    // The stick is live: the line leads to where it is now.
+    // The fade leads to the stick's present position.
     fading
         .instructor(1, points(-6))
         .pass(ms(99))
@@ -200,40 +215,44 @@ fn given_a_wait_when_it_has_lasted_pickup_max_then_the_output_fades_from_where_i
         .outputs(1, points(-6));
 }
 
+/// Given a `fade` of 0, when the wait has lasted `pickup_max`, then the stick is output in that step.
 /// Rules: T6, H4
 #[test]
-fn given_no_fade_when_the_wait_has_lasted_pickup_max_then_the_stick_is_output_in_that_step() {
+fn after_pickup_max_without_fade_the_stick_is_output_at_once() {
     let policy = Policy { pickup_max: ms(500), ..throttle() };
     let almost = taken(policy, CENTRE, points(40)).pass(us(499_999)).outputs(1, points(40));
     almost.step_of(us(1)).outputs(1, CENTRE);
 }
 
+/// Given `pickup_max` 0, when the axis leaves the set, then it fades from that step on.
 /// Rules: T6, H4
 #[test]
-fn given_pickup_max_0_when_the_axis_leaves_the_set_then_it_fades_from_that_step_on() {
+fn pickup_max_0_fades_from_the_step_of_the_takeover_on() {
     let policy = Policy { pickup_max: ms(0), fade: ms(200), ..throttle() };
     let fading = taken(policy, CENTRE, points(40)).waits_to_pick_up(&[]).outputs(1, points(40));
     fading.pass(ms(100)).outputs(1, points(20)).pass(ms(100)).outputs(1, CENTRE);
 }
 
+/// Given a wait that is over, when the stick meets the output in that step, then there is nothing to fade.
 /// Rules: T6
 #[test]
-fn given_a_wait_that_is_over_when_the_stick_meets_the_output_in_that_step_then_there_is_nothing_to_fade() {
+fn a_stick_met_in_the_last_step_of_a_wait_needs_no_fade() {
     let policy = Policy { pickup_max: ms(500), fade: ms(200), ..throttle() };
     let almost = taken(policy, CENTRE, points(40)).pass(us(499_999)).waits_to_pick_up(&[1]);
     almost.clone().instructor(1, points(50)).step_of(us(1)).outputs(1, points(50)).step().outputs(1, points(50));
-    // Drawn off by more than engage: the same.
+    // The same where the stick moves away by more than `engage`.
     almost.instructor(1, points(-9)).step_of(us(1)).outputs(1, points(-9));
 }
 
+/// Given scope `Axis`, when a waiting axis joins the set again, then it stops waiting.
 /// Rules: T6
 #[test]
-fn given_each_axis_for_itself_when_a_waiting_axis_joins_the_set_again_then_it_stops_waiting() {
+fn in_scope_axis_an_axis_that_joins_again_stops_waiting() {
     let policy = Policy { scope: Scope::Axis, dwell: ms(100), ..throttle() };
     let flying = lesson_with(policy).student(1, points(40)).student_flying();
     let waiting = flying.instructor(1, points(20)).step().student_has(axes(&[0])).waits_to_pick_up(&[1]);
     let free = waiting.instructor(1, points(0)).student(1, points(-30)).step().holds(&[]);
-    // 20 points back is more than engage: the wait has ended. Within engage it goes on until the axis joins.
+    // 20 points back is more than `engage`: the wait has ended. Within `engage` it goes on until the axis joins.
     drop(free.outputs(1, CENTRE));
     let flying = lesson_with(policy).student(1, points(12)).student_flying();
     let waiting = flying.instructor(1, points(9)).step().waits_to_pick_up(&[1]).instructor(1, points(2)).step();
@@ -241,16 +260,18 @@ fn given_each_axis_for_itself_when_a_waiting_axis_joins_the_set_again_then_it_st
     waiting.waits_to_pick_up(&[1]).step().student_has_all().waits_to_pick_up(&[]).outputs(1, points(-30));
 }
 
+/// Given a wait, when the instructor's frames stay away for less than `timeout`, then it goes on.
 /// Rules: T6
 #[test]
-fn given_a_wait_when_the_instructors_frames_stay_away_for_less_than_the_timeout_then_it_goes_on() {
+fn a_wait_goes_on_while_frames_are_missing_up_to_timeout() {
     let waiting = taken(throttle(), CENTRE, points(40)).instructor_frames(false).pass(ms(140));
     waiting.waits_to_pick_up(&[1]).outputs(1, points(40));
 }
 
+/// Given two axes that wait, when one is picked up, then the other goes on waiting.
 /// Rules: T6
 #[test]
-fn given_two_axes_that_wait_when_one_is_picked_up_then_the_other_goes_on_waiting() {
+fn each_axis_ends_its_own_wait() {
     let policy = Policy { axes: [AxisRule::sprung(), parked(CENTRE), parked(CENTRE)], ..bare() };
     let flying = lesson_with(policy).student_sticks([CENTRE, points(40), points(-40)]).student_flying();
     let waiting = flying.roll(3).step().waits_to_pick_up(&[1, 2]);
@@ -258,18 +279,20 @@ fn given_two_axes_that_wait_when_one_is_picked_up_then_the_other_goes_on_waiting
     one.outputs(2, points(-50));
 }
 
+/// Given `Pickup` and a fade, when the craft is taken, then the last output stays.
 /// Rules: T6, T2
 #[test]
-fn given_pickup_in_the_middle_of_a_fade_when_the_craft_is_taken_then_the_last_output_is_what_stays() {
+fn a_takeover_in_a_fade_keeps_the_last_output() {
     let policy = Policy { fade: ms(200), ..throttle() };
     let fading = lesson_with(policy).student(1, points(80)).student_just_got_it().pass(ms(100)).outputs(1, points(40));
-    // In the step of the takeover the fade would have gone on to 48 points.
+    // Without the takeover, the fade would have gone on to 48 points in this step.
     fading.roll(3).step().waits_to_pick_up(&[1]).outputs(1, points(40));
 }
 
+/// Given the widest travel, when stick and output are at opposite ends, then their distance does not wrap.
 /// Rules: T6, N1
 #[test]
-fn given_the_widest_travel_when_stick_and_output_are_at_opposite_ends_then_distances_do_not_wrap() {
+fn the_distance_between_stick_and_output_does_not_wrap() {
     let ends = [around(Deflection::MIN, 1), Deflection::MAX];
     for (x, h) in [(ends[0], ends[1]), (ends[1], ends[0])] {
         let mut policy = Policy { plausible: Deflection::MAX, ..throttle() };
@@ -281,9 +304,10 @@ fn given_the_widest_travel_when_stick_and_output_are_at_opposite_ends_then_dista
     }
 }
 
+/// Given axes that are not shared, when the craft is taken, then they never wait.
 /// Rules: T6
 #[test]
-fn given_axes_that_are_not_shared_when_the_craft_is_taken_then_they_never_wait() {
+fn an_axis_that_is_not_shared_never_waits() {
     let mut policy = Policy { shared: axes(&[0]), ..sprung::<2>() };
     policy.axes[1] = parked(CENTRE);
     let taken = lesson_with(policy).student(1, points(40)).student_flying().roll(3).step();

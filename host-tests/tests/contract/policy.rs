@@ -1,4 +1,5 @@
-//! P1: what a policy must be. Just legal passes, just illegal is refused by the name of its axis, field and value.
+//! P1: the check of a policy. The last legal value passes. The first illegal value is refused, and the error names its
+//! axis, field and value.
 
 use handback::{
     AxisRule, AxisSet, CheckedPolicy, Deflection, Duration, Latches, Policy, PolicyError, Rest, Scope, Timing,
@@ -15,17 +16,19 @@ fn refused(rule: AxisRule) -> Option<PolicyError> {
     policy.check().err()
 }
 
+/// Given the defaults, when they are checked, then they pass for 1 and for 16 axes.
 /// Rules: P1
 #[test]
-fn given_the_defaults_when_they_are_checked_then_they_pass_for_1_and_for_16_axes() {
+fn the_defaults_pass_for_1_and_for_16_axes() {
     assert_eq!(sprung::<1>().check().map(|checked| *checked.policy()), Ok(sprung::<1>()));
     let unsprung = Policy::new([AxisRule::unsprung(points(-100)); 16]);
     assert_eq!(CheckedPolicy::try_from(unsprung).map(Policy::from), Ok(unsprung));
 }
 
+/// Given an `engage`, when it is not above 0 or not within reach, then it is refused.
 /// Rules: P1
 #[test]
-fn given_engage_when_it_is_not_above_0_or_not_within_reach_then_it_is_refused() {
+fn engage_must_be_above_0_and_within_reach() {
     let still = Rest::WhereLeft { still: ms(500) };
     let reach = |d: Deflection| PLAUSIBLE.to_bits().unsigned_abs() + d.to_bits().unsigned_abs();
     let cases = [
@@ -46,16 +49,18 @@ fn given_engage_when_it_is_not_above_0_or_not_within_reach_then_it_is_refused() 
     }
 }
 
+/// Given a reach past the range of a deflection, when `engage` is the largest deflection, then it passes.
 /// Rules: P1, N1
 #[test]
-fn given_a_reach_past_the_range_of_a_deflection_when_engage_is_as_large_as_can_be_written_then_it_passes() {
+fn engage_passes_where_the_reach_exceeds_every_deflection() {
     let rule = AxisRule { rest: Rest::At(PLAUSIBLE), engage: Deflection::MAX, ..AxisRule::sprung() };
     assert_eq!(refused(rule), None);
 }
 
+/// Given a `release`, when it is below 0 or not below `engage`, then it is refused.
 /// Rules: P1
 #[test]
-fn given_release_when_it_is_below_0_or_not_below_engage_then_it_is_refused() {
+fn release_must_be_0_or_more_and_below_engage() {
     let engage = points(2);
     let rule = |release| AxisRule { release, ..AxisRule::sprung() };
     for release in [units(-1), Deflection::MIN, engage, Deflection::MAX] {
@@ -66,17 +71,19 @@ fn given_release_when_it_is_below_0_or_not_below_engage_then_it_is_refused() {
     }
 }
 
+/// Given a `confirm`, when it is 0, then it is refused.
 /// Rules: P1
 #[test]
-fn given_confirm_when_it_is_0_then_it_is_refused() {
+fn confirm_0_is_refused() {
     let rule = |confirm| AxisRule { confirm, ..AxisRule::sprung() };
     assert_eq!(refused(rule(0)), Some(PolicyError::Confirm { axis: 2 }));
     assert_eq!((refused(rule(1)), refused(rule(255))), (None, None));
 }
 
+/// Given a rest or a failsafe, when it is beyond ±`plausible`, then it is refused.
 /// Rules: P1
 #[test]
-fn given_a_rest_or_failsafe_when_it_is_beyond_plausible_then_it_is_refused() {
+fn rest_and_failsafe_must_be_within_plausible() {
     let resting = |rest| AxisRule { rest: Rest::At(rest), ..AxisRule::sprung() };
     let failing = |failsafe| AxisRule { failsafe, ..AxisRule::sprung() };
     let plausible = PLAUSIBLE;
@@ -93,9 +100,10 @@ fn given_a_rest_or_failsafe_when_it_is_beyond_plausible_then_it_is_refused() {
     }
 }
 
+/// Given a window, when it is below 0, then it is refused.
 /// Rules: P1
 #[test]
-fn given_a_window_when_it_is_below_0_then_it_is_refused() {
+fn a_window_below_0_is_refused() {
     let rule = |window| AxisRule { window: Some(window), ..AxisRule::sprung() };
     for window in [units(-1), Deflection::MIN] {
         assert_eq!(refused(rule(window)), Some(PolicyError::Window { axis: 2, window }));
@@ -103,9 +111,10 @@ fn given_a_window_when_it_is_below_0_then_it_is_refused() {
     assert_eq!((refused(rule(units(0))), refused(rule(Deflection::MAX))), (None, None));
 }
 
+/// Given the latch `beyond`, when it is below 0 or not below `plausible`, then it is refused.
 /// Rules: P1
 #[test]
-fn given_the_latch_beyond_when_it_is_below_0_or_not_below_plausible_then_it_is_refused() {
+fn beyond_must_be_0_or_more_and_below_plausible() {
     let check =
         |beyond| Policy { latches: Latches { lasted: None, beyond: Some(beyond) }, ..sprung::<2>() }.check().err();
     for beyond in [units(-1), Deflection::MIN, PLAUSIBLE, Deflection::MAX] {
@@ -114,9 +123,10 @@ fn given_the_latch_beyond_when_it_is_below_0_or_not_below_plausible_then_it_is_r
     assert_eq!((check(units(0)), check(around(PLAUSIBLE, -1))), (None, None));
 }
 
+/// Given a `plausible`, when it is below full travel, then it is refused.
 /// Rules: P1
 #[test]
-fn given_plausible_when_it_is_below_full_travel_then_it_is_refused() {
+fn plausible_below_full_travel_is_refused() {
     let check = |plausible| Policy { plausible, ..sprung::<2>() }.check().err();
     for plausible in [around(points(100), -1), units(0), Deflection::MIN] {
         assert_eq!(check(plausible), Some(PolicyError::Plausible { plausible }));
@@ -124,17 +134,19 @@ fn given_plausible_when_it_is_below_full_travel_then_it_is_refused() {
     assert_eq!((check(points(100)), check(Deflection::MAX)), (None, None));
 }
 
+/// Given the watched set, when it is empty, then it is refused.
 /// Rules: P1
 #[test]
-fn given_the_watched_set_when_it_is_empty_then_it_is_refused() {
+fn an_empty_watched_set_is_refused() {
     let check = |watched| Policy { watched, ..sprung::<4>() }.check().err();
     assert_eq!(check(AxisSet::EMPTY), Some(PolicyError::NothingWatched));
     assert_eq!(check(axes(&[3])), None);
 }
 
+/// Given a set, when it names axes past the last one, then it is refused, and the error names the lowest of them.
 /// Rules: P1
 #[test]
-fn given_a_set_when_it_names_an_axis_past_the_last_then_it_is_refused_by_the_lowest_of_them() {
+fn a_set_with_an_axis_past_the_last_is_refused() {
     let watched = |watched| Policy { watched, ..sprung::<4>() }.check().err();
     let shared = |shared| Policy { shared, ..sprung::<4>() }.check().err();
     for past in [axes(&[0, 4]), axes(&[15, 7, 4])] {
@@ -147,9 +159,10 @@ fn given_a_set_when_it_names_an_axis_past_the_last_then_it_is_refused_by_the_low
     assert_eq!(all.check().err(), None);
 }
 
+/// Given scope `Axis`, when a shared axis is not watched, then the policy is refused. In scope `Craft` it passes.
 /// Rules: P1
 #[test]
-fn given_scope_axis_when_a_shared_axis_is_not_watched_then_it_is_refused_and_in_scope_craft_it_is_not() {
+fn in_scope_axis_a_shared_axis_must_be_watched() {
     let check = |scope| Policy { scope, watched: axes(&[0, 2]), ..sprung::<4>() }.check().err();
     assert_eq!(check(Scope::Axis), Some(PolicyError::SharedUnwatched { axis: 1 }));
     assert_eq!(check(Scope::Craft), None);
@@ -174,9 +187,10 @@ const DURATIONS: [(Timing, Set); 10] = [
     (Timing::Lasted, |policy, d| policy.latches.lasted = Some(d)),
 ];
 
+/// Given any duration, when it is beyond half the clock's range, then it is refused.
 /// Rules: P1
 #[test]
-fn given_any_duration_when_it_is_beyond_half_the_clocks_range_then_it_is_refused() {
+fn a_duration_beyond_half_the_clocks_range_is_refused() {
     for (timing, set) in DURATIONS {
         let check = |value| {
             let mut policy = Policy { failsafe_after: us(HALF_THE_CLOCK), ..sprung() };
@@ -191,6 +205,8 @@ fn given_any_duration_when_it_is_beyond_half_the_clocks_range_then_it_is_refused
     }
 }
 
+/// Given any duration, when it is 0, then it is refused for `settle`, `late_step` and `timeout`, and where it puts
+/// `failsafe_after` before `timeout`.
 /// Rules: P1
 #[test]
 fn a_duration_of_0_is_refused_for_settle_late_step_and_timeout() {
@@ -214,18 +230,20 @@ fn a_duration_of_0_is_refused_for_settle_late_step_and_timeout() {
     }
 }
 
+/// Given `failsafe_after`, when it is shorter than `timeout`, then it is refused.
 /// Rules: P1
 #[test]
-fn given_failsafe_after_when_it_is_shorter_than_timeout_then_it_is_refused() {
+fn a_failsafe_after_shorter_than_timeout_is_refused() {
     let check = |failsafe_after| Policy { failsafe_after, timeout: ms(150), ..sprung::<2>() }.check().err();
     let short = us(149_999);
     let refused = PolicyError::FailsafeBeforeTimeout { failsafe_after: short, timeout: ms(150) };
     assert_eq!((check(short), check(ms(150))), (Some(refused), None));
 }
 
+/// Given a refused policy, when its error is read, then it names axis, field and value.
 /// Rules: P1
 #[test]
-fn given_a_refused_policy_when_its_error_is_read_then_it_names_axis_field_and_value() {
+fn every_error_names_axis_field_and_value() {
     let plausible = PLAUSIBLE;
     let texts = [
         (

@@ -1,4 +1,4 @@
-//! The table of rules and the tests that show them, `RULES.md`: built from the sources, and compared with the contract.
+//! `RULES.md`, the table of the rules and the tests that show them: built from the sources, compared with the contract.
 //!
 //! A test names its rules in the last line of its doc comment: `/// Rules: T1, T3`.
 
@@ -9,7 +9,7 @@ use std::{env, fs};
 
 const TABLE: &str = "RULES.md";
 
-/// One test: where it is, and the rules that it names.
+/// A test: its file and name, and the rules that it names.
 struct Cited {
     place: String,
     rules: Vec<String>,
@@ -19,7 +19,7 @@ fn here() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
 }
 
-/// Every source below a folder, in the order of their names.
+/// Every source below a folder, ordered by name.
 fn sources(folder: &Path) -> Vec<PathBuf> {
     let entries = fs::read_dir(folder).unwrap_or_else(|why| panic!("{}: {why}", folder.display()));
     let mut paths: Vec<PathBuf> = entries.map(|entry| entry.expect("an entry").path()).collect();
@@ -28,7 +28,7 @@ fn sources(folder: &Path) -> Vec<PathBuf> {
     paths.into_iter().flat_map(below).filter(|path| path.extension().is_some_and(|kind| kind == "rs")).collect()
 }
 
-/// The tests of one source. A test without a `Rules:` line names no rule.
+/// The tests of one source. A test without a `Rules:` line has no rules.
 fn tests(path: &Path) -> Vec<Cited> {
     let source = fs::read_to_string(path).unwrap_or_else(|why| panic!("{}: {why}", path.display()));
     let file = path.strip_prefix(here()).expect("below this crate").display().to_string();
@@ -39,11 +39,11 @@ fn tests(path: &Path) -> Vec<Cited> {
         } else if line == "#[test]" {
             is_test = true;
         } else if line.starts_with("#[ignore") {
-            // What is not run shows nothing.
+            // An ignored test shows no rule.
             is_test = false;
         } else if let Some(name) = line.strip_prefix("fn ") {
             let name = name.split('(').next().unwrap_or_default();
-            // A helper's line is not the next test's.
+            // The rules of a helper do not pass to the next test.
             let rules = std::mem::take(&mut rules);
             if std::mem::take(&mut is_test) {
                 found.push(Cited { place: format!("{file}: {name}"), rules });
@@ -57,7 +57,7 @@ fn all_tests() -> Vec<Cited> {
     sources(&here().join("tests")).iter().flat_map(|path| tests(path)).collect()
 }
 
-/// The ids and first words of the contract's rules, in its order.
+/// The ids of the contract's rules, in its order.
 fn contract() -> Vec<String> {
     let contract = fs::read_to_string(here().join("../core/CONTRACT.md")).expect("core has a contract");
     let rules = contract.lines().filter_map(|line| line.strip_prefix("- **")?.split_once("**"));
@@ -66,7 +66,7 @@ fn contract() -> Vec<String> {
     rules.filter(|(id, _)| is_id(id)).map(|(id, _)| id.to_owned()).collect()
 }
 
-/// Which tests show which rule.
+/// The tests that show each rule.
 fn table() -> BTreeMap<String, BTreeSet<String>> {
     let mut table = BTreeMap::new();
     for test in all_tests() {
@@ -95,8 +95,9 @@ fn as_text(ids: &[String], table: &BTreeMap<String, BTreeSet<String>>) -> String
     text
 }
 
+/// Given the contract, when the tests are read, then every rule has a test and no test names an unknown rule.
 #[test]
-fn given_the_contract_when_the_tests_are_read_then_every_rule_has_a_test_and_no_test_names_an_unknown_rule() {
+fn every_rule_has_a_test_and_no_test_names_an_unknown_rule() {
     let ids = contract();
     assert!(ids.len() >= 30, "the contract has rules: {ids:?}");
     let table = table();
@@ -108,8 +109,9 @@ fn given_the_contract_when_the_tests_are_read_then_every_rule_has_a_test_and_no_
     }
 }
 
+/// Given the tests of the contract, when they are read, then each names a rule.
 #[test]
-fn given_the_tests_of_the_contract_when_they_are_read_then_each_names_a_rule() {
+fn every_test_of_the_contract_names_a_rule() {
     let about_rules =
         |test: &&Cited| test.place.starts_with("tests/contract/") && !test.place.contains("rule_table.rs");
     let tests = all_tests();
@@ -118,8 +120,9 @@ fn given_the_tests_of_the_contract_when_they_are_read_then_each_names_a_rule() {
     assert!(silent.is_empty(), "without a line `/// Rules: ...`: {silent:#?}");
 }
 
+/// Given the committed table, when it is built again, then it is the same.
 #[test]
-fn given_the_committed_table_when_it_is_built_anew_then_it_is_the_same() {
+fn the_committed_table_is_up_to_date() {
     let text = as_text(&contract(), &table());
     let path = here().join(TABLE);
     if env::var_os("UPDATE_RULES").is_some() {

@@ -19,7 +19,7 @@ impl Dice {
         self.roll().is_multiple_of(n)
     }
 
-    /// Anywhere within nominal travel.
+    /// Any deflection within nominal travel.
     fn stick(&mut self) -> Deflection {
         units(i16::try_from(self.roll() % 32768).expect("below 2^15") - 16384)
     }
@@ -36,7 +36,7 @@ impl Dice {
     }
 }
 
-/// Two sprung axes, a throttle and a parked one, each axis for itself.
+/// Scope `Axis`: two sprung axes, a throttle that rests where it was left, and an unsprung axis with a fixed rest.
 fn mixed() -> CheckedPolicy<4> {
     let throttle = AxisRule { keep: false, ..AxisRule::unsprung(points(-100)) };
     let parked = AxisRule { rest: Rest::At(units(0)), ..throttle };
@@ -44,9 +44,8 @@ fn mixed() -> CheckedPolicy<4> {
     Policy { scope: Scope::Axis, ..Policy::new(axes) }.check().expect("a legal policy")
 }
 
-/// 20,000 steps in which everything happens now and then, folded into one number; and how often who flies changed.
-///
-/// The number is the 64-bit FNV-1a hash of output, student's set, held and waiting axes of every step.
+/// Flies 20,000 random steps. Returns the 64-bit FNV-1a hash of the output, the student's set, the held and the waiting
+/// axes of every step, and the number of changes of the pilot.
 fn digest() -> (u64, usize) {
     let policy = mixed();
     let mut twin = Twin::new(&policy);
@@ -79,10 +78,11 @@ fn digest() -> (u64, usize) {
     (hash, events)
 }
 
+/// Given the same calls, when they are made on any target in any build, then they give the same bits.
 /// Rules: N2
 #[test]
-fn given_the_same_calls_when_they_are_made_on_any_target_in_any_build_then_they_give_the_same_bits() {
-    // Taken on x86-64. Every target and every build that runs this test must come to it.
+fn the_same_calls_give_the_same_bits_on_every_target() {
+    // Measured on x86-64. Every target and every build that runs this test must give this number.
     const DIGEST: u64 = 0xe0fe_1d44_cc28_1c59;
     let (hash, events) = digest();
     assert!(events > 100, "something happened: {events} changes of who flies");

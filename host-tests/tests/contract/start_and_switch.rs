@@ -3,22 +3,24 @@
 use handback::{Cause, Deflection, Link, Policy, Waiting};
 use handback_host_tests::{bare, lesson, lesson_with, ms, points, reached, sprung, units, us};
 
-/// Everything at once but the settling of the switch.
+/// Every timer is as short as possible, but `settle` is 30 ms.
 fn settling() -> Policy<2> {
     Policy { settle: ms(30), ..bare() }
 }
 
+/// Given a new engine, when the first good frame comes, then it is output as it stands.
 /// Rules: S1
 #[test]
-fn given_a_new_engine_when_the_first_good_frame_comes_then_it_is_output_as_it_stands() {
+fn the_first_good_frame_is_output_as_it_stands() {
     let sticks = [points(125), points(-125), points(37), units(1)];
     let lesson = lesson().instructor_sticks(sticks).step().instructor_has_the_craft().unannounced();
     assert_eq!(lesson.outcome().output.axes(), &sticks);
 }
 
+/// Given no frame yet, when steps pass, then nobody flies and the failsafe frame is output, unannounced.
 /// Rules: S1, I2
 #[test]
-fn given_no_frame_yet_when_steps_go_by_then_nobody_flies_and_the_failsafe_frame_is_output_unannounced() {
+fn before_the_first_frame_nobody_flies_unannounced() {
     let mut policy = sprung::<2>();
     policy.axes[1].failsafe = points(-100);
     let mut lesson = lesson_with(policy).instructor_sticks([points(5), points(5)]).instructor_frames(false);
@@ -32,24 +34,27 @@ fn given_no_frame_yet_when_steps_go_by_then_nobody_flies_and_the_failsafe_frame_
     lesson.has_announced(0);
 }
 
+/// Given no frame yet, when the first one is bad or comes after a late step, then the start is still unannounced.
 /// Rules: S1, A1
 #[test]
-fn given_no_frame_yet_when_the_first_one_is_bad_or_comes_after_a_late_step_then_the_start_is_still_unannounced() {
+fn a_start_with_a_bad_or_late_frame_is_unannounced() {
     let waiting = lesson().instructor_frames(false).step().instructor_frames(true);
     let after_bad = waiting.clone().step_with_bad_frame().nobody_has_the_craft().outputs(3, Deflection::CENTRE);
     after_bad.step().instructor_has_the_craft().has_announced(0);
     waiting.step_of(ms(900)).instructor_has_the_craft().has_announced(0);
 }
 
+/// Given the switch on at power-up, when all else is in order for long, then nothing is handed over.
 /// Rules: S2
 #[test]
-fn given_the_switch_on_at_power_up_when_all_is_in_order_for_long_then_nothing_is_handed_over() {
+fn a_switch_on_at_power_up_hands_nothing_over() {
     lesson().switch_on().pass(ms(5000)).instructor_has_the_craft().waits_for(Waiting::SwitchOffFirst).has_announced(0);
 }
 
+/// Given the switch on at power-up, when it is seen off for `settle`, then it is seen off first, and not before.
 /// Rules: S2
 #[test]
-fn given_the_switch_on_at_power_up_when_it_is_seen_off_for_settle_then_it_is_seen_off_first_and_not_before() {
+fn a_switch_off_for_settle_is_seen_off_first() {
     for (off, off_first) in reached(ms(30)) {
         lesson_with(settling())
             .switch_on()
@@ -63,9 +68,8 @@ fn given_the_switch_on_at_power_up_when_it_is_seen_off_for_settle_then_it_is_see
     }
 }
 
-/// Given the least `settle` that a policy may have, when the switch is seen off in one step, or in more steps of the same
-/// instant, then it is not seen off first; with a second reading a microsecond later it is.
-///
+/// Given the least `settle` that a policy may have, when the switch is seen off in one step, or in several steps of the
+/// same instant, then it is not seen off first. With a second reading a microsecond later it is.
 /// Rules: S2, P1
 #[test]
 fn one_off_reading_never_counts_as_seen_off() {
@@ -77,40 +81,44 @@ fn one_off_reading_never_counts_as_seen_off() {
         not_off_first.switch_on().pass(ms(1000)).instructor_has_the_craft().waits_for(Waiting::SwitchOffFirst);
     }
     seen_off_once().step_of(us(1)).switch_on().pass(ms(1000)).student_has_all();
-    // After a late step the same: one off reading does not count as seen off.
+    // The same after a late step: one off reading does not count as seen off.
     let late_step = || seen_off_once().step_of(us(1)).step_of(us(250_001));
     late_step().switch_on().pass(ms(1000)).instructor_has_the_craft().waits_for(Waiting::SwitchOffFirst);
     late_step().step_of(us(1)).switch_on().pass(ms(1000)).student_has_all();
 }
 
+/// Given an off that breaks, when its parts together reach `settle`, then the switch is not seen off first.
 /// Rules: S2
 #[test]
-fn given_an_off_that_breaks_when_its_parts_together_reach_settle_then_it_is_not_seen_off_first() {
+fn a_broken_off_does_not_add_up_to_seen_off() {
     let broken = lesson_with(settling()).switch_on().step().switch_off().steps(2).switch_on().step();
     let broken = broken.switch_off().steps(2).switch_on();
     broken.pass(ms(1000)).instructor_has_the_craft().waits_for(Waiting::SwitchOffFirst);
 }
 
+/// Given a student who flies, when a step is late, then the switch must be seen off first.
 /// Rules: S2, K1
 #[test]
-fn given_a_student_flying_when_a_step_is_late_then_the_switch_must_be_seen_off_first() {
+fn after_a_late_step_the_switch_must_be_seen_off_first() {
     let late_step = lesson_with(settling()).student_flying().step_of(us(250_001));
     let still_on = late_step.pass(ms(5000)).instructor_has_the_craft().waits_for(Waiting::SwitchOffFirst);
     still_on.armed_and_on().pass(ms(50)).student_has_all();
 }
 
+/// Given a student who flies, when the instructor's signal is lost and back, then the switch must be seen off first.
 /// Rules: S2, I1
 #[test]
-fn given_a_student_flying_when_the_instructors_signal_is_lost_and_back_then_the_switch_must_be_seen_off_first() {
+fn after_a_lost_signal_the_switch_must_be_seen_off_first() {
     let gone = lesson_with(settling()).student_flying().instructor_frames(false).pass(ms(200));
     let back = gone.instructor_frames(true).pass(ms(5000));
     back.instructor_has_the_craft().waits_for(Waiting::SwitchOffFirst).armed_and_on().pass(ms(50)).student_has_all();
 }
 
+/// Given a link that is lost and good again, when `off_first_after_loss` is set, then the switch must be seen off
+/// first, else not.
 /// Rules: S2, L3
 #[test]
-fn given_off_first_after_loss_or_not_when_the_link_is_lost_and_good_again_then_the_switch_must_be_seen_off_first_or_not()
- {
+fn off_first_after_loss_decides_what_a_lost_link_asks_for() {
     for off_first in [true, false] {
         let policy = Policy { off_first_after_loss: off_first, ..settling() };
         let gone = lesson_with(policy).student_flying().student_frames(false).pass(ms(200));
@@ -122,9 +130,10 @@ fn given_off_first_after_loss_or_not_when_the_link_is_lost_and_good_again_then_t
     }
 }
 
+/// Given a link that only qualifies, when it is lost, then the switch stays seen off first.
 /// Rules: S2, L2, L3
 #[test]
-fn given_a_link_that_only_qualifies_when_it_is_lost_then_off_first_stays() {
+fn a_qualifying_link_that_is_lost_leaves_off_first() {
     let policy = Policy { requalify: ms(1000), ..settling() };
     let off_first = lesson_with(policy).armed_and_on().pass(ms(100));
     let lost = off_first.student_frames(false).pass(ms(200));
@@ -132,58 +141,64 @@ fn given_a_link_that_only_qualifies_when_it_is_lost_then_off_first_stays() {
     lost.student_frames(true).step().pass(ms(1000)).student_has_all();
 }
 
+/// Given an off from before the loss, when the loss comes, then only the off from the step of the loss on counts.
 /// Rules: S2
 #[test]
-fn given_an_off_from_before_the_loss_when_the_loss_comes_then_only_the_off_from_the_step_of_the_loss_on_counts() {
+fn only_the_off_from_the_step_of_the_loss_on_counts() {
     for (off, off_first) in reached(ms(30)) {
-        // The switch has been off for 100 ms when the step comes that notices the late step: that step's off counts from 0.
+        // The switch has been off for 100 ms when the late step comes: its off counts from 0.
         let late_step = lesson_with(settling()).pass(ms(100)).step_of(us(250_001));
         late_step.pass(off).switch_on().pass(ms(1000)).student_has_all_if(off_first);
     }
 }
 
+/// Given a switch seen off first, when it goes off and on without a loss, then it is still seen off first.
 /// Rules: S2
 #[test]
-fn given_a_switch_seen_off_first_when_it_goes_off_and_on_without_a_loss_then_it_is_still_seen_off_first() {
+fn a_switch_that_bounces_stays_seen_off_first() {
     let bounced = lesson_with(settling()).student_flying().switch_off().step().switch_on();
     bounced.step().pass(ms(30)).student_has_all();
 }
 
+/// Given a switch seen off first, when it is turned on, then it takes effect after `settle`, and not before.
 /// Rules: S3
 #[test]
-fn given_a_switch_seen_off_first_when_it_is_turned_on_then_it_takes_effect_after_settle_and_not_before() {
+fn turning_the_switch_on_takes_effect_after_settle() {
     for (on, effect) in reached(ms(30)) {
         let turned_on = lesson_with(settling()).armed_and_on().step().waits_for(Waiting::Settling { left: ms(30) });
         turned_on.pass(on).student_has_all_if(effect);
     }
 }
 
+/// Given a switch that bounces while it settles, when it is on again, then settling begins again.
 /// Rules: S3
 #[test]
-fn given_a_switch_that_bounces_while_it_settles_when_it_is_on_again_then_settling_begins_anew() {
+fn a_bounce_restarts_settling() {
     let bounced = lesson_with(settling()).armed_and_on().steps(2).switch_off().step().switch_on().step();
     for (on, effect) in reached(ms(30)) {
         bounced.clone().pass(on).student_has_all_if(effect);
     }
 }
 
+/// Given a student who flies, when the switch is turned off, then the instructor has the craft in that step.
 /// Rules: S3, T4
 #[test]
-fn given_a_student_flying_when_the_switch_is_turned_off_then_the_craft_is_the_instructors_in_that_step() {
+fn turning_the_switch_off_takes_the_craft_in_that_step() {
     let off = lesson().student(1, points(60)).student_flying().outputs(1, points(60)).switch_off().step();
     off.instructor_has_the_craft().because(Cause::SwitchOff).outputs(1, Deflection::CENTRE).waits_for(Waiting::Switch);
 }
 
-/// A takeover by a stick that latches, let go again.
+/// A takeover by a stick with `keep`, which is let go again: the latch is on.
 fn latched() -> handback_host_tests::Lesson<2> {
     let mut policy = settling();
     policy.axes[0].keep = true;
     lesson_with(policy).student_flying().roll(3).step().roll(0).step().waits_for(Waiting::Latch)
 }
 
+/// Given a latch, when the switch has been off for `settle`, then the latch is cleared, and not before.
 /// Rules: S3, H2
 #[test]
-fn given_a_latch_when_the_switch_has_been_off_for_settle_then_it_is_cleared_and_not_before() {
+fn a_switch_off_for_settle_clears_the_latch() {
     for (off, cleared) in reached(ms(30)) {
         let on_again = latched().switch_off().step().pass(off).switch_on().step().pass(ms(100));
         let on_again = on_again.student_has_all_if(cleared);
@@ -191,14 +206,15 @@ fn given_a_latch_when_the_switch_has_been_off_for_settle_then_it_is_cleared_and_
     }
 }
 
+/// Given a switch that is off, when the link is lost meanwhile, then the latch is cleared `settle` after the first off.
 /// Rules: S3, H2
 #[test]
-fn given_a_switch_that_is_off_when_the_link_is_lost_meanwhile_then_the_latch_is_cleared_settle_after_the_first_off() {
+fn a_link_lost_in_the_off_does_not_delay_clearing() {
     for (off, cleared) in reached(ms(30)) {
         let mut policy = *latched().policy();
         policy.off_first_after_loss = false;
         let latched = lesson_with(policy).student_flying().roll(3).step().roll(0).step().waits_for(Waiting::Latch);
-        // The last student's frame is 140 ms old when the switch goes off; the link is lost within settle after that.
+        // The student's last frame is 140 ms old when the switch goes off. The link is lost within `settle` after that.
         let off_from_here = latched.student_frames(false).pass(ms(140)).switch_off().step_of(ms(5));
         let lost = off_from_here.step_of(ms(6)).student_frames(true);
         assert_eq!(lost.outcome().link, Link::Lost);
@@ -207,9 +223,10 @@ fn given_a_switch_that_is_off_when_the_link_is_lost_meanwhile_then_the_latch_is_
     }
 }
 
+/// Given a takeover, when the switch has been off for `settle`, then the takeover has ended and cannot latch any more.
 /// Rules: S3, H2
 #[test]
-fn given_a_takeover_when_the_switch_has_been_off_for_settle_then_the_takeover_has_ended_and_cannot_latch_any_more() {
+fn a_switch_off_for_settle_ends_a_takeover() {
     for (off, ended) in reached(ms(30)) {
         let mut policy = settling();
         policy.axes[1].keep = true; // joins later

@@ -1,15 +1,15 @@
-//! N4 and the static half of N1 and N2, read off the sources.
+//! N4 and the static half of N1 and N2, checked in the sources.
 //!
-//! What it covers: every module of `core` that the step can reach, found by following `crate::` from `engine.rs`, and
-//! every one that reading and writing a frame's channels can reach, from `checked_channels.rs`; without comments,
-//! strings and tests. What it does not: what other crates do inside of what a step calls, and what the compiler makes of
-//! it all; only the linked image can tell that.
+//! Covered: every module of `core` that a step can reach, found by following `crate::` from `engine.rs`, and every
+//! module that reading and writing a frame's channels can reach, from `checked_channels.rs`; without comments, strings
+//! and tests. Not covered: the code of other crates that a step calls, and the code that the compiler generates. Only
+//! the linked image shows those.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::Path;
 
-/// Modules that the step names for their types only, and why their code is not part of a step.
+/// Modules of which a step uses only the types, and why their code is not part of a step.
 const NOT_IN_A_STEP: [(&str, &str); 5] = [
     ("policy", "data and its constructors: runs before an engine is built"),
     ("checked", "the check: runs before an engine is built"),
@@ -18,11 +18,11 @@ const NOT_IN_A_STEP: [(&str, &str); 5] = [
     ("channel", "data and its constructors: runs before a frame is read"),
 ];
 
-/// Functions outside a step in modules that a step uses.
+/// Functions that no step calls, in modules that a step uses, and what they do.
 const NOT_CALLED_IN_A_STEP: [(&str, &str); 2] =
     [("fn from_centipoints", "a number in a policy"), ("fn fmt", "a text for people")];
 
-/// Signs and types that would mean a division, 64 bits or a float.
+/// Signs of a division, and types of 64 bits or more or of floats.
 const FORBIDDEN: [&str; 8] = ["/", "%", "u64", "i64", "u128", "i128", "f32", "f64"];
 
 /// Parts of names of functions that divide: `checked_div`, `div_ceil`, `rem_euclid`, `is_multiple_of`, `as_millis` ...
@@ -48,7 +48,7 @@ fn code(module: &str) -> Option<String> {
     Some(outside_strings.collect())
 }
 
-/// How far it is to the end of the first block in braces.
+/// The offset of the end of the first block in braces.
 fn end_of_block(code: &str) -> usize {
     let mut depth = 0;
     for (at, c) in code.char_indices() {
@@ -62,7 +62,7 @@ fn end_of_block(code: &str) -> usize {
     code.len()
 }
 
-/// Words of letters, digits and underscores, and every other sign alone.
+/// The words of letters, digits and underscores, then every other sign alone.
 fn words(code: &str) -> impl Iterator<Item = &str> {
     let is_word = |c: char| c.is_alphanumeric() || c == '_';
     let words = code.split(move |c| !is_word(c)).filter(|word| !word.is_empty());
@@ -70,7 +70,7 @@ fn words(code: &str) -> impl Iterator<Item = &str> {
     words.chain(signs.map(|(at, c)| &code[at..at + c.len_utf8()]))
 }
 
-/// The modules that a step, or the way in and out of its frames, can reach, with their code.
+/// The modules that a step, or reading and writing a frame's channels, can reach, with their code.
 fn reached() -> BTreeMap<String, String> {
     let mut reached = BTreeMap::new();
     let mut open = vec!["engine".to_owned(), "checked_channels".to_owned()];
@@ -95,9 +95,10 @@ fn offences(code: &str) -> BTreeSet<&str> {
     words(code).filter(|&word| FORBIDDEN.contains(&word) || divides(word)).collect()
 }
 
+/// Given the modules of a step, when their code is read, then it has no division, no 64-bit arithmetic and no float.
 /// Rules: N4, N2
 #[test]
-fn given_the_modules_of_a_step_when_their_code_is_read_then_there_is_no_division_nothing_of_64_bits_and_no_float() {
+fn a_step_has_no_division_no_64_bits_and_no_float() {
     let modules = reached();
     let rooms = [
         "engine",
@@ -122,9 +123,10 @@ fn given_the_modules_of_a_step_when_their_code_is_read_then_there_is_no_division
     }
 }
 
+/// Given code that divides or uses 64 bits or floats, when it is read, then the check finds it.
 /// Rules: N4
 #[test]
-fn given_code_that_divides_when_it_is_read_then_the_check_sees_it() {
+fn the_check_of_the_sources_sees_a_division() {
     for bad in
         ["a / b", "a /= b", "a % b", "x as u64", "i64::from(x)", "a.checked_div(b)", "a.div_ceil(b)", "1.0_f64 as f32"]
     {
@@ -137,9 +139,11 @@ fn given_code_that_divides_when_it_is_read_then_the_check_sees_it() {
     assert!(!policy_text.contains("i64"), "functions that a step does not call are left out");
 }
 
+/// Given the library, when its sources are read, then they have no allocator, no unsafe code and no code for one
+/// target.
 /// Rules: N1, N2
 #[test]
-fn given_the_library_when_its_first_lines_are_read_then_it_has_no_allocator_no_unsafe_code_and_nothing_of_the_target() {
+fn the_library_has_no_allocator_no_unsafe_and_no_target_code() {
     let library = fs::read_to_string(core().join("lib.rs")).expect("core has a lib.rs");
     assert!(library.contains("\n#![no_std]\n") && library.contains("\n#![forbid(unsafe_code)]\n"));
     assert!(!library.contains("extern crate"), "neither std nor alloc");

@@ -5,14 +5,15 @@ use handback_host_tests::{
     Lesson, around, axes, bare, beyond, lesson, lesson_with, ms, parked, points, sprung, units, us, within,
 };
 
-/// Each axis for itself.
+/// Scope `Axis`.
 fn each_axis<const N: usize>() -> Policy<N> {
     Policy { scope: Scope::Axis, ..bare() }
 }
 
+/// Given a free axis, when its stick is further than `engage` from its rest, then the axis is held.
 /// Rules: T1, R1
 #[test]
-fn given_a_free_axis_when_its_stick_is_further_than_engage_from_its_rest_then_it_is_held() {
+fn a_stick_beyond_engage_holds_its_axis() {
     let engage = points(2);
     for rest in [Deflection::CENTRE, points(7), points(-8), points(100)] {
         for (stick, held) in beyond(rest, engage) {
@@ -24,15 +25,18 @@ fn given_a_free_axis_when_its_stick_is_further_than_engage_from_its_rest_then_it
     }
 }
 
+/// Given a stick already beyond `engage` at power-up, when the first frame comes, then its axis is held in that step.
 /// Rules: T1
 #[test]
-fn given_a_stick_already_out_at_power_up_when_the_first_frame_comes_then_it_is_held_in_that_step() {
+fn a_stick_out_at_power_up_is_held_with_the_first_frame() {
     lesson().roll(3).step().holds(&[0]);
 }
 
+/// Given any `confirm`, when fewer good frames in a row are beyond `engage`, then the axis is not held; with `confirm`
+/// frames it is.
 /// Rules: T1
 #[test]
-fn given_confirm_when_fewer_good_frames_in_a_row_are_beyond_engage_then_it_is_not_held_and_with_as_many_it_is() {
+fn fewer_good_frames_than_confirm_hold_nothing() {
     for confirm in [1, 2, 3, 255] {
         let mut policy = sprung::<2>();
         policy.axes[0].confirm = confirm;
@@ -41,9 +45,10 @@ fn given_confirm_when_fewer_good_frames_in_a_row_are_beyond_engage_then_it_is_no
     }
 }
 
+/// Given `confirm` 3, when a bad or missing frame comes within the row, then the row goes on.
 /// Rules: T1
 #[test]
-fn given_confirm_3_when_a_bad_or_missing_frame_comes_between_then_the_row_goes_on() {
+fn a_bad_or_missing_frame_does_not_break_a_row() {
     let mut policy = sprung::<2>();
     policy.axes[0].confirm = 3;
     let two = lesson_with(policy).step().roll(3).steps(2).holds(&[]);
@@ -52,40 +57,44 @@ fn given_confirm_3_when_a_bad_or_missing_frame_comes_between_then_the_row_goes_o
     two.step_with_bad_frame().holds(&[]).step().holds(&[0]);
 }
 
+/// Given `confirm` 3, when a good frame within `engage` comes between, then the row begins again.
 /// Rules: T1
 #[test]
-fn given_confirm_3_when_a_good_frame_within_engage_comes_between_then_the_row_begins_anew() {
+fn a_good_frame_within_engage_breaks_a_row() {
     let mut policy = sprung::<2>();
     policy.axes[0].confirm = 3;
     let broken = lesson_with(policy).step().roll(3).steps(2).instructor(0, points(2)).step();
     broken.roll(3).steps(2).holds(&[]).step().holds(&[0]);
 }
 
+/// Given `confirm` 3, when the frames of a row lie on both sides of the rest, then they are one row.
 /// Rules: T1
 #[test]
-fn given_confirm_3_when_the_frames_of_a_row_lie_on_both_sides_then_they_are_one_row() {
+fn a_row_may_lie_on_both_sides_of_the_rest() {
     let mut policy = sprung::<2>();
     policy.axes[0].confirm = 3;
     lesson_with(policy).step().roll(3).step().roll(-3).step().roll(3).holds(&[]).step().holds(&[0]);
 }
 
+/// Given an axis that is not watched, when its stick is at the stop, then nothing is held and nothing is taken.
 /// Rules: T1
 #[test]
-fn given_an_axis_that_is_not_watched_when_its_stick_is_at_the_stop_then_nothing_is_held_and_nothing_taken() {
+fn an_axis_that_is_not_watched_takes_nothing() {
     let policy = Policy { watched: axes(&[1]), ..bare::<2>() };
     lesson_with(policy).student_flying().roll(100).steps(10).holds(&[]).student_has_all();
 }
 
+/// Given a rest at one stop, when the stick is at the other stop, then the distance does not wrap and the axis is held.
 /// Rules: T1, T2, N1
 #[test]
-fn given_rest_at_one_stop_when_the_stick_is_at_the_other_then_the_distance_does_not_wrap() {
+fn the_distance_between_the_two_stops_does_not_wrap() {
     let mut policy = Policy { plausible: Deflection::MAX, ..sprung::<1>() };
     policy.axes[0] = handback::AxisRule { rest: Rest::At(around(Deflection::MIN, 1)), ..policy.axes[0] };
     let at_rest = lesson_with(policy).instructor(0, around(Deflection::MIN, 1)).step().holds(&[]);
     at_rest.instructor(0, Deflection::MAX).step().holds(&[0]);
 }
 
-/// What may be going on when the instructor moves a stick.
+/// The states a lesson may be in when the instructor moves a stick.
 fn situations() -> Vec<(&'static str, Lesson<4>)> {
     let mut gated = sprung::<4>();
     gated.axes[1].window = Some(points(50));
@@ -103,9 +112,10 @@ fn situations() -> Vec<(&'static str, Lesson<4>)> {
     ]
 }
 
+/// Given any state of the lesson, when a stick leaves its rest, then the instructor has the craft in that step.
 /// Rules: T2
 #[test]
-fn given_whatever_goes_on_when_a_stick_leaves_its_rest_then_the_craft_is_the_instructors_in_that_very_step() {
+fn in_any_state_a_stick_takes_the_craft_in_that_step() {
     for (situation, before) in situations() {
         let sticks = [points(3), points(0), points(-1), points(1)];
         let taken = before.instructor_sticks(sticks).step().holds(&[0]).instructor_has_the_craft();
@@ -113,18 +123,20 @@ fn given_whatever_goes_on_when_a_stick_leaves_its_rest_then_the_craft_is_the_ins
     }
 }
 
+/// Given scope `Axis` and a fade, when one stick moves, then only its axis stops fading.
 /// Rules: T2, H4
 #[test]
-fn given_each_axis_for_itself_and_a_fade_when_one_stick_moves_then_only_that_axis_stops_fading() {
+fn in_scope_axis_only_the_moved_axis_stops_fading() {
     let policy = Policy { fade: ms(200), ..each_axis::<2>() };
     let fading = lesson_with(policy).student_sticks([points(80), points(80)]).student_just_got_it().pass(ms(100));
     let fading = fading.outputs(0, points(40)).outputs(1, points(40));
     fading.roll(-3).step_of(ms(50)).student_has(axes(&[1])).outputs(0, points(-3)).outputs(1, points(60));
 }
 
+/// Given a held axis, when a good frame is within `release` of its rest, then the axis is free.
 /// Rules: T3, R1
 #[test]
-fn given_a_held_axis_when_a_good_frame_is_within_release_of_its_rest_then_it_is_free() {
+fn a_stick_within_release_frees_its_axis() {
     for rest in [Deflection::CENTRE, points(7), points(-8)] {
         for (stick, free) in within(rest, points(1)) {
             let mut policy = sprung::<1>();
@@ -135,9 +147,10 @@ fn given_a_held_axis_when_a_good_frame_is_within_release_of_its_rest_then_it_is_
     }
 }
 
+/// Given `release` 0, when the stick is one unit off its rest, then the axis stays held; at the rest it is free.
 /// Rules: T3
 #[test]
-fn given_release_0_when_the_stick_is_one_unit_off_its_rest_then_it_stays_held_and_at_the_rest_it_is_free() {
+fn release_0_frees_an_axis_only_at_its_rest() {
     let mut policy = sprung::<1>();
     policy.axes[0].release = Deflection::CENTRE;
     let held = lesson_with(policy).roll(3).step().holds(&[0]);
@@ -147,29 +160,34 @@ fn given_release_0_when_the_stick_is_one_unit_off_its_rest_then_it_stays_held_an
     held.roll(0).step().holds(&[]);
 }
 
+/// Given a held axis, when its stick is between `release` and `engage`, then the axis stays held.
 /// Rules: T3
 #[test]
-fn given_a_held_axis_when_its_stick_is_between_release_and_engage_then_it_stays_held() {
+fn between_release_and_engage_a_held_axis_stays_held() {
     lesson().roll(3).step().instructor(0, points(2)).steps(100).holds(&[0]);
 }
 
+/// Given a held axis, when its stick jumps across the rest between two frames, then the axis stays held.
 /// Rules: T3
 #[test]
-fn given_a_held_axis_when_its_stick_jumps_across_the_rest_between_two_frames_then_it_stays_held() {
+fn a_stick_that_jumps_across_its_rest_stays_held() {
     lesson().roll(3).step().roll(-3).step().holds(&[0]).roll(3).step().holds(&[0]);
 }
 
+/// Given a held axis, when the frame at its rest is missing or bad, then the axis stays held.
 /// Rules: T3, R3
 #[test]
-fn given_a_held_axis_when_the_frame_at_its_rest_is_missing_or_bad_then_it_stays_held() {
+fn a_missing_or_bad_frame_at_the_rest_frees_nothing() {
     let held = lesson().roll(3).step().roll(0);
     held.clone().step_without_instructor().holds(&[0]).step().holds(&[]);
     held.step_with_bad_frame().holds(&[0]).step().holds(&[]);
 }
 
+/// Given `confirm` 2, when the stick goes out and back frame by frame, then the axis never becomes held and free in one
+/// step.
 /// Rules: T1, T3
 #[test]
-fn given_any_confirm_when_the_stick_goes_out_and_back_frame_by_frame_then_held_and_free_never_fall_in_one_step() {
+fn an_axis_never_becomes_held_and_free_in_one_step() {
     let mut policy = sprung::<1>();
     policy.axes[0].confirm = 2;
     let out = lesson_with(policy).step().roll(3).steps(2).holds(&[0]);
@@ -177,9 +195,11 @@ fn given_any_confirm_when_the_stick_goes_out_and_back_frame_by_frame_then_held_a
     free.roll(3).step().holds(&[]).step().holds(&[0]);
 }
 
+/// Given a student who flies, when T4 asks for the craft, then the student's set is empty in that step, and the cause
+/// says why.
 /// Rules: T4
 #[test]
-fn given_a_student_flying_when_anything_asks_for_the_craft_then_the_set_is_empty_in_that_step_for_that_reason() {
+fn each_cause_of_t4_empties_the_set_in_that_step() {
     let flying = || lesson_with(Policy { settle: ms(30), ..bare::<2>() }).student(1, points(50)).student_flying();
     let taken: [(&str, Lesson<2>, Cause); 6] = [
         ("switch", flying().switch_off().step(), Cause::SwitchOff),
@@ -195,41 +215,47 @@ fn given_a_student_flying_when_anything_asks_for_the_craft_then_the_set_is_empty
     }
 }
 
+/// Given a signal that was lost in the middle of a step, when that step brings it back, then the student's set is empty
+/// in that step.
 /// Rules: T4
 #[test]
-fn given_a_signal_lost_in_the_middle_of_a_step_when_the_step_brings_it_back_then_the_set_is_empty_all_the_same() {
+fn a_signal_lost_and_found_in_one_step_empties_the_set() {
     let flying = || lesson_with(Policy { timeout: ms(30), ..bare::<2>() }).student_flying();
     flying().step_of(us(30_000)).student_has_all();
     flying().step_of(us(30_001)).instructor_has_the_craft().because(Cause::InstructorLost);
 }
 
+/// Given a student who keeps the other axis, when the latch is set, then the instructor has the whole craft.
 /// Rules: T4, T2
 #[test]
-fn given_a_latch_that_sets_while_the_student_keeps_the_rest_then_it_takes_the_rest() {
+fn a_latch_takes_the_axes_that_the_student_still_has() {
     let policy = Policy { latches: handback::Latches { lasted: None, beyond: Some(points(50)) }, ..each_axis::<2>() };
     let kept = lesson_with(policy).student(1, points(30)).student_flying().roll(3).step().student_has(axes(&[1]));
     kept.roll(51).step().instructor_has_the_craft().because(Cause::Latch).outputs(1, Deflection::CENTRE);
 }
 
+/// Given one bad frame, when good frames follow, then the student gets the craft only after a new dwell.
 /// Rules: T4
 #[test]
-fn given_one_bad_frame_when_good_ones_follow_then_the_student_gets_the_craft_only_after_a_new_dwell() {
+fn after_one_bad_frame_a_new_dwell_runs() {
     let policy = Policy { dwell: ms(100), ..bare::<2>() };
     let bad = lesson_with(policy).student_flying().step_with_bad_frame().because(Cause::BadFrame);
     assert_eq!(bad.outcome().instructor, Reception::Bad);
     bad.step().pass(ms(80)).instructor_has_the_craft().step().student_has_all();
 }
 
+/// Given a link that still qualifies, when everything else is in order, then the student's set is empty.
 /// Rules: T4, L2
 #[test]
-fn given_a_link_that_still_qualifies_when_all_else_is_in_order_then_the_set_is_empty() {
+fn a_link_that_still_qualifies_keeps_the_set_empty() {
     let lesson = lesson().armed_and_on().pass(ms(900)).instructor_has_the_craft();
     assert_eq!(lesson.outcome().link, Link::Qualifying);
 }
 
+/// Given scope `Craft`, when any watched axis is held, then the axis takes every axis.
 /// Rules: T5
 #[test]
-fn given_scope_craft_when_any_watched_axis_is_held_then_it_takes_every_axis() {
+fn in_scope_craft_any_held_axis_takes_every_axis() {
     for axis in 0..4 {
         let flying = lesson().student_sticks([points(30); 4]).student_flying();
         let taken = flying.instructor(axis, points(3)).step().instructor_has_the_craft().because(Cause::Stick(axis));
@@ -239,65 +265,74 @@ fn given_scope_craft_when_any_watched_axis_is_held_then_it_takes_every_axis() {
     }
 }
 
+/// Given scope `Axis`, when a shared axis is held, then the axis takes itself and the student keeps the other axes.
 /// Rules: T5
 #[test]
-fn given_scope_axis_when_a_shared_axis_is_held_then_it_takes_itself_and_the_student_keeps_the_rest() {
+fn in_scope_axis_a_shared_axis_takes_only_itself() {
     let flying = lesson_with(each_axis::<3>()).student_sticks([points(30); 3]).student_flying();
     let taken = flying.instructor(1, points(3)).step().student_has(axes(&[0, 2])).because(Cause::Stick(1));
     let taken = taken.outputs(0, points(30)).outputs(1, points(3)).outputs(2, points(30)).waits_for(Waiting::Held(1));
     taken.instructor(0, points(-3)).step().student_has(axes(&[2])).because(Cause::Stick(0));
 }
 
+/// Given scope `Axis`, when a held axis is not shared, then the axis takes everything.
 /// Rules: T5
 #[test]
-fn given_scope_axis_when_a_held_axis_is_not_shared_then_it_takes_everything() {
+fn in_scope_axis_an_axis_not_shared_takes_everything() {
     let policy = Policy { shared: axes(&[0, 1]), ..each_axis::<3>() };
     let flying = lesson_with(policy).student_sticks([points(30); 3]).student_flying();
     let taken = flying.instructor(2, points(3)).step().instructor_has_the_craft().because(Cause::Stick(2));
     taken.outputs(0, Deflection::CENTRE).outputs(1, Deflection::CENTRE).outputs(2, points(3));
 }
 
+/// Given sticks carried as axes that are watched and not shared, when one moves, then it takes the channels.
 /// Rules: T5
 #[test]
-fn given_sticks_carried_as_watched_axes_that_are_not_shared_when_one_moves_then_it_takes_the_channels() {
+fn a_stick_carried_as_a_watched_axis_takes_the_channels() {
     let policy = Policy { watched: axes(&[2, 3]), shared: axes(&[0, 1]), ..bare::<4>() };
     let flying = lesson_with(policy).student_sticks([points(30); 4]).student_flying().roll(10).step();
     flying.student_has_all().instructor(3, points(3)).step().because(Cause::Stick(3)).outputs(0, points(10));
 }
 
+/// Given scope `Axis`, when every shared axis is held, then the instructor has the craft.
 /// Rules: T5
 #[test]
-fn given_scope_axis_when_every_shared_axis_is_held_then_the_instructor_has_the_craft() {
+fn in_scope_axis_the_last_shared_axis_takes_the_craft() {
     let flying = lesson_with(each_axis::<2>()).student_flying();
     flying.roll(3).step().instructor(1, points(3)).step().instructor_has_the_craft().because(Cause::Stick(1));
 }
 
+/// Given a student who flies, when instructor now is asked for, then the instructor has the craft and no axis is held.
 /// Rules: T7, T4, T2
 #[test]
-fn given_a_student_flying_when_instructor_now_is_asked_for_then_the_craft_is_the_instructors_without_a_stick() {
+fn instructor_now_takes_the_craft_without_a_stick() {
     let asked = lesson().student(0, points(70)).student_flying().instructor_now(true).step();
     asked.instructor_has_the_craft().because(Cause::InstructorNow).holds(&[]).outputs(0, Deflection::CENTRE);
 }
 
+/// Given instructor now, when it is no longer asked for, then the instructor keeps the craft until the switch has been
+/// off.
 /// Rules: T7, H2
 #[test]
-fn given_instructor_now_when_it_is_no_longer_asked_for_then_the_craft_stays_until_the_switch_has_been_off() {
+fn instructor_now_keeps_the_craft_until_the_switch_is_off() {
     let policy = Policy { settle: ms(30), ..bare::<2>() };
     let asked = lesson_with(policy).student_flying().instructor_now(true).step().instructor_now(false);
     let still = asked.pass(ms(5000)).instructor_has_the_craft().waits_for(Waiting::Latch);
     still.armed_and_on().step().pass(ms(30)).student_has_all();
 }
 
+/// Given a student who never had the craft, when instructor now is asked for, then it latches.
 /// Rules: T7
 #[test]
-fn given_instructor_now_before_the_student_ever_had_the_craft_then_it_latches_all_the_same() {
+fn instructor_now_latches_before_the_student_ever_flew() {
     let asked = lesson_with(bare::<2>()).armed_and_on().instructor_now(true).step().waits_for(Waiting::Latch);
     asked.instructor_now(false).steps(100).instructor_has_the_craft().waits_for(Waiting::Latch);
 }
 
+/// Given a fade to the instructor, when instructor now is asked for, then the instructor's stick is output at once.
 /// Rules: T7, H4
 #[test]
-fn given_a_fade_towards_the_instructor_when_instructor_now_is_asked_for_then_the_stick_is_output_at_once() {
+fn instructor_now_ends_a_fade_to_the_instructor() {
     let mut policy = Policy { fade: ms(200), pickup_max: ms(100), ..bare::<2>() };
     policy.axes[1] = parked(Deflection::CENTRE);
     let waiting = lesson_with(policy).student(1, points(40)).student_flying().switch_off().step();
@@ -305,9 +340,10 @@ fn given_a_fade_towards_the_instructor_when_instructor_now_is_asked_for_then_the
     fading.instructor_now(true).step().outputs(1, Deflection::CENTRE);
 }
 
+/// Given an axis that waits for its pickup, when instructor now is asked for, then the wait ends.
 /// Rules: T7, T6
 #[test]
-fn given_a_pickup_that_waits_when_instructor_now_is_asked_for_then_the_wait_ends() {
+fn instructor_now_ends_a_wait_for_pickup() {
     let mut policy = bare::<2>();
     policy.axes[1] = parked(Deflection::CENTRE);
     let waiting = lesson_with(policy).student(1, points(40)).student_flying().roll(3).step();

@@ -1,11 +1,13 @@
-//! A: what people are told.
+//! A: the events and what the outcome says is waited for.
 
 use handback::{AxisSet, Cause, Event, Latches, Pilot, Policy, Scope, Waiting};
 use handback_host_tests::{Lesson, axes, bare, lesson, lesson_with, ms, points, sprung, us};
 
+/// Given a whole lesson, when who flies changes, then there is one event for each change, and it says who, why and
+/// when.
 /// Rules: A1
 #[test]
-fn given_a_whole_lesson_when_who_flies_changes_then_there_is_one_event_for_each_change_and_it_says_who_why_and_when() {
+fn each_change_is_one_event_that_says_who_why_and_when() {
     let all = Pilot::with_student(AxisSet::first(4));
     let lesson = lesson().student_flying().has_announced(1).roll(3).step();
     let taken = lesson.outcome().at;
@@ -16,18 +18,20 @@ fn given_a_whole_lesson_when_who_flies_changes_then_there_is_one_event_for_each_
     assert_eq!((lesson.events()[2].from, lesson.events()[2].to, lesson.events()[2].cause), expected);
 }
 
+/// Given no change of who flies, when anything else happens, then nothing is announced.
 /// Rules: A1
 #[test]
-fn given_no_change_of_who_flies_when_anything_else_happens_then_nothing_is_announced() {
+fn without_a_change_nothing_is_announced() {
     let busy = lesson().roll(3).steps(20).instructor_now(true).step().instructor_now(false).step_with_bad_frame();
     let busy = busy.student_frames(false).pass(ms(1000)).switch_on().step().step_of(ms(260)).step();
     let off_again = busy.instructor_frames(false).pass(ms(200)).instructor_frames(true).step();
     off_again.instructor_has_the_craft().has_announced(0);
 }
 
+/// Given scope `Axis`, when the student's set shrinks or grows, then the change is announced.
 /// Rules: A1
 #[test]
-fn given_scope_axis_when_the_students_set_shrinks_and_grows_then_each_change_is_announced() {
+fn in_scope_axis_each_change_of_the_set_is_announced() {
     let policy = Policy { scope: Scope::Axis, ..bare::<3>() };
     let shrunk = lesson_with(policy).student_flying().instructor(2, points(3)).step().because(Cause::Stick(2));
     let event = shrunk.outcome().event.expect("asked above");
@@ -38,9 +42,10 @@ fn given_scope_axis_when_the_students_set_shrinks_and_grows_then_each_change_is_
     assert_eq!((event.from.student(), event.to.student()), (axes(&[1]), axes(&[0, 1])));
 }
 
+/// Given several sticks, when they become held at once, then the cause is the lowest of them and not one held before.
 /// Rules: A1
 #[test]
-fn given_several_sticks_that_become_held_at_once_then_the_cause_is_the_lowest_of_them_and_not_one_held_before() {
+fn the_cause_is_the_lowest_axis_that_became_held() {
     let flying = || lesson().student_flying();
     let taken = flying().instructor_sticks([points(0), points(3), points(0), points(-3)]).step();
     taken.because(Cause::Stick(1));
@@ -49,7 +54,7 @@ fn given_several_sticks_that_become_held_at_once_then_the_cause_is_the_lowest_of
     one.instructor(3, points(3)).instructor(2, points(3)).step().because(Cause::Stick(2));
 }
 
-/// What can take the craft, in the order in which the contract lists the causes.
+/// The causes that take the craft, in the contract's order.
 const CAUSES: [Cause; 7] = [
     Cause::LateStep,
     Cause::InstructorLost,
@@ -60,14 +65,14 @@ const CAUSES: [Cause; 7] = [
     Cause::Stick(0),
 ];
 
-/// Sets up that the next step, of the length returned, gives this cause among others.
+/// Makes the next step give this cause among others. Raises `dt`, the length of that step, where the cause needs it.
 fn provoke(lesson: Lesson<2>, cause: Cause, dt: &mut u32) -> Lesson<2> {
     match cause {
         Cause::LateStep => {
             *dt = (*dt).max(250_001);
             lesson
         }
-        // Both signals are 120 ms old when the step comes that brings the instructor's frame, if it is bad, or none.
+        // The instructor's last frame is 120 ms old. A step more than 30 ms later finds it past `timeout`.
         Cause::InstructorLost => {
             *dt = (*dt).max(30_001);
             lesson
@@ -84,15 +89,16 @@ fn provoke(lesson: Lesson<2>, cause: Cause, dt: &mut u32) -> Lesson<2> {
     }
 }
 
+/// Given two causes in one step, when the craft is taken, then the event names the first in the contract's order.
 /// Rules: A1
 #[test]
-fn given_two_causes_in_one_step_when_the_craft_is_taken_then_the_first_in_the_contracts_order_is_told() {
+fn the_first_of_two_causes_is_announced() {
     for (place, &first) in CAUSES.iter().enumerate() {
         for &second in &CAUSES[place..] {
             if (first, second) == (Cause::BadFrame, Cause::Stick(0)) {
                 continue; // a bad frame moves no stick
             }
-            // Ages at the step before: instructor 120 ms, student 130 ms.
+            // Ages in the step before: instructor 120 ms, student 130 ms.
             let flying = lesson_with(bare::<2>()).student_flying().student_frames(false).step_of(ms(10));
             let aged = flying.instructor_frames(false).pass(ms(120)).student_has_all();
             let mut dt = 1000;
@@ -103,9 +109,10 @@ fn given_two_causes_in_one_step_when_the_craft_is_taken_then_the_first_in_the_co
     }
 }
 
+/// Given all causes in one step, when they are removed one by one, then the event names the first of those left.
 /// Rules: A1
 #[test]
-fn given_all_causes_in_one_step_when_they_are_taken_away_one_by_one_then_the_next_is_told() {
+fn the_first_of_the_causes_that_are_left_is_announced() {
     for place in 0..CAUSES.len() {
         let flying = lesson_with(bare::<2>()).student_flying().student_frames(false).step_of(ms(10));
         let aged = flying.instructor_frames(false).pass(ms(120)).instructor_frames(true).student_frames(true);
@@ -117,17 +124,20 @@ fn given_all_causes_in_one_step_when_they_are_taken_away_one_by_one_then_the_nex
     }
 }
 
+/// Given that nobody flies, when the signal comes back, then that is the cause before all others but a late step.
 /// Rules: A1, I2
 #[test]
-fn given_nobody_flies_when_the_signal_comes_back_then_that_is_the_cause_before_all_others_but_a_late_step() {
+fn signal_back_comes_before_all_causes_but_a_late_step() {
     let nobody = || lesson().student_flying().instructor_frames(false).pass(ms(1100)).instructor_frames(true);
     nobody().instructor_now(true).switch_off().roll(3).step().because(Cause::InstructorBack);
     nobody().step_of(us(250_001)).because(Cause::LateStep);
 }
 
+/// Given a stick and a latch, when they take the craft in one step, then the cause is the stick; in a later step it is
+/// the latch.
 /// Rules: A1, H2
 #[test]
-fn given_a_stick_and_a_latch_in_one_step_when_the_craft_is_taken_then_the_stick_is_told_and_later_the_latch() {
+fn a_stick_comes_before_the_latch_that_it_sets() {
     let latches = Latches { lasted: None, beyond: Some(points(50)) };
     let policy = Policy { scope: Scope::Axis, latches, ..bare::<3>() };
     let grabbed = lesson_with(policy).student_flying().roll(60).step().instructor_has_the_craft();
@@ -136,31 +146,33 @@ fn given_a_stick_and_a_latch_in_one_step_when_the_craft_is_taken_then_the_stick_
     nudged.instructor_has_the_craft().because(Cause::Latch);
 }
 
+/// Given a student who has all shared axes, when the outcome is read, then nothing is waited for.
 /// Rules: A2
 #[test]
-fn given_the_student_has_all_shared_axes_then_nothing_is_waited_for() {
+fn with_all_shared_axes_the_student_waits_for_nothing() {
     assert_eq!(lesson().student_flying().outcome().waiting, None);
     let none_shared = Policy { shared: AxisSet::EMPTY, ..sprung::<2>() };
     assert_eq!(lesson_with(none_shared).roll(3).instructor_now(true).step().outcome().waiting, None);
 }
 
+/// Given that everything is missing, when it comes one by one, then the outcome names the first missing thing in the
+/// contract's order.
 /// Rules: A2
 #[test]
-fn given_everything_is_missing_when_it_comes_one_by_one_then_the_outcome_names_the_first_thing_in_the_contracts_order()
-{
+fn the_first_missing_thing_in_order_is_named() {
     let mut policy = sprung::<4>();
     policy.axes[1].window = Some(points(5));
     policy.axes[3].window = Some(points(5));
     let apart = [points(0), points(50), points(0), points(50)];
     let lost = lesson_with(policy).student_sticks(apart).student_frames(false).instructor_frames(false).step();
     let lost = lost.switch_on().roll(3).instructor(2, points(-3)).step().waits_for(Waiting::InstructorSignal);
-    // The switch was seen off in one step only, for less than settle.
+    // The switch was seen off in one step only: for less than `settle`.
     let back = lost.instructor_frames(true).step().waits_for(Waiting::SwitchOffFirst);
     let off = back.switch_off().step().waits_for(Waiting::Switch).pass(ms(40)).waits_for(Waiting::Switch);
     let latched = off.switch_on().instructor_now(true).step().waits_for(Waiting::Settling { left: ms(30) });
     let latched = latched.instructor_now(false).step().waits_for(Waiting::Settling { left: ms(10) });
     let latched = latched.step().waits_for(Waiting::Latch).pass(ms(1000)).waits_for(Waiting::Latch);
-    // Off for settle clears the latch; on again and settled, the link is next.
+    // Off for `settle` clears the latch. Once the switch is on again and settled, the link comes next.
     let cleared = latched.armed_and_on().step().waits_for(Waiting::Settling { left: ms(30) }).pass(ms(30));
     let no_link = cleared.waits_for(Waiting::StudentLink { left: ms(1000) });
     let qualifying = no_link.student_frames(true).step().waits_for(Waiting::StudentLink { left: ms(1000) });
@@ -175,9 +187,10 @@ fn given_everything_is_missing_when_it_comes_one_by_one_then_the_outcome_names_t
     assert_eq!(flying.outcome().waiting, None);
 }
 
+/// Given a lost link, when it is waited for, then all of `requalify` is left.
 /// Rules: A2, L3
 #[test]
-fn given_a_link_that_is_lost_when_it_is_waited_for_then_all_of_requalify_is_left() {
+fn a_lost_link_leaves_all_of_requalify() {
     let policy = Policy { off_first_after_loss: false, ..sprung::<2>() };
     let lost = lesson_with(policy).student_flying().student_frames(false).pass(ms(140)).step();
     let lost = lost.because(Cause::LinkLost).waits_for(Waiting::StudentLink { left: ms(1000) });
@@ -186,17 +199,19 @@ fn given_a_link_that_is_lost_when_it_is_waited_for_then_all_of_requalify_is_left
     back.pass(ms(400)).waits_for(Waiting::StudentLink { left: ms(600) });
 }
 
+/// Given that only a good frame is missing, when the dwell is over, then a dwell with 0 left is waited for.
 /// Rules: A2, H1
 #[test]
-fn given_only_a_good_frame_is_missing_when_the_dwell_is_over_then_it_is_a_dwell_with_nothing_left() {
+fn a_missing_good_frame_is_a_dwell_with_nothing_left() {
     let policy = Policy { dwell: ms(300), ..bare::<2>() };
     let almost = lesson_with(policy).armed_and_on().step().pass(ms(280)).waits_for(Waiting::Dwell { left: ms(20) });
     almost.step_without_instructor().waits_for(Waiting::Dwell { left: us(0) });
 }
 
+/// Given a row that has begun and nothing else missing, when the dwell is over, then a dwell with 0 left is waited for.
 /// Rules: A2, H1, T1
 #[test]
-fn given_only_a_frame_without_a_row_is_missing_when_the_dwell_is_over_then_it_is_a_dwell_with_nothing_left() {
+fn a_row_that_has_begun_is_a_dwell_with_nothing_left() {
     let mut policy = Policy { dwell: ms(300), ..bare::<2>() };
     policy.axes[1].confirm = 2;
     let almost = lesson_with(policy).armed_and_on().step().pass(ms(280));
@@ -204,22 +219,25 @@ fn given_only_a_frame_without_a_row_is_missing_when_the_dwell_is_over_then_it_is
     moving.instructor(1, points(2)).step().student_has_all();
 }
 
+/// Given a bad frame, when the dwell has not begun, then all of it is left.
 /// Rules: A2, T4
 #[test]
-fn given_a_bad_frame_when_the_dwell_has_not_begun_then_all_of_it_is_left() {
+fn after_a_bad_frame_all_of_the_dwell_is_left() {
     let policy = Policy { dwell: ms(300), ..bare::<2>() };
     lesson_with(policy).student_flying().step_with_bad_frame().waits_for(Waiting::Dwell { left: ms(300) });
 }
 
+/// Given a switch that is seen off, when it is not seen off first either, then the switch is named.
 /// Rules: A2, S2
 #[test]
-fn given_a_switch_seen_off_when_it_is_not_seen_off_first_either_then_the_switch_is_named() {
+fn a_switch_seen_off_is_named_before_off_first() {
     lesson().step().waits_for(Waiting::Switch).switch_on().step().waits_for(Waiting::SwitchOffFirst);
 }
 
+/// Given scope `Axis`, when the student has some axes, then the outcome names what the others wait for.
 /// Rules: A2
 #[test]
-fn given_scope_axis_when_the_student_has_some_axes_then_the_outcome_names_what_the_others_wait_for() {
+fn in_scope_axis_what_the_other_axes_wait_for_is_named() {
     let mut policy = Policy { scope: Scope::Axis, dwell: ms(300), ..bare::<3>() };
     policy.axes[2].window = Some(points(5));
     let flying = lesson_with(policy).student_flying().student(2, points(50)).instructor(2, points(3)).step();
@@ -228,9 +246,10 @@ fn given_scope_axis_when_the_student_has_some_axes_then_the_outcome_names_what_t
     free.step().pass(ms(100)).waits_for(Waiting::Dwell { left: ms(200) }).pass(ms(200)).waits_for(Waiting::Gate(2));
 }
 
+/// Given scope `Axis`, when the sticks of an axis that the student has move apart, then its gate is not waited for.
 /// Rules: A2, H3
 #[test]
-fn given_scope_axis_when_the_sticks_of_an_axis_that_the_student_has_part_then_its_gate_is_not_the_one_waited_for() {
+fn the_gate_of_an_axis_that_the_student_has_is_not_named() {
     let mut policy = Policy { scope: Scope::Axis, ..bare::<3>() };
     policy.axes[0].window = Some(points(5));
     policy.axes[2].window = Some(points(5));
@@ -238,8 +257,9 @@ fn given_scope_axis_when_the_sticks_of_an_axis_that_the_student_has_part_then_it
     flying.student(0, points(50)).step().student_has(axes(&[0, 1])).waits_for(Waiting::Gate(2));
 }
 
+/// Given a signal lost and back in one step, when the outcome tells what is missing, then it is not the signal.
 /// Rules: A2, I1
 #[test]
-fn given_a_signal_lost_and_back_in_one_step_when_the_outcome_tells_what_is_missing_then_it_is_not_the_signal() {
+fn a_signal_lost_and_back_in_one_step_is_not_waited_for() {
     lesson().student_flying().step_of(us(150_001)).waits_for(Waiting::SwitchOffFirst);
 }

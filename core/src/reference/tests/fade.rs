@@ -1,4 +1,4 @@
-//! Fades, and how near to the unrounded line they are (H4, N3).
+//! Fades and their distance from the unrounded line (H4, N3).
 
 use super::pickup::{H, waiting};
 use super::*;
@@ -52,8 +52,9 @@ fn one_gated() -> Policy<2> {
     policy
 }
 
+/// Given an axis that fades, when another axis joins the set, then the first fades again from its last output.
 #[test]
-fn where_another_axis_joins_those_still_fading_begin_anew_from_their_last_output_h4() {
+fn an_axis_that_joins_restarts_the_fade_of_another_h4() {
     let policy = one_gated().check().unwrap();
     let mut lesson = one_fades(&policy);
     lesson.student = Some([8000, 4000]);
@@ -62,8 +63,9 @@ fn where_another_axis_joins_those_still_fading_begin_anew_from_their_last_output
     assert_eq!(lesson.run(3).output, frame([8000, 4000]));
 }
 
+/// Given an axis whose fade is over in that step, when another axis joins the set, then the first does not fade again.
 #[test]
-fn where_another_axis_joins_a_fade_that_is_over_in_that_step_is_not_begun_anew_h4() {
+fn an_axis_that_joins_does_not_restart_a_fade_that_is_over_h4() {
     let policy = one_gated().check().unwrap();
     for (us, output) in [(30 * MS - 1, 2000), (30 * MS, 9000)] {
         let mut lesson = one_fades(&policy);
@@ -97,8 +99,10 @@ fn a_takeover_cuts_the_fade_of_what_it_takes_h4_t2() {
     assert_eq!(outcome.output, frame([4000, 400]), "axis 0 goes on fading");
 }
 
+/// Given an axis that fades to the instructor, when a stick takes the craft, then the fade is cut short. A wait that
+/// times out in that step still fades.
 #[test]
-fn a_stick_cuts_the_fade_to_the_instructor_and_a_wait_that_just_timed_out_fades_h4() {
+fn a_stick_cuts_a_fade_but_not_one_that_begins_in_its_step_h4() {
     let millis = Duration::from_millis;
     let policy = Policy { pickup_max: millis(20), fade: millis(40), ..picked_up() }.check().unwrap();
     let mut lesson = waiting(&policy);
@@ -126,13 +130,14 @@ fn instructor_now_a_loss_and_a_late_step_cut_every_fade_h4() {
     }
 }
 
-/// The farthest that the output is from the unrounded line in a fade from one end to the other, in 2^-14ths.
+/// The largest distance of the output from the unrounded line, in a fade from one end of the travel to the other, in
+/// 2^-14ths.
 fn farthest(plausible: i16, fade: u32, elapsed: impl Iterator<Item = u32>) -> f64 {
     let minute = Duration::from_secs(60);
     let policy = Policy {
         plausible: Deflection::from_bits(plausible),
         fade: Duration::from_ticks(fade),
-        // Not by its own stick: an axis at the end of its travel would be held.
+        // Axis 0 is not watched: at the end of its travel it would be held.
         watched: AxisSet::of(&[1]),
         shared: AxisSet::of(&[0]),
         timeout: minute,
@@ -162,9 +167,9 @@ fn farthest(plausible: i16, fade: u32, elapsed: impl Iterator<Item = u32>) -> f6
 
 #[test]
 fn the_output_is_near_the_unrounded_line_n3() {
-    // 1,638,400 us: a step of W takes 100 us, and 1 us before it the line is farthest ahead.
+    // 1,638,400 us: one step of W takes 100 us. 1 us before it the line is farthest ahead.
     let just_before = || (1..16384).map(|w| w * 100 - 1);
-    // What W loses, |to - from| / 2^14 at most, and half a unit of rounding.
+    // The error of W, at most |to - from| / 2^14, and half a unit of rounding.
     let widest = |plausible| farthest(plausible, 1_638_400, just_before());
     assert!(widest(24576) <= 3.5, "1.5, the default");
     assert!(widest(32767) <= 4.5, "just under 2.0");

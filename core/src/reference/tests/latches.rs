@@ -13,8 +13,9 @@ fn latched<const N: usize>(outcome: &Outcome<N>) -> bool {
     outcome.waiting == Some(Waiting::Latch)
 }
 
+/// Given an axis with `keep`, when it takes over, then it latches in that step.
 #[test]
-fn an_axis_that_keeps_latches_in_the_step_in_which_it_takes_over_h2() {
+fn an_axis_with_keep_latches_in_the_step_of_its_takeover_h2() {
     let policy = keeping(0, Scope::Craft).check().unwrap();
     let mut lesson = Lesson::flown(&policy, [0, 0]);
     assert!(latched(&lesson.move_to([400, 0])));
@@ -32,8 +33,10 @@ fn an_axis_that_keeps_latches_by_joining_a_takeover_h2() {
     assert_eq!(joined.event.map(|event| event.cause), Some(Cause::Stick(1)), "a stick comes before a latch (A1)");
 }
 
+/// Given `lasted` and scope `Axis`, when a takeover has lasted exactly that long, then the latch takes what the student
+/// still had.
 #[test]
-fn a_takeover_that_has_lasted_latches_at_exactly_its_time_and_takes_what_the_student_still_had_h2() {
+fn a_takeover_latches_at_exactly_lasted_h2() {
     let latches = Latches { lasted: Some(Duration::from_millis(40)), beyond: None };
     let policy = Policy { latches, scope: Scope::Axis, ..sprung() }.check().unwrap();
     let mut lesson = Lesson::flown(&policy, [0, 0]);
@@ -45,8 +48,9 @@ fn a_takeover_that_has_lasted_latches_at_exactly_its_time_and_takes_what_the_stu
     assert_eq!(outcome.event.map(|event| event.cause), Some(Cause::Latch));
 }
 
+/// Given a takeover shorter than `lasted`, when the set grows, then the takeover ends and its time counts no more.
 #[test]
-fn a_takeover_ends_where_the_set_grows_so_that_no_time_is_left_over_h2() {
+fn a_takeover_ends_where_the_set_grows_h2() {
     let latches = Latches { lasted: Some(Duration::from_millis(130)), beyond: None };
     let policy = Policy { latches, ..sprung() }.check().unwrap();
     let mut lesson = Lesson::flown(&policy, [0, 0]);
@@ -56,8 +60,10 @@ fn a_takeover_ends_where_the_set_grows_so_that_no_time_is_left_over_h2() {
     assert_eq!(lesson.run(20).pilot, all::<2>());
 }
 
+/// Given a `lasted` that is over in the step that ends the dwell, when that step comes, then the latch is set and the
+/// set does not grow.
 #[test]
-fn where_the_latch_and_the_end_of_the_dwell_come_together_the_latch_wins_h2() {
+fn a_latch_wins_over_the_end_of_the_dwell_h2() {
     let latches = Latches { lasted: Some(Duration::from_millis(120)), beyond: None };
     let policy = Policy { latches, ..sprung() }.check().unwrap();
     let mut lesson = Lesson::flown(&policy, [0, 0]);
@@ -66,8 +72,9 @@ fn where_the_latch_and_the_end_of_the_dwell_come_together_the_latch_wins_h2() {
     assert!(latched(&lesson.run(11)));
 }
 
+/// Given `beyond` and a takeover, when a watched stick is further than that from its rest, then it latches.
 #[test]
-fn a_stick_beyond_its_distance_latches_while_a_takeover_is_on_h2() {
+fn a_stick_past_beyond_latches_in_a_takeover_h2() {
     let latches = Latches { lasted: None, beyond: Some(Deflection::from_bits(3000)) };
     let policy = Policy { latches, ..sprung() }.check().unwrap();
     let mut lesson = Lesson::flown(&policy, [0, 0]);
@@ -76,8 +83,9 @@ fn a_stick_beyond_its_distance_latches_while_a_takeover_is_on_h2() {
     assert!(latched(&lesson.move_to([400, -3001])));
 }
 
+/// Given sticks that moved before the student had the craft, when the dwell is over, then nothing has latched.
 #[test]
-fn sticks_moved_before_the_student_had_the_craft_latch_nothing_h2() {
+fn sticks_moved_before_the_student_flew_latch_nothing_h2() {
     let latches = Latches { lasted: Some(Duration::from_ticks(0)), beyond: Some(Deflection::CENTRE) };
     let policy = Policy { latches, ..keeping(0, Scope::Craft) }.check().unwrap();
     let mut lesson = Lesson::new(&policy);
@@ -89,8 +97,9 @@ fn sticks_moved_before_the_student_had_the_craft_latch_nothing_h2() {
     assert_eq!(lesson.run(11).pilot, all::<2>());
 }
 
+/// Given a link that is lost, when a stick with `keep` becomes held in that step, then the takeover is on and latches.
 #[test]
-fn a_takeover_is_on_even_where_something_else_took_the_craft_in_that_step_h2() {
+fn a_stick_takes_over_though_something_else_took_the_craft_h2() {
     let policy = Policy { off_first_after_loss: false, ..keeping(0, Scope::Craft) }.check().unwrap();
     let mut lesson = Lesson::flown(&policy, [0, 0]);
     lesson.student = None;
@@ -101,8 +110,10 @@ fn a_takeover_is_on_even_where_something_else_took_the_craft_in_that_step_h2() {
     assert!(latched(&lesson.run(50)));
 }
 
+/// Given any moment, when instructor now is asked for, then it latches. The latch is cleared once the switch has been
+/// off for `settle`.
 #[test]
-fn instructor_now_latches_at_any_time_and_off_for_settle_clears_h2_t7() {
+fn instructor_now_latches_and_off_for_settle_clears_h2_t7() {
     let policy = sprung().check().unwrap();
     let mut lesson = Lesson::new(&policy);
     let _ = lesson.run(10);
@@ -139,8 +150,10 @@ fn a_takeover_ends_where_the_switch_has_been_off_for_settle_h2() {
     assert!(!latched(&lesson.move_to([400, 0])), "axis 0 joins no takeover");
 }
 
+/// Given a held axis that rests where it was left, when the set grows, then its rest stays, and `beyond` counts from
+/// it.
 #[test]
-fn a_held_stick_keeps_its_rest_where_the_set_grows_and_is_beyond_as_seen_from_there_h2_r2() {
+fn beyond_counts_from_the_rest_before_the_set_grew_h2_r2() {
     let latches = Latches { lasted: None, beyond: Some(Deflection::from_bits(3000)) };
     let rests = AxisRule { rest: Rest::WhereLeft { still: Duration::from_millis(300) }, ..AxisRule::sprung() };
     let mut policy = Policy { latches, scope: Scope::Axis, ..quick([rests, AxisRule::sprung(), AxisRule::sprung()]) };
@@ -166,8 +179,10 @@ fn clearing_wins_over_setting_h2() {
     assert_eq!(lesson.run(20).pilot, all::<2>());
 }
 
+/// Given a latch and a switch that is off, when a step is late, then clearing counts from the first off reading. Seen
+/// off first counts from the late step.
 #[test]
-fn the_off_that_clears_counts_from_where_it_was_first_seen_whatever_was_lost_meanwhile_s3_s2() {
+fn clearing_counts_from_the_first_off_whatever_was_lost_s3_s2() {
     let policy = sprung().check().unwrap();
     let mut lesson = Lesson::flown(&policy, [0, 0]);
     lesson.button = true;
@@ -175,7 +190,7 @@ fn the_off_that_clears_counts_from_where_it_was_first_seen_whatever_was_lost_mea
     lesson.button = false;
     lesson.on = false;
     let _ = lesson.step();
-    let _ = lesson.after(250 * MS + 1); // a late step; off for long enough to clear, not since the late step to be seen off first
+    let _ = lesson.after(250 * MS + 1); // a late step: off long enough to clear, not yet seen off first since then
     lesson.on = true;
     assert_eq!(lesson.step().waiting, Some(Waiting::SwitchOffFirst));
     lesson.on = false;

@@ -7,8 +7,10 @@ fn event<const N: usize>(outcome: &Outcome<N>, from: Pilot, to: Pilot, cause: Ca
     outcome.event == Some(Event { at: outcome.at, from, to, cause })
 }
 
+/// Given no student's frames, when their age is `timeout`, then the last frame stands in. One microsecond later the
+/// link is lost.
 #[test]
-fn the_link_stands_in_up_to_timeout_and_is_lost_one_microsecond_later_l1() {
+fn up_to_timeout_the_students_last_frame_stands_in_l1() {
     let policy = sprung().check().unwrap();
     let mut lesson = Lesson::flown(&policy, [5000, 0]);
     lesson.student = None;
@@ -20,8 +22,9 @@ fn the_link_stands_in_up_to_timeout_and_is_lost_one_microsecond_later_l1() {
     assert!(event(&past, all::<2>(), Pilot::Instructor, Cause::LinkLost));
 }
 
+/// Given a gap longer than `timeout`, when the step that notices it brings a frame, then the link is lost in it.
 #[test]
-fn the_step_that_notices_the_loss_loses_the_link_though_it_brings_a_frame_l1() {
+fn a_step_that_notices_a_gap_loses_the_link_l1() {
     let policy = sprung().check().unwrap();
     let mut lesson = Lesson::flown(&policy, [5000, 0]);
     lesson.student = None;
@@ -31,8 +34,10 @@ fn the_step_that_notices_the_loss_loses_the_link_though_it_brings_a_frame_l1() {
     assert_eq!((outcome.link, outcome.output), (Link::Qualifying, frame([0, 0])));
 }
 
+/// Given a student's frame that is bad on a shared axis, when it comes, then it counts as no frame. Axes that are not
+/// shared do not matter.
 #[test]
-fn a_bad_students_frame_counts_as_none_and_only_shared_axes_matter_l1() {
+fn a_bad_students_frame_counts_as_none_l1() {
     let policy = Policy { shared: AxisSet::of(&[0]), ..sprung() }.check().unwrap();
     let mut lesson = Lesson::flown(&policy, [5000, 32767]);
     lesson.student = Some([-24577, 0]);
@@ -77,8 +82,9 @@ fn a_good_link_that_is_lost_must_be_seen_off_first_or_not_l3_s2() {
     }
 }
 
+/// Given `requalify` 0, when a step loses the link and finds it good again, then it counts as lost in that step.
 #[test]
-fn with_no_requalify_a_step_loses_the_link_and_finds_it_good_and_it_is_lost_all_the_same_l3() {
+fn a_link_lost_and_good_in_one_step_counts_as_lost_l3() {
     let policy =
         Policy { requalify: Duration::from_ticks(0), off_first_after_loss: false, ..sprung() }.check().unwrap();
     let mut lesson = Lesson::flown(&policy, [5000, 0]);
@@ -93,8 +99,10 @@ fn with_no_requalify_a_step_loses_the_link_and_finds_it_good_and_it_is_lost_all_
     assert_eq!(lesson.step().pilot, all::<2>());
 }
 
+/// Given no instructor's frames, when their age grows, then the last frame stands in up to `timeout` and is output up
+/// to `failsafe_after`. Past that nobody flies.
 #[test]
-fn the_instructors_signal_stands_in_up_to_timeout_then_up_to_failsafe_after_with_its_last_frame_i1_i2() {
+fn up_to_timeout_the_instructors_last_frame_stands_in_i1_i2() {
     let mut policy = sprung();
     policy.axes[1].failsafe = Deflection::from_bits(-8192);
     let policy = policy.check().unwrap();
@@ -117,8 +125,9 @@ fn the_instructors_signal_stands_in_up_to_timeout_then_up_to_failsafe_after_with
     assert_eq!((back.output, back.waiting), (frame([23, 24]), Some(Waiting::SwitchOffFirst)));
 }
 
+/// Given a gap, when the step that notices it brings a frame, then the signal is lost and back in that step.
 #[test]
-fn a_step_that_notices_the_gap_and_brings_a_frame_is_lost_and_back_at_once_i1() {
+fn a_step_that_notices_a_gap_loses_and_finds_the_signal_i1() {
     let policy = sprung().check().unwrap();
     let mut lesson = Lesson::flown(&policy, [5000, 6000]);
     lesson.instructor = None;
@@ -129,8 +138,9 @@ fn a_step_that_notices_the_gap_and_brings_a_frame_is_lost_and_back_at_once_i1() 
     assert_eq!((outcome.instructor_lost, outcome.waiting), (false, Some(Waiting::SwitchOffFirst)));
 }
 
+/// Given a signal that has long been lost, when a step brings it back, then T4 asks for the craft in that step too.
 #[test]
-fn a_signal_long_lost_forbids_in_the_step_that_brings_it_back_too_t4_h1() {
+fn a_step_that_finds_a_lost_signal_hands_nothing_over_t4_h1() {
     let policy = Policy { dwell: Duration::from_ticks(0), ..sprung() }.check().unwrap();
     let mut lesson = Lesson::flown(&policy, [0, 0]);
     lesson.instructor = None;
@@ -155,8 +165,10 @@ fn a_late_step_is_more_than_late_step_and_takes_both_signals_k1() {
     assert_eq!(late_step.waiting, Some(Waiting::SwitchOffFirst));
 }
 
+/// Given a late step without an instructor's frame, when it comes, then nobody flies and the cause is the late step.
+/// With the next frame the cause is instructor back.
 #[test]
-fn a_late_step_without_a_frame_leaves_nobody_at_once_and_the_announcements_name_it_k1_i2() {
+fn in_a_late_step_without_a_frame_nobody_flies_k1_i2() {
     let policy = Policy { late_step: Duration::from_millis(40), ..sprung() }.check().unwrap();
     let mut lesson = Lesson::flown(&policy, [5000, 0]);
     lesson.instructor = None;
@@ -166,8 +178,9 @@ fn a_late_step_without_a_frame_leaves_nobody_at_once_and_the_announcements_name_
     assert!(event(&lesson.step(), Pilot::Nobody, Pilot::Instructor, Cause::InstructorBack));
 }
 
+/// Given an instant that runs backwards, when the step comes, then it is a late step. A wrap is none.
 #[test]
-fn an_instant_that_runs_backwards_is_a_late_step_and_a_wrap_is_none_k1() {
+fn a_clock_that_runs_backwards_makes_a_late_step_k1() {
     let policy = sprung().check().unwrap();
     let mut lesson = Lesson::flown(&policy, [5000, 0]); // wraps on the way
     let backwards = lesson.after(u32::MAX);

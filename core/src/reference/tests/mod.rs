@@ -1,4 +1,4 @@
-//! Scenarios with values worked out by hand from the contract: they hold the model itself to it.
+//! Scenarios that compare the model with the contract. Their values were calculated by hand.
 
 mod fade;
 mod latches;
@@ -15,11 +15,11 @@ use crate::{
 
 /// A millisecond in microseconds.
 const MS: u32 = 1_000;
-/// Two points: the default engage of a sprung axis, and half of it, its release.
+/// Two points: the default `engage` of a sprung axis. Its `release` is half of that.
 const ENGAGE: i16 = 328;
 const RELEASE: i16 = 164;
 
-/// Short times, each different from the others, and no fade.
+/// Short times, all different, and no fade.
 fn quick<const N: usize>(axes: [AxisRule; N]) -> Policy<N> {
     Policy {
         settle: Duration::from_millis(20),
@@ -38,7 +38,7 @@ fn sprung() -> Policy<2> {
     quick([AxisRule::sprung(); 2])
 }
 
-/// Axis 0 waits to be picked up, axis 1 snaps.
+/// Axis 0 has `Pickup`, axis 1 `Snap`.
 fn picked_up() -> Policy<2> {
     quick([AxisRule { transfer: Transfer::Pickup, ..AxisRule::sprung() }, AxisRule::sprung()])
 }
@@ -51,7 +51,7 @@ fn all<const N: usize>() -> Pilot {
     Pilot::Student(AxisSet::first(N))
 }
 
-/// A model and what it is given in every step until a scenario changes it. Deflections in 2^-14ths.
+/// A model and its inputs in every step, until a scenario changes them. Deflections are in 2^-14ths.
 #[derive(Clone)]
 struct Lesson<'p, const N: usize> {
     model: Model<'p, N>,
@@ -75,7 +75,7 @@ impl<'p, const N: usize> Lesson<'p, N> {
         }
     }
 
-    /// The same, taken on until the student flies these values and nothing fades.
+    /// A lesson that has run until the student flies these values and nothing fades.
     fn flown(policy: &'p CheckedPolicy<N>, student: [i16; N]) -> Self {
         let mut lesson = Self::new(policy);
         lesson.student = Some(student);
@@ -104,7 +104,7 @@ impl<'p, const N: usize> Lesson<'p, N> {
         self.after(10 * MS)
     }
 
-    /// So many of them; the outcome of the last.
+    /// This many steps of 10 ms, at least one. Returns the outcome of the last.
     fn run(&mut self, steps: u32) -> Outcome<N> {
         for _ in 1..steps {
             let _ = self.step();

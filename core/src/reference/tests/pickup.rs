@@ -1,11 +1,11 @@
-//! Waiting to be picked up, and the gate (T6, H3).
+//! Pickup and gates (T6, H3).
 
 use super::*;
 use crate::{Scope, Waiting};
 
 pub(super) const H: i16 = 4000;
 
-/// The student flies axis 0 at [`H`]; the switch is turned off with the instructor's stick at centre.
+/// The student flies axis 0 at [`H`]. Then the switch is turned off with the instructor's stick at centre.
 pub(super) fn waiting(policy: &CheckedPolicy<2>) -> Lesson<'_, 2> {
     let mut lesson = Lesson::flown(policy, [H, 0]);
     lesson.on = false;
@@ -45,8 +45,9 @@ fn a_wait_ends_where_the_stick_meets_or_passes_the_output_t6() {
     assert!(!waits(&lesson.step()), "where they are equal no wait begins");
 }
 
+/// Given an axis that itself takes over, when its stick moved towards the output, then it waits; otherwise it does not.
 #[test]
-fn a_stick_that_takes_over_waits_only_where_it_moved_towards_the_output_t6() {
+fn a_stick_that_takes_over_waits_if_moved_towards_output_t6() {
     let policy = picked_up().check().unwrap();
     for (stick, waits_for_it) in [(329, true), (H - 1, true), (H, false), (H + 1, false), (-329, false)] {
         let mut lesson = Lesson::flown(&policy, [H, 0]);
@@ -60,8 +61,9 @@ fn a_stick_that_takes_over_waits_only_where_it_moved_towards_the_output_t6() {
     assert!(waits(&lesson.move_to([-328, 400])), "taken by another axis, it is not held");
 }
 
+/// Given a wait, when the stick moves away from its nearest point by more than `engage`, then the wait ends.
 #[test]
-fn a_wait_ends_where_the_stick_moves_away_by_more_than_engage_t6() {
+fn a_stick_that_moves_away_by_more_than_engage_ends_a_wait_t6() {
     let policy = picked_up().check().unwrap();
     let mut lesson = waiting(&policy);
     assert!(waits(&lesson.move_to([1000, 0])), "3000 off, the nearest so far");
@@ -73,8 +75,10 @@ fn a_wait_ends_where_the_stick_moves_away_by_more_than_engage_t6() {
     assert!(!waits(&lesson.move_to([-ENGAGE - 1, 0])), "the distance where it began counts");
 }
 
+/// Given `Pickup`, when a step is late, a signal is lost or instructor now is asked for, then a wait ends and none
+/// begins.
 #[test]
-fn a_late_step_a_loss_and_instructor_now_end_a_wait_and_let_none_begin_t6() {
+fn no_wait_over_a_late_step_a_loss_or_instructor_now_t6() {
     let policy = picked_up().check().unwrap();
     for begun in [true, false] {
         for disturb in [0, 1, 2] {
@@ -101,8 +105,9 @@ fn a_wait_that_lasted_pickup_max_fades_to_the_stick_t6_h4() {
     assert_eq!(lesson.run(2).output, frame([200, 0]));
 }
 
+/// Given a wait, when the stick meets the output in the step in which the wait times out, then there is no fade.
 #[test]
-fn a_wait_that_is_met_in_the_step_in_which_it_times_out_does_not_fade_t6() {
+fn a_wait_met_in_the_step_of_its_timeout_does_not_fade_t6() {
     let millis = Duration::from_millis;
     let policy = Policy { pickup_max: millis(20), fade: millis(40), ..picked_up() }.check().unwrap();
     let mut lesson = waiting(&policy);
@@ -122,8 +127,10 @@ fn an_axis_that_joins_the_set_stops_waiting_t6() {
     assert_eq!((joined.pilot, joined.pickup), (all::<2>(), AxisSet::EMPTY));
 }
 
+/// Given a closed gate, when the dwell is over, then it holds back the craft, or in scope `Axis` its own axis. A gate
+/// takes nothing.
 #[test]
-fn a_closed_gate_holds_back_the_craft_or_its_own_axis_and_takes_nothing_h3() {
+fn a_closed_gate_holds_back_axes_and_takes_nothing_h3() {
     for (scope, joined) in [(Scope::Craft, AxisSet::EMPTY), (Scope::Axis, AxisSet::of(&[0]))] {
         let mut policy = Policy { scope, ..sprung() };
         policy.axes[1].window = Some(Deflection::from_bits(100));

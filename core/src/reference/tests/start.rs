@@ -3,8 +3,9 @@
 use super::*;
 use crate::{Cause, Event, Link, Rest, Waiting};
 
+/// Given a new engine, when no good frame has come, then nobody flies. The first good frame is output as it stands.
 #[test]
-fn nobody_flies_until_the_first_good_frame_which_is_output_as_it_stands_s1() {
+fn nobody_flies_until_the_first_good_frame_is_output_s1() {
     let mut policy = sprung();
     policy.axes[0].failsafe = Deflection::from_bits(-5000);
     let policy = policy.check().unwrap();
@@ -128,19 +129,21 @@ fn with_the_least_settle_two_readings_count_s2_s3_l2_h1() {
     let mut lesson = Lesson::new(&policy);
     let first = lesson.step();
     assert_eq!((first.link, first.waiting), (Link::Good, Some(Waiting::Switch)));
-    // Seen off once, it is not seen off first.
+    // One off reading: not seen off first.
     let mut once = lesson.clone();
     once.on = true;
     assert_eq!(once.run(9).waiting, Some(Waiting::SwitchOffFirst));
-    // Seen off twice it is; seen on once, it does not yet take effect.
+    // Two off readings: seen off first. One on reading: it does not yet take effect.
     let _ = lesson.after(1);
     lesson.on = true;
     assert_eq!(lesson.step().waiting, Some(Waiting::Settling { left: settle }));
     assert_eq!(lesson.after(1).pilot, all::<2>());
 }
 
+/// Given an axis that rests where it was left, when the engine is new, then the axis is held until its first stay is
+/// over.
 #[test]
-fn a_rest_where_left_is_held_from_the_construction_on_and_free_after_its_first_stay_r2() {
+fn where_left_is_held_until_its_first_stay_is_over_r2() {
     let still = Duration::from_millis(30);
     let rule = AxisRule { rest: Rest::WhereLeft { still }, ..AxisRule::sprung() };
     let policy = quick([rule]).check().unwrap();

@@ -1,4 +1,4 @@
-//! Sticks: held, free, and what a held axis takes (T1 to T5, T7, R).
+//! Sticks: when an axis is held or free, and what a held axis takes (T1 to T5, T7, R).
 
 use super::*;
 use crate::{Cause, Rest, Scope};
@@ -7,8 +7,10 @@ fn cause<const N: usize>(outcome: &Outcome<N>) -> Option<Cause> {
     outcome.event.map(|event| event.cause)
 }
 
+/// Given a stick at `engage`, when it moves one unit further, then it takes the craft in that step. At `engage` it
+/// takes nothing.
 #[test]
-fn a_stick_at_engage_takes_nothing_and_one_unit_further_takes_the_craft_in_that_step_t1_t2() {
+fn a_stick_one_unit_beyond_engage_takes_the_craft_t1_t2() {
     let policy = sprung().check().unwrap();
     for side in [1, -1] {
         let mut lesson = Lesson::flown(&policy, [5000, 6000]);
@@ -20,8 +22,10 @@ fn a_stick_at_engage_takes_nothing_and_one_unit_further_takes_the_craft_in_that_
     }
 }
 
+/// Given `confirm` 3, when frames are missing or bad, then the row goes on. Only a good frame within `engage` breaks
+/// it.
 #[test]
-fn confirm_counts_good_frames_and_only_a_good_frame_within_engage_breaks_the_row_t1() {
+fn confirm_counts_the_good_frames_of_a_row_t1() {
     let rule = AxisRule { confirm: 3, ..AxisRule::sprung() };
     let policy = quick([rule]).check().unwrap();
     let mut lesson = Lesson::flown(&policy, [0]);
@@ -63,8 +67,10 @@ fn a_held_axis_is_free_at_release_and_not_one_unit_further_t3() {
     assert!(!lesson.move_to([RELEASE, 0]).held.contains(0));
 }
 
+/// Given a student who flies, when a bad instructor's frame comes, then the set is empty and the bad frame is not
+/// output.
 #[test]
-fn t4_empties_the_set_for_a_bad_frame_and_the_bad_frame_is_not_output_t4() {
+fn a_bad_frame_empties_the_set_and_is_not_output_t4() {
     let policy = sprung().check().unwrap();
     let mut lesson = Lesson::flown(&policy, [5000, 6000]);
     let _ = lesson.move_to([11, 12]);
@@ -93,8 +99,9 @@ fn in_scope_craft_any_held_axis_takes_every_axis_t5() {
     assert_eq!((outcome.pilot, outcome.output), (Pilot::Instructor, frame([3, 400])));
 }
 
+/// Given scope `Axis`, when a shared axis is held, then it takes itself. An axis that is not shared takes everything.
 #[test]
-fn in_scope_axis_a_shared_axis_takes_itself_and_one_that_is_not_shared_everything_t5() {
+fn in_scope_axis_an_axis_takes_itself_or_everything_t5() {
     let shared = AxisSet::of(&[0, 1]);
     let policy = Policy { scope: Scope::Axis, shared, ..quick([AxisRule::sprung(); 3]) }.check().unwrap();
     let mut lesson = Lesson::flown(&policy, [5000, 6000, 0]);
@@ -106,8 +113,10 @@ fn in_scope_axis_a_shared_axis_takes_itself_and_one_that_is_not_shared_everythin
     assert_eq!(cause(&all), Some(Cause::Stick(2)));
 }
 
+/// Given scope `Axis`, when a held axis becomes free, then it joins the set after the dwell. The others stay in the
+/// set.
 #[test]
-fn in_scope_axis_the_axis_comes_back_after_the_dwell_and_the_others_never_left_t5_h1() {
+fn in_scope_axis_an_axis_comes_back_after_the_dwell_t5_h1() {
     let policy = Policy { scope: Scope::Axis, ..sprung() }.check().unwrap();
     let mut lesson = Lesson::flown(&policy, [5000, 6000]);
     let _ = lesson.move_to([400, 0]);
@@ -126,8 +135,9 @@ fn throttle() -> AxisRule {
     AxisRule::unsprung(Deflection::from_points(-100))
 }
 
+/// Given an axis that rests where it was left, when its stay is over, then the stay's first position is the rest.
 #[test]
-fn a_stick_left_elsewhere_rests_at_the_first_position_of_its_stay_r2() {
+fn a_stick_rests_at_the_first_position_of_its_stay_r2() {
     let policy = quick([where_left(30)]).check().unwrap();
     let mut lesson = Lesson::flown(&policy, [0]);
     assert!(lesson.move_to([2000]).held.contains(0), "the stay begins at 2000");
@@ -138,8 +148,9 @@ fn a_stick_left_elsewhere_rests_at_the_first_position_of_its_stay_r2() {
     assert!(lesson.move_to([3312]).held.contains(0));
 }
 
+/// Given a stay, when a frame is outside it, then another stay begins. Passing over the old rest frees nothing.
 #[test]
-fn a_frame_outside_the_stay_begins_another_and_the_old_rest_frees_nothing_r2_t3() {
+fn a_frame_outside_the_stay_begins_another_stay_r2_t3() {
     let policy = quick([where_left(30)]).check().unwrap();
     let mut lesson = Lesson::flown(&policy, [0]);
     let _ = lesson.move_to([2000]);
@@ -150,8 +161,9 @@ fn a_frame_outside_the_stay_begins_another_and_the_old_rest_frees_nothing_r2_t3(
     assert!(!lesson.step().held.contains(0));
 }
 
+/// Given `still` 0, when an axis becomes held, then its stay does not end in that step.
 #[test]
-fn in_the_step_in_which_an_axis_becomes_held_its_stay_is_not_yet_asked_r2() {
+fn a_stay_cannot_end_in_the_step_that_holds_its_axis_r2() {
     let policy = quick([where_left(0)]).check().unwrap();
     let mut lesson = Lesson::new(&policy);
     assert!(!lesson.step().held.contains(0), "held from the construction on, so asked in the first step");
@@ -159,8 +171,9 @@ fn in_the_step_in_which_an_axis_becomes_held_its_stay_is_not_yet_asked_r2() {
     assert!(!lesson.move_to([9000]).held.contains(0), "a stay that begins here is at once long enough");
 }
 
+/// Given a stay, when no frame comes, then it goes on but frees the axis only with a frame. A lost signal restarts it.
 #[test]
-fn a_stay_goes_on_without_frames_but_frees_only_with_one_and_a_loss_restarts_it_r3() {
+fn a_stay_frees_only_with_a_frame_and_a_loss_restarts_it_r3() {
     let policy = quick([where_left(30)]).check().unwrap();
     let mut lesson = Lesson::new(&policy);
     let _ = lesson.step();
@@ -175,7 +188,7 @@ fn a_stay_goes_on_without_frames_but_frees_only_with_one_and_a_loss_restarts_it_
     assert!(!lesson.step().held.contains(0));
 }
 
-/// A lesson of which the next step is the one in which the student's set grows.
+/// A lesson whose next step grows the student's set.
 fn about_to_grow<const N: usize>(policy: &CheckedPolicy<N>) -> Lesson<'_, N> {
     let mut lesson = Lesson::new(policy);
     let _ = lesson.run(10);
@@ -184,8 +197,9 @@ fn about_to_grow<const N: usize>(policy: &CheckedPolicy<N>) -> Lesson<'_, N> {
     lesson
 }
 
+/// Given an axis that rests where it was left, when the set grows, then its rest is the stick's position.
 #[test]
-fn where_the_set_grows_a_stick_that_rests_where_left_rests_where_it_is_r2() {
+fn growth_moves_a_rest_where_left_to_the_stick_r2() {
     let policy = quick([where_left(30)]).check().unwrap();
     for (stick, held) in [(1000 + 1311, false), (1000 + 1312, true), (1000 - 1311, false), (1000 - 1312, true)] {
         let mut lesson = about_to_grow(&policy);
@@ -202,8 +216,9 @@ fn where_the_set_grows_a_fixed_rest_stays_r1() {
     assert!(lesson.move_to([ENGAGE + 1]).held.contains(0));
 }
 
+/// Given a row that has begun, when the dwell is over, then the set does not grow.
 #[test]
-fn the_set_does_not_grow_over_a_stick_on_its_way_to_being_held_h1() {
+fn the_set_does_not_grow_over_a_row_that_has_begun_h1() {
     let policy = quick([AxisRule { confirm: 2, ..where_left(30) }]).check().unwrap();
     let mut lesson = about_to_grow(&policy);
     assert_eq!(lesson.move_to([1400]).pilot, Pilot::Instructor, "the first frame beyond engage: the row is 1");

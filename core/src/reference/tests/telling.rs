@@ -1,4 +1,4 @@
-//! What is told: the order of the causes (A1) and of what is waited for (A2).
+//! The order of the causes (A1) and of the things waited for (A2).
 
 use super::*;
 use crate::{Cause, Scope, Waiting};
@@ -9,7 +9,7 @@ fn cause<const N: usize>(outcome: &Outcome<N>) -> Option<Cause> {
 
 #[test]
 fn the_cause_is_the_first_that_applies_a1() {
-    // Everything at once, then without the first of it, and so on down the list.
+    // All causes at once, then each time without the first one.
     let policy = sprung().check().unwrap();
     let bad = Some([32767, 0]);
     let grabbed = Some([400, 0]);
@@ -33,8 +33,9 @@ fn the_cause_is_the_first_that_applies_a1() {
     }
 }
 
+/// Given several held sticks, when some become held in this step, then the cause is the lowest of those.
 #[test]
-fn the_stick_named_is_the_lowest_that_became_held_in_this_step_a1() {
+fn the_cause_names_the_lowest_stick_that_became_held_a1() {
     let policy = Policy { scope: Scope::Axis, ..quick([AxisRule::sprung(); 3]) }.check().unwrap();
     let mut lesson = Lesson::flown(&policy, [0, 0, 0]);
     assert_eq!(cause(&lesson.move_to([0, 400, 400])), Some(Cause::Stick(1)));

@@ -1,4 +1,4 @@
-//! A linear crossfade in 25 steps: 1/25 of the way in each. Arithmetic, no other source.
+//! A linear crossfade in 25 steps, each 1/25 of the way. Arithmetic, no other source.
 
 use handback::Policy;
 use handback_host_tests::{bare, lesson_with, ms, units};
@@ -9,9 +9,10 @@ fn policy() -> Policy<1> {
     Policy { fade: ms(500), ..bare() }
 }
 
+/// Given a fade of 25 steps, when it runs from a to b, then the largest step is a 25th of the way and the end is exact.
 /// Rules: H4
 #[test]
-fn given_a_fade_of_25_steps_when_it_runs_from_a_to_b_then_the_largest_step_is_a_25th_of_the_way_and_the_end_is_exact() {
+fn a_fade_of_25_steps_moves_a_25th_in_each_and_ends_exactly() {
     for (a, b) in [(0, 16384), (0, -16384), (300, 12345), (-300, 20000)] {
         let mut lesson = lesson_with(policy()).instructor(0, units(a)).student(0, units(b)).student_just_got_it();
         let mut last = lesson.output(0).to_bits();
@@ -24,15 +25,17 @@ fn given_a_fade_of_25_steps_when_it_runs_from_a_to_b_then_the_largest_step_is_a_
         }
         assert_eq!(last, b, "exact at the end");
         let share = f64::from(largest) / f64::from(b - a).abs();
-        // .0400 of the way, to a unit of rounding and one of the weight, which is rounded down.
+        // 0.04 of the way, up to one unit of rounding and one of the weight, which is rounded down.
         assert!((share - 0.04).abs() < 2.5 / f64::from(b - a).abs(), "{a} to {b}: {share}");
     }
 }
 
 proptest! {
+    /// Given a student who moves in a fade, when a frame comes, then the output moves by no more than the fade's step
+    /// and the input's move.
     /// Rules: H4
     #[test]
-    fn given_a_student_who_moves_in_a_fade_when_a_frame_comes_then_the_output_moves_by_no_more_than_fade_step_and_input(
+    fn a_fade_moves_by_at_most_its_own_step_and_the_input(
         moves in prop::collection::vec(-2000i16..=2000, 25),
     ) {
         let mut lesson = lesson_with(policy()).student_just_got_it();
@@ -43,7 +46,7 @@ proptest! {
             lesson = lesson.student(0, units(input)).step();
             let change = f64::from((lesson.output(0).to_bits() - output).abs());
             output = lesson.output(0).to_bits();
-            // From 0, so the way of the fade is the input itself; two units of rounding.
+            // The fade starts from 0, so its way is the input itself. Two units of rounding.
             let fade_step = f64::from(before.abs().max(input.abs())) / 25.0;
             prop_assert!(change <= fade_step + f64::from((input - before).abs()) + 2.0, "{change}");
         }

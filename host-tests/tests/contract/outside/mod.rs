@@ -1,4 +1,4 @@
-//! What others published, and the common practice of the trade, held against the engine. Each check names its source.
+//! The engine compared with published material and with the common practice of the trade. Each check names its source.
 
 mod bistables;
 mod crossfade;

@@ -1,20 +1,21 @@
-//! The words 'neutral zone' and 'differential gap' of IEC 60050-351:2013 (edition from memory; the numbers of the entries
-//! are not known here), and the shape they name. The switching values are chosen here, gap and zone follow from them.
+//! The terms 'neutral zone' and 'differential gap' of IEC 60050-351:2013 (edition from memory; the numbers of the
+//! entries are not known here), and the characteristic that they name. The switching values are chosen here; gap and
+//! zone follow from them.
 //!
-//! (The 'dead band' of ANSI/ISA-51.1-1979, year from memory, is another thing: it is defined on a reversal of direction, in
+//! (The 'dead band' of ANSI/ISA-51.1-1979, year from memory, is different: it is defined on a reversal of direction, in
 //! per cent of span.)
 
 use handback::{Deflection, Policy};
 use handback_host_tests::{bare, lesson_with, points, units};
 
-/// Where an axis switched on one side, in units: held while the stick went outwards, free while it came back.
+/// The switching values on one side, in units: held on the way outwards, free on the way back.
 #[derive(Debug, PartialEq)]
 struct Side {
     held: i16,
     free: i16,
 }
 
-/// Sweeps the stick outwards and back, a unit in each frame, and notes where it switched.
+/// Sweeps the stick outwards and back, one unit in each frame, and returns the switching values.
 fn sweep(policy: Policy<1>, side: i16) -> Side {
     let reach = 400;
     let mut lesson = lesson_with(policy).step();
@@ -41,11 +42,13 @@ fn policy() -> Policy<1> {
     policy
 }
 
+/// Given switching values of 2 and 1.5 points, when the stick is swept, then gap and neutral zone are those of the
+/// definition.
 /// Rules: T1, T3
 #[test]
-fn given_switching_values_of_2_and_1_5_when_the_stick_is_swept_then_gap_and_neutral_zone_are_those_of_the_definition() {
+fn gap_and_neutral_zone_follow_from_the_switching_values() {
     let (up, down) = (sweep(policy(), 1), sweep(policy(), -1));
-    // Beyond 2.0 points, 327.68 units, so in the next unit after 328; and within 1.5 points, 245.76 units.
+    // Beyond 2.0 points (327.68 units, rounded to 328): 329. Within 1.5 points (245.76 units, rounded to 246): 246.
     assert_eq!(up, Side { held: 329, free: 246 });
     assert_eq!(down, Side { held: -329, free: -246 });
     let in_points = |units: i16| f64::from(units) * 100.0 / f64::from(points(100).to_bits());
@@ -57,9 +60,10 @@ fn given_switching_values_of_2_and_1_5_when_the_stick_is_swept_then_gap_and_neut
     assert!(within_a_unit(zone, 3.5), "neutral zone between the means 3.5: {zone}");
 }
 
+/// Given a held or a free axis, when its stick moves to and fro inside the gap, then the axis stays held or free.
 /// Rules: T1, T3
 #[test]
-fn given_a_stick_that_moves_to_and_fro_inside_the_gap_when_it_was_held_or_free_then_it_stays_so() {
+fn inside_the_gap_an_axis_stays_held_or_free() {
     let inside = [units(250), units(320), units(247), units(328)];
     for (start, held) in [(points(3), &[0][..]), (points(0), &[][..])] {
         let mut lesson = lesson_with(policy()).instructor(0, start).step().holds(held);

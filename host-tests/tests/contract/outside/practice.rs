@@ -3,9 +3,10 @@
 use handback::{Cause, Deflection, Policy};
 use handback_host_tests::{Lesson, around, bare, lesson, lesson_with, ms, points, sprung, unsprung};
 
+/// Given a sprung stick, when it is 2 points on either side of its rest, then it is at the threshold.
 /// Rules: T1, T2
 #[test]
-fn given_a_sprung_stick_when_it_is_2_points_either_side_of_its_rest_then_it_is_the_threshold() {
+fn the_threshold_of_a_sprung_stick_is_2_points() {
     // Common practice, no source.
     for rest in [points(0), points(6)] {
         for side in [1, -1] {
@@ -18,9 +19,10 @@ fn given_a_sprung_stick_when_it_is_2_points_either_side_of_its_rest_then_it_is_t
     }
 }
 
+/// Given an unsprung stick, when it is 8 points on either side of where it was left, then it is at the threshold.
 /// Rules: T1, T2, R2
 #[test]
-fn given_an_unsprung_stick_when_it_is_8_points_either_side_of_where_it_was_left_then_it_is_the_threshold() {
+fn the_threshold_of_an_unsprung_stick_is_8_points() {
     // Common practice, no source.
     for left in [points(-100), points(-35)] {
         for side in [1, -1] {
@@ -33,9 +35,10 @@ fn given_an_unsprung_stick_when_it_is_8_points_either_side_of_where_it_was_left_
     }
 }
 
+/// Given a student at full opposite deflection, when the instructor moves, then the student is overridden.
 /// Rules: T2, T5
 #[test]
-fn given_the_student_at_full_opposite_deflection_when_the_instructor_moves_then_the_student_is_overridden() {
+fn the_instructor_overrides_full_opposite_deflection() {
     // Common practice, no source.
     for side in [1, -1] {
         let flying = lesson().student_sticks([points(-100 * side); 4]).student_flying();
@@ -45,7 +48,8 @@ fn given_the_student_at_full_opposite_deflection_when_the_instructor_moves_then_
     }
 }
 
-/// A slow sweep from one side to the other, a point in each frame, and how often who flies changed in it.
+/// Sweeps the stick slowly from one side to the other, one point in each frame. Also returns the number of changes of
+/// the pilot.
 fn sweep(policy: Policy<1>) -> (Lesson<1>, usize) {
     let mut lesson = lesson_with(policy).student_flying().roll(20).step().because(Cause::Stick(0));
     let before = lesson.events().len();
@@ -56,9 +60,10 @@ fn sweep(policy: Policy<1>) -> (Lesson<1>, usize) {
     (lesson, changes)
 }
 
+/// Given a stick swept through its centre, when there is no dwell, then control toggles. With a dwell it does not.
 /// Rules: H1, T3
 #[test]
-fn given_a_stick_swept_through_its_centre_when_there_is_no_dwell_then_control_toggles_and_with_one_it_does_not() {
+fn only_a_dwell_stops_toggling_in_a_slow_sweep() {
     // Common practice, no source.
     let (_, toggles) = sweep(bare());
     assert_eq!(toggles, 2, "to the student near the centre, and back to the instructor on the other side");
@@ -67,9 +72,10 @@ fn given_a_stick_swept_through_its_centre_when_there_is_no_dwell_then_control_to
     lesson.instructor_has_the_craft().holds(&[0]);
 }
 
+/// Given a lesson, when it starts and goes on, then each change is announced once and the start is not.
 /// Rules: A1, S1
 #[test]
-fn given_a_lesson_when_it_starts_and_goes_on_then_each_change_is_announced_once_and_the_start_is_not() {
+fn each_change_is_announced_once_and_the_start_is_not() {
     // Common practice, no source.
     let started = lesson().pass(ms(2000)).has_announced(0);
     let flying = started.student_flying().pass(ms(2000)).has_announced(1);

@@ -1,4 +1,4 @@
-//! Recorded sticks (`data/README.md`): what thresholds, dwell and rest do with movements that nobody here made.
+//! Recorded sticks (`data/README.md`): thresholds, dwell and rest with movements that others recorded.
 
 use std::fs;
 use std::path::Path;
@@ -6,7 +6,7 @@ use std::path::Path;
 use handback::{AxisRule, Cause, Deflection, Duration, Policy, Rest};
 use handback_host_tests::{Lesson, lesson_with, ms, points, sprung, units, us};
 
-/// Columns of one recording: the times, and the sticks of each sample.
+/// One recording: the times, and the sticks of each sample.
 struct Recording<const N: usize> {
     /// Microseconds since the sample before.
     dt: Vec<Duration>,
@@ -14,7 +14,7 @@ struct Recording<const N: usize> {
 }
 
 impl<const N: usize> Recording<N> {
-    /// Reads some columns of a file; `full` is what the column says at full travel, after `centre` is taken off.
+    /// Reads these columns of a file. `centre` is a column's value at the centre, `full` its distance to full travel.
     fn read(file: &str, columns: [&str; N], centre: f64, full: f64) -> Self {
         let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("data").join(file);
         let text = fs::read_to_string(&path).unwrap_or_else(|why| panic!("{}: {why}", path.display()));
@@ -56,12 +56,12 @@ fn deflection(travel: f64) -> Deflection {
     units((travel * 16384.0).round().clamp(-32768.0, 32767.0) as i16)
 }
 
-/// What a replay came to.
+/// The result of a replay.
 #[derive(Debug, Default)]
 struct Replay {
     takeovers: usize,
     handed_back: Vec<usize>,
-    /// How much of the time the student had the craft.
+    /// The share of the time in which the student had the craft, from 0 to 1.
     student_share: f64,
 }
 
@@ -100,12 +100,14 @@ fn slow_log(rest: [Deflection; 4], confirm: u8) -> Policy<4> {
     Policy { timeout: ms(4000), failsafe_after: ms(4000), late_step: ms(5000), ..Policy::new(rules) }
 }
 
+/// Given recorded sticks about their learnt rest, when they are replayed, then one outlier takes over. With `confirm` 2
+/// it does not.
 /// Rules: T1, R1
 #[test]
-fn given_sticks_about_their_learnt_rest_when_they_are_replayed_then_one_outlier_takes_over_and_confirm_2_bears_it() {
+fn confirm_2_ignores_the_one_outlier_of_recorded_sticks() {
     let log = untouched();
     let rest = log.medians();
-    // One sample of channel 4 is 19 us, 3.8 points, off: a takeover of its own where one frame is enough.
+    // One sample of channel 4 is 19 us, 3.8 points, off: with `confirm` 1 it takes over.
     let quick = as_instructor(&log, slow_log(rest, 1));
     assert_eq!(quick.takeovers, 1, "{quick:?}");
     assert!(quick.student_share >= 0.9, "{quick:?}");
@@ -114,15 +116,16 @@ fn given_sticks_about_their_learnt_rest_when_they_are_replayed_then_one_outlier_
     assert!(confirmed.student_share >= 0.9, "{confirmed:?}");
 }
 
+/// Given the same sticks, when their rest is set to the nominal centre, then the student hardly ever flies.
 /// Rules: T1, R1
 #[test]
-fn given_the_same_sticks_when_their_rest_is_taken_for_the_nominal_centre_then_the_student_hardly_ever_flies() {
+fn with_the_nominal_centre_the_student_hardly_flies() {
     let log = untouched();
     let nominal = as_instructor(&log, slow_log([Deflection::CENTRE; 4], 2));
-    // The very first samples take the craft, and no stick ever comes within release of 1500 us again.
+    // The first samples take the craft, and a stick stays further than `release` from 1500 us to the end.
     assert_eq!((nominal.takeovers, nominal.handed_back.len()), (1, 0), "{nominal:?}");
     assert!(nominal.student_share < 0.01, "{nominal:?}");
-    // The plain threshold, for contrast: how many samples are beyond 2 points of the centre, and of the learnt rest?
+    // The number of samples beyond 2 points of the centre, and of the learnt rest, for comparison.
     let beyond = |rest: [Deflection; 4]| {
         let is_out = |sticks: &&[Deflection; 4]| {
             sticks
@@ -135,9 +138,11 @@ fn given_the_same_sticks_when_their_rest_is_taken_for_the_nominal_centre_then_th
     assert_eq!((beyond([Deflection::CENTRE; 4]), beyond(log.medians())), (798, 1), "of 798 samples");
 }
 
+/// Given the same log as the student's, when the instructor's sticks rest, then every sample is output as it was
+/// recorded.
 /// Rules: L1, H4, H5
 #[test]
-fn given_the_same_log_as_the_student_when_the_instructor_rests_then_every_sample_comes_out_as_it_was_recorded() {
+fn every_recorded_sample_of_a_student_is_output() {
     let log = untouched();
     let mut lesson = lesson_with(slow_log([Deflection::CENTRE; 4], 1)).student_flying();
     for (dt, sticks) in log.samples() {
@@ -152,13 +157,13 @@ fn thumbstick(file: &str) -> Recording<1> {
     Recording::read(file, ["stick_x"], 0.0, 1.0)
 }
 
-/// Sprung at its learnt rest, with these thresholds and this dwell.
+/// A sprung axis at its learnt rest, with these thresholds and this dwell.
 fn thumb(rest: Deflection, engage: Deflection, release: Deflection, dwell: Duration) -> Policy<1> {
     Policy { dwell, ..Policy::new([AxisRule { rest: Rest::At(rest), engage, release, ..AxisRule::sprung() }]) }
 }
 
-/// The sweeps of a recording: ways through the centre from 20 points on one side to 20 on the other without a sample
-/// that stands still or goes back. Each is given from the first sample nearer than 20 points to the first that is not.
+/// The sweeps of a recording: moves through the centre from 20 points on one side to 20 on the other without a sample
+/// that stands still or goes back. Each runs from the first sample nearer than 20 points to the first that is not.
 fn sweeps(recording: &Recording<1>) -> Vec<std::ops::Range<usize>> {
     let at = |sample: usize| i32::from(recording.sticks[sample][0].to_bits());
     let edge = i32::from(points(20).to_bits());
@@ -181,7 +186,7 @@ fn sweeps(recording: &Recording<1>) -> Vec<std::ops::Range<usize>> {
     sweeps
 }
 
-/// How many sweeps of all recordings have a hand-over in them; and how many sweeps there are.
+/// The number of sweeps of all recordings in which the craft is handed back, and the number of all sweeps.
 fn flickers(engage: Deflection, release: Deflection, dwell: Duration) -> (usize, usize) {
     let (mut flickers, mut all) = (0, 0);
     for file in THUMBSTICKS {
@@ -195,9 +200,10 @@ fn flickers(engage: Deflection, release: Deflection, dwell: Duration) -> (usize,
     (flickers, all)
 }
 
+/// Given recorded thumbstick sweeps, when the dwell is the default, then none flickers. Without a dwell many do.
 /// Rules: H1, T3
 #[test]
-fn given_recorded_thumbstick_sweeps_when_the_dwell_is_the_default_then_none_flickers_and_without_a_dwell_many_do() {
+fn no_recorded_sweep_flickers_with_the_default_dwell() {
     let default = sprung::<1>().dwell;
     for (engage, release) in [(points(2), points(1)), (points(8), points(4))] {
         let (with_dwell, all) = flickers(engage, release, default);
@@ -208,9 +214,10 @@ fn given_recorded_thumbstick_sweeps_when_the_dwell_is_the_default_then_none_flic
     assert!(without > 0, "of {all} sweeps some hand over in the middle without a dwell");
 }
 
+/// Given recorded thumbsticks, when the craft goes back, then the stick has been near its rest for the whole dwell.
 /// Rules: H1, T1, T3
 #[test]
-fn given_recorded_thumbsticks_when_the_craft_goes_back_then_the_stick_had_been_near_its_rest_for_the_whole_dwell() {
+fn recorded_sticks_hand_back_only_after_a_dwell_near_rest() {
     let dwell = sprung::<1>().dwell;
     for file in THUMBSTICKS {
         let recording = thumbstick(file);
@@ -229,10 +236,11 @@ fn given_recorded_thumbsticks_when_the_craft_goes_back_then_the_stick_had_been_n
     }
 }
 
+/// Given a recorded thumbstick as the student's, when the instructor's stick rests, then it is output. A move of the
+/// instructor overrides it.
 /// Rules: L1, T2, T5
 #[test]
-fn given_a_recorded_thumbstick_as_the_student_when_the_instructor_rests_then_it_comes_out_and_is_overridden_by_a_move()
-{
+fn a_move_overrides_a_recorded_student() {
     for file in THUMBSTICKS {
         let recording = thumbstick(file);
         let policy = thumb(Deflection::CENTRE, points(2), points(1), sprung::<1>().dwell);

@@ -1,7 +1,7 @@
 //! The timers of programmable controllers, on-delay (TON) and off-delay (TOF): IEC 61131-3:2013, 6.6.3.5, Table 46.
 //!
-//! Timings after the standard's figure, which has no numbers: the milliseconds here, and when Q changes by them, were worked
-//! out from what it draws.
+//! The timings follow the standard's figure, which has no numbers. The milliseconds here, and the times at which Q
+//! changes, were derived from it.
 
 use handback::Policy;
 use handback_host_tests::{Lesson, bare, lesson_with, ms, points, units, us};
@@ -10,7 +10,7 @@ use proptest::prelude::*;
 /// The preset time PT, in milliseconds. Calls come every 20 ms.
 const PRESET: u32 = 100;
 
-/// A timer that starts at one edge of its input: ET counts from the call that sees the edge.
+/// A timer that starts at one edge of its input. ET counts from the call that sees the edge.
 #[derive(Default)]
 struct Timer {
     since: Option<u32>,
@@ -45,20 +45,21 @@ impl Tof {
     }
 }
 
-/// The calls at which Q is on, for IN on in these spans of milliseconds (the end of a span is not in it).
+/// The times of the calls at which Q is on, for IN on in these spans of milliseconds (the end of a span excluded).
 fn on_at(mut call: impl FnMut(bool, u32) -> bool, on: &[(u32, u32)]) -> Vec<u32> {
     let input = |now: u32| on.iter().any(|&(from, to)| (from..to).contains(&now));
     (0..400).step_by(20).filter(|&now| call(input(now), now)).collect()
 }
 
-/// Calls every 20 ms from the first up to the last but one.
+/// The times of calls every 20 ms in this span, its end excluded.
 fn calls(span: std::ops::Range<u32>) -> Vec<u32> {
     span.step_by(20).collect()
 }
 
+/// Given the timings that the standard draws, when the oracle is called, then it keeps them.
 /// Rules: H1
 #[test]
-fn given_the_timings_that_the_standard_draws_when_the_oracle_is_called_then_it_keeps_them() {
+fn the_oracle_keeps_the_timings_that_the_standard_draws() {
     let mut timer = Ton::default();
     assert_eq!(
         on_at(|i, t| timer.call(i, t), &[(0, 200)]),
@@ -73,12 +74,12 @@ fn given_the_timings_that_the_standard_draws_when_the_oracle_is_called_then_it_k
     assert_eq!(on_at(|i, t| timer.call(i, t), &[(0, 100), (160, 200)]), calls(0..300), "back after 60 ms: Q stays");
 }
 
-/// The switch is seen off first, and seen off for long enough that every timer begins at its input's first rise.
+/// The switch is seen off first, and stays off so long that every timer begins at its input's first rise.
 fn off_first(policy: Policy<1>) -> Lesson<1> {
     lesson_with(policy).pass(ms(200))
 }
 
-/// Plays one input after another, every 20 ms, and compares an output of the lesson with an oracle's.
+/// Plays one input after another, every 20 ms, and compares whether the student flies with the oracle. Returns it.
 fn compare(
     mut lesson: Lesson<1>,
     inputs: &[bool],
@@ -95,13 +96,13 @@ fn compare(
     student_flew
 }
 
-/// The switch, read twice in a row: a single reading of it counts for nothing (S2, S3).
+/// Turns the switch and reads it twice, because a single reading has no effect (S2, S3).
 fn switch(lesson: Lesson<1>, on: bool) -> Lesson<1> {
     let lesson = if on { lesson.switch_on() } else { lesson.switch_off() };
     lesson.step().step_of(us(1))
 }
 
-/// The dwell alone, and the settling alone.
+/// Only the dwell takes time.
 fn dwell() -> Policy<1> {
     Policy { dwell: ms(PRESET), ..bare() }
 }
@@ -110,15 +111,16 @@ fn settle() -> Policy<1> {
     Policy { settle: ms(PRESET), ..bare() }
 }
 
-/// So many inputs of each level in turn, the first of them on.
+/// Inputs of each level in turn, the first level on. Each count is the number of inputs of one level.
 fn spans(spans: &[usize]) -> Vec<bool> {
     let level = |(place, &count): (usize, &usize)| vec![place % 2 == 0; count];
     spans.iter().enumerate().flat_map(level).collect()
 }
 
+/// Given the listed timings, when the switch is the input, then dwell and settling are on-delays.
 /// Rules: H1, S3
 #[test]
-fn given_the_listed_timings_when_the_switch_is_the_input_then_dwell_and_settling_are_on_delays() {
+fn dwell_and_settling_are_on_delays() {
     for policy in [dwell(), settle()] {
         let flew = |inputs: &[usize]| compare(off_first(policy), &spans(inputs), switch, ton());
         assert_eq!(flew(&[10, 1]).iter().position(|&flies| flies), Some(5), "true from 0: Q at 100 ms");
@@ -138,7 +140,7 @@ fn hand(lesson: Lesson<1>, on_the_stick: bool) -> Lesson<1> {
 }
 
 /// 'The instructor has control' is the off-delay of 'an axis is held, or the set of held axes changed': H1 begins the
-/// dwell in the first step in which it did not.
+/// dwell in the first step in which none is held and the set did not change.
 fn tof() -> impl FnMut(&Lesson<1>, bool, u32) -> bool {
     let (mut tof, mut held_before) = (Tof::default(), false);
     move |lesson: &Lesson<1>, _: bool, now| {
@@ -148,37 +150,41 @@ fn tof() -> impl FnMut(&Lesson<1>, bool, u32) -> bool {
     }
 }
 
+/// Given the listed timings, when the stick is the input, then the instructor's control is its off-delay.
 /// Rules: H1, T2, T3
 #[test]
-fn given_the_listed_timings_when_the_stick_is_the_input_then_the_instructors_control_is_its_off_delay() {
+fn the_instructors_control_is_the_off_delay_of_the_stick() {
     let flying = off_first(dwell()).student_flying();
     let flew = |inputs: &[usize]| compare(flying.clone(), &spans(inputs), hand, tof());
-    // Held for 5 steps, let go in step 5; the input of the delay falls in step 6, and 100 ms later its output.
+    // Held for 5 steps, let go in step 5. The input of the delay falls in step 6, its output 100 ms later.
     assert_eq!(flew(&[5, 20]).iter().position(|&flies| flies), Some(6 + 5), "falls at 0: Q falls at 100 ms");
     // Let go, and back 60 ms after the input fell.
     assert!(flew(&[5, 4, 5]).iter().all(|&flies| !flies), "back at 60 ms: Q stays");
 }
 
 proptest! {
+    /// Given any turns of the switch, when only the dwell takes time, then it is an on-delay.
     /// Rules: H1
     #[test]
-    fn given_any_turns_of_the_switch_when_only_the_dwell_takes_time_then_it_is_an_on_delay(
+    fn any_turns_of_the_switch_show_dwell_as_an_on_delay(
         inputs in prop::collection::vec(prop::bool::weighted(0.85), 1..200),
     ) {
         compare(off_first(dwell()), &inputs, switch, ton());
     }
 
+    /// Given any turns of the switch, when only settling takes time, then it is an on-delay.
     /// Rules: S3
     #[test]
-    fn given_any_turns_of_the_switch_when_only_settling_takes_time_then_it_is_an_on_delay(
+    fn any_turns_of_the_switch_show_settling_as_an_on_delay(
         inputs in prop::collection::vec(prop::bool::weighted(0.85), 1..200),
     ) {
         compare(off_first(settle()), &inputs, switch, ton());
     }
 
+    /// Given any turns of the switch, when both dwell and settling take time, then they are two on-delays in a row.
     /// Rules: H1, S3
     #[test]
-    fn given_any_turns_of_the_switch_when_both_take_time_then_they_are_two_on_delays_in_a_row(
+    fn any_turns_of_the_switch_show_two_on_delays_in_a_row(
         inputs in prop::collection::vec(prop::bool::weighted(0.92), 1..200),
     ) {
         let (mut settled, mut dwelt) = (Ton::default(), Ton::default());
@@ -189,9 +195,10 @@ proptest! {
         });
     }
 
+    /// Given any moves of the stick, when the student flies, then the instructor's control is their off-delay.
     /// Rules: H1, T2, T3
     #[test]
-    fn given_any_moves_of_the_stick_when_the_student_flies_then_the_instructors_control_is_their_off_delay(
+    fn any_moves_of_the_stick_show_control_as_an_off_delay(
         inputs in prop::collection::vec(prop::bool::weighted(0.15), 1..200),
     ) {
         compare(off_first(dwell()).student_flying(), &inputs, hand, tof());

@@ -61,6 +61,7 @@
 //! Propellers off on the bench, craft held down, bystanders clear; set and test the receiver's failsafe first, range-check
 //! with both transmitters, and never fly a lesson without a qualified instructor who can take over. The radio's manual,
 //! the rules of the band, local law and club rules come before anything written here.
+#![cfg_attr(docsrs, feature(doc_cfg))]
 #![no_std]
 #![forbid(unsafe_code)]
 

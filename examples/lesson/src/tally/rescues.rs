@@ -92,7 +92,7 @@ mod tests {
     }
 
     #[test]
-    fn a_mistake_that_the_student_mended_is_no_rescue() {
+    fn a_mistake_that_the_student_corrected_is_no_rescue() {
         let mut lesson = Lesson::new();
         lesson.meant = Some(true);
         lesson.height_m = 30.0;

@@ -85,7 +85,7 @@ fn a_handover_between_resting_transmitters_moves_nothing() {
     let nudged = units(aileron.to_bits() + points(3).to_bits());
     lesson.instructor(0, nudged).step().because(Cause::Stick(0)).outputs(1, elevator).outputs(2, rudder);
 
-    // The same two transmitters, each read for what it sends: a handback costs 16.2 points of elevator.
+    // The same two transmitters, each read for what it sends: 16.2 points of elevator is what a hand-back would cost.
     let unmet = channels.frame(&recorded_rests()).expect("three channels");
     let (lesson, worst) = hand_over(unmet);
     assert!(worst > 0, "in steps of a fade, but it moves");

@@ -1,4 +1,4 @@
-//! The first example of the crate's documentation is the example of the README.
+//! The first example of the crate's documentation is the README's.
 
 /// The lines between two fences of three backticks, where each line of the text begins with the prefix.
 fn fenced(text: &str, prefix: &str, language: &str) -> String {

@@ -1,9 +1,9 @@
-//! The header that C programs include is what the crate offers.
+//! The committed header for C programs is the one that the crate generates.
 #![allow(clippy::expect_used)]
 
 use std::path::Path;
 
-/// Given the crate, when its header is written anew, then it is the committed one.
+/// Given the crate, when its header is generated again, then it is the committed one.
 ///
 /// `UPDATE_HEADER=1` writes it.
 #[test]

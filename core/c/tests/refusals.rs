@@ -1,4 +1,4 @@
-//! What is refused, by what name and in what words.
+//! What the C interface refuses, with which status and which text.
 #![allow(clippy::unwrap_used)]
 
 mod common;
@@ -20,7 +20,7 @@ use common::{Memory, explain, nothing, sprung, step};
 
 type Break = fn(&mut Policy);
 
-/// One of each, and the status of its name.
+/// One policy for each fault, and the status that names it.
 const BROKEN: [(Status, Break); 24] = [
     (Status::OtherHeader, |policy| policy.size = 0),
     (Status::AxisCount, |policy| policy.axis_count = 0),
@@ -45,13 +45,12 @@ const BROKEN: [(Status, Break); 24] = [
     (Status::Zero, |policy| policy.timeout = 0),
     (Status::Zero, |policy| policy.late_step = 0),
     (Status::FailsafeBeforeTimeout, |policy| policy.failsafe_after = 149_999),
-    // The first of two is told, as the check of the engine has it.
+    // Of two faults the first is reported, in the order of the check of the engine.
     (Status::Plausible, |policy| (policy.plausible, policy.watched) = (0, u16::MAX)),
 ];
 
-/// Given a policy with one thing wrong, when an engine is to be started with it, then the status names that thing,
-/// there is no engine, the memory holds none, and the words say what is wrong.
-///
+/// Given a policy with one fault, when an engine is started with it, then the status names the fault, there is no
+/// engine, the memory holds none, and the text says what is wrong.
 /// Rules: P1
 #[test]
 fn a_wrong_policy_is_refused_by_name_and_leaves_no_engine() {
@@ -68,8 +67,7 @@ fn a_wrong_policy_is_refused_by_name_and_leaves_no_engine() {
     }
 }
 
-/// Given a policy that the check of the engine refuses, when it is explained, then the words are the engine's own.
-///
+/// Given a policy that the check of the engine refuses, when it is explained, then the text is that of the engine.
 /// Rules: P1
 #[test]
 fn the_words_are_those_of_the_engine() {
@@ -89,7 +87,7 @@ fn the_words_are_those_of_the_engine() {
     assert_eq!(explain(&policy, TEXT_SIZE), (Status::WatchedPastLast, words.as_str().to_owned()));
 }
 
-/// Given what no policy in Rust can be, when it is explained, then axis, field, value and mend are named.
+/// Given a fault that no policy in Rust can have, when it is explained, then axis, field, value and remedy are named.
 #[test]
 fn what_only_c_can_get_wrong_is_explained_too() {
     let mut policy = sprung(4);
@@ -100,14 +98,15 @@ fn what_only_c_can_get_wrong_is_explained_too() {
     assert!(explain(&policy, TEXT_SIZE).1.starts_with("size is 1234: "));
 }
 
-/// Given too little room for a text, when a policy is explained, then the text is cut and ends all the same.
+/// Given too little room for a text, when a policy is explained, then the text is cut off and still ends in a zero
+/// byte.
 #[test]
 fn a_text_never_leaves_its_room() {
     let policy = Policy { size: 7, ..sprung(4) };
     assert_eq!(explain(&policy, 1).1, "");
     assert_eq!(explain(&policy, 10).1, "size is 7");
     let mut byte = 0x55;
-    // SAFETY: it is told that there is no room.
+    // SAFETY: the size given is 0.
     assert_eq!(unsafe { handback_explain(&raw const policy, &raw mut byte, 0) }, Status::TextTooSmall);
     assert_eq!(byte, 0x55);
     // SAFETY: null is refused.
@@ -123,7 +122,7 @@ fn no_null_and_no_misaligned_pointer_is_followed() {
     let memory = Memory::for_axes(4);
     let (size, policy, mut engine) = (memory.layout.size(), sprung(4), null_mut());
     let start = |memory: *mut u8, policy: *const Policy, engine| {
-        // SAFETY: what is wrong with a pointer here is what is refused.
+        // SAFETY: a wrong pointer is refused before it is followed.
         unsafe { handback_start(memory.cast(), size, policy, engine) }
     };
     let to = &raw mut engine;
@@ -155,7 +154,8 @@ fn no_null_and_no_misaligned_pointer_is_followed() {
     assert_eq!(unsafe { handback_step(engine, &raw const inputs, null_mut()) }, Status::Null);
 }
 
-/// Given memory a byte too small, when an engine is to be started, then it is refused; just large enough, it is not.
+/// Given memory that is a byte too small, when an engine is started, then it is refused; given just enough memory,
+/// then it is started.
 #[test]
 fn memory_that_is_too_small_is_refused() {
     for count in (1..=16).filter(|count| handback_engine_size(*count) != 0) {
@@ -166,26 +166,26 @@ fn memory_that_is_too_small_is_refused() {
     }
 }
 
-/// Given memory without an engine, or with one that was copied there, when it is to step, then it is refused.
+/// Given memory without an engine, or with a copy of one, when a step is taken, then it is refused.
 #[test]
 fn only_an_engine_where_it_was_started_can_step() {
     let (here, there) = (Memory::for_axes(4), Memory::for_axes(4));
     assert_eq!(step(here.bytes.cast(), &nothing(0)), Err(Status::NotStarted));
     let (_, engine) = here.start(&sprung(4));
     assert!(step(engine, &nothing(0)).is_ok());
-    // SAFETY: both are as large, and apart.
+    // SAFETY: both are of this size and do not overlap.
     unsafe { there.bytes.copy_from_nonoverlapping(here.bytes, here.layout.size()) };
     assert_eq!(step(there.bytes.cast(), &nothing(0)), Err(Status::Moved));
 }
 
-/// Given every number that a status may have, when it is told, then each has words of its own.
+/// Given every number of a status, when its text is read, then each has a text of its own.
 #[test]
 fn every_status_has_words_of_its_own() {
     let text = |number| {
-        // SAFETY: it is a text that ends, whatever the number.
+        // SAFETY: for any number it is a text that ends in a zero byte.
         unsafe { CStr::from_ptr(handback_status_text(number)) }.to_str().unwrap()
     };
-    let last = Status::FailsafeBeforeTimeout as u8;
+    let last = Status::OtherRule as u8;
     let texts: BTreeSet<&str> = (0..=last).map(text).collect();
     assert_eq!(texts.len(), usize::from(last) + 1);
     assert!(!texts.contains("no such status"));

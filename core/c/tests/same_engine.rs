@@ -1,5 +1,5 @@
-//! Through C's door comes the same engine: every outcome of random lessons is that of the engine with just the policy's
-//! axes, whatever engine of the library flew it.
+//! The C interface flies the same engine: every outcome of random lessons is that of the engine with exactly the axes
+//! of the policy, whichever engine of the library flew it.
 #![allow(clippy::arithmetic_side_effects, clippy::indexing_slicing, clippy::unwrap_used)]
 
 mod common;
@@ -12,7 +12,7 @@ use handback_c::policy::{AxisRule, Policy};
 
 use common::{Memory, sprung, step};
 
-/// Few, where every memory access is checked by an interpreter.
+/// Few under an interpreter that checks every memory access.
 const LESSONS: u32 = if cfg!(miri) { 1 } else { 300 };
 const STEPS: u32 = if cfg!(miri) { 40 } else { 400 };
 
@@ -56,7 +56,7 @@ fn any_rule(random: &mut Random) -> AxisRule {
     }
 }
 
-/// A policy that passes, mostly with all axes shared; past the last axis it holds rubbish.
+/// A policy that passes its check, mostly with all axes shared. Past its last axis it holds invalid values.
 fn any_policy(count: u8, random: &mut Random) -> Policy {
     let mut policy = sprung(count);
     policy.axes = [AxisRule { rest_kind: 77, transfer: 99, ..AxisRule::default() }; MAX_AXES];
@@ -90,7 +90,7 @@ fn deflection(bits: i16) -> Deflection {
     Deflection::from_bits(bits)
 }
 
-/// The same policy in Rust, written down field by field.
+/// The same policy in Rust, field by field.
 fn in_rust<const N: usize>(policy: &Policy) -> handback::Policy<N> {
     let mut axes = [handback::AxisRule::sprung(); N];
     for (rule, given) in axes.iter_mut().zip(&policy.axes) {
@@ -130,7 +130,7 @@ fn in_rust<const N: usize>(policy: &Policy) -> handback::Policy<N> {
     }
 }
 
-/// Sticks for the next step; past the last axis they hold rubbish, which would be a bad frame.
+/// Sticks for the next step. Past the last axis they hold values that would make the frame bad.
 fn sticks(policy: &Policy, rest: bool, random: &mut Random) -> Frame {
     let mut frame = Frame { axes: [i16::MIN; MAX_AXES] };
     let bad = random.one_in(80);
@@ -150,7 +150,7 @@ fn frame_in_rust<const N: usize>(frame: &Frame) -> handback::Frame<N> {
     handback::Frame::new(axes)
 }
 
-/// Flies random lessons both ways; says how often the student flew and how often the instructor took over.
+/// Flies random lessons both ways and returns how often the student flew and how often the instructor took over.
 fn fly<const N: usize>() -> (u32, u32) {
     let count = u8::try_from(N).unwrap();
     let mut random = Random(u32::from(count) * 7919);
@@ -200,9 +200,8 @@ fn fly<const N: usize>() -> (u32, u32) {
     (flew, took)
 }
 
-/// Given random policies and lessons of 1 to 16 axes, when they are flown through C's door, then every outcome is the
-/// engine's, and rubbish past the last axis changes nothing.
-///
+/// Given random policies and lessons of 1 to 16 axes, when they are flown through the C interface, then every outcome
+/// is that of the engine, and values past the last axis change nothing.
 /// Rules: N2
 #[test]
 fn every_outcome_is_that_of_the_engine_with_just_these_axes() {

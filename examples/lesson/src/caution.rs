@@ -38,7 +38,7 @@ mod tests {
             ("lesson.svg", include_str!("../lesson.svg")),
             ("tune.svg", include_str!("../tune.svg")),
         ] {
-            // What is read to those who do not see it, and what is drawn.
+            // The text for screen readers, and the text that is drawn.
             let document = roxmltree::Document::parse(picture).unwrap_or_else(|why| panic!("{file}: {why}"));
             let words = |tag: &str| {
                 let nodes = document.descendants().filter(|node| node.tag_name().name() == tag);

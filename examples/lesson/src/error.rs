@@ -162,8 +162,9 @@ mod tests {
         assert_eq!(fault.to_string(), "a\\n\\u{1b}[31m b.csv: is empty");
     }
 
+    /// Given a fault with its place, when it is printed, then it names file, line, column, value and remedy.
     #[test]
-    fn a_message_names_the_file_the_line_the_column_the_value_and_the_mend() {
+    fn a_message_names_file_line_column_value_and_remedy() {
         let fault = Fault::new(Path::new("a.csv"), format!("{} is not a number", quoted(b"abc")), "write points");
         assert_eq!(
             fault.at(3).column(4, "i:roll").to_string(),

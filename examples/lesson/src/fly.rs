@@ -77,8 +77,10 @@ mod tests {
     use super::*;
     use crate::trace::TraceReader;
 
+    /// Given a lesson that was recorded while it was flown, when the trace is read and flown again, then every outcome
+    /// is the same.
     #[test]
-    fn a_lesson_that_was_recorded_and_read_back_is_decided_as_it_was_flown() {
+    fn a_recorded_lesson_is_decided_as_it_was_flown() {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("trace.csv");
         let policy = checked(Scenario::shipped_policy(5)).unwrap();

@@ -116,7 +116,8 @@ mod tests {
         }
     }
 
-    /// Given a number in another form, what is told is the same number in the form that is read.
+    /// Given a number in another form, when it is refused, then the message has the same number in the form that is
+    /// read.
     #[test]
     fn another_form_is_told_with_the_number_to_write() {
         for (text, told) in [
@@ -132,7 +133,7 @@ mod tests {
             (" 5\u{a0}", Some("write 5")),
             ("1,5", Some("the decimal sign is a point: write 1.5")),
             ("10us", Some("points are meant: write the bare number of them")),
-            // Nothing to tell, or nothing that is short enough.
+            // No number to suggest, or none that is short enough.
             ("5", None),
             ("1e300", None),
             ("1e999", None),

@@ -156,7 +156,7 @@ mod tests {
     use super::*;
     use handback::Cause;
 
-    /// What grows with the lesson, if anything does.
+    /// The lengths of everything that could grow with the lesson.
     fn kept(tally: &Tally<3>) -> [usize; 5] {
         let timeline = tally.timeline.first().len() + tally.timeline.last().len();
         let distributions = [&tally.latency.frames, &tally.pickups.lasted_ms].map(Distribution::capacity);

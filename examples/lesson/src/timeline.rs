@@ -96,8 +96,9 @@ mod tests {
     use super::*;
     use crate::tally::Lesson;
 
+    /// Given a long lesson, when its changes are listed, then the first and the last are kept and all are counted.
     #[test]
-    fn a_long_lesson_keeps_its_first_and_last_changes_and_counts_the_rest() {
+    fn a_long_lesson_keeps_its_first_and_last_changes() {
         let mut lesson = Lesson::new();
         for turn in 0..800 {
             lesson.hand_back_at(turn * 2000 + 20).take_over_at(turn * 2000 + 1000, Cause::Stick(0));

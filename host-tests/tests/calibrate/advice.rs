@@ -1,4 +1,4 @@
-//! What is recommended and what is refused, and why.
+//! Calibration advice: what is recommended, what is refused, and why.
 
 use handback::calibrate::{
     AxisAdvice, Basis, Calibration, Doubt, Learnt, LearntAxis, Recommendation, Refusal, RestMeter, Target, Trouble,
@@ -12,7 +12,7 @@ use handback_host_tests::{Random, ms, points};
 use crate::gimbal::{Colour, Gimbal, pulse, resting, whole};
 use crate::pilot::{SPRUNG, Stick, guided, swept};
 
-/// One axis, watched, as it would be for an instructor's nominal channel.
+/// Recommends for one watched axis, read through a nominal channel.
 fn alone(axis: LearntAxis<Micros>, target: &Target) -> Result<Recommendation<1>, Refusal> {
     Learnt { axes: [axis] }.recommend(&Channels::<_, 1, 1>::pulses(), AxisSet::first(1), target)
 }
@@ -29,9 +29,11 @@ fn refused(axis: LearntAxis<Micros>) -> Refusal {
     alone(axis, &usual()).expect_err("no threshold makes sense")
 }
 
+/// Given white noise that grows, when thresholds are recommended, then `confirm` grows only where fewer frames do not
+/// reach the threshold aimed at.
 #[test]
-fn given_white_noise_when_it_grows_then_a_frame_of_confirm_is_asked_for_only_where_it_is_needed() {
-    // At 2 points: one frame holds 5.5 deviations, two 3.7, three 2.9.
+fn confirm_grows_with_white_noise_only_where_needed() {
+    // The aim is 2 points. The target needs 5.5 deviations with one frame, 3.7 with two, 2.9 with three.
     for (rms, confirm) in [(0.05, 1), (0.3, 1), (0.45, 2), (0.6, 3), (1.0, 3)] {
         let advice =
             alone(rest(Colour::White, rms, (0.0, 1.0), 6000), &usual()).expect("a threshold").axes[0].expect("watched");
@@ -40,9 +42,10 @@ fn given_white_noise_when_it_grows_then_a_frame_of_confirm_is_asked_for_only_whe
     }
 }
 
+/// Given a quiet stick, when thresholds are recommended, then `engage` is the least that the target allows.
 #[test]
-fn given_a_quiet_stick_when_it_is_recommended_for_then_the_usual_floor_stands() {
-    // 109 s do not show how it wanders, 111 s do.
+fn a_quiet_stick_gets_the_least_threshold() {
+    // A rest below 110 s does not show whether the stick wanders: 109 s here, then 111 s.
     let quiet = |frames| {
         let advice = alone(rest(Colour::White, 0.02, (0.0, 1.0), frames), &usual()).expect("quiet");
         advice.axes[0].expect("watched")
@@ -51,22 +54,25 @@ fn given_a_quiet_stick_when_it_is_recommended_for_then_the_usual_floor_stands() 
     assert_eq!((advice.engage, advice.release, advice.confirm), (points(1), Deflection::from_bits(82), 1));
     assert_eq!(advice.basis, Basis::Rate);
     assert_eq!(quiet(5450), AxisAdvice { basis: Basis::Margin(Doubt::Brief), ..advice });
-    // So it does for one that does not move at all, once its steps are known; they are a margin.
+    // A stick whose reading never changes gets the same thresholds once the step of its readings is known, without a
+    // rate.
     let mut still = RestMeter::new();
     (0..1024).for_each(|_| still.take(24_000));
     let still = resting(&still);
     assert_eq!(refused(still), Refusal::NeverChanged { axis: 0 });
     let margin = AxisAdvice { basis: Basis::Margin(Doubt::NeverChanged), ..advice };
     assert_eq!(alone(LearntAxis { step: 16, ..still }, &usual()).expect("quiet").axes[0], Some(margin));
-    // Two steps of 3 points are 6, and a unit for rounding each.
+    // Two steps of 3 points, and one unit of rounding for each.
     let coarse = alone(LearntAxis { step: 240, ..still }, &usual()).expect("quiet").axes[0].expect("watched");
     assert_eq!(coarse.engage.to_bits(), points(6).to_bits() + 2);
     let too_coarse = refused(LearntAxis { step: 400, ..still });
     assert!(matches!(too_coarse, Refusal::TooNoisy { trouble: Trouble::Steps, .. }), "{too_coarse}");
 }
 
+/// Given ever rarer targets, when thresholds are recommended, then `engage` never falls. Given sixteen watched axes,
+/// then it is larger than for one.
 #[test]
-fn given_a_rarer_target_or_more_axes_when_they_are_recommended_for_then_thresholds_only_grow() {
+fn rarer_targets_and_more_axes_only_raise_thresholds() {
     let axis = rest(Colour::White, 0.4, (0.0, 1.0), 6000);
     let mut least = Deflection::CENTRE;
     for apart in [60, 3600, 36_000, 360_000, 3_600_000, u32::MAX] {
@@ -81,8 +87,10 @@ fn given_a_rarer_target_or_more_axes_when_they_are_recommended_for_then_threshol
     }
 }
 
+/// Given a short rest, when the noise is slow, then it is refused and the error names the frames wanted; when the
+/// noise is white, then it gets thresholds. Slow noise gets them after a longer rest.
 #[test]
-fn given_slow_noise_when_its_rest_is_short_then_it_says_so_and_a_quiet_stick_of_that_rest_is_recommended_for() {
+fn a_short_rest_of_slow_noise_is_refused() {
     let slow = refused(rest(Colour::Forgets(0.5), 0.2, (0.0, 1.0), 1024));
     let Refusal::RestTooShort { axis: 0, frames: 1024, wanted } = slow else { panic!("{slow}") };
     assert!((3000..40_000).contains(&wanted), "{slow}");
@@ -91,8 +99,10 @@ fn given_slow_noise_when_its_rest_is_short_then_it_says_so_and_a_quiet_stick_of_
     assert!(longer.is_ok(), "{longer:?}");
 }
 
+/// Given a stick that no threshold can help, when thresholds are recommended, then the refusal names the trouble:
+/// noise, slow noise, drift or spring.
 #[test]
-fn given_a_stick_that_cannot_be_helped_by_thresholds_when_it_is_recommended_for_then_the_trouble_is_named() {
+fn the_trouble_that_no_threshold_helps_is_named() {
     let trouble = |axis| match refused(axis) {
         Refusal::TooNoisy { axis: 0, engage, most, trouble } => {
             assert!(engage > most && most == points(8), "{engage}");
@@ -112,8 +122,10 @@ fn given_a_stick_that_cannot_be_helped_by_thresholds_when_it_is_recommended_for_
     );
 }
 
+/// Given readings that jump once, when the jump lasts one frame, then `confirm` is 2; for two frames it is 3; for
+/// three the stick is refused as moved.
 #[test]
-fn given_readings_that_jump_when_they_jump_for_one_frame_then_confirm_is_two_and_for_three_it_is_refused() {
+fn confirm_outlasts_jumps_of_one_and_two_frames() {
     let with_jump = |frames: usize| {
         let mut gimbal = Gimbal::new(3, Colour::White, 0.1, (0.0, 1.0));
         let mut meter = RestMeter::new();
@@ -132,9 +144,11 @@ fn given_readings_that_jump_when_they_jump_for_one_frame_then_confirm_is_two_and
     assert_eq!(with_jump(3), Err(Refusal::Moved { axis: 0 }));
 }
 
-/// Frequent jumps make the deviation so large that it explains them: no threshold may be one that the rest itself passed.
+/// Given a stick that jumps often, when thresholds are recommended, then its own measured rest would not have taken
+/// the craft. Frequent jumps make the deviation so large that it explains them; this case guards against a threshold
+/// derived from it alone.
 #[test]
-fn given_a_stick_that_jumps_often_when_it_is_recommended_for_then_its_own_rest_would_not_have_taken_the_craft() {
+fn the_measured_rest_itself_never_passes_the_threshold() {
     let mut confirms = Vec::new();
     for one_in in (5..200).chain([500, 1000, 5000]) {
         let mut gimbal = Gimbal::new(4, Colour::White, 0.05, (0.0, 1.0));
@@ -145,11 +159,12 @@ fn given_a_stick_that_jumps_often_when_it_is_recommended_for_then_its_own_rest_w
         }
         let axis = resting(&meter);
         let advice = alone(axis, &usual()).expect("thresholds").axes[0].expect("watched");
-        // Rows are measured in steps from the first block's mean, which is as far off the rest as 64 frames make it.
+        // `rows` is in steps from the mean of the first block, 64 frames, which differs a little from the mean of the
+        // rest.
         let row = f64::from(axis.noise.rows[usize::from(advice.confirm) - 1]) / 80.0;
         let engage = f64::from(advice.engage.to_bits()) / 163.84;
         assert!(row <= engage, "a jump of one frame in {one_in}: {row} points were seen, {advice:?}");
-        // Only a threshold that no jump reaches from the mean, five deviations further, holds a rate.
+        // A rate is claimed only for a threshold that a jump from the mean, and five deviations more, does not reach.
         let reach = 1.5 - (f64::from(axis.noise.mean) / 256.0 - 24_000.0) / 80.0 + 0.25;
         assert!(advice.basis != Basis::Rate || engage > reach, "a jump of one frame in {one_in}: {advice:?}");
         confirms.push(advice.confirm);
@@ -157,9 +172,11 @@ fn given_a_stick_that_jumps_often_when_it_is_recommended_for_then_its_own_rest_w
     assert!((1..=3).all(|confirm| confirms.contains(&confirm)), "{confirms:?}");
 }
 
-/// Jumps of single frames that come by chance: two in a row are as rare as one times one. Flown at a raised rate.
+/// Given jumps of single frames that come by chance, so that the chance of two in a row is the square of one, when the
+/// stick flies as recommended, then the target is held, or the stick was refused. The target is raised to one takeover
+/// in 400 s.
 #[test]
-fn given_jumps_by_chance_when_a_stick_with_them_flies_as_recommended_then_the_target_is_held_or_was_refused() {
+fn chance_jumps_hold_the_target_or_are_refused() {
     let mut told = Vec::new();
     for (number, chance) in (0..).zip([0.0005, 0.001, 0.003, 0.01, 0.02, 0.03, 0.1, 0.2]) {
         let (mut gimbal, mut random) = (Gimbal::new(6, Colour::White, 0.1, (0.0, 1.0)), Random(number));
@@ -185,9 +202,10 @@ fn given_jumps_by_chance_when_a_stick_with_them_flies_as_recommended_then_the_ta
     assert!([2, 3].iter().all(|confirm| told.contains(confirm)), "{told:?}");
 }
 
-/// Slow noise far below a microsecond, near the edge between two: now and then a reading is the other one for a while.
+/// Given slow noise far below a microsecond near the edge between two readings, when the reading is the other one for
+/// some frames, then that is no jump.
 #[test]
-fn given_a_quiet_stick_when_its_readings_are_whole_microseconds_then_one_that_changes_is_no_jump() {
+fn a_quiet_reading_that_moves_by_one_microsecond_is_no_jump() {
     let mut gimbal = Gimbal::new(5, Colour::Forgets(0.3), 0.02, (0.0, 1.0));
     let mut meter = RestMeter::new();
     for _ in 0..16_448 {
@@ -198,14 +216,15 @@ fn given_a_quiet_stick_when_its_readings_are_whole_microseconds_then_one_that_ch
     assert_eq!(axis.noise.rows, [16; 3], "a microsecond off for three frames and more");
     let advice = alone(axis, &usual()).expect("a quiet stick").axes[0].expect("watched");
     assert_eq!((advice.engage, advice.confirm, advice.basis), (points(1), 1, Basis::Margin(Doubt::Coarse)));
-    // What is more than half of the least threshold is one.
+    // A change of more than half of the least threshold is a jump.
     let high = axis.noise.centre + 60;
     let far = LearntAxis { noise: handback::calibrate::RestNoise { high, rows: [60; 3], ..axis.noise }, ..axis };
     assert_eq!(refused(far), Refusal::Moved { axis: 0 });
 }
 
+/// Given a watched axis without a channel, when thresholds are recommended, then the refusal names the axis.
 #[test]
-fn given_a_watched_axis_without_a_channel_when_it_is_recommended_for_then_it_is_named() {
+fn a_watched_axis_without_a_channel_is_named() {
     let axis = rest(Colour::White, 0.1, (0.0, 1.0), 1024);
     let mut channels = Channels::<_, 2, 2>::pulses();
     channels.axes[1] = None;
@@ -215,8 +234,9 @@ fn given_a_watched_axis_without_a_channel_when_it_is_recommended_for_then_it_is_
     assert!(first.axes[0].is_some() && first.axes[1].is_none());
 }
 
+/// Given the longest refusals, when they are printed, then nothing is cut off.
 #[test]
-fn given_the_longest_refusals_when_they_are_told_then_nothing_is_cut_off() {
+fn the_longest_refusals_are_printed_in_full() {
     let (engage, most) = (Deflection::MAX, Deflection::MIN);
     for trouble in [Trouble::Noise, Trouble::SlowNoise, Trouble::Drift, Trouble::Spring, Trouble::Steps] {
         let said = Refusal::TooNoisy { axis: 15, engage, most, trouble }.to_string();
@@ -231,7 +251,7 @@ fn given_the_longest_refusals_when_they_are_told_then_nothing_is_cut_off() {
     assert!(Refusal::NoChannel { axis: 15 }.to_string().ends_with("or do not watch it"));
 }
 
-/// What was learnt of four sticks whose springs swing over, and the policy that follows.
+/// Calibrates four sticks, the first of which overshoots when it is let go: the recommended policy and the rests.
 fn learnt_policy() -> (Policy<4>, Frame<4>) {
     let mut sticks = [1, 2, 3, 4].map(|seed| Stick::new(seed, [1990.0, 1505.0, 1020.0]));
     sticks[0].swings = 30.0;
@@ -248,7 +268,7 @@ fn learnt_policy() -> (Policy<4>, Frame<4>) {
     (advice.apply(policy, &rests), rests)
 }
 
-/// How often the student gets the craft while the instructor's stick is swept or let go as it was when it was measured.
+/// How often the student gets the craft while the instructor's first stick moves as `at` says: microseconds by frame.
 fn handed_back(policy: Policy<4>, rests: Frame<4>, at: impl Fn(u32) -> f64) -> usize {
     let checked = policy.check().expect("a good policy");
     let mut engine = Engine::new(&checked);
@@ -273,16 +293,19 @@ fn handed_back(policy: Policy<4>, rests: Frame<4>, at: impl Fn(u32) -> f64) -> u
     got
 }
 
+/// Given the learnt dwell, when the instructor sweeps the stick, then the student gets nothing; with a dwell of 0 the
+/// student would. When the stick is let go, then the student gets the craft once, when it has come to rest.
 #[test]
-fn given_the_learnt_dwell_when_the_instructor_sweeps_then_the_student_gets_nothing_and_with_a_frame_he_would() {
+fn the_learnt_dwell_hands_nothing_back_during_a_sweep() {
     let (policy, rests) = learnt_policy();
-    // 9 or 10 frames of a sweep within 3 points of centre, two more, and 5 to 7 of a spring that swings over by 6 points.
+    // A sweep is within 3 points of centre for 9 or 10 frames; two more; then 5 to 7 frames of a spring that
+    // overshoots by 6 points.
     assert!((ms(320)..=ms(380)).contains(&policy.dwell), "{}", policy.dwell);
     let sweep = |n: u32| swept([1020.0, 1990.0], n, 300);
     assert_eq!(handed_back(policy, rests, sweep), 0);
     let hasty = Policy { dwell: Duration::from_ticks(0), ..policy };
     assert!(handed_back(hasty, rests, sweep) > 10);
-    // Let go from the top every two seconds: two frames at the centre, over by 30 us for five frames, and home.
+    // Let go from the top every two seconds: two frames at the centre, 30 us past it for five frames, then at rest.
     let let_go = |n: u32| match n % 100 {
         0..=40 => 1990.0,
         43..=47 => 1475.0,
@@ -292,9 +315,10 @@ fn given_the_learnt_dwell_when_the_instructor_sweeps_then_the_student_gets_nothi
     assert!(handed_back(hasty, rests, let_go) > 60);
 }
 
-/// The engine itself, at a raised rate: a noisy stick takes the craft no more often than was wanted.
+/// Given a noisy stick, when the engine itself flies with the recommended thresholds, then noise takes the craft no
+/// more often than the target says. The target is raised to one takeover in 20 s.
 #[test]
-fn given_a_noisy_stick_when_the_engine_flies_with_what_was_recommended_then_it_takes_the_craft_as_seldom_as_targeted() {
+fn noise_takes_the_craft_no_more_often_than_targeted() {
     for (colour, rms) in
         [(Colour::White, 0.3), (Colour::White, 1.0), (Colour::Forgets(0.1), 0.4), (Colour::Sways(0.05), 0.8)]
     {

@@ -1,4 +1,5 @@
-//! Where the device claims a rate, the true rate of the stick is no more than that: of recordings of every kind of noise.
+//! Coverage: where the device claims a rate, the true rate of the stick is at most that, for recordings of every kind
+//! of noise.
 
 use std::collections::BTreeMap;
 use std::env;
@@ -10,10 +11,10 @@ use handback_host_tests::{Random, ms};
 
 use crate::gimbal::{pulse, resting, whole};
 
-/// One in so many seconds is wanted.
+/// The target: one takeover by noise in this time, in seconds.
 const APART_S: f64 = 360_000.0;
 
-/// Recordings of each kind; `HANDBACK_RECORDINGS` asks for more.
+/// Recordings of each kind; `HANDBACK_RECORDINGS` sets another number.
 fn recordings() -> u64 {
     env::var("HANDBACK_RECORDINGS").map_or(20, |count| count.parse().expect("HANDBACK_RECORDINGS is a count"))
 }
@@ -27,7 +28,7 @@ struct Recording {
 }
 
 impl Recording {
-    /// Of 2 to 10 minutes.
+    /// A recording of 2 to 10 minutes.
     fn any(kind: Kind, seed: u64) -> Self {
         Self::of(kind, seed, Random(seed ^ 0x1E57).between(120.0, 600.0))
     }
@@ -40,13 +41,13 @@ impl Recording {
         for &reading in &readings {
             meter.take(reading);
         }
-        // As if it had been swept: the step is known even where the rest never changes.
+        // As if the stick had been swept: the step is known even where the reading of the rest never changes.
         let step = if kind.step > 0.0 { pulse(kind.step).to_bits() - 24_000 } else { 1 };
         let axis = LearntAxis { step, ..resting(&meter) };
         Self { readings, axis, phase: in_points(pulse(stick.phase).to_bits()) }
     }
 
-    /// How far from the rest a row of so many counted frames was, in points.
+    /// The greatest distance from the rest that `confirm` counted frames in a row all reached, in points.
     fn furthest(&self, confirm: u8) -> f64 {
         let counted = &self.readings[64..64 + self.axis.noise.frames as usize];
         let far = counted.iter().map(|reading| reading.abs_diff(self.axis.centre.to_bits())).collect::<Vec<_>>();
@@ -59,14 +60,14 @@ fn in_points(reading: u16) -> f64 {
     (f64::from(reading) - 24_000.0) / 80.0
 }
 
-/// What became of the recordings of a kind.
+/// The results of the recordings of one kind.
 #[derive(Default)]
 struct Tally {
     claimed: u32,
     held: u32,
     margins: u32,
     refused: u32,
-    /// Doubts and refusals.
+    /// Doubts and refusals by name.
     why: BTreeMap<String, u32>,
 }
 
@@ -101,8 +102,8 @@ impl Tally {
     }
 }
 
-/// Given recordings of every kind of noise, 2 to 10 minutes long, when thresholds are recommended from each, then those for
-/// which a rate is claimed hold it by the true rate of the kind: 93 % of them at least. White noise is claimed.
+/// Given recordings of every kind of noise, 2 to 10 minutes long, when thresholds are recommended from each, then at
+/// least 93 % of the claimed rates hold by the true rate of the kind. White noise gets a claim.
 #[test]
 fn claimed_rates_are_held_in_93_percent_of_any_kind() {
     let recordings = recordings();
@@ -123,15 +124,15 @@ fn claimed_rates_are_held_in_93_percent_of_any_kind() {
     assert!(failed.is_empty(), "{failed:?}");
 }
 
-/// What the device says of a rest alone, for the usual target.
+/// What the device claims for a rest, for the usual target.
 fn basis(axis: LearntAxis<Micros>) -> Result<Basis, Refusal> {
     let advice =
         Learnt { axes: [axis] }.recommend(&Channels::<_, 1, 1>::pulses(), AxisSet::first(1), &Target::new(ms(20)));
     advice.map(|advice| advice.axes[0].expect("watched").basis)
 }
 
-/// Given white noise with normal and with heavy tails, two minutes of it, when all that is known of single frames is how
-/// many were how far out, then no rate is claimed for more than 99 % of the heavy tails, and one is for 99.5 % of the normal.
+/// Given two minutes of white noise with normal or heavy tails, when only the counts of far frames are known, then
+/// more than 99 % of the heavy tails are found, and at most 0.5 % of the normal ones are taken for heavy.
 #[test]
 fn heavy_tails_are_told_from_normal_ones_by_counts_alone() {
     let told = |name: &str, of: u64| {

@@ -13,11 +13,11 @@ pub(crate) const RATE: u32 = 50;
 #[derive(Clone, Copy, Debug)]
 pub(crate) enum Colour {
     White,
-    /// It forgets in so many seconds, e-fold.
+    /// First-order low-pass: the correlation falls by a factor of e in this time, in seconds.
     Forgets(f64),
-    /// Twice through that: smooth, like a stick that sways.
+    /// Two of these low-passes in series: smooth, like a stick that sways.
     Sways(f64),
-    /// Half white, half forgotten in so many seconds.
+    /// Equal parts of white noise and of low-pass noise with this time constant, in seconds.
     Both(f64),
 }
 
@@ -27,7 +27,7 @@ pub(crate) struct Gimbal {
     pub(crate) colour: Colour,
     /// Points.
     pub(crate) rms: f64,
-    /// Points either side, and seconds.
+    /// Amplitude in points and period in seconds.
     pub(crate) drift: (f64, f64),
     state: [f64; 2],
     frame: f64,
@@ -37,7 +37,7 @@ impl Gimbal {
     pub(crate) fn new(seed: u64, colour: Colour, rms: f64, drift: (f64, f64)) -> Self {
         let mut gimbal = Self { random: Random(seed), colour, rms, drift, state: [0.0; 2], frame: 0.0 };
         for _ in 0..2000 {
-            gimbal.noise(); // until the state is what it always is
+            gimbal.noise(); // until the state is stationary
         }
         gimbal
     }
@@ -91,12 +91,12 @@ impl Gimbal {
         self.rms * self.noise() + size * (TAU * self.frame / f64::from(RATE) / period).sin()
     }
 
-    /// The same as a pulse.
+    /// The next reading as a pulse.
     pub(crate) fn pulse(&mut self) -> Pulse {
         pulse(self.points())
     }
 
-    /// What so many frames of rest say, of a stick with nominal ends.
+    /// Measures a rest of `frames` counted frames, of a stick with nominal ends.
     pub(crate) fn rest(&mut self, frames: u32) -> LearntAxis<handback::Micros> {
         let mut meter = RestMeter::new();
         for _ in 0..frames + 64 {
@@ -106,7 +106,7 @@ impl Gimbal {
     }
 }
 
-/// A pulse of so many points: 5 us each.
+/// The pulse of a deflection in points: 5 us each.
 pub(crate) fn pulse(points: f64) -> Pulse {
     Pulse::from_bits(whole(24_000.0 + points * 80.0))
 }

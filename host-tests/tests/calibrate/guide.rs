@@ -1,4 +1,4 @@
-//! The guided sequence: what it learns of four sticks, and what it does with pilots who do otherwise.
+//! The guided sequence: what it learns of four sticks, and what it does when the pilot does not follow it.
 
 use handback::calibrate::{Calibration, CalibrationProgress, Learnt, Prompt, SEQUENCE};
 use handback::{AxisSet, Channels, Count, Micros, Pulse};
@@ -32,8 +32,9 @@ fn micros(pulse: Pulse) -> f64 {
     f64::from(pulse.to_bits()) / 16.0
 }
 
+/// Given four sticks, when the pilot follows the guide, then centres, ends and directions are learnt.
 #[test]
-fn given_four_sticks_when_the_pilot_follows_the_guide_then_centres_ends_and_directions_are_learnt() {
+fn the_guide_learns_centres_ends_and_directions() {
     let mut sticks = sticks();
     let learnt = through(&mut sticks);
     for (stick, axis) in sticks.iter().zip(&learnt.axes) {
@@ -46,7 +47,7 @@ fn given_four_sticks_when_the_pilot_follows_the_guide_then_centres_ends_and_dire
         // A fifth of a point is 16 steps.
         assert!((15.0..17.0).contains(&f64::from(axis.noise.variance / 256).sqrt()), "{:?}", axis.noise);
     }
-    // Read through what was learnt, the corners are full travel and the rest is centre.
+    // Read through the learnt set-up, the corners are full travel and the rest is centre.
     let set_up = [0, 1, 2, 3].map(|number| learnt.axes[usize::from(number)].channel(number));
     let channels = Channels::<_, 4, 4>::new(set_up).check().expect("a good set-up");
     for (at, expected) in [(0, 100), (1, 0), (2, -100)] {
@@ -59,8 +60,9 @@ fn given_four_sticks_when_the_pilot_follows_the_guide_then_centres_ends_and_dire
     assert_eq!(channels.frame(&learnt.centres()), handback::Frame::CENTRE);
 }
 
+/// Given the sequence, when the pilot follows it, then each step begins once and says which axes are missing.
 #[test]
-fn given_the_sequence_when_it_is_followed_then_each_step_begins_once_and_says_what_is_missing() {
+fn each_step_begins_once_and_says_what_is_missing() {
     let mut calibration = Calibration::new(SPRUNG, 1024);
     assert_eq!((calibration.step(), calibration.learnt()), (Prompt::HandsOff, None));
     let progress = guided(&mut calibration, &mut sticks(), SPRUNG, 2500, |_, _, _| {});
@@ -78,8 +80,9 @@ fn given_the_sequence_when_it_is_followed_then_each_step_begins_once_and_says_wh
     assert!(SEQUENCE.iter().all(|step| step.wording().ends_with('.')));
 }
 
+/// Given the step that measures the rest, when a hand moves a stick, then the rest begins again.
 #[test]
-fn given_a_hand_on_a_stick_when_hands_were_to_be_off_then_the_rest_begins_anew() {
+fn a_hand_on_a_stick_restarts_the_rest() {
     let mut calibration = Calibration::new(SPRUNG, 1024);
     let touch = |n, _: Prompt, readings: &mut [Pulse; 4]| {
         if n == 700 {
@@ -92,8 +95,9 @@ fn given_a_hand_on_a_stick_when_hands_were_to_be_off_then_the_rest_begins_anew()
     assert_eq!(calibration.learnt().expect("through").axes[3].noise.frames, 1024);
 }
 
+/// Given frames with a reading that no stick gives, when they come, then they are passed over.
 #[test]
-fn given_frames_with_no_stick_in_them_when_they_come_then_they_are_passed_over() {
+fn frames_of_a_broken_wire_are_passed_over() {
     let (mut with, mut without) = (Calibration::new(SPRUNG, 1024), Calibration::new(SPRUNG, 1024));
     guided(&mut without, &mut sticks(), SPRUNG, 2500, |_, _, _| {});
     // A wire breaks for a frame now and then; the sticks wait.
@@ -112,8 +116,9 @@ fn given_frames_with_no_stick_in_them_when_they_come_then_they_are_passed_over()
     assert_eq!(with.axes[1].noise.frames, without.axes[1].noise.frames);
 }
 
+/// Given the step of a corner, when one stick is not in it, then that stick is missing.
 #[test]
-fn given_the_wrong_corner_when_one_stick_is_in_it_then_that_stick_is_missing() {
+fn a_stick_in_the_wrong_corner_is_missing() {
     let mut calibration = Calibration::new(SPRUNG, 128);
     let mut sticks = sticks();
     // The pilot never pulls the elevator: it goes to the same end twice.
@@ -121,7 +126,7 @@ fn given_the_wrong_corner_when_one_stick_is_in_it_then_that_stick_is_missing() {
     let progress = guided(&mut calibration, &mut sticks, SPRUNG, 3000, |_, _, _| {});
     let last = progress.last().expect("frames");
     assert_eq!((last.step, last.missing), (Prompt::BottomLeft, axes(&[1])));
-    // Nor is a stick in a corner that has hardly left its centre.
+    // A stick that has hardly left its centre is not in a corner either.
     let mut calibration = Calibration::new(SPRUNG, 128);
     let mut sticks = self::sticks();
     sticks[0].top = sticks[0].rest + 90.0;
@@ -130,8 +135,10 @@ fn given_the_wrong_corner_when_one_stick_is_in_it_then_that_stick_is_missing() {
     assert_eq!((last.step, last.missing), (Prompt::TopRight, axes(&[0])));
 }
 
+/// Given a spring that overshoots and then rests off centre, when the stick is let go, then overshoot and offset are
+/// measured.
 #[test]
-fn given_a_spring_that_swings_over_and_stays_off_when_it_is_let_go_then_both_are_measured() {
+fn overshoot_and_offset_of_a_spring_are_measured() {
     let mut sticks = sticks();
     (sticks[0].swings, sticks[0].stays) = (40.0, -8.0);
     let learnt = through(&mut sticks);
@@ -139,16 +146,17 @@ fn given_a_spring_that_swings_over_and_stays_off_when_it_is_let_go_then_both_are
     let in_micros = |steps: u16| f64::from(steps) / 16.0;
     assert!((in_micros(aileron.overshoot) - 40.0).abs() < 4.0, "{aileron:?}");
     assert!((in_micros(aileron.scatter) - 8.0).abs() < 0.5, "{aileron:?}");
-    // It comes to the middle in the fifth frame and is still from the eleventh on.
+    // It reaches the centre in the fifth frame and is still from the eleventh on.
     assert!((5..=7).contains(&aileron.ring), "{aileron:?}");
     assert!(in_micros(elevator.scatter) < 0.5 && elevator.ring <= 1, "{elevator:?}");
     assert_eq!((throttle.scatter, throttle.overshoot, throttle.ring), (0, 0, 0));
 }
 
+/// Given sweeps from end to end, when they pass the centre, then the slowest counts.
 #[test]
-fn given_sweeps_when_they_pass_the_middle_then_the_slowest_counts() {
+fn the_slowest_sweep_past_the_centre_counts() {
     let learnt = through(&mut sticks());
-    // A sweep takes 25 frames for both travels: 6 of them are within a quarter of one, 3 within an eighth.
+    // A sweep from end to end takes 25 frames: 6 of them are within a quarter of the travel, 3 within an eighth.
     for axis in [0, 1, 3] {
         let [quarter, eighth, sixteenth, last] = learnt.axes[axis].slowest_sweep.expect("swept").frames;
         assert!((6..=7).contains(&quarter) && (3..=4).contains(&eighth), "{learnt:?}");
@@ -156,8 +164,9 @@ fn given_sweeps_when_they_pass_the_middle_then_the_slowest_counts() {
     }
 }
 
+/// Given a corner in which a stick did not reach its end, when the stick is stirred, then the end is corrected.
 #[test]
-fn given_a_corner_that_was_not_quite_held_when_the_stick_is_stirred_then_the_end_is_mended() {
+fn stirring_corrects_an_end_that_was_not_reached() {
     let mut calibration = Calibration::new(SPRUNG, 1024);
     let progress = guided(&mut calibration, &mut sticks(), SPRUNG, 2500, |_, step, readings| {
         if step == Prompt::TopRight {
@@ -169,8 +178,9 @@ fn given_a_corner_that_was_not_quite_held_when_the_stick_is_stirred_then_the_end
     assert!((1970.0..1992.0).contains(&high), "{high}");
 }
 
+/// Given the counts of an analogue-to-digital converter, when they are learnt, then they make a set-up.
 #[test]
-fn given_the_counts_of_a_converter_when_they_are_learnt_then_they_make_a_set_up() {
+fn the_counts_of_a_converter_make_a_set_up() {
     let mut calibration = Calibration::new(AxisSet::first(1), 256);
     let mut random = Random(4);
     let mut frame = 0_i32;
@@ -192,10 +202,10 @@ fn given_the_counts_of_a_converter_when_they_are_learnt_then_they_make_a_set_up(
     assert!(read(3600).to_bits().abs_diff(points(-100).to_bits()) < 100, "{}", read(3600));
 }
 
-/// Kept in flash from one lesson to the next, it is small; while it is learnt it takes less than one and three quarter
-/// kilobytes.
+/// Given what was learnt of four axes, when it is written and read, then it is the same. It is kept in flash from one
+/// lesson to the next: at most 496 bytes; the calibration itself takes at most 1704 bytes.
 #[test]
-fn given_what_was_learnt_when_it_is_written_and_read_then_it_is_the_same_and_its_size_is_as_said() {
+fn what_was_learnt_is_stored_unchanged_and_small() {
     let learnt = through(&mut sticks());
     let text = serde_json::to_string(&learnt).expect("written");
     assert_eq!(serde_json::from_str::<Learnt<Micros, 4>>(&text).expect("read"), learnt);

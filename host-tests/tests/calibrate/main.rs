@@ -1,4 +1,4 @@
-//! Calibration: what is measured, against floats; what is recommended, against simulated sticks and recorded ones.
+//! Calibration: measurements against floats, recommendations against simulated and recorded sticks.
 
 mod advice;
 mod coverage;

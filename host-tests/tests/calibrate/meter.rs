@@ -1,4 +1,4 @@
-//! What is measured of a rest, against exact fractions and floats.
+//! The measurement of a rest, against exact fractions and floats.
 
 use handback::calibrate::{RestMeter, RestNoise};
 use handback_host_tests::Random;
@@ -13,7 +13,7 @@ fn measured(readings: &[u16]) -> RestNoise {
     meter.noise().expect("two blocks or more")
 }
 
-/// Readings of any spread about any middle, some of them drifting, and the widest that a rest can be.
+/// Rests of any spread about any centre, some with drift, and the widest that a rest can be.
 fn rests() -> impl Iterator<Item = Vec<u16>> {
     let mut random = Random(7);
     (0..300).map(move |n| {
@@ -33,15 +33,17 @@ fn rests() -> impl Iterator<Item = Vec<u16>> {
     })
 }
 
+/// Given any rest, when its variance and its mean are computed in exact fractions, then the meter has them rounded
+/// down to a 256th.
 #[test]
-fn given_any_rest_when_its_variance_is_computed_in_exact_fractions_then_the_device_has_it_rounded_down() {
+fn the_variance_is_the_exact_fraction_rounded_down() {
     for readings in rests() {
         let noise = measured(&readings);
         let counted = &readings[64..];
         let n = counted.len() as i128;
         let sum: i128 = counted.iter().map(|&x| i128::from(x)).sum();
         let squares: i128 = counted.iter().map(|&x| i128::from(x) * i128::from(x)).sum();
-        // In 256ths: n squares less the squared sum, over n (n - 1); the mean, too.
+        // In 256ths: n times the sum of squares less the squared sum, over n (n - 1). The mean is in 256ths, too.
         assert_eq!(i128::from(noise.variance), (n * squares - sum * sum) * 256 / (n * (n - 1)));
         assert_eq!(i128::from(noise.mean), sum * 256 / n);
         assert_eq!(i128::from(noise.centre), (sum * 512 / n + 256) / 512);
@@ -49,13 +51,15 @@ fn given_any_rest_when_its_variance_is_computed_in_exact_fractions_then_the_devi
     }
 }
 
-/// The bound: a 256th of a squared step, whatever the spread and the length, and what the float itself loses.
+/// Given any rest, when floats compute a running mean and variance, then the meter is within a 256th of a step and of
+/// a squared step, whatever the spread and the length. The rounding error of the float itself is allowed for.
 #[test]
-fn given_any_rest_when_floats_run_a_mean_and_a_variance_then_the_device_is_within_a_256th() {
+fn mean_and_variance_are_within_a_256th_of_floats() {
     let mut most = 0.0_f64;
     for readings in rests() {
         let noise = measured(&readings);
-        // B. P. Welford, Note on a method for calculating corrected sums of squares and products, Technometrics 4 (1962).
+        // B. P. Welford, Note on a method for calculating corrected sums of squares and products, Technometrics 4
+        // (1962).
         let (mut mean, mut sum, mut n) = (0.0, 0.0, 0.0);
         for &reading in &readings[64..] {
             n += 1.0;
@@ -73,10 +77,11 @@ fn given_any_rest_when_floats_run_a_mean_and_a_variance_then_the_device_is_withi
     println!("the variance is too small by at most {most:.6} of a squared step");
 }
 
+/// Given a rest of the greatest length that the meter counts, when it goes on, then further frames change nothing.
 #[test]
-fn given_a_rest_longer_than_the_longest_when_it_goes_on_then_what_is_more_counts_for_nothing() {
+fn frames_past_the_longest_rest_are_ignored() {
     let mut meter = RestMeter::new();
-    // The widest that still is a rest, for as long as a meter counts.
+    // The widest spread that still is a rest, for as long as a meter counts.
     (0..64 + 131_072).for_each(|n| meter.take([20_000 - 2047, 20_000 + 2047][n % 2]));
     let longest = meter.noise().expect("two blocks");
     (0..1000).for_each(|_| meter.take(65_535));
@@ -86,8 +91,10 @@ fn given_a_rest_longer_than_the_longest_when_it_goes_on_then_what_is_more_counts
     assert_eq!((longest.low, longest.high, longest.rows), (17_953, 22_047, [2047; 3]));
 }
 
+/// Given readings from end to end, when they are taken for a rest, then nothing wraps and the meter says that the
+/// stick strayed.
 #[test]
-fn given_readings_from_end_to_end_when_they_are_taken_for_a_rest_then_nothing_wraps_and_it_is_told() {
+fn readings_from_end_to_end_do_not_wrap_and_are_reported() {
     let mut meter = RestMeter::new();
     (0..64 * 100).for_each(|n| meter.take([0, u16::MAX][n / 64 % 2]));
     assert!(meter.strayed());
@@ -99,8 +106,9 @@ fn given_readings_from_end_to_end_when_they_are_taken_for_a_rest_then_nothing_wr
     assert!(meter.strayed() && meter.noise().is_some());
 }
 
+/// Given fewer than three blocks, when the noise is read, then there is none.
 #[test]
-fn given_fewer_than_three_blocks_when_noise_is_asked_for_then_there_is_none() {
+fn fewer_than_three_blocks_give_no_noise() {
     let mut meter = RestMeter::default();
     for _ in 0..64 * 3 - 1 {
         meter.take(1000);
@@ -114,8 +122,9 @@ fn given_fewer_than_three_blocks_when_noise_is_asked_for_then_there_is_none() {
     );
 }
 
+/// Given jumps of one, two and three frames, when rows are measured, then each length has its own distance.
 #[test]
-fn given_jumps_of_one_two_and_three_frames_when_rows_are_measured_then_each_has_its_own() {
+fn rows_of_one_two_and_three_frames_are_measured_apart() {
     let mut readings = vec![24_000_u16; 64 * 9];
     readings[100] += 900;
     readings[200..202].fill(24_000 - 500);
@@ -123,8 +132,10 @@ fn given_jumps_of_one_two_and_three_frames_when_rows_are_measured_then_each_has_
     assert_eq!(measured(&readings).rows, [900, 500, 300]);
 }
 
+/// Given noise of a known colour, when it is measured, then its deviation and its correlation over one and two frames
+/// are the known ones.
 #[test]
-fn given_noise_of_a_known_colour_when_it_is_measured_then_deviation_and_likeness_are_the_known_ones() {
+fn known_noise_has_its_known_deviation_and_correlation() {
     for (colour, alike) in [
         (Colour::White, [0.0, 0.0]),
         (Colour::Forgets(0.02), [(-1.0_f64).exp(), (-2.0_f64).exp()]),
@@ -140,7 +151,8 @@ fn given_noise_of_a_known_colour_when_it_is_measured_then_deviation_and_likeness
     }
 }
 
-/// Independent frames and whether the rest wanders, in double precision: from blocks of 64, 128, 256, .. frames.
+/// The effective number of independent frames and whether the rest wanders, in double precision, from blocks of 64,
+/// 128, 256, .. frames.
 #[allow(clippy::cast_precision_loss)] // below 2^53
 fn independent_frames(counted: &[f64]) -> (f64, bool) {
     let n = counted.len() as f64;
@@ -153,7 +165,7 @@ fn independent_frames(counted: &[f64]) -> (f64, bool) {
     };
     let lengths =
         |least: usize| (6..).map(|power| 1 << power).take_while(move |length| counted.len() / length >= least);
-    // Upper 95 % bounds of variances, and ratios that chance explains, as the device has them.
+    // Upper 95 % bounds of variances, and ratios that chance explains, with the numbers of the device.
     let bound = |length: usize| match counted.len() / length {
         0..16 => 256.0,
         blocks => [529.0, 412.0, 353.0, 319.0, 299.0, 285.0, 276.0, 270.0][blocks.ilog2() as usize - 4],
@@ -168,8 +180,9 @@ fn independent_frames(counted: &[f64]) -> (f64, bool) {
     (n / most.max(1.0), tau(longest) > chance * before && excess > 0.05_f64.powi(2))
 }
 
-/// Given rests of any length up to the longest, white, slow and drifting, when floats work out the integrated correlation
-/// from block means, then the device has as many independent frames and says the same of wandering.
+/// Given rests of any length up to the longest, white, slow and drifting, when floats compute the integrated
+/// correlation from block means, then the meter has the same effective number of independent frames and the same
+/// verdict on wandering.
 #[test]
 fn independent_frames_and_wandering_are_what_floats_say() {
     let mut wander = 0;
@@ -186,7 +199,7 @@ fn independent_frames_and_wandering_are_what_floats_say() {
         let counted = readings[64..].iter().map(|&x| f64::from(x)).collect::<Vec<_>>();
         let (independent, wanders) = independent_frames(&counted[..noise.frames as usize]);
         let off = f64::from(noise.independent) / independent - 1.0;
-        // Rounded down, of a variance that was rounded down.
+        // The meter rounds down, and divides by a variance that was rounded down.
         assert!(
             off.abs() < 2e-3 || noise.independent.abs_diff(whole(independent).into()) <= 1,
             "{noise:?}: {independent}"
@@ -207,11 +220,13 @@ fn the_least_change_of_a_reading_is_its_step() {
     assert_eq!(measured(&readings).step, 32);
 }
 
+/// Given readings that change sides with every frame, when they are measured, then the correlation is -1 over one
+/// frame and 1 over two.
 #[test]
-fn given_readings_that_change_sides_with_every_frame_when_they_are_measured_then_they_are_as_alike_as_can_be() {
+fn alternating_readings_have_the_extreme_correlations() {
     let readings: Vec<u16> = (0..64 * 10).map(|n| 24_000 + n % 2 * 16).collect();
     let noise = measured(&readings);
-    // The variance has 575 degrees of freedom, the mean square of 576 differences none less.
+    // The variance of 576 frames divides by 575, the mean square of their differences by the number of differences.
     let [one, two] = noise.fresh;
     assert!((2 << 20) - one < (2 << 20) / 500, "a difference has four times the variance: {one}");
     assert_eq!(two, 0, "and one over two frames none");

@@ -1,4 +1,4 @@
-//! A pilot with two sticks who does as the guide says, and sticks that do as sticks do.
+//! A pilot with two sticks who follows the guide, and how the sticks move.
 
 use handback::calibrate::{Calibration, CalibrationProgress, Prompt};
 use handback::{AxisSet, Micros, Pulse};
@@ -10,17 +10,17 @@ pub(crate) const SPRUNG: AxisSet = AxisSet::of(&[0, 1, 3]);
 
 /// One axis of the sticks, in microseconds.
 pub(crate) struct Stick {
-    /// Where up, or right, is; where it rests, and the other end.
+    /// The end that is up or right, the rest, and the other end.
     pub(crate) top: f64,
     pub(crate) rest: f64,
     pub(crate) bottom: f64,
-    /// How far past its centre it swings when it is let go, and how far from it it stays.
+    /// The overshoot past its centre when it is let go, and the offset at which it comes to rest.
     pub(crate) swings: f64,
     pub(crate) stays: f64,
     /// Frames of a sweep from end to end.
     pub(crate) sweep: u32,
     pub(crate) noise: Gimbal,
-    /// The corner that it was in last.
+    /// The last corner that it was moved to.
     corner: f64,
 }
 
@@ -30,7 +30,7 @@ impl Stick {
         Self { top, rest, bottom, swings: 0.0, stays: 0.0, sweep: 25, noise, corner: rest }
     }
 
-    /// Where it is in this step, so many frames after its beginning.
+    /// Its position in this step, `frame` frames after the step began.
     fn moved(&mut self, step: Prompt, frame: u32, sprung: bool) -> f64 {
         match step {
             Prompt::HandsOff => self.rest,
@@ -42,7 +42,7 @@ impl Stick {
                 self.corner = self.bottom;
                 between(if sprung { self.rest } else { self.top }, self.bottom, frame, 10)
             }
-            // Home in five frames, five frames on the other side, and there.
+            // Back at the centre in five frames, five frames on the other side, then at rest.
             Prompt::LetGo if sprung => match frame {
                 0..=5 => between(self.corner, self.rest, frame, 5),
                 6..=10 => self.rest + self.swings * (self.rest - self.corner).signum(),
@@ -54,23 +54,23 @@ impl Stick {
     }
 }
 
-/// From end to end and back, again and again.
+/// A sweep from end to end and back, repeated.
 pub(crate) fn swept([from, to]: [f64; 2], frame: u32, sweep: u32) -> f64 {
     let (way, back) = (frame % sweep, frame / sweep % 2 == 1);
     between(from, to, if back { sweep - way } else { way }, sweep)
 }
 
-/// On the way, and then there.
+/// A move that takes `frames` frames and then stays at its end.
 fn between(from: f64, to: f64, frame: u32, frames: u32) -> f64 {
     from + (to - from) * f64::from(frame.min(frames)) / f64::from(frames)
 }
 
-/// The pulse of so many microseconds and so many points of noise.
+/// The pulse of a position in microseconds with noise in points.
 fn noisy(micros: f64, points: f64) -> Pulse {
     pulse((micros - 1500.0) / 5.0 + points)
 }
 
-/// Flies the sticks through the guide; what each frame said. Anything may be done to the readings on the way.
+/// Moves the sticks through the guide and returns the progress of each frame. `disturb` may change the readings.
 pub(crate) fn guided<const N: usize>(
     calibration: &mut Calibration<Micros, N>,
     sticks: &mut [Stick; N],

@@ -1,4 +1,4 @@
-//! Recorded sticks (`data/README.md`): what the meter says of movements that nobody here made.
+//! Recorded sticks (`data/README.md`): what the meter measures of movements that nobody here made.
 
 use std::fs;
 use std::path::Path;
@@ -19,7 +19,7 @@ fn column(file: &str, name: &str) -> Vec<f64> {
     lines.map(|line| line[place].parse().unwrap_or_else(|why| panic!("{file}: {line:?}: {why}"))).collect()
 }
 
-/// A recorded column as the rest of a stick, each value made a pulse.
+/// A recorded column taken as the rest of a stick; `to_pulse` turns each value into a pulse.
 fn rest(values: &[f64], to_pulse: impl Fn(f64) -> Pulse) -> RestMeter {
     let mut meter = RestMeter::new();
     for &value in values {
@@ -32,7 +32,7 @@ fn microseconds(us: f64) -> Pulse {
     Pulse::from_micros(whole(us).into())
 }
 
-/// The thresholds of a stick that is watched alone.
+/// The thresholds of a stick that is the only one watched.
 fn recommended(meter: &RestMeter, target: &Target) -> Result<AxisAdvice, Refusal> {
     thresholds(resting(meter), target)
 }
@@ -42,8 +42,9 @@ fn thresholds(axis: LearntAxis<Micros>, target: &Target) -> Result<AxisAdvice, R
     Ok(advice.axes[0].expect("watched"))
 }
 
+/// Given recorded channels at rest, when they are measured, then mean and variance are those that floats compute.
 #[test]
-fn given_recorded_channels_at_rest_when_they_are_measured_then_it_is_what_floats_make_of_them() {
+fn recorded_channels_are_measured_as_floats_say() {
     // All but the throttle, which was moved.
     for name in ["us1", "us2", "us4", "us8"] {
         let micros = column("fixedwing_channels_4hz.csv", name);
@@ -53,7 +54,7 @@ fn given_recorded_channels_at_rest_when_they_are_measured_then_it_is_what_floats
         let n = f64::from(noise.frames);
         let mean = counted.iter().sum::<f64>() / n;
         let variance = counted.iter().map(|us| (us - mean).powi(2)).sum::<f64>() / (n - 1.0);
-        // A 256th of a step, of which a microsecond has 16.
+        // Both are in 256ths; a microsecond has 16 steps.
         assert!((mean - f64::from(noise.mean) / 4096.0).abs() < 1.0 / 4096.0 + 1e-6, "{name}: {mean}");
         assert!((variance - f64::from(noise.variance) / 65_536.0).abs() < 1.0 / 65_536.0 + 1e-6, "{name}: {variance}");
         assert_eq!((noise.frames, meter.strayed()), (704, false));
@@ -62,10 +63,11 @@ fn given_recorded_channels_at_rest_when_they_are_measured_then_it_is_what_floats
     assert!(rest(&column("fixedwing_channels_4hz.csv", "us3"), microseconds).strayed(), "the throttle was moved");
 }
 
-/// The largest excursion lasted one sample: it is no noise, and no rate is claimed. One that comes four times in 704 frames,
-/// be it by chance, is two in a row every few hours, and argues for 3 frames; a single small one for twice its size.
+/// Given recorded channels whose largest excursion lasted one sample, when thresholds are recommended, then no rate is
+/// claimed: it is no noise. An excursion that comes four times in 704 frames comes twice in a row every few hours,
+/// even by chance: `confirm` is 3. A single small one leads to a threshold of twice its size.
 #[test]
-fn given_recorded_channels_that_jump_for_one_sample_when_they_are_recommended_for_then_no_rate_is_claimed() {
+fn recorded_jumps_of_one_sample_get_no_claimed_rate() {
     for (name, confirm) in [("us1", 3), ("us2", 1)] {
         let meter = rest(&column("fixedwing_channels_4hz.csv", name), microseconds);
         let noise = meter.noise().expect("a rest");
@@ -74,20 +76,21 @@ fn given_recorded_channels_that_jump_for_one_sample_when_they_are_recommended_fo
         assert_ne!(advice.basis, Basis::Rate, "{name}");
         let row = f64::from(noise.rows[usize::from(confirm) - 1]) / 80.0;
         assert!(f64::from(advice.engage.to_bits()) / 163.84 >= (2.0 * row - 0.2).max(1.0), "{name}: {advice:?}");
-        // Frames that were 5 us off, a point, or more.
+        // Frames that were 5 us, a point, or more from the rest.
         assert_eq!(noise.far[13] > 1, confirm == 3, "{name}");
     }
 }
 
-/// The longest stretch of a thumbstick that nobody moved by more than 2 points from sample to sample, near its centre.
+/// The longest stretch of a thumbstick near its centre that moved by at most 2 points from sample to sample.
 fn longest_rest(raw: &[f64]) -> &[f64] {
     let rests = raw.split(|x| x.abs() > 20.0).flat_map(|near| near.chunk_by(|a, b| (a - b).abs() <= 2.0));
     rests.max_by_key(|rest| rest.len()).expect("a rest")
 }
 
-/// A rest of a stick that sways, or that stands elsewhere now and then, is told from a quiet one; none lasts 13 seconds.
+/// Given recorded rests of thumbsticks, all shorter than 13 seconds, when thresholds are recommended, then a stick
+/// that sways or stands elsewhere now and then is refused, and only the quiet one gets thresholds.
 #[test]
-fn given_recorded_thumbsticks_at_rest_when_they_are_short_then_only_the_quiet_one_is_recommended_for() {
+fn only_the_quiet_short_recorded_rest_gets_advice() {
     let target = Target::new(Duration::from_ticks(16_683)); // 59.94 Hz
     let raw = ["thumbstick_a.csv", "thumbstick_b.csv", "thumbstick_c.csv"].map(|file| column(file, "raw_x"));
     let meters = raw.each_ref().map(|raw| rest(longest_rest(raw), pulse));
@@ -99,7 +102,7 @@ fn given_recorded_thumbsticks_at_rest_when_they_are_short_then_only_the_quiet_on
     };
     assert!(too_short(&swaying).is_some_and(|(frames, wanted)| wanted > 10 * frames));
     assert!(too_short(&stepping).is_some_and(|(frames, wanted)| wanted > 3 * frames));
-    // The quiet one never moved at all; how fine its steps are is known from where it was moved.
+    // The reading of the quiet one never changed; its step is known from where the stick was moved.
     assert_eq!(recommended(&quiet, &target), Err(Refusal::NeverChanged { axis: 0 }));
     let step = rest(&raw[1], pulse).noise().expect("a recording").step;
     let advice = thresholds(LearntAxis { step, ..resting(&quiet) }, &target).expect("thresholds");

@@ -1,30 +1,31 @@
-//! The device's tables against the host's calculation, and both against what others published.
+//! The device's tables against the host's calculation, and both against published values.
 
 use handback::calibrate::deviations;
 
 use crate::normal::{first_beyond, in_a_row, solve, tail};
 
-/// One, as a device counts what is new in a frame.
+/// 1.0 in the unit in which a device counts the new part of a frame.
 const WHOLE: u32 = 1 << 20;
 
-/// Noise of which every frame is new.
+/// White noise: every frame is new.
 const WHITE: [u32; 2] = [WHOLE; 2];
 
-/// So many deviations, by the device's tables, of noise of which frames one and two apart are so much alike.
+/// Deviations by the device's tables, for noise whose frames one and two apart are correlated by `alike`.
 fn device(frames: f64, confirm: u8, alike: [f64; 2]) -> f64 {
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // small and positive
     let (frames, fresh) = (frames.round() as u64, alike.map(|c| ((1.0 - c) * f64::from(WHOLE)).round() as u32));
     f64::from(deviations(frames, confirm, fresh)) / 1024.0
 }
 
-/// The correlation of frames `apart` seconds apart of noise that is band-limited to `band` Hz.
+/// The correlation of two frames `apart` seconds apart of noise that is band-limited to `band` Hz.
 fn band_limited(band: f64, apart: f64) -> f64 {
     let phase = std::f64::consts::TAU * band * apart;
     phase.sin() / phase
 }
 
+/// Given the published tail of the normal distribution, when the host computes it, then it is the same.
 #[test]
-fn given_the_published_tail_when_the_host_computes_it_then_it_is_the_same() {
+fn the_host_computes_the_published_normal_tail() {
     // M. Abramowitz and I. A. Stegun, Handbook of Mathematical Functions (1964), Table 26.1: the digits that it prints.
     let published = [0.158_655, 0.022_750_1, 1.349_90e-3, 3.167_12e-5, 2.866_52e-7, 9.865_88e-10];
     for (z, published) in (1..).zip(published) {
@@ -33,14 +34,16 @@ fn given_the_published_tail_when_the_host_computes_it_then_it_is_the_same() {
     }
 }
 
-/// Rows of independent frames are as rare as one frame to the power of their number.
+/// Given white noise and any return period, when the device looks up the deviations, then they are never too small and
+/// less than 1.5 % too large. The probability of a row of independent frames is that of one frame to the power of
+/// their number.
 #[test]
-fn given_white_noise_of_any_rarity_when_the_device_looks_it_up_then_it_is_never_too_small_and_little_too_large() {
+fn white_noise_is_looked_up_0_to_1_5_percent_large() {
     let mut most = [0.0_f64; 3];
     for eighths in 64..=376 {
         let frames = (f64::from(eighths) / 8.0).exp2().round();
         for confirm in 1..=3_u8 {
-            // With one frame the next one is not beyond, too.
+            // With one frame, the event ends: the next frame is within the threshold.
             let share = |z: f64| {
                 if confirm == 1 { 2.0 * tail(z) * (1.0 - 2.0 * tail(z)) } else { (2.0 * tail(z)).powi(confirm.into()) }
             };
@@ -53,15 +56,16 @@ fn given_white_noise_of_any_rarity_when_the_device_looks_it_up_then_it_is_never_
     println!("too large by at most {most:.4?}");
 }
 
-/// Two frames that are alike, by an integral of their own.
+/// Given two correlated frames, when the device looks up two in a row, then the deviations are less than 2.5 % too
+/// large and, up to a correlation of 0.5, never too small. The reference is an integral of its own.
 #[test]
-fn given_frames_that_are_alike_when_two_in_a_row_are_looked_up_then_it_is_never_too_small_and_little_too_large() {
+fn two_correlated_frames_are_looked_up_within_2_5_percent() {
     for power in [9.0_f64, 14.0, 23.0, 31.0, 42.0] {
         for alike in [0.03, 0.125, 0.31, 0.44, 0.57, 0.7] {
             let exact = solve((-power).exp2(), |z| in_a_row(z, 2, alike));
             for side in [alike, -alike] {
                 let over = device(power.exp2(), 2, [side, alike * alike]) / exact - 1.0;
-                // Crossings are rarer than rows where noise is slow.
+                // Where noise is slow, crossings are rarer than rows.
                 let least = if alike > 0.5 { -0.03 } else { 0.0 };
                 assert!((least..0.025).contains(&over), "one in 2^{power}, {side} alike: {over}");
             }
@@ -69,8 +73,9 @@ fn given_frames_that_are_alike_when_two_in_a_row_are_looked_up_then_it_is_never_
     }
 }
 
+/// Given a `confirm` of 4 or more, or of 0, when it is looked up, then it counts as 3, or as 1.
 #[test]
-fn given_four_frames_or_none_when_they_are_looked_up_then_they_count_as_three_or_one() {
+fn four_frames_or_none_count_as_three_or_one() {
     assert_eq!(deviations(1 << 26, 4, WHITE), deviations(1 << 26, 3, WHITE));
     assert_eq!(deviations(1 << 26, 255, [9, 99]), deviations(1 << 26, 3, [9, 99]));
     assert_eq!(deviations(1 << 26, 0, WHITE), deviations(1 << 26, 1, WHITE));
@@ -80,9 +85,10 @@ fn given_four_frames_or_none_when_they_are_looked_up_then_they_count_as_three_or
     }
 }
 
-/// Slow noise crosses a threshold less often than it is beyond it.
+/// Given slow noise, which crosses a threshold less often than it is beyond it, when the device looks up its
+/// crossings, then the deviations are never too small and less than 2 % too large.
 #[test]
-fn given_slow_noise_when_the_device_takes_its_crossings_then_it_is_never_too_small_and_little_too_large() {
+fn crossings_of_slow_noise_are_looked_up_within_2_percent() {
     let mut most = 0.0_f64;
     for power in [12, 16, 20, 26, 32, 40] {
         let frames = f64::from(power).exp2();
@@ -97,11 +103,13 @@ fn given_slow_noise_when_the_device_takes_its_crossings_then_it_is_never_too_sma
     println!("too large by at most {most:.4} for crossings");
 }
 
+/// Given band-limited noise, when Rice's formula counts its crossings, then the device allows no more: the deviations
+/// are never too small and less than 10 % too large.
 #[test]
-fn given_band_limited_noise_when_rice_counts_its_crossings_then_the_device_allows_no_more() {
-    // S. O. Rice, Mathematical analysis of random noise, Bell System Technical Journal 23 (1944) and 24 (1945), Part III
-    // (the section from memory): an ideal low-pass of f Hz crosses u upwards f / sqrt 3 * exp(-u^2 / 2 sigma^2) times a
-    // second. Only the formula is published; it gives 4.84199e-3 at 4 sigma of 25 Hz, 1.95340 at 2 sigma.
+fn band_limited_noise_crosses_no_more_than_rice_says() {
+    // S. O. Rice, Mathematical analysis of random noise, Bell System Technical Journal 23 (1944) and 24 (1945), Part
+    // III (the section from memory): an ideal low-pass of f Hz crosses u upwards f / sqrt 3 * exp(-u^2 / 2 sigma^2)
+    // times a second. Only the formula is published; it gives 4.84199e-3 at 4 sigma of 25 Hz, 1.95340 at 2 sigma.
     let rice = |band: f64, z: f64| band / 3.0_f64.sqrt() * (-0.5 * z * z).exp();
     assert!((rice(25.0, 4.0) / 4.841_99e-3 - 1.0).abs() < 1e-5);
     assert!((rice(25.0, 2.0) / 1.953_40 - 1.0).abs() < 1e-5);
@@ -118,19 +126,21 @@ fn given_band_limited_noise_when_rice_counts_its_crossings_then_the_device_allow
     }
 }
 
+/// Given runs of independent frames, when their published mean waits are looked up, then the device is on the safe
+/// side.
 #[test]
-fn given_runs_of_independent_frames_when_their_published_waits_are_looked_up_then_the_device_is_on_the_safe_side() {
-    // W. Feller, An Introduction to Probability Theory and Its Applications, vol. 1, XIII.7: the mean wait for a run of n
-    // is (1 - p^n) / ((1 - p) p^n). The formula is published; the frames are what it gives.
+fn published_waits_for_runs_are_on_the_safe_side() {
+    // W. Feller, An Introduction to Probability Theory and Its Applications, vol. 1, XIII.7: the mean wait for a run
+    // of n is (1 - p^n) / ((1 - p) p^n). The formula is published; the frames are what it gives.
     let wait = |p: f64, n: i32| (1.0 - p.powi(n)) / ((1.0 - p) * p.powi(n));
     assert!((wait(0.5, 2) - 6.0).abs() < 1e-12 && (wait(0.5, 3) - 14.0).abs() < 1e-12);
     assert!((wait(1.0 / 6.0, 2) - 42.0).abs() < 1e-9);
     assert!((wait(0.045_500_3, 3) - 11_120.94).abs() < 0.5, "two deviations, either side");
-    // So a wait of 11120.94 frames is had at two deviations.
+    // Two deviations give a wait of 11120.94 frames.
     let z = device(11_120.94, 3, [0.0; 2]);
     assert!((2.0..2.06).contains(&z), "{z}");
-    // Of 1024 results of ten fair tosses 520 have a run of 3 (OEIS A050227), 880 a run of 2 (2^10 - F(12), Fibonacci). The
-    // recursion is held to these two and then used.
+    // Of 1024 results of ten fair tosses 520 have a run of 3 (OEIS A050227), 880 a run of 2 (2^10 - F(12), Fibonacci).
+    // The recursion must give these two before it is used.
     assert!((with_run(0.5, 3, 10) - 520.0 / 1024.0).abs() < 1e-12);
     assert!((with_run(0.5, 2, 10) - 880.0 / 1024.0).abs() < 1e-12);
     // 30,000 frames, three deviations, three in a row: by the recursion, 5.8855e-4.
@@ -140,9 +150,9 @@ fn given_runs_of_independent_frames_when_their_published_waits_are_looked_up_the
     assert!((3.0..3.06).contains(&z), "{z}");
 }
 
-/// The probability of a run of `n` among so many frames that are each beyond with probability `p`.
+/// The probability of a run of `n` in `frames` frames that are each beyond with probability `p`.
 fn with_run(p: f64, n: usize, frames: u32) -> f64 {
-    // How probable it is to have had none so far, by the length of the row at the end.
+    // The probability of no run so far, by the length of the row at the end.
     let mut rows = vec![0.0; n];
     rows[0] = 1.0;
     for _ in 0..frames {
@@ -156,10 +166,12 @@ fn with_run(p: f64, n: usize, frames: u32) -> f64 {
     1.0 - rows.iter().sum::<f64>()
 }
 
+/// Given noise whose frames are correlated, when the device knows the correlation, then the threshold is larger than
+/// that of runs of independent frames.
 #[test]
-fn given_noise_that_is_not_independent_when_the_device_knows_its_likeness_then_it_asks_for_more_than_runs_would() {
-    // Monte Carlo of this project, examples/lesson/src/tune/tests/band_limited.rs: noise band-limited to 25 Hz and seen 100
-    // times a second is beyond two deviations for three frames in a row 0.09243 +- 0.00006 times a second.
+fn correlated_noise_gets_a_larger_threshold_than_runs_say() {
+    // Monte Carlo of this project, examples/lesson/src/tune/tests/band_limited.rs: noise band-limited to 25 Hz and
+    // seen 100 times a second is beyond two deviations for three frames in a row 0.09243 +- 0.00006 times a second.
     let (rate, events) = (100.0, 0.092_43);
     let alike = [1.0, 2.0].map(|frames| band_limited(25.0, frames / rate));
     let z = device(rate / events, 3, alike);

@@ -1,4 +1,4 @@
-//! Two transmitters that rest in different places: a handover between resting sticks moves nothing.
+//! Two transmitters whose sticks rest in different places: a handover between resting sticks moves nothing.
 
 use std::fs;
 use std::path::Path;
@@ -31,25 +31,25 @@ fn recorded_rests() -> [Pulse; 3] {
     })
 }
 
-/// The instructor's transmitter, nominal, and where its sticks rest with the craft in trim.
+/// The instructor's nominal transmitter, and the readings of its sticks at rest with the craft in trim.
 fn instructor() -> (Three, [Pulse; 3]) {
     (Channels::pulses().check().expect("a good set-up"), [1520, 1485, 1506].map(us))
 }
 
-/// The student's set-up with the learnt centres, before it meets the instructor's.
+/// The student's set-up with the learnt centres, before it is brought to the instructor's rests.
 fn student_learnt() -> Channels<Micros, 3, 3> {
     let rests = recorded_rests();
     let channel = |number: u8| Channel { centre: rests[usize::from(number)], ..Channel::pulse(number) };
     Channels::new([0, 1, 2].map(channel))
 }
 
-/// A policy that knows where the instructor's sticks rest.
+/// A policy with the rests of the instructor's sticks.
 fn policy(rests: Frame<3>) -> Policy<3> {
     Policy { axes: rests.axes().map(|rest| AxisRule { rest: Rest::At(rest), ..AxisRule::sprung() }), ..sprung() }
 }
 
-/// A lesson from the start until the student flies with both transmitters untouched, and the largest way that an axis
-/// of the output made in one step since.
+/// A lesson from the start until the student flies with both transmitters untouched, and the largest step that an axis
+/// of the output has made since, in units.
 fn hand_over(student_rests: Frame<3>) -> (Lesson<3>, u16) {
     let (channels, at_rest) = instructor();
     let rests = channels.frame(&at_rest);
@@ -66,9 +66,11 @@ fn hand_over(student_rests: Frame<3>) -> (Lesson<3>, u16) {
     (lesson.student_has_all(), worst)
 }
 
+/// Given two transmitters at rest whose centres were brought together, when the craft changes hands, then nothing
+/// moves. Without that, the output moves.
 /// Rules: H1, H4
 #[test]
-fn given_two_transmitters_at_rest_when_the_craft_changes_hands_then_nothing_moves_and_without_the_meeting_it_lurches() {
+fn a_handover_between_resting_transmitters_moves_nothing() {
     let (channels, at_rest) = instructor();
     let rests = channels.frame(&at_rest);
     let student = student_learnt().meeting(&rests, ALL).check().expect("a good set-up");
@@ -77,7 +79,8 @@ fn given_two_transmitters_at_rest_when_the_craft_changes_hands_then_nothing_move
 
     let (lesson, worst) = hand_over(student_rests);
     assert_eq!(worst, 0, "nothing moved from the instructor's last frame to the student's");
-    // And back: the instructor takes over by a nudge of the aileron; elevator and rudder stay where they were.
+    // The other way: the instructor takes over by a nudge of the aileron, and elevator and rudder stay where they
+    // were.
     let [aileron, elevator, rudder] = *rests.axes();
     let nudged = units(aileron.to_bits() + points(3).to_bits());
     lesson.instructor(0, nudged).step().because(Cause::Stick(0)).outputs(1, elevator).outputs(2, rudder);
@@ -90,8 +93,10 @@ fn given_two_transmitters_at_rest_when_the_craft_changes_hands_then_nothing_move
     assert_eq!(Deflection::from_bits(i16::try_from(off).expect("small")).to_string(), "16.20 points");
 }
 
+/// Given some axes that are brought to the instructor's rests, when that is done, then the other axes keep their trim
+/// and their channel.
 #[test]
-fn given_the_meeting_of_some_axes_when_it_is_made_then_the_others_keep_their_trim_and_their_channel() {
+fn meeting_some_axes_changes_only_their_trim() {
     let rests = Frame::new([points(4), points(-3), points(-100)]);
     let learnt = student_learnt();
     let met = learnt.meeting(&rests, AxisSet::of(&[0, 1]));
@@ -102,8 +107,10 @@ fn given_the_meeting_of_some_axes_when_it_is_made_then_the_others_keep_their_tri
     assert_eq!(absent.meeting(&rests, ALL), absent, "what has no channel has no centre");
 }
 
+/// Given a student's set-up brought to the instructor's rests, when the stick moves, then rate and limit apply about
+/// the instructor's rest.
 #[test]
-fn given_a_student_brought_to_the_instructors_centre_when_the_stick_moves_then_rate_and_limit_are_about_that_centre() {
+fn rate_and_limit_are_about_the_centre_that_was_met() {
     let (channels, at_rest) = instructor();
     let rests = channels.frame(&at_rest);
     let mut student = student_learnt();
@@ -118,8 +125,9 @@ fn given_a_student_brought_to_the_instructors_centre_when_the_stick_moves_then_r
     }
 }
 
+/// Given a throttle at idle, when its rest is taken for a trim, then the check refuses it and names axis and field.
 #[test]
-fn given_the_rest_of_a_throttle_when_it_is_taken_for_a_trim_then_the_check_refuses_it_by_name() {
+fn a_throttle_at_idle_is_refused_as_a_trim() {
     let idle = Frame::new([points(0), points(0), points(-100)]);
     let why = student_learnt().meeting(&idle, ALL).check().expect_err("no trim is that large");
     assert_eq!(why.to_string(), "axis 2: trim is -100.00 points: it must be within 30.00 points either side of centre");

@@ -1,10 +1,10 @@
-//! Every reading there is, against exact fractions: nearest unit, halves away from zero, one rounding.
+//! Every reading against exact fractions: the nearest unit, halves away from zero, rounded once.
 
 use handback::{Channel, Deflection, Reading, Unit};
 
 use crate::oracle::{channel, count_channels, deflection, one, pulse_channels, read, reading, us, write};
 
-/// Every reading and every deflection, both ways.
+/// Checks every reading and every deflection.
 fn agrees_everywhere<U: Unit>(channel: &Channel<U>) {
     let checked = one(*channel);
     for bits in 0..=u16::MAX {
@@ -18,26 +18,31 @@ fn agrees_everywhere<U: Unit>(channel: &Channel<U>) {
     }
 }
 
+/// Given any pulse width, when it is read, then the result is the nearest deflection. Given any deflection, when it is
+/// written, then it is the nearest pulse.
 /// Rules: N1, N2, N4
 #[test]
-fn given_any_pulse_width_when_it_is_read_then_it_is_the_nearest_deflection_and_back_it_is_the_nearest_pulse() {
+fn pulse_widths_and_deflections_convert_to_the_nearest() {
     for channel in pulse_channels() {
         agrees_everywhere(&channel);
     }
 }
 
+/// Given any count, when it is read, then the result is the nearest deflection. Given any deflection, when it is
+/// written, then it is the nearest count.
 /// Rules: N1, N2, N4
 #[test]
-fn given_any_count_when_it_is_read_then_it_is_the_nearest_deflection_and_back_it_is_the_nearest_count() {
+fn counts_and_deflections_convert_to_the_nearest() {
     for channel in count_channels() {
         agrees_everywhere(&channel);
     }
 }
 
+/// Given every possible travel, when readings along it are read, then each result is the nearest deflection.
 /// Rules: N1, N2, N4
 #[test]
-fn given_every_travel_there_is_when_readings_along_it_are_read_then_each_is_the_nearest_deflection() {
-    // The slope's own rounding depends on the travel: no travel is left out, and no rate to make it worse.
+fn readings_of_every_travel_are_the_nearest_deflections() {
+    // The rounding of the slope depends on travel and rate: all travels are tried, with rates that make it worse.
     let rates = [1 << 14, (1 << 14) - 1, 9_831, 5_003, 3, 1].map(Deflection::from_bits);
     for travel in 32..=65_000u16 {
         let rate = rates[usize::from(travel) % rates.len()];
@@ -54,8 +59,9 @@ fn given_every_travel_there_is_when_readings_along_it_are_read_then_each_is_the_
     }
 }
 
+/// Given a reading half way between two deflections, when it is read, then it is rounded away from the centre.
 #[test]
-fn given_a_reading_half_way_between_two_deflections_when_it_is_read_then_it_goes_away_from_the_centre() {
+fn a_reading_half_way_rounds_away_from_the_centre() {
     // 2^15 counts of travel for 2^14 units: every odd count is half way.
     let pot = channel([1, 1, 32_766, 65_534, 65_534]);
     let high = one(Channel::<handback::Counts> { low: Reading::from_bits(2), ..pot });
@@ -67,8 +73,9 @@ fn given_a_reading_half_way_between_two_deflections_when_it_is_read_then_it_goes
     assert_eq!([32_769, 32_768, 32_767, 32_766].map(bits), [0, -1, -1, -2]);
 }
 
+/// Given a deflection half way between two pulses, when it is written, then it is rounded away from the centre.
 #[test]
-fn given_a_deflection_half_way_between_two_pulses_when_it_is_written_then_it_goes_away_from_the_centre() {
+fn a_deflection_half_way_rounds_away_from_the_centre() {
     // 512 us of travel are 2^13 steps: every odd unit is half way.
     let narrow = one(Channel { low: us(988), high: us(2012), ..Channel::pulse(0) });
     let bits = |units| write(&narrow, Deflection::from_bits(units)).map(|pulse| i32::from(pulse.to_bits()) - 24_000);

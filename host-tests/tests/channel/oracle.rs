@@ -1,4 +1,5 @@
-//! What a reading must come out as, in exact fractions of whole numbers, and short names for set-ups of one axis.
+//! The deflection and the reading that must come out, in exact fractions of whole numbers; short names for set-ups of
+//! one axis.
 
 use handback::{Channel, Channels, CheckedChannels, Counts, Deflection, Frame, Micros, Pulse, Reading, Unit};
 
@@ -10,22 +11,22 @@ pub(crate) fn one<U: Unit>(channel: Channel<U>) -> One<U> {
     Channels::new([Channel { number: 0, ..channel }]).check().unwrap_or_else(|why| panic!("{why}"))
 }
 
-/// What one axis reads as.
+/// The deflection that one axis reads.
 pub(crate) fn read<U: Unit>(one: &One<U>, reading: Reading<U>) -> Deflection {
     one.frame(&[reading]).axes()[0]
 }
 
-/// What one axis is written as, whatever was on its channel before.
+/// The reading that one axis writes, whatever was on its channel before.
 pub(crate) fn write<U: Unit>(one: &One<U>, deflection: Deflection) -> Option<Reading<U>> {
     one.readings(&Frame::new([deflection]), [Reading::MIN]).map(|[reading]| reading)
 }
 
-/// A pulse of so many microseconds.
+/// A pulse width in microseconds.
 pub(crate) fn us(micros: u32) -> Pulse {
     Pulse::from_micros(micros)
 }
 
-/// A channel with these bits for its readings, and all of its travel.
+/// A channel whose readings have these bits, with all of its travel.
 pub(crate) fn channel<U>([lowest, low, centre, high, highest]: [u16; 5]) -> Channel<U> {
     let [lowest, low, centre, high, highest] = [lowest, low, centre, high, highest].map(Reading::from_bits);
     let (trim, rate) = (Deflection::CENTRE, Deflection::FULL);
@@ -56,12 +57,12 @@ pub(crate) fn nearest(numerator: i64, denominator: i64) -> i64 {
     size * numerator.signum()
 }
 
-/// A number of units as a deflection, where it is one and not the mark.
+/// A number of units as a deflection, if one can be written and it is not the mark.
 fn written(units: i64) -> Option<Deflection> {
     i16::try_from(units).ok().map(Deflection::from_bits).filter(|&d| d != Deflection::MIN)
 }
 
-/// The deflection of a reading as the documentation of `Channels` has it, or the mark.
+/// The deflection of a reading as the documentation of `Channels` defines it, or the mark.
 pub(crate) fn deflection<U: Unit>(channel: &Channel<U>, reading: Reading<U>) -> Deflection {
     stick(channel, reading).unwrap_or(Deflection::OUT_OF_RANGE)
 }
@@ -84,7 +85,7 @@ fn stick<U: Unit>(channel: &Channel<U>, reading: Reading<U>) -> Option<Deflectio
     written(directed.clamp(-below, above) + i64::from(channel.trim.to_bits()))
 }
 
-/// The bits of the reading of a deflection, stopped where the channel's range ends.
+/// The bits of the reading of a deflection, clamped to the range of the channel.
 pub(crate) fn reading<U: Unit>(channel: &Channel<U>, deflection: Deflection) -> u16 {
     let bits = |reading: Reading<U>| i64::from(reading.to_bits());
     let [low, centre, high] = [channel.low, channel.centre, channel.high].map(bits);
@@ -96,7 +97,7 @@ pub(crate) fn reading<U: Unit>(channel: &Channel<U>, deflection: Deflection) -> 
     u16::try_from(in_range).expect("a reading")
 }
 
-/// Set-ups of pulses that differ in everything that a set-up can differ in.
+/// Set-ups of pulses that differ in every field.
 pub(crate) fn pulse_channels() -> Vec<Channel<Micros>> {
     let nominal = Channel::pulse(0);
     let odd = Channel { low: us(1113), centre: us(1487), high: us(1949), ..nominal };

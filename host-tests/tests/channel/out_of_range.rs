@@ -1,4 +1,4 @@
-//! Nonsense is marked, never made a stick of, and the engine takes a frame with it for a bad one.
+//! A reading out of range is marked and never becomes a stick position; the engine takes a frame with a mark as bad.
 
 use handback::{
     AxisSet, Cause, Channel, Channels, Count, Deflection, Frame, Link, Micros, Policy, Pulse, Reading, Reception,
@@ -7,13 +7,16 @@ use handback_host_tests::{lesson_with, ms, points, sprung};
 
 use crate::oracle::{channel, limited, one, read, us, write};
 
-/// Pulses that are no stick: none at all, half and twice a pulse, the gap of a train, more than can be written.
+/// Pulses that no stick sends: none at all, half and twice a pulse, the gap of a train, the longest that can be
+/// written.
 fn nonsense() -> [Pulse; 6] {
     [us(0), us(749), us(2251), us(3000), us(12_000), Pulse::MAX]
 }
 
+/// Given a reading just in range and one just outside, when they are read, then the first is a deflection and the
+/// second is marked.
 #[test]
-fn given_a_reading_just_in_range_and_just_outside_when_it_is_read_then_the_one_is_a_stick_and_the_other_is_marked() {
+fn the_range_ends_at_its_last_reading() {
     let pulses = one(Channel::pulse(0));
     let at = |micros: u32, by: i16| read(&pulses, Pulse::from_bits(us(micros).to_bits().saturating_add_signed(by)));
     assert_eq!([at(750, 0), at(2250, 0)], [points(-150), points(150)]);
@@ -24,21 +27,24 @@ fn given_a_reading_just_in_range_and_just_outside_when_it_is_read_then_the_one_i
     assert_eq!([0, 199, 3801, 4095].map(at), [Deflection::OUT_OF_RANGE; 4]);
 }
 
+/// Given a range wider than deflections can be, when a reading is two travels from centre, then it is marked and does
+/// not saturate.
 #[test]
-fn given_a_range_wider_than_deflections_when_a_reading_is_two_travels_away_then_it_is_marked_and_does_not_saturate() {
+fn a_reading_two_travels_away_is_marked_not_saturated() {
     // 1600 steps of travel: 3199 are 32757.76 units, 3200 are 2^15.
     let steep = channel::<Micros>([1, 22_400, 24_000, 25_600, 65_534]);
     let at = |bits| read(&one(steep), Reading::from_bits(bits)).to_bits();
     assert_eq!([24_000 - 3199, 24_000 + 3199].map(at), [-32_758, 32_758]);
     assert_eq!([24_000 - 3200, 24_000 + 3200, 1, 65_534].map(at), [i16::MIN; 4]);
-    // The widest travel that has two of them in the range: even its last reading rounds to a deflection.
+    // The widest travel of which twice as much fits into the range: even the last reading rounds to a deflection.
     let wide = one(channel::<handback::Counts>([1, 1, 33, 33 + 32_750, 65_534]));
     let at = |distance: u16| read(&wide, Reading::from_bits(33 + distance)).to_bits();
     assert_eq!([65_499, 65_500].map(at), [32_767, i16::MIN], "32767.4997 and 32768 units");
 }
 
+/// Given a trim that moves a reading past the deflections that can be written, when it is read, then it is marked.
 #[test]
-fn given_a_trim_that_pushes_a_stick_out_of_what_can_be_written_when_it_is_read_then_it_is_marked() {
+fn a_trim_past_what_can_be_written_marks_the_reading() {
     let steep = channel::<Micros>([1, 22_400, 24_000, 25_600, 65_534]);
     for (trim, side) in [(points(30), 1), (points(-30), -1)] {
         let trimmed = one(Channel { trim, ..steep });
@@ -49,9 +55,11 @@ fn given_a_trim_that_pushes_a_stick_out_of_what_can_be_written_when_it_is_read_t
     }
 }
 
+/// Given a reading out of range from the instructor, when the engine gets the frame, then the frame is bad and the
+/// student has nothing.
 /// Rules: T4
 #[test]
-fn given_nonsense_from_the_instructor_when_the_engine_gets_it_then_the_frame_is_bad_and_the_student_has_nothing() {
+fn a_marked_frame_of_the_instructor_takes_the_craft() {
     let channels = Channels::<_, 4, 4>::pulses().check().expect("a good set-up");
     for plausible in [points(100), points(150), Deflection::MAX] {
         for pulse in nonsense() {
@@ -69,11 +77,12 @@ fn given_nonsense_from_the_instructor_when_the_engine_gets_it_then_the_frame_is_
     }
 }
 
+/// Given a reading out of range from a student with small throws, when the engine gets the frame, then the frame is
+/// bad, and later the link is lost.
 /// Rules: L1, L3
 #[test]
-fn given_nonsense_from_a_student_with_small_throws_when_the_engine_gets_it_then_the_frame_is_bad_and_the_link_is_lost()
-{
-    // The smaller the throws, the more would come out as a harmless stick.
+fn a_marked_frame_of_the_student_loses_the_link() {
+    // With small throws, the reading would otherwise come out as a harmless deflection.
     let small = Channel { rate: points(10), ..limited(Channel::pulse(0), points(5)) };
     let numbered = [0, 1, 2, 3].map(|number| Channel { number, ..small });
     let channels = Channels::<_, 4, 4>::new(numbered).check().expect("a good set-up");
@@ -89,9 +98,11 @@ fn given_nonsense_from_a_student_with_small_throws_when_the_engine_gets_it_then_
     }
 }
 
+/// Given a student without a channel for an axis, when the axis is not shared, then the frames are good; when it is
+/// shared, then they are bad.
 /// Rules: L1
 #[test]
-fn given_a_student_without_a_channel_for_an_axis_when_it_is_not_shared_then_frames_are_good_and_else_they_are_bad() {
+fn a_missing_student_channel_is_bad_only_if_shared() {
     let axes = [Some(Channel::pulse(0)), Some(Channel::pulse(1)), None, Some(Channel::pulse(2))];
     let channels = Channels::<_, 4, 3> { axes }.check().expect("a good set-up");
     let frame = channels.frame(&[us(1500), us(1500), us(1500)]);
@@ -102,8 +113,9 @@ fn given_a_student_without_a_channel_for_an_axis_when_it_is_not_shared_then_fram
     assert_eq!(refused.instructor_has_the_craft().outcome().student, Reception::Bad);
 }
 
+/// Given a frame with a marked axis, when it is written, then nothing is written.
 #[test]
-fn given_a_marked_axis_when_a_frame_is_written_then_nothing_is() {
+fn a_frame_with_a_marked_axis_is_not_written() {
     let craft = Channels::<_, 2, 2>::pulses().check().expect("a good set-up");
     let frame = Frame::new([Deflection::CENTRE, Deflection::OUT_OF_RANGE]);
     assert_eq!(craft.readings(&frame, [us(1500); 2]), None);

@@ -1,4 +1,4 @@
-//! What the trade and others say of pulses, and a recording that nobody here made.
+//! Pulses against common practice and floats, and a recording that nobody here made.
 
 use std::fs;
 use std::path::Path;
@@ -8,8 +8,9 @@ use handback_host_tests::points;
 
 use crate::oracle::{one, read, us, write};
 
+/// Given a nominal channel, when a pulse is read, then a microsecond is a fifth of a point.
 #[test]
-fn given_a_microsecond_of_a_nominal_pulse_when_it_is_read_then_it_is_a_fifth_of_a_point() {
+fn a_microsecond_is_a_fifth_of_a_point() {
     // Common practice, no source: 1000 to 2000 us are -100 to 100 points, so 2 points are 10 us and 8 points 40 us.
     let pulses = one(Channel::pulse(0));
     for (micros, off) in [(1000, -100), (1490, -2), (1500, 0), (1510, 2), (1540, 8), (2000, 100), (2125, 125)] {
@@ -18,8 +19,9 @@ fn given_a_microsecond_of_a_nominal_pulse_when_it_is_read_then_it_is_a_fifth_of_
     }
 }
 
+/// Given the default thresholds in microseconds, when they are read, then they are the engine's defaults to the unit.
 #[test]
-fn given_the_default_thresholds_in_microseconds_when_they_are_read_then_they_are_the_engines_to_the_unit() {
+fn thresholds_in_microseconds_are_the_defaults_to_the_unit() {
     // In floats (IEEE 754 double precision): 2 * 163.84 is 327.68 units, 8 * 163.84 is 1310.72.
     let pulses = one(Channel::pulse(0));
     let threshold = |micros| read(&pulses, us(micros));
@@ -28,16 +30,19 @@ fn given_the_default_thresholds_in_microseconds_when_they_are_read_then_they_are
     assert_eq!(threshold(1540), AxisRule::unsprung(points(-100)).engage);
 }
 
+/// Given a common train of eight channels, when it is read, then it is eight axes.
 #[test]
-fn given_a_common_train_of_eight_channels_when_it_is_read_then_it_is_eight_axes() {
+fn a_common_train_of_eight_channels_is_eight_axes() {
     // Common practice, no source: 8 channels of 1000, 1500 or 2000 us.
     let train = [1500, 1500, 1000, 1500, 2000, 1000, 1500, 2000].map(us);
     let frame = Channels::<_, 8, 8>::pulses().check().expect("a good set-up").frame(&train);
     assert_eq!(*frame.axes(), [0, 0, -100, 0, 100, -100, 0, 100].map(points));
 }
 
+/// Given recorded channels, when they are read, then they are within half a unit of the floats; when they are written,
+/// then they are the same as before.
 #[test]
-fn given_recorded_channels_when_they_are_read_then_they_are_what_floats_make_of_them_and_come_back_the_same() {
+fn recorded_channels_agree_with_floats_both_ways() {
     // Recording: `data/fixedwing_channels_4hz.csv`, provenance in `data/README.md`. Floats: IEEE 754 double precision.
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("data/fixedwing_channels_4hz.csv");
     let text = fs::read_to_string(&path).unwrap_or_else(|why| panic!("{}: {why}", path.display()));
@@ -57,8 +62,9 @@ fn given_recorded_channels_when_they_are_read_then_they_are_what_floats_make_of_
     assert_eq!(samples, 798);
 }
 
+/// Given any pulse of whole microseconds, when floats read it, then they agree.
 #[test]
-fn given_any_pulse_of_whole_microseconds_when_floats_read_it_then_they_agree() {
+fn pulses_of_whole_microseconds_agree_with_floats() {
     // In floats (IEEE 754 double precision); `f64::round` rounds halves away from zero.
     let odd = Channel { low: us(1087), centre: us(1493), high: us(1971), ..Channel::pulse(0) };
     for micros in 750..=2250u32 {

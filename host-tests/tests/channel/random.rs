@@ -1,4 +1,5 @@
-//! Random set-ups: what passes the check keeps every promise, and what does not is refused for a reason that is there.
+//! Random set-ups: one that passes the check keeps every promise; one that is refused has the fault that the error
+//! names.
 
 use handback::{Channel, ChannelError, Channels, Count, Deflection, Frame, Reading};
 use handback_host_tests::points;
@@ -6,7 +7,7 @@ use proptest::prelude::*;
 
 use crate::oracle::{deflection, one, read, reading, write};
 
-/// Any fields at all, also those that make no sense.
+/// Any values in all fields, also impossible ones.
 fn any_channel() -> impl Strategy<Value = Channel<handback::Counts>> {
     let readings = [any::<u16>(), any::<u16>(), any::<u16>(), any::<u16>(), any::<u16>()];
     (any::<u8>(), any::<bool>(), readings, any::<i16>(), any::<i16>(), any::<[Option<i16>; 2]>()).prop_map(
@@ -38,7 +39,7 @@ fn good_channel() -> impl Strategy<Value = Channel<handback::Counts>> {
     )
 }
 
-/// Whether the error tells the truth about the channel.
+/// Whether the error is true of the channel.
 fn is_so(channel: &Channel<handback::Counts>, why: ChannelError<handback::Counts>) -> bool {
     let Channel { low, centre, high, lowest, highest, trim, rate, limit_below, limit_above, .. } = *channel;
     let no_limit = |limit: Option<Deflection>| limit.is_some_and(|d| d <= Deflection::CENTRE || d > points(150));
@@ -61,18 +62,20 @@ fn is_so(channel: &Channel<handback::Counts>, why: ChannelError<handback::Counts
 proptest! {
     #![proptest_config(ProptestConfig { cases: 4000, failure_persistence: None, ..ProptestConfig::default() })]
 
+    /// Given any fields, when they are checked, then they pass or the error is true.
     /// Rules: N1
     #[test]
-    fn given_any_fields_at_all_when_they_are_checked_then_they_pass_or_the_error_is_true(channel in any_channel()) {
+    fn any_fields_pass_or_the_error_is_true(channel in any_channel()) {
         if let Err(why) = Channels::<_, 1, 16>::new([channel]).check() {
             prop_assert!(is_so(&channel, why), "{why}");
             prop_assert!(why.to_string().contains(why.field()));
         }
     }
 
+    /// Given a good set-up with one field replaced, when it is checked, then it is refused exactly where it is wrong.
     /// Rules: N1
     #[test]
-    fn given_any_field_of_a_good_set_up_replaced_when_it_is_checked_then_it_is_refused_just_where_it_is_wrong(
+    fn a_replaced_field_is_refused_just_where_it_is_wrong(
         good in good_channel(), other in any_channel(), field in 0..7,
     ) {
         let mut channel = good;
@@ -85,7 +88,7 @@ proptest! {
             5 => channel.highest = other.highest,
             _ => channel.number = other.number % 32,
         }
-        // Of every error that could be, each is either said or untrue.
+        // The check must report the first error that is true.
         let said = Channels::<_, 1, 16>::new([channel]).check().err();
         let Channel { low, centre, high, lowest, highest, trim, rate, .. } = channel;
         let [below, above] = [channel.limit_below, channel.limit_above].map(|d| d.unwrap_or(Deflection::CENTRE));
@@ -105,9 +108,10 @@ proptest! {
         prop_assert_eq!(said, first);
     }
 
+    /// Given any good set-up, when any reading is read or any deflection is written, then the result is the exact one.
     /// Rules: N1, N2, N4
     #[test]
-    fn given_any_good_set_up_when_any_reading_or_deflection_goes_through_then_it_is_the_exact_one(
+    fn any_good_set_up_converts_exactly(
         channel in good_channel(), bits in any::<u16>(), out in -i16::MAX..=i16::MAX,
     ) {
         let checked = one(channel);
@@ -119,8 +123,9 @@ proptest! {
         prop_assert_eq!(write(&checked, d).map(Reading::to_bits), Some(reading(&channel, d)));
     }
 
+    /// Given any good set-up, when the stick moves one way, then the deflection never goes the other way.
     #[test]
-    fn given_any_good_set_up_when_the_stick_moves_one_way_then_the_deflection_never_goes_the_other(
+    fn the_deflection_follows_the_direction_of_the_stick(
         channel in good_channel(), at in any::<u16>(), step in 1u16..2000,
     ) {
         let checked = one(channel);
@@ -133,13 +138,15 @@ proptest! {
         }
     }
 
+    /// Given any good set-up, when the stick is centred, then its deflection is its trim.
     #[test]
-    fn given_any_good_set_up_when_the_stick_is_centred_then_its_deflection_is_its_trim(channel in good_channel()) {
+    fn a_centred_stick_reads_as_its_trim(channel in good_channel()) {
         prop_assert_eq!(read(&one(channel), channel.centre), channel.trim);
     }
 
+    /// Given any good set-up with limits, when the stick moves, then no deflection but the mark is past them.
     #[test]
-    fn given_any_good_set_up_with_limits_when_the_stick_moves_then_nothing_but_the_mark_is_past_them(
+    fn only_the_mark_is_past_a_limit(
         channel in good_channel(), bits in any::<u16>(),
     ) {
         let at = read(&one(channel), Reading::from_bits(bits));
@@ -150,9 +157,10 @@ proptest! {
         }
     }
 
+    /// Given any order of channels, when a train is read and written, then it is the same.
     /// Rules: N1
     #[test]
-    fn given_any_order_of_channels_when_a_train_goes_through_and_back_then_it_is_the_same(
+    fn any_order_of_channels_reads_and_writes_the_same_train(
         order in Just([0u8, 1, 2, 3, 4, 5, 6, 7]).prop_shuffle(), micros in prop::array::uniform8(750u32..=2250),
     ) {
         let numbers: [u8; 5] = std::array::from_fn(|axis| order[axis]);

@@ -1,11 +1,12 @@
-//! Pulses and counts: their units, their edges, and how people read them.
+//! Pulses and counts: their units, their range, and their text.
 
 use std::mem::size_of;
 
 use handback::{Channel, ChannelError, CheckedChannels, Count, Micros, Pulse};
 
+/// Given microseconds, when they are made a pulse, then the pulse gives them back; from 4096 on they saturate.
 #[test]
-fn given_microseconds_when_they_are_made_a_pulse_then_they_come_back_and_from_4096_on_they_saturate() {
+fn microseconds_saturate_from_4096_on() {
     for micros in 0..=4095u16 {
         let pulse = Pulse::from_micros(micros.into());
         assert_eq!((pulse.to_bits(), pulse.to_micros()), (micros * 16, micros));
@@ -15,16 +16,19 @@ fn given_microseconds_when_they_are_made_a_pulse_then_they_come_back_and_from_40
     }
 }
 
+/// Given any pulse, when it is rounded to microseconds, then it is the nearest one, halves up.
 #[test]
-fn given_any_pulse_when_it_is_rounded_to_microseconds_then_it_is_the_nearest_one_halves_up() {
+fn a_pulse_rounds_to_microseconds_halves_up() {
     for bits in 0..=u16::MAX {
         let nearest = (u32::from(bits) * 2 + 16) / 32;
         assert_eq!(u32::from(Pulse::from_bits(bits).to_micros()), nearest, "{bits}/16 us");
     }
 }
 
+/// Given any reading, when it is printed, then it is rounded to the nearest hundredth of a microsecond, and an error
+/// prints the same; counts are printed as they are.
 #[test]
-fn given_any_reading_when_people_read_it_then_it_is_the_nearest_hundredth_and_an_error_says_the_same() {
+fn a_reading_prints_to_the_nearest_hundredth() {
     for bits in 0..=u16::MAX {
         let hundredths = (u32::from(bits) * 200 + 16) / 32;
         let pulse = Pulse::from_bits(bits);
@@ -35,11 +39,12 @@ fn given_any_reading_when_people_read_it_then_it_is_the_nearest_hundredth_and_an
     }
 }
 
+/// Given channels, when their size is measured, then it is as documented.
 /// Rules: N1
 #[test]
-fn given_channels_when_they_are_measured_then_they_are_as_large_as_is_said() {
+fn channels_are_as_large_as_documented() {
     assert_eq!((size_of::<Pulse>(), size_of::<Count>()), (2, 2));
-    // They stay in flash where they are a `static`.
+    // A `static` set-up stays in flash.
     let [four, eight] = [size_of::<CheckedChannels<Micros, 4, 8>>(), size_of::<CheckedChannels<Micros, 8, 8>>()];
     println!("checked channels: {four} bytes for 4 axes, {eight} for 8");
     assert_eq!((four, eight - four), (208, 208), "52 bytes for an axis");

@@ -1,4 +1,4 @@
-//! What a set-up must be. Just right passes, just wrong is refused by the name of its axis, field and value.
+//! The check of a set-up: a value at the limit passes, one past it is refused with axis, field and value.
 
 use handback::{
     Channel, ChannelError, Channels, CheckedChannels, Count, Counts, Deflection, Micros, Pulse, Reading, Unit,
@@ -23,13 +23,14 @@ fn count(channel: Channel<Counts>) -> Option<ChannelError<Counts>> {
     refused(POT, channel)
 }
 
-/// A reading moved by so many bits.
+/// A reading moved by `bits`.
 fn by<U>(reading: Reading<U>, bits: i16) -> Reading<U> {
     Reading::from_bits(reading.to_bits().saturating_add_signed(bits))
 }
 
+/// Given the defaults, when they are checked, then they pass for 1 and for 16 axes.
 #[test]
-fn given_the_defaults_when_they_are_checked_then_they_pass_for_1_and_for_16_axes() {
+fn the_defaults_pass_for_1_and_16_axes() {
     let one = Channels::<_, 1, 1>::pulses();
     assert_eq!(one.check().map(|checked| *checked.channels()), Ok(one));
     let sixteen = Channels::<_, 16, 16>::pulses();
@@ -38,16 +39,18 @@ fn given_the_defaults_when_they_are_checked_then_they_pass_for_1_and_for_16_axes
     assert_eq!(pots.check().map(|checked| *checked.channels()), Ok(pots));
 }
 
+/// Given no axis with a channel, when the set-up is checked, then it is refused; one axis with a channel is enough.
 #[test]
-fn given_no_axis_with_a_channel_when_it_is_checked_then_it_is_refused_and_one_is_enough() {
+fn at_least_one_axis_needs_a_channel() {
     let mut channels = Channels::<Micros, 2, 8> { axes: [None; 2] };
     assert_eq!(channels.check().err(), Some(ChannelError::NoChannel));
     channels.axes[1] = Some(Channel::pulse(7));
     assert_eq!(channels.check().err(), None);
 }
 
+/// Given the number of a channel, when it is past the last, then it is refused.
 #[test]
-fn given_the_number_of_a_channel_when_it_is_past_the_last_then_it_is_refused() {
+fn a_channel_number_past_the_last_is_refused() {
     let check = |number| Channels::<_, 2, 8>::new([Channel::pulse(0), Channel::pulse(number)]).check().err();
     for number in [8, 9, 255] {
         assert_eq!(check(number), Some(ChannelError::PastLast { axis: 1, number, channels: 8 }));
@@ -55,14 +58,16 @@ fn given_the_number_of_a_channel_when_it_is_past_the_last_then_it_is_refused() {
     assert_eq!((check(7), check(1)), (None, None));
 }
 
+/// Given two axes on one channel, when they are checked, then the second is refused and the error names the first.
 #[test]
-fn given_two_axes_on_one_channel_when_they_are_checked_then_the_second_is_refused_and_names_the_first() {
+fn two_axes_on_one_channel_are_refused() {
     let channels = Channels::<_, 4, 8>::new([5, 2, 7, 2].map(Channel::pulse));
     assert_eq!(channels.check().err(), Some(ChannelError::Twice { axis: 3, number: 2, other: 1 }));
 }
 
+/// Given an end, when it is on the wrong side of the centre or too near to it, then it is refused.
 #[test]
-fn given_an_end_when_it_is_on_the_wrong_side_of_the_centre_or_too_near_to_it_then_it_is_refused() {
+fn an_end_too_near_the_centre_or_past_it_is_refused() {
     let nominal = Channel::pulse(0);
     let centre = nominal.centre;
     for low in [us(1401), us(1500), us(1600), by(us(1400), 1)] {
@@ -79,8 +84,9 @@ fn given_an_end_when_it_is_on_the_wrong_side_of_the_centre_or_too_near_to_it_the
     assert_eq!(count(Channel { low: by(low, -1), high: by(high, 1), ..POT }), None);
 }
 
+/// Given the lowest reading, when it is 0 or above the low end, then it is refused.
 #[test]
-fn given_the_least_reading_when_it_is_0_or_above_the_low_end_then_it_is_refused() {
+fn a_lowest_reading_of_0_or_above_low_is_refused() {
     let nominal = Channel::pulse(0);
     let low = nominal.low;
     for lowest in [Pulse::MIN, by(low, 1), Pulse::MAX] {
@@ -91,8 +97,9 @@ fn given_the_least_reading_when_it_is_0_or_above_the_low_end_then_it_is_refused(
     }
 }
 
+/// Given the highest reading, when it is the greatest that there is or below the high end, then it is refused.
 #[test]
-fn given_the_greatest_reading_when_it_is_the_greatest_there_is_or_below_the_high_end_then_it_is_refused() {
+fn a_highest_reading_of_the_maximum_or_below_high_is_refused() {
     let nominal = Channel::pulse(0);
     let high = nominal.high;
     for highest in [Pulse::MAX, by(high, -1), Pulse::MIN] {
@@ -103,8 +110,10 @@ fn given_the_greatest_reading_when_it_is_the_greatest_there_is_or_below_the_high
     }
 }
 
+/// Given a stick that reaches the counts that a broken wire reads, when it is set up by its counts, then it is
+/// refused.
 #[test]
-fn given_a_stick_that_reaches_what_a_broken_wire_reads_when_it_is_set_up_by_its_counts_then_it_is_refused() {
+fn counts_that_a_broken_wire_reads_are_refused() {
     let bits = Count::from_bits;
     let at_the_top = count(Channel::counts(0, [400, 2000, 4095], 4095));
     assert_eq!(at_the_top, Some(ChannelError::Highest { axis: 2, highest: bits(4094), high: bits(4095) }));
@@ -112,14 +121,15 @@ fn given_a_stick_that_reaches_what_a_broken_wire_reads_when_it_is_set_up_by_its_
     assert_eq!(at_the_bottom, Some(ChannelError::Lowest { axis: 2, lowest: bits(1), low: bits(0) }));
     let near = Channel::counts(0, [1, 2000, 4094], 4095);
     assert_eq!((near.lowest, near.highest, count(near)), (bits(1), bits(4094), None));
-    // Every order of learnt values but the right one is refused, whatever they are of.
+    // Every order of the learnt values but the right one is refused.
     for learnt in [[400, 3600, 2000], [2000, 400, 3600], [2000, 3600, 400], [3600, 400, 2000], [3600, 2000, 400]] {
         assert!(count(Channel::counts(0, learnt, 4095)).is_some(), "{learnt:?}");
     }
 }
 
+/// Given a trim, when it is beyond 30 points, then it is refused.
 #[test]
-fn given_a_trim_when_it_is_beyond_30_points_then_it_is_refused() {
+fn a_trim_beyond_30_points_is_refused() {
     let check = |trim| pulse(Channel { trim, ..Channel::pulse(0) });
     let most = points(30);
     for trim in [units(most.to_bits() + 1), units(-most.to_bits() - 1), Deflection::MIN, Deflection::MAX] {
@@ -128,8 +138,9 @@ fn given_a_trim_when_it_is_beyond_30_points_then_it_is_refused() {
     assert_eq!([most, points(-30), points(0)].map(check), [None; 3]);
 }
 
+/// Given a rate, when it is not above 0, or above 100 points, then it is refused.
 #[test]
-fn given_a_rate_when_it_is_not_above_0_or_more_than_all_of_the_travel_then_it_is_refused() {
+fn a_rate_of_0_or_above_100_points_is_refused() {
     let check = |rate| pulse(Channel { rate, ..Channel::pulse(0) });
     for rate in [units(0), units(-1), points(-60), units((1 << 14) + 1), Deflection::MIN, Deflection::MAX] {
         assert_eq!(check(rate), Some(ChannelError::Rate { axis: 2, rate }));
@@ -137,8 +148,9 @@ fn given_a_rate_when_it_is_not_above_0_or_more_than_all_of_the_travel_then_it_is
     assert_eq!([units(1), points(60), points(100)].map(check), [None; 3]);
 }
 
+/// Given a limit, when it is not above 0, or beyond 150 points, then it is refused.
 #[test]
-fn given_a_limit_when_it_is_not_above_0_or_beyond_150_points_then_it_is_refused() {
+fn a_limit_of_0_or_beyond_150_points_is_refused() {
     let below = |limit| pulse(Channel { limit_below: Some(limit), ..Channel::pulse(0) });
     let above = |limit| pulse(Channel { limit_above: Some(limit), ..Channel::pulse(0) });
     let (axis, most) = (2, points(150));
@@ -151,8 +163,9 @@ fn given_a_limit_when_it_is_not_above_0_or_beyond_150_points_then_it_is_refused(
     }
 }
 
+/// Given a refused set-up, when its error is printed, then it names axis, field, value and remedy.
 #[test]
-fn given_a_refused_set_up_when_its_error_is_read_then_it_names_axis_field_value_and_mend() {
+fn a_set_up_error_names_axis_field_value_and_remedy() {
     let (axis, u) = (2, us);
     let (low, centre, high) = (Count::from_bits(1990), Count::from_bits(2000), Count::from_bits(2031));
     let pulses: [(ChannelError<Micros>, &str); 10] = [
@@ -215,8 +228,9 @@ fn given_a_refused_set_up_when_its_error_is_read_then_it_names_axis_field_value_
     }
 }
 
+/// Given the longest values, when an error is printed, then none of it is cut off.
 #[test]
-fn given_the_longest_values_when_an_error_is_read_then_none_of_it_is_cut_off() {
+fn the_longest_set_up_errors_are_printed_in_full() {
     let (reading, axis) = (Pulse::MAX, 255);
     let longest = [
         ChannelError::Highest { axis, highest: reading, high: reading },
@@ -230,8 +244,10 @@ fn given_the_longest_values_when_an_error_is_read_then_none_of_it_is_cut_off() {
     }
 }
 
+/// Given channels, when they are stored and read, then good ones are the same, and bad ones do not come back as
+/// checked ones.
 #[test]
-fn given_channels_when_they_are_stored_then_good_ones_come_back_the_same_and_bad_ones_do_not_come_back_checked() {
+fn stored_channels_are_checked_when_they_are_read() {
     let nominal = Channel { limit_below: Some(points(50)), limit_above: Some(points(40)), ..Channel::pulse(2) };
     let student = Channel { rate: points(60), trim: points(4), ..nominal };
     let channels = Channels::<_, 2, 8> { axes: [Some(Channel { reversed: true, ..student }), None] };

@@ -5,15 +5,17 @@ use handback_host_tests::{points, units};
 
 use crate::oracle::{limited, one, read, us};
 
+/// Given a rate, when the stick moves, then that share of its travel comes out.
 #[test]
-fn given_a_rate_when_the_stick_moves_then_so_much_of_its_travel_comes_out() {
+fn a_rate_scales_the_travel() {
     let half = one(Channel { rate: points(50), ..Channel::pulse(0) });
     let at = |micros| read(&half, us(micros));
     assert_eq!([1000, 1250, 1500, 1600, 2000, 2250].map(at), [-50, -25, 0, 10, 50, 75].map(points));
 }
 
+/// Given a rate, when a reading is rounded, then it is rounded once.
 #[test]
-fn given_a_rate_when_a_reading_is_rounded_then_it_is_rounded_once() {
+fn a_scaled_reading_is_rounded_once() {
     // 1500 and 15/16 us are 30.72 units; at 45.001 % (7373 units) of the travel 13.824. Rounding 31 again gives 13.95.
     let rate = units(7373);
     let scaled = one(Channel { rate, ..Channel::pulse(0) });
@@ -33,8 +35,9 @@ fn given_a_rate_when_a_reading_is_rounded_then_it_is_rounded_once() {
     assert!(differ > 100, "rounding twice would be seen: {differ}");
 }
 
+/// Given a limit, when the stick is one unit short of it, at it or past it, then no more than the limit comes out.
 #[test]
-fn given_a_limit_when_the_stick_is_at_it_one_unit_short_of_it_and_past_it_then_it_is_the_most_that_comes_out() {
+fn a_limit_is_the_most_that_comes_out() {
     let whole = one(Channel::pulse(0));
     for side in [-1i16, 1] {
         let pulse = us(u32::from(1500u16.saturating_add_signed(200 * side)));
@@ -48,9 +51,10 @@ fn given_a_limit_when_the_stick_is_at_it_one_unit_short_of_it_and_past_it_then_i
     }
 }
 
+/// Given a limit on one side, when the stick goes to the other side, then all of its travel comes out.
 #[test]
-fn given_a_limit_on_one_side_when_the_stick_goes_to_the_other_then_all_of_its_travel_comes_out() {
-    // A throttle for a beginner: off is off, and three quarters is the most power. Either way round.
+fn a_limit_on_one_side_leaves_the_other_whole() {
+    // A throttle for a beginner: the low end is off, and three quarters is the most power. Then reversed.
     for reversed in [false, true] {
         let throttle = one(Channel { limit_above: Some(points(50)), reversed, ..Channel::pulse(0) });
         let at = |micros| read(&throttle, us(if reversed { 3000 - micros } else { micros }));
@@ -61,18 +65,20 @@ fn given_a_limit_on_one_side_when_the_stick_goes_to_the_other_then_all_of_its_tr
     }
 }
 
+/// Given rate, direction, limit and trim together, when the stick moves, then they apply in this order.
 #[test]
-fn given_rate_limit_trim_and_direction_together_when_the_stick_moves_then_they_apply_in_that_order() {
+fn rate_direction_limit_and_trim_apply_in_this_order() {
     let limited = limited(Channel::pulse(0), points(30));
     let channel = Channel { rate: points(50), trim: points(-10), reversed: true, ..limited };
     let at = |micros| read(&one(channel), us(micros));
     let about_trim = |way: i16| units(points(-10).to_bits() + points(way).to_bits());
-    // At centre | 20 points, halved, turned | 100 points, halved, limited, turned.
+    // At centre | 20 points, halved, reversed | 100 points, halved, reversed, limited.
     assert_eq!([1500, 1600, 2000, 1000].map(at), [0, -10, -30, 30].map(about_trim));
 }
 
+/// Given the least rate and limit, when the stick is full out, then one unit comes out.
 #[test]
-fn given_the_least_rate_and_limit_when_the_stick_is_full_out_then_a_unit_comes_out() {
+fn the_least_rate_and_limit_give_one_unit() {
     let least = one(Channel { rate: units(1), ..limited(Channel::pulse(0), units(1)) });
     assert_eq!([1000, 1249, 1251, 1500, 1750, 2000].map(|m| read(&least, us(m))), [-1, -1, 0, 0, 1, 1].map(units));
     let sixteenth_less = Pulse::from_bits(us(1750).to_bits() - 1);

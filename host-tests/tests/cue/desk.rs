@@ -1,4 +1,4 @@
-//! A lesson with somebody who listens: every step's outcome goes to the cues, and what they do is kept.
+//! A lesson with its cues: the outcome of every step goes to the cues, and their signs are kept.
 
 use handback::cue::{CheckedCueRules, Cue, CueRules, Cues, Signs, Voice};
 use handback::{
@@ -10,9 +10,9 @@ use handback_host_tests::{Lesson, lesson_with, sprung};
 pub(crate) struct Desk<const N: usize> {
     lesson: Option<Lesson<N>>,
     cues: Cues<'static>,
-    /// What the cues did in each step since the last change that the test made.
+    /// The signs of each step since the test last changed something.
     pub(crate) signs: Vec<Signs>,
-    /// The cues that began, with the step of the lesson in which they did.
+    /// The cues that began, each with the number of its step.
     pub(crate) began: Vec<(usize, Cue)>,
     step: usize,
 }
@@ -37,14 +37,14 @@ pub(crate) fn desk_with<const N: usize>(policy: Policy<N>, rules: &CueRules) -> 
 }
 
 impl<const N: usize> Desk<N> {
-    /// Someone does something.
+    /// Changes the inputs of the lesson from the next step on.
     pub(crate) fn change(mut self, change: impl FnOnce(Lesson<N>) -> Lesson<N>) -> Self {
         self.lesson = self.lesson.map(change);
         self.signs.clear();
         self
     }
 
-    /// So many steps of 20 ms.
+    /// Takes `count` steps of 20 ms.
     pub(crate) fn steps(mut self, count: usize) -> Self {
         for _ in 0..count {
             self = self.step_of(Duration::from_ticks(20_000));
@@ -62,7 +62,7 @@ impl<const N: usize> Desk<N> {
         self
     }
 
-    /// The lesson's switch goes on, everything is in order, and the cue of it is over.
+    /// Turns the lesson switch on and steps until the student flies and the cue of it is over.
     pub(crate) fn student_flying(self) -> Self {
         let flying = self.steps(80).change(Lesson::switch_on).steps(300);
         let student = flying.lesson().outcome().pilot.student();
@@ -83,7 +83,7 @@ impl<const N: usize> Desk<N> {
     }
 }
 
-/// An outcome as an engine of one axis might give it, for changes in any order.
+/// An outcome as an engine might give it, so that changes can come in any order.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Told {
     pub(crate) pilot: Pilot,
@@ -97,7 +97,7 @@ pub(crate) const ALL: AxisSet = AxisSet::of(&[0, 1]);
 impl Told {
     pub(crate) const START: Self = Self { pilot: Pilot::Instructor, event: None, waiting: Some(Waiting::Switch) };
 
-    /// The change that this cue tells of.
+    /// The change that this cue announces.
     pub(crate) fn change(cue: Cue) -> Self {
         let (pilot, cause, waiting) = match cue {
             Cue::Taken => (Pilot::Instructor, Cause::Stick(0), Some(Waiting::Held(0))),
@@ -113,7 +113,7 @@ impl Told {
         Self { pilot, event: Some(Event { at, from: Pilot::Instructor, to: pilot, cause }), waiting }
     }
 
-    /// The step after, in which nothing changes.
+    /// The outcome of the step after, in which nothing changes.
     pub(crate) fn goes_on(self) -> Self {
         Self { event: None, ..self }
     }
@@ -137,7 +137,7 @@ impl Told {
     }
 }
 
-/// The phrases that were begun, in order.
+/// The phrases that began, in order.
 pub(crate) fn said(signs: &[Signs]) -> Vec<Voice> {
     signs.iter().filter_map(|signs| signs.voice).collect()
 }

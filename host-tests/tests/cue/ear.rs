@@ -1,14 +1,14 @@
-//! A second ear, built from sound rather than from rhythms: what the cues really play, in runs of sound and silence.
+//! A reference ear that works on sound, not on rhythms: what the cues really play, in runs of sound and silence.
 
 use handback::Instant;
 use handback::cue::{CueRules, Cues, Rhythm};
 
 use crate::desk::{Told, checked};
 
-/// A run of sound or silence, and how long it lasts in microseconds.
+/// A run of sound or silence, and its length in microseconds.
 pub(crate) type Run = (bool, u32);
 
-/// Sound that was looked at in these moments, as runs.
+/// Turns samples of sound, each with its time, into runs.
 pub(crate) fn runs(looks: &[(u32, bool)]) -> Vec<Run> {
     let mut runs: Vec<Run> = Vec::new();
     for pair in looks.windows(2) {
@@ -21,7 +21,7 @@ pub(crate) fn runs(looks: &[(u32, bool)]) -> Vec<Run> {
     runs
 }
 
-/// Runs without the silence before and behind them.
+/// Runs without the silence before and after them.
 pub(crate) fn trimmed(mut runs: Vec<Run>) -> Vec<Run> {
     while runs.last().is_some_and(|&(on, _)| !on) {
         runs.pop();
@@ -30,7 +30,7 @@ pub(crate) fn trimmed(mut runs: Vec<Run>) -> Vec<Run> {
     runs.split_off(silent)
 }
 
-/// What is played after this change, looked at in these steps (again and again), for five seconds.
+/// The runs that are played in five seconds after this change, sampled at these steps, which repeat.
 pub(crate) fn played(rules: &CueRules, told: Told, steps: &[u32]) -> Vec<Run> {
     let mut cues = Cues::new(checked(rules));
     let (mut now, mut looks) = (0, Vec::new());
@@ -46,12 +46,12 @@ pub(crate) fn played(rules: &CueRules, told: Told, steps: &[u32]) -> Vec<Run> {
     trimmed(runs(&looks))
 }
 
-/// The lengths of the pulses in some runs.
+/// The lengths of the pulses in these runs.
 pub(crate) fn pulses(runs: &[Run]) -> Vec<u32> {
     runs.iter().filter(|(on, _)| *on).map(|&(_, length)| length).collect()
 }
 
-/// The pulses of these runs as they are, and with each single run turned over: a pulse lost, or a gap filled.
+/// The pulses of these runs, as they are and with each single run inverted: a pulse lost, or a gap filled.
 pub(crate) fn with_one_loss(played: &[Run]) -> Vec<Vec<u32>> {
     let mut all = vec![pulses(played)];
     for lost in 0..played.len() {
@@ -68,14 +68,15 @@ pub(crate) fn with_one_loss(played: &[Run]) -> Vec<Vec<u32>> {
     all
 }
 
-/// An ear that is deaf to gaps: as many pulses, and no two of them differ by a third of the shorter one or more.
+/// Whether an ear that does not hear gaps confuses two sounds: the number of pulses is the same, and no pulse differs
+/// from its counterpart by a third of the shorter one or more.
 pub(crate) fn alike(one: &[u32], other: &[u32]) -> bool {
     let near = |a: u32, b: u32| 3 * a.max(b) < 4 * a.min(b);
     one.len() == other.len() && one.iter().zip(other).all(|(&a, &b)| near(a, b))
 }
 
-/// Whether two rhythms may be mistaken, by the words of the rule: each length up to 25 ms too long, each with at most
-/// one pulse or gap lost.
+/// Whether two rhythms may be confused, as the rule defines it: each length up to 25 ms too long, each rhythm with at
+/// most one pulse or gap lost.
 pub(crate) fn mistaken(one: &Rhythm, other: &Rhythm) -> bool {
     let heard = |rhythm: &Rhythm| -> Vec<Vec<(u32, u32)>> {
         let lengths = rhythm.lengths();

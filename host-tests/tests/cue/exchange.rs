@@ -7,9 +7,8 @@ use handback_host_tests::{Lesson, ms, sprung};
 
 use crate::desk::desk_with;
 
-/// Given a spoken offer, when the craft is handed over, then the instructor has it all the while from the offer to the
-/// confirmation, and the confirmation comes when the student has it, not before.
-///
+/// Given a spoken offer, when the craft is handed over, then the instructor has it from the offer to the confirmation,
+/// and the confirmation comes when the student has it, not before.
 /// Rules: A1, H1
 #[test]
 fn whoever_hands_over_stays_on_until_it_is_confirmed() {
@@ -27,8 +26,7 @@ fn whoever_hands_over_stays_on_until_it_is_confirmed() {
     assert_eq!(said, [(offer, false), (confirmation, true)]);
 }
 
-/// Given a voice in the middle of a handing over, when the instructor takes over, then it says so in that step.
-///
+/// Given a voice in the middle of a handover, when the instructor takes over, then the voice says so in that step.
 /// Rules: T2, A1
 #[test]
 fn taking_over_never_waits() {

@@ -1,4 +1,4 @@
-//! Cues of whole lessons: one for each change, in the words of who has control.
+//! Cues of whole lessons: one for each change, which says who has control.
 
 use handback::cue::{Cue, CueRules};
 use handback::{AxisSet, Deflection, Policy, Scope};
@@ -35,8 +35,8 @@ fn each_change_has_one_cue() {
     assert_eq!(lesson.began.iter().map(|&(step, _)| step).collect::<Vec<_>>(), steps);
 }
 
-/// What takes the craft from a student who flies, and its cue.
-///
+/// Given a student who flies, when something takes the craft, then the cue tells what a person asked for from what
+/// failed.
 /// Rules: A1
 #[test]
 fn what_was_asked_for_is_told_apart_from_what_failed() {
@@ -79,9 +79,9 @@ fn with_single_axes_the_cue_says_that_both_fly() {
     assert_eq!(desk_with(policy, &CueRules::new()).student_flying().cues_of_lesson(), [Cue::HandedBack]);
 }
 
-/// Given a student who just got the craft, when the instructor takes it, then that is heard in the same step and to the
-/// end, and the handing back no more; what the student gets meanwhile is told afterwards.
-///
+/// Given a student who just got the craft, when the instructor takes it, then the cue of the takeover begins in the
+/// same step and is played to its end, and that of the handback stops; what the student gets meanwhile is announced
+/// afterwards.
 /// Rules: T2, A1
 #[test]
 fn the_taking_over_cuts_short_and_comes_before_the_handing_back() {
@@ -95,11 +95,11 @@ fn the_taking_over_cuts_short_and_comes_before_the_handing_back() {
     assert_eq!(took, handed + 2, "cut short in the step of the stick");
     let dwell_over = taken.lesson().events()[2].at.as_ticks() as usize / 20_000;
     assert!(dwell_over < took + 20, "the student has it again before the cue of the taking is over");
-    // 500, 100 and 500 ms, each to the next step; the rest of 1.05 s.
+    // 500, 100 and 500 ms, each up to the next step, and the rest of 1.05 s.
     assert_eq!(again, took + 25 + 5 + 25 + 53);
 }
 
-/// Given any of the lesson's policies, when frames come at other rates, then the cues are the same.
+/// Given a lesson, when frames come at another rate, then the cues are the same.
 #[test]
 fn the_rate_of_frames_makes_no_other_cue() {
     for dt in [5_000, 10_000, 22_500] {

@@ -1,4 +1,4 @@
-//! Cues: who has control, told without being mistaken. One binary, so that it links once.
+//! Cues: they announce who has control and cannot be confused. One binary, so that it links once.
 
 mod desk;
 mod ear;

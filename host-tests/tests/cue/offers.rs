@@ -1,4 +1,4 @@
-//! The offer: something is about to be handed back.
+//! The offer: a handback is about to come.
 
 use handback::cue::{Cue, CueRule, CueRules, Cues};
 use handback::{Deflection, Instant, Policy};
@@ -19,8 +19,8 @@ fn slow_desk() -> Desk<4> {
     desk_with(slow(), &offering()).steps(80).change(Lesson::switch_on)
 }
 
-/// Given a long dwell, when the instructor lets go, then the offer is told first and the handing back when it is done.
-///
+/// Given a long dwell, when the instructor lets go, then the offer is announced first, and the handback when it is
+/// done.
 /// Rules: A2
 #[test]
 fn an_offer_is_told_before_the_handing_back() {
@@ -30,16 +30,15 @@ fn an_offer_is_told_before_the_handing_back() {
     assert_eq!(again.cues_of_lesson()[2..], [Cue::Taken, Cue::Offer, Cue::HandedBack]);
 }
 
-/// Given an offer, when it is not made by default, then nothing is heard of it.
+/// Given the default rules, when the craft is handed back, then there is no offer.
 #[test]
 fn no_offer_is_made_by_default() {
     let lesson = desk_with(slow(), &CueRules::new()).steps(80).change(Lesson::switch_on).steps(300);
     assert_eq!(lesson.cues_of_lesson(), [Cue::HandedBack]);
 }
 
-/// Given an offer that is being told, when it is withdrawn, then it is told to its end, since a part of it could be
-/// taken for a handing back; one that only waits to be told goes.
-///
+/// Given an offer that is playing, when it is withdrawn, then it plays to its end, since a part of it could be
+/// mistaken for a handback; an offer that has not begun is dropped.
 /// Rules: A2
 #[test]
 fn an_offer_that_is_withdrawn_is_told_to_its_end_or_not_at_all() {
@@ -55,7 +54,8 @@ fn an_offer_that_is_withdrawn_is_told_to_its_end_or_not_at_all() {
     assert_eq!(let_go.cues_of_lesson().last(), Some(&Cue::Taken), "let go and held again before the taking was told");
 }
 
-/// Given a change that waits to be told, when an offer begins, then the change is told first, and then the offer.
+/// Given a change that waits to be announced, when an offer begins, then the change is announced first, and then the
+/// offer.
 #[test]
 fn an_offer_comes_after_a_change_that_waits() {
     let mut cues = Cues::new(checked(&offering()));
@@ -72,8 +72,8 @@ fn an_offer_comes_after_a_change_that_waits() {
     assert_eq!(told, [Cue::Nobody, Cue::Taken, Cue::Offer]);
 }
 
-/// Given a match window, when only the two sticks keep the craft from the student, then that is an offer, too.
-///
+/// Given a match window, when only the distance between the two sticks keeps the craft from the student, then that is
+/// an offer, too.
 /// Rules: H3, A2
 #[test]
 fn a_gate_that_is_waited_for_is_an_offer() {

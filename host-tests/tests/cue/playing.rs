@@ -1,4 +1,4 @@
-//! How a cue is played: never blocking, never skipping, whatever the clock does.
+//! The playing of a cue: it never blocks and skips nothing, whatever the clock does.
 
 use std::mem::size_of;
 
@@ -14,7 +14,7 @@ fn count_pulses(sounds: &[bool]) -> usize {
     sounds.windows(2).filter(|pair| pair[1] && !pair[0]).count()
 }
 
-/// Given any change, when it is told, then the cue begins in that step, and lamp, beeper and vibration do the same.
+/// Given any change, when it comes, then its cue begins in that step, and lamp, beeper and vibration do the same.
 #[test]
 fn a_cue_begins_in_the_step_of_its_change_on_all_three_at_once() {
     let rules = checked(&CueRules::new());
@@ -31,7 +31,7 @@ fn a_cue_begins_in_the_step_of_its_change_on_all_three_at_once() {
     }
 }
 
-/// Given a cue that only some play, when it is told, then the others are silent.
+/// Given a cue that only one output plays, when it comes, then the other outputs are silent.
 #[test]
 fn each_cue_is_played_by_whom_its_rule_names() {
     let base = CueRules::new();
@@ -43,7 +43,7 @@ fn each_cue_is_played_by_whom_its_rule_names() {
     }
 }
 
-/// Given two changes, when the second one waits, then it is told once the rest has lasted, to the microsecond.
+/// Given two changes, when the second one waits, then its cue begins once the rest has lasted, to the microsecond.
 #[test]
 fn a_rest_lasts_as_long_as_it_is_told() {
     let begins = |rest: u32| {
@@ -61,7 +61,7 @@ fn a_rest_lasts_as_long_as_it_is_told() {
 
 /// Given a loop that is far too slow, when a cue is played, then every pulse is still there.
 #[test]
-fn a_loop_that_is_too_slow_draws_a_cue_out_and_leaves_out_nothing() {
+fn a_loop_that_is_too_slow_lengthens_a_cue_and_skips_nothing() {
     for cue in [Cue::Taken, Cue::Lost, Cue::Nobody, Cue::HandedBack, Cue::Both] {
         for step in [60_000, 150_000, 300_000, 450_000] {
             let played = played(&CueRules::new(), Told::change(cue), &[step]);
@@ -93,7 +93,8 @@ fn a_clock_that_wraps_changes_nothing() {
     }
 }
 
-/// Given looks between the steps, when a cue is played, then it is the same rhythm, and looks alone tell no change.
+/// Given looks between the steps, when a cue is played, then the rhythm is the same, and looks alone announce no
+/// change.
 #[test]
 fn looks_between_the_steps_show_the_same_rhythm_finer() {
     let mut cues = Cues::new(checked(&CueRules::new()));
@@ -107,7 +108,7 @@ fn looks_between_the_steps_show_the_same_rhythm_finer() {
     assert_eq!(cues.look(Instant::from_ticks(3_000_000)).voice, None);
 }
 
-/// Given the cues, when their state is measured, then it is as small as is said.
+/// Given the cues, when the size of their state is measured, then it is as documented.
 #[test]
 fn the_cues_are_as_large_as_is_said() {
     println!("cues: {} bytes, rules: {}", size_of::<Cues<'_>>(), size_of::<CueRules>());
@@ -119,12 +120,12 @@ fn any_cue() -> impl Strategy<Value = Cue> {
     (0usize..6).prop_map(|n| Cue::ALL[n])
 }
 
-/// Follows the cues from outside.
+/// Follows the cues by their signs alone.
 #[derive(Default)]
 struct Listener {
-    /// The cue that is told, from its beginning to the end of its rest.
+    /// The cue that is playing, from its beginning to the end of its rest.
     telling: Option<Cue>,
-    /// How long the rest after it has lasted.
+    /// How long the rest after it has lasted, in microseconds.
     rested: Option<u32>,
     sounds: Vec<bool>,
     began: usize,
@@ -156,9 +157,9 @@ impl Listener {
 }
 
 proptest! {
-    /// Given any changes at any instants, when they are told, then nothing panics; what takes is heard in its own step
-    /// unless one that takes is still being told; only what does not take is cut short, and only by what does; what
-    /// begins is always the newest change; and no change has two cues.
+    /// Given any changes at any instants, when they come, then nothing panics; a cue that takes begins in its own step
+    /// unless another one that takes is playing; only a cue that does not take is cut short, and only by one that
+    /// takes; a cue that begins is always of the newest change; and no change has two cues.
     #[test]
     fn any_changes_at_any_time_keep_who_comes_first(
         changes in prop::collection::vec((any_cue(), prop_oneof![0u32..40_000, 0u32..3_000_000, any::<u32>()]), 1..60)
@@ -172,7 +173,7 @@ proptest! {
             }
             told = Told::change(cue);
             newest = if cue == Cue::Offer { newest } else { Some(cue) };
-            // One step as long as it may be, and then some of 20 ms.
+            // One step of any length, and then some of 20 ms.
             for step in 0..=(wait / 20_000).min(300) {
                 let dt = if step == 0 { wait } else { 20_000 };
                 now = now.wrapping_add(dt);

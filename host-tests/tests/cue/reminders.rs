@@ -1,4 +1,4 @@
-//! Reminders: what was told, told again while it is so and needs saying.
+//! Reminders: a cue is repeated while its state lasts and needs saying.
 
 use handback::cue::{Cue, CueRule, CueRules};
 use handback::{AxisRule, Policy};
@@ -20,20 +20,22 @@ fn reminding() -> CueRules {
     }
 }
 
-/// The steps from each cue to the next, since the last change by the test.
+/// The number of steps from each beginning of this cue to the next.
 fn distances<const N: usize>(desk: &Desk<N>, cue: Cue) -> Vec<usize> {
     let steps: Vec<usize> = desk.began.iter().filter(|(_, began)| *began == cue).map(|&(step, _)| step).collect();
     steps.windows(2).map(|pair| pair[1] - pair[0]).collect()
 }
 
+/// Given no reminders, when the student flies for long, then it is announced once.
 #[test]
-fn given_no_reminders_when_the_student_flies_for_long_then_it_is_told_once() {
+fn without_reminders_a_change_is_told_once() {
     let lesson = desk_with(sprung::<4>(), &CueRules::new()).student_flying().steps(2_000);
     assert_eq!(lesson.cues_of_lesson(), [Cue::HandedBack]);
 }
 
+/// Given reminders, when the student flies, then it is repeated every few seconds until the student no longer flies.
 #[test]
-fn given_reminders_when_the_student_flies_then_it_is_told_every_few_seconds_until_he_does_not() {
+fn handed_back_is_repeated_while_the_student_flies() {
     let lesson = desk_with(sprung::<4>(), &reminding()).student_flying().steps(1_000);
     assert_eq!(distances(&lesson, Cue::HandedBack), [250; 5]);
     let taken = lesson.change(|lesson| lesson.roll(5)).steps(1_000);
@@ -41,8 +43,9 @@ fn given_reminders_when_the_student_flies_then_it_is_told_every_few_seconds_unti
     assert!(distances(&taken, Cue::Taken).is_empty(), "a taking that ends by letting go needs no reminder");
 }
 
+/// Given reminders, when a takeover is latched, then it is repeated until the switch has been off.
 #[test]
-fn given_reminders_when_a_taking_is_latched_then_it_is_told_until_the_switch_has_been_off() {
+fn a_latched_takeover_is_repeated_until_the_switch_is_off() {
     let policy: Policy<4> = Policy::new([AxisRule { keep: true, ..AxisRule::sprung() }; 4]);
     let lesson = desk_with(policy, &reminding()).student_flying();
     let latched = lesson.change(|lesson| lesson.roll(5)).steps(50).change(|lesson| lesson.roll(0)).steps(1_000);
@@ -51,8 +54,9 @@ fn given_reminders_when_a_taking_is_latched_then_it_is_told_until_the_switch_has
     assert_eq!(distances(&cleared, Cue::Taken), [250; 4]);
 }
 
+/// Given reminders, when the link is lost, then it is repeated until the link is back or the lesson is switched off.
 #[test]
-fn given_reminders_when_the_link_is_lost_then_it_is_told_until_it_is_back_or_the_lesson_is_switched_off() {
+fn a_lost_link_is_repeated_until_back_or_switched_off() {
     let lesson =
         || desk_with(sprung::<4>(), &reminding()).student_flying().change(|lesson| lesson.student_frames(false));
     let lost = lesson().steps(800);
@@ -63,8 +67,9 @@ fn given_reminders_when_the_link_is_lost_then_it_is_told_until_it_is_back_or_the
     assert_eq!(distances(&over, Cue::Lost), [250], "and not when everybody packs up");
 }
 
+/// Given reminders, when the instructor's signal is lost, then it is repeated until the signal is back.
 #[test]
-fn given_reminders_when_the_instructors_signal_is_lost_then_it_is_told_until_it_is_back() {
+fn a_lost_instructors_signal_is_repeated_until_back() {
     let policy = Policy { failsafe_after: ms(30_000), ..sprung::<4>() };
     let lesson = desk_with(policy, &reminding()).student_flying();
     let lost = lesson.change(|lesson| lesson.instructor_frames(false)).steps(800);
@@ -73,8 +78,9 @@ fn given_reminders_when_the_instructors_signal_is_lost_then_it_is_told_until_it_
     assert_eq!(distances(&back, Cue::Lost).len(), 3);
 }
 
+/// Given reminders, when nobody flies, then it is repeated until somebody does.
 #[test]
-fn given_reminders_when_nobody_flies_then_it_is_told_until_somebody_does() {
+fn nobody_is_repeated_until_somebody_flies() {
     let lesson = desk_with(sprung::<4>(), &reminding()).steps(80);
     let nobody = lesson.change(|lesson| lesson.instructor_frames(false)).steps(600);
     assert_eq!(nobody.cues_of_lesson(), [Cue::Nobody; 3]);
@@ -82,15 +88,17 @@ fn given_reminders_when_nobody_flies_then_it_is_told_until_somebody_does() {
     assert_eq!(back.cues_of_lesson()[3..], [Cue::Taken]);
 }
 
+/// Given reminders, when nothing has changed yet, then nothing is announced.
 #[test]
-fn given_reminders_when_nothing_has_changed_yet_then_nothing_is_told() {
-    // S1: none at the start, and so no reminder of it.
+fn before_the_first_change_there_is_no_reminder() {
+    // S1: the start is not announced, and so there is no reminder of it.
     let off = desk_with(sprung::<4>(), &reminding()).change(|lesson| lesson.student_frames(false)).steps(1_000);
     assert_eq!(off.change(|lesson| lesson.instructor_now(true)).steps(1_000).cues_of_lesson(), []);
 }
 
+/// Given a reminder, when a change comes, then the change is announced and the time to the next reminder begins again.
 #[test]
-fn given_a_reminder_when_a_change_comes_then_the_change_is_told_and_the_time_begins_anew() {
+fn a_change_cuts_a_reminder_short_and_restarts_its_time() {
     let lesson = desk_with(sprung::<4>(), &reminding()).student_flying();
     let so_far = lesson.began.len();
     let mut flying = lesson;

@@ -1,4 +1,4 @@
-//! What cues may not be, and what is said then.
+//! The check of the cue rules, and its errors.
 
 use handback::Duration;
 use handback::cue::{CheckedCueRules, Cue, CueError, CueRule, CueRules, Phrase, Rhythm};
@@ -17,7 +17,8 @@ const fn rule(rhythm: Rhythm) -> CueRule {
     CueRule::of(rhythm)
 }
 
-/// Given each field at its limit and beyond, when the cues are checked, then beyond it they are refused by name.
+/// Given each field at its limit and beyond, when the cues are checked, then beyond the limit they are refused by
+/// name.
 #[test]
 fn what_cannot_be_heard_or_told_apart_is_refused_by_name() {
     let (taken, both, handed_back) = (Cue::Taken, Cue::Both, Cue::HandedBack);
@@ -34,7 +35,7 @@ fn what_cannot_be_heard_or_told_apart_is_refused_by_name() {
         (CueError::Mute { cue: taken }, &|r| {
             r.taken = CueRule { lamp: false, beeper: false, vibration: false, ..r.taken };
         }),
-        // 4 / 3 of a short pulse and a look is 166.7.
+        // 4 / 3 of a short pulse and a look, 100 + 25 ms, is 166.7 ms.
         (CueError::NotLong { cue: taken }, &|r| r.taken = rule(Rhythm::of([166, 100, 500]))),
         (CueError::NotLong { cue: taken }, &|r| r.taken = rule(Rhythm::of([500, 100, 166]))),
         (CueError::NotLong { cue: taken }, &|r| r.taken = rule(Rhythm::of([100, 100, 500, 100, 500]))),
@@ -48,7 +49,7 @@ fn what_cannot_be_heard_or_told_apart_is_refused_by_name() {
         (CueError::Phrase { cue: both, lasts: us(5_000_001) }, &|r| r.both.phrase = phrase(0, us(5_000_001))),
         (CueError::Rest { rest: us(1_033_999), needed }, &|r| r.rest = us(1_033_999)),
         (CueError::Rest { rest: us(10_000_001), needed }, &|r| r.rest = us(10_000_001)),
-        // Its rhythm of 1100 ms and the rest.
+        // Its rhythm of 1100 ms and the rest of 1050 ms.
         (CueError::Every { cue: taken, every: us(2_149_999), needed: us(2_150_000) }, &|r| {
             r.taken.every = us(2_149_999);
         }),
@@ -89,9 +90,9 @@ fn what_cannot_be_heard_or_told_apart_is_refused_by_name() {
     }
 }
 
-/// Given every error, when it is told, then it names cue, field, value and mend.
+/// Given every error, when it is printed, then it names cue, field, value and remedy.
 #[test]
-fn every_error_names_cue_field_value_and_mend() {
+fn every_error_names_cue_field_value_and_remedy() {
     let (cue, other) = (Cue::HandedBack, Cue::Both);
     let (short, long) = (us(111), us(222));
     let texts = [
@@ -153,7 +154,7 @@ fn cues_survive_the_way_out_and_back_and_bad_ones_do_not() {
     assert!(serde_json::from_str::<Rhythm>("[1,1,1,1,1,1,1,1,1,1,1,1]").is_err());
 }
 
-/// Given cues that stay in flash, when they are built, then they are checked by the compiler.
+/// Given cues in a `const`, when they are compiled, then the compiler checks them; they can stay in flash.
 #[test]
 fn cues_are_checked_in_a_const() {
     const CUES: CheckedCueRules = handback::checked!(CueRules::new());

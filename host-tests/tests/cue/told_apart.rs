@@ -1,4 +1,4 @@
-//! No two cues can be mistaken for each other after losing any one pulse.
+//! No two cues can be confused after the loss of any one pulse or gap.
 
 use handback::cue::{Cue, CueRules, LOOK_EVERY};
 use handback::{Duration, Instant};
@@ -7,7 +7,7 @@ use proptest::prelude::*;
 use crate::desk::{Told, checked};
 use crate::ear::{Run, alike, mistaken, played, pulses, runs, trimmed, with_one_loss};
 
-/// All cues played, the offer too.
+/// Rules that play all cues, the offer too.
 fn all_on() -> CueRules {
     CueRules { offer: handback::cue::CueRule::of(Cue::Offer.rhythm()), ..CueRules::new() }
 }
@@ -17,10 +17,11 @@ fn pairs() -> impl Iterator<Item = (Cue, Cue)> {
     all().flat_map(move |one| all().map(move |other| (one, other))).filter(|(one, other)| one.index() < other.index())
 }
 
-/// Given every pair of cues as they are played, when each loses any one pulse or gap or nothing, then they still differ
-/// in the number of pulses, or in a pulse that is longer by a third. Whatever the steps are up to the longest allowed.
+/// Given every pair of cues as they are played, when each loses any one pulse or gap or nothing, then they still
+/// differ in the number of pulses, or in a pulse that is longer by a third. This holds for all steps up to the longest
+/// allowed.
 #[test]
-fn no_two_cues_can_be_mistaken_after_losing_any_one_pulse_or_gap() {
+fn no_two_cues_can_be_mistaken_after_one_loss() {
     let steps = [1_000, 5_000, 8_000, 10_000, 14_000, 20_000, 22_500, 25_000];
     let heard: Vec<(Cue, Vec<Vec<u32>>)> = Cue::ALL
         .into_iter()
@@ -40,20 +41,21 @@ fn no_two_cues_can_be_mistaken_after_losing_any_one_pulse_or_gap() {
     assert!(compared > 100_000);
 }
 
-/// Given the same, when every length may independently be anything from as written to a look too long, then the rule's
-/// own words still tell them apart: this covers every sequence of looks, not only even ones.
+/// Given every pair of cues, when every length is, independently of the others, between as written and one look
+/// longer, then the definition of the rule still tells them apart. This covers every sequence of looks, also uneven
+/// ones.
 #[test]
 fn whatever_the_looks_are_no_two_cues_can_be_mistaken() {
     for (one, other) in pairs() {
         assert!(!mistaken(&one.rhythm(), &other.rhythm()), "{one:?} and {other:?}");
     }
-    // The ear that the proof uses does mistake what differs too little.
+    // The reference ear does confuse rhythms that differ too little.
     assert!(mistaken(&Cue::Taken.rhythm(), &handback::cue::Rhythm::of([500, 100, 500, 100, 500])));
     assert!(mistaken(&Cue::Taken.rhythm(), &handback::cue::Rhythm::of([390, 100, 390])));
 }
 
-/// Given any looks, as even or uneven as they come but none late, when a cue is played, then each length is as written
-/// or up to one look longer.
+/// Given any looks, even or uneven but none late, when a cue is played, then each length is as written or up to one
+/// look longer.
 #[test]
 fn each_length_is_as_written_or_up_to_one_look_longer() {
     let late = LOOK_EVERY.as_ticks();
@@ -71,8 +73,8 @@ fn each_length_is_as_written_or_up_to_one_look_longer() {
     }
 }
 
-/// Given a cue that takes nothing, when it is cut short at any moment by one that takes, then what is heard contains a
-/// long pulse, ends in all of the one that takes, and is no other cue, whole or with one loss.
+/// Given a cue that does not take, when one that takes cuts it short at any moment, then the sound contains a long
+/// pulse, ends in the whole cue that takes, and is no other cue, whole or with one loss.
 #[test]
 fn a_cue_that_is_cut_short_does_not_make_another_one() {
     let whole = |cue| with_one_loss(&played(&all_on(), Told::change(cue), &[5_000]));
@@ -124,11 +126,11 @@ fn cut_at(cut: Cue, by: Cue, moment: u32) -> Vec<Run> {
     runs(&looks)
 }
 
-/// Given the default rhythms, when the ear gets worse, then they are told apart by one that needs two thirds more
-/// between a long pulse and a short one, where no gap is lost.
+/// Given the default rhythms, when any one pulse is lost and no gap, then some pulse of two cues with as many pulses
+/// differs by a factor of 5 or more.
 #[test]
 fn the_margin_of_the_default_cues() {
-    // Loss of a pulse alone, as the cues are played in steps of 20 ms: the worst ear that still tells all apart.
+    // The loss of a pulse alone, as the cues are played in steps of 20 ms, for the worst pair of cues.
     let lost_pulse = |cue: Cue| -> Vec<Vec<u32>> {
         let played = played(&all_on(), Told::change(cue), &[20_000]);
         let whole = pulses(&played);
@@ -159,11 +161,11 @@ fn any_rhythm() -> impl Strategy<Value = handback::cue::Rhythm> {
 }
 
 proptest! {
-    /// Given any rhythms for two cues, when they are checked, then they are refused as alike just where a second ear
-    /// takes one for the other.
+    /// Given any rhythms for two cues, when they are checked, then they are refused as alike exactly where the
+    /// reference ear confuses them.
     #[test]
     fn rhythms_are_refused_as_alike_just_where_they_are(both in any_rhythm(), offer in any_rhythm()) {
-        // Nothing else is played, so that nothing else is compared; the rest is as long as can be.
+        // No other cue has a rhythm, so that no other is compared; the rest is as long as can be.
         let spoken = |cue: Cue| handback::cue::CueRule {
             rhythm: handback::cue::Rhythm::SILENT,
             ..CueRules::new().spoken(0, Duration::from_ticks(0)).rule(cue).to_owned()

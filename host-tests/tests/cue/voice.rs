@@ -1,4 +1,4 @@
-//! A voice module: the right phrase once, at its time, and nothing that is no longer true.
+//! A voice module: the right phrase, once, at its time, and none that is no longer true.
 
 use handback::cue::{Cue, CueRule, CueRules, Cues, Phrase, Rhythm, Voice};
 use handback::{Duration, Instant};
@@ -10,7 +10,7 @@ fn spoken() -> CueRules {
     CueRules { offer: CueRule::of(Cue::Offer.rhythm()), ..CueRules::new() }.spoken(20, ms(1_500))
 }
 
-/// Given a voice, when a lesson goes on, then each cue is said once, by the slot of its cue.
+/// Given a voice, when a lesson goes on, then each cue is said once, from the slot of that cue.
 #[test]
 fn each_cue_is_said_once() {
     let lesson = desk_with(handback::Policy { dwell: ms(4_000), ..sprung::<4>() }, &spoken()).steps(80);
@@ -21,7 +21,7 @@ fn each_cue_is_said_once() {
     assert_eq!(taken.signs[0].voice, Some(Voice::Say(20)), "in the step of the stick");
 }
 
-/// Given a phrase that outlasts its rhythm, when the next cue is due, then it waits until the phrase is over.
+/// Given a phrase that outlasts its rhythm, when the next cue is due, then that cue waits until the phrase is over.
 #[test]
 fn a_phrase_that_takes_is_not_cut_short() {
     let rules = checked(&CueRules::new().spoken(0, ms(3_000)));
@@ -39,8 +39,8 @@ fn a_phrase_that_takes_is_not_cut_short() {
     assert_eq!(said_at, Some(150 + 53), "three seconds and a rest of 1.05 s");
 }
 
-/// Given a cue that takes and has no phrase, when it cuts short one that speaks, then the voice stops; else nothing is
-/// said.
+/// Given a cue that takes and has no phrase, when it cuts short one that speaks, then the voice stops; when no voice
+/// speaks, then there is nothing to stop.
 #[test]
 fn a_voice_that_says_what_is_no_longer_true_is_stopped() {
     let phrase = Some(Phrase { slot: 7, lasts: ms(2_000) });
@@ -58,7 +58,7 @@ fn a_voice_that_says_what_is_no_longer_true_is_stopped() {
     assert_eq!(cues.step(&Told::change(Cue::Taken).outcome(at(0))).voice, None, "there is nothing to stop");
 }
 
-/// Given a cue without a rhythm, when it has a phrase, then it is said and nothing sounds.
+/// Given a cue without a rhythm, when it has a phrase, then the phrase is said and nothing sounds.
 #[test]
 fn a_cue_can_be_said_alone() {
     let base = CueRules::new().spoken(0, ms(1_000));
@@ -73,8 +73,8 @@ fn a_cue_can_be_said_alone() {
     }
 }
 
-/// Given what is to be recorded, when it is read, then no two phrases begin alike, and those that the instructor has
-/// the craft by begin with 'I have'.
+/// Given the wording of the phrases, when it is compared, then no two phrases are the same, and those by which the
+/// instructor gets the craft begin with 'I have'.
 #[test]
 fn the_wording_follows_the_exchange_in_three_steps() {
     // The steps are those of FAA-H-8083-3C (letter from memory), chapter 1, which has people say 'you have the flight

@@ -1,13 +1,13 @@
 //! The first example of the crate's documentation is the one of its README.
 
-/// The lines between two fences of three backticks, each behind the prefix that the lines of the text have.
+/// The lines between two fences of three backticks, where each line of the text begins with the prefix.
 fn fenced(text: &str, prefix: &str, language: &str) -> String {
     let after = text.split_once(&format!("{prefix}```{language}\n")).expect("an opening fence").1;
     after.split_once(&format!("{prefix}```")).expect("a closing fence").0.to_owned()
 }
 
-/// Given README and crate documentation, both compiled as tests, when their examples are compared, then they are one
-/// text but for the lines that the documentation hides.
+/// Given README and crate documentation, both compiled as tests, when their examples are compared, then they are the
+/// same text, except for lines that the documentation hides.
 #[test]
 fn the_documentation_and_the_readme_show_one_example() {
     let readme = fenced(include_str!("../../../core/README.md"), "", "rust");

@@ -1,4 +1,4 @@
-//! What the engine's crate offers beside the step: the record, the features, and what it costs in memory.
+//! The parts of the crate besides the step: record, features, and size in memory.
 
 mod example;
 mod record;

@@ -1,10 +1,10 @@
-//! The lesson's record: totals and the last events, against a lesson that can be counted by hand.
+//! The record of a lesson: totals and the last events, against a lesson that can be counted by hand.
 
 use handback::{AxisRule, Cause, CheckedPolicy, Deflection, Engine, Frame, Inputs, Instant, Policy, Record, TotalTime};
 
 const STEP_US: u32 = 20_000;
 
-/// Two sprung axes; control changes hands after a dwell of 100 ms and nothing else.
+/// Two sprung axes; control changes hands after a dwell of 100 ms, without any other wait.
 fn policy() -> CheckedPolicy<2> {
     let at_once = handback::Duration::from_millis(0);
     Policy {
@@ -18,7 +18,7 @@ fn policy() -> CheckedPolicy<2> {
     .expect("a good policy")
 }
 
-/// An engine whose every outcome is noted.
+/// An engine whose outcomes are all noted in a record.
 struct Flight<'p> {
     engine: Engine<'p, 2>,
     record: Record<2, 4>,
@@ -26,7 +26,8 @@ struct Flight<'p> {
 }
 
 impl<'p> Flight<'p> {
-    /// The student flies from the ninth step on: two steps off to be seen off first, two on to settle and start the dwell, five to end it.
+    /// The student flies from the ninth step on: two steps off to be seen off first, two steps on to settle and start
+    /// the dwell, five to end it.
     fn begun(policy: &'p CheckedPolicy<2>, start: u32) -> Self {
         let mut flight = Self { engine: Engine::new(policy), record: Record::new(), now: start };
         flight.steps(2, Frame::CENTRE, false).steps(7, Frame::CENTRE, true);
@@ -65,15 +66,14 @@ fn axis_at(axis: usize, points: i16) -> Frame<2> {
     frame
 }
 
-/// Given a takeover of ten steps by one stick and of fifteen by the other, when the record is read, then it tells the two
-/// apart in number, axis, length and time held.
-///
+/// Given a takeover of fifteen steps by one stick and one of ten by the other, when the record is read, then it tells
+/// the two apart by number, axis, length and time held.
 /// Rules: A1, T2
 #[test]
-fn takeovers_are_counted_by_cause_and_axis_with_the_longest_and_the_shortest() {
+fn takeovers_are_counted_by_cause_axis_and_length() {
     let policy = policy();
     let mut flight = Flight::begun(&policy, 0);
-    // Held for 10 steps, free for the dwell's 5 and the one that starts it.
+    // Held for 10 steps; then free for one step that starts the dwell and five that end it.
     flight.steps(10, axis_at(1, 5), true).steps(10, Frame::CENTRE, true);
     flight.steps(15, axis_at(0, -5), true).steps(10, Frame::CENTRE, true);
     let totals = flight.record.totals();
@@ -84,13 +84,12 @@ fn takeovers_are_counted_by_cause_and_axis_with_the_longest_and_the_shortest() {
     // The step that lets go breaks the dwell, the next one starts it, and five more end it.
     assert_eq!(totals.shortest_takeover, Some(us(16 * 20_000)));
     assert_eq!(totals.longest_takeover, Some(us(21 * 20_000)));
-    // 1 step until the first takeover, then 3 and 3 of the ten free ones, less the last, whose time has not passed.
+    // 1 step until the first takeover, then 4 and 3 of the ten free ones: the time of the last has not passed.
     assert_eq!(totals.student_time, us((1 + 4 + 3) * 20_000));
     assert_eq!(totals.lesson_time, us((2 + 7 + 20 + 25 - 1) * 20_000));
 }
 
-/// Given lost and bad frames, when the record is read, then it counts them by side, and each loss once.
-///
+/// Given missing and bad frames, when the record is read, then it counts them by side, and each loss once.
 /// Rules: L3, I1, T4
 #[test]
 fn lost_and_bad_frames_are_counted_by_side() {
@@ -110,8 +109,7 @@ fn lost_and_bad_frames_are_counted_by_side() {
     assert_eq!(totals.takeovers_by(Cause::BadFrame), 0, "the student had nothing to lose");
 }
 
-/// Given more events than the ring holds, when it is read, then the last ones are there, the oldest first.
-///
+/// Given more events than the ring holds, when it is read, then it has the last events, the oldest first.
 /// Rules: A1
 #[test]
 fn the_ring_keeps_the_last_events() {
@@ -126,7 +124,7 @@ fn the_ring_keeps_the_last_events() {
     assert!(times.is_sorted(), "{times:?}");
 }
 
-/// Given a clock that wraps in mid-lesson, when the record is read, then no time is lost or won.
+/// Given a clock that wraps in mid-lesson, when the record is read, then no total is different.
 #[test]
 fn a_wrapping_clock_changes_no_total() {
     let policy = policy();

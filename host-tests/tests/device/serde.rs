@@ -1,4 +1,4 @@
-//! Feature `serde`: what goes out comes back, and a policy that is read is checked.
+//! Feature `serde`: what is written can be read, and a policy is checked when it is read.
 
 use handback::{
     AxisRule, AxisSet, CheckedPolicy, Deflection, Duration, Engine, Frame, Inputs, Instant, Latches, Outcome, Policy,

@@ -1,13 +1,12 @@
-//! What an engine costs in memory on this machine; a microcontroller's pointer to the policy is half as wide.
+//! The size of an engine in memory on this machine; the pointer to the policy is half as wide on a microcontroller.
 
 use std::mem::{align_of, size_of};
 
 use handback::preflight::{Finding, Preflight};
 use handback::{CheckedPolicy, Deflection, Engine, Frame, Outcome};
 
-/// Given engines of 4, 8 and 16 axes, when their state is measured, then it is within its figure and grows with the axes
-/// alone.
-///
+/// Given engines of 4, 8 and 16 axes, when the size of their state is measured, then it is within the documented
+/// figure and grows only with the axes.
 /// Rules: N1
 #[test]
 fn the_engine_is_as_large_as_is_said() {
@@ -18,7 +17,7 @@ fn the_engine_is_as_large_as_is_said() {
     assert_eq!(sixteen - eight, 8 * 20);
 }
 
-/// Given the quantities, when they are measured, then they are no wider than the numbers that they hold.
+/// Given the quantities, when their size is measured, then they are no wider than the numbers that they hold.
 #[test]
 fn quantities_cost_nothing_beside_their_numbers() {
     assert_eq!((size_of::<Deflection>(), align_of::<Deflection>()), (2, 2));
@@ -26,12 +25,11 @@ fn quantities_cost_nothing_beside_their_numbers() {
     println!("outcome of 4 axes: {} bytes; policy: {}", size_of::<Outcome<4>>(), size_of::<CheckedPolicy<4>>());
 }
 
-/// Given a preflight, when its state is measured, then it is what a small board has beside the engine: most of it is room
-/// for findings.
-///
+/// Given a preflight, when the size of its state is measured, then a small board has room for it beside the engine:
+/// most of it is for findings.
 /// Rules: N1
 #[test]
-fn the_rehearsal_is_as_large_as_is_said() {
+fn the_preflight_is_as_large_as_is_said() {
     let [four, eight] = [size_of::<Preflight<'_, 4>>(), size_of::<Preflight<'_, 8>>()];
     let finding = size_of::<Finding>();
     println!("preflight: {four} bytes for 4 axes, {eight} for 8; a finding: {finding}");

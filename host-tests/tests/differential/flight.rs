@@ -47,7 +47,7 @@ impl Seen {
         }
     }
 
-    /// Agreement on what never happened would be worth nothing.
+    /// Agreement on a case that never happened shows nothing.
     pub(crate) fn assert_everything_happened(&self) {
         println!("{self:?}");
         let often = |count: u64| count * 1_000 >= self.frames;
@@ -57,7 +57,7 @@ impl Seen {
     }
 }
 
-/// Engine and reference agree on the whole trace.
+/// Checks that engine and reference agree on the whole trace.
 pub(crate) fn agree<const N: usize>(policy: &Policy<N>, trace: &Trace, seen: &mut Seen) -> Result<(), TestCaseError> {
     let checked = policy.check().map_err(|why| TestCaseError::fail(why.to_string()))?;
     let mut flight = Flight::new(&checked, trace.start);
@@ -93,7 +93,7 @@ impl<'p, const N: usize> Flight<'p, N> {
         }
     }
 
-    /// Everything that hands the craft over, for at most as long as short durations take.
+    /// Does everything that hands the craft over, for at most 40 steps of 10 ms: short durations end in this time.
     fn hand_over(&mut self, sticks: Sticks, seen: &mut Seen) -> Result<(), TestCaseError> {
         if let Sticks::AtRest = sticks {
             for (stick, rule) in self.instructor.axes_mut().iter_mut().zip(&self.policy.policy().axes) {
@@ -142,7 +142,7 @@ impl<'p, const N: usize> Flight<'p, N> {
             slide(&segment.instructor, &mut instructor);
             slide(&segment.student, &mut student);
         }
-        // A stick that was out is back where it was; any other stays where it was moved to.
+        // A stick that was out returns to where it was; any other stays where it was moved to.
         if !matches!(segment.instructor, Hand::Out(..)) {
             self.instructor = instructor;
         }

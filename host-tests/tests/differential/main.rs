@@ -1,11 +1,11 @@
 //! The engine against the float reference on random lessons (N3): the same decisions, the same outputs, in every step.
 //!
-//! A lesson is a random policy and a random trace. Traces aim at what is hard: sticks on and one unit beside every
-//! threshold, steps on and one microsecond beside every duration, gaps, bad frames, a clock that wraps or jumps. What
-//! fails shrinks to a short trace that a person can read.
+//! A lesson is a random policy and a random trace. Traces aim at the hard cases: sticks at and one unit beside every
+//! threshold, steps at and one microsecond beside every duration, gaps, bad frames, a clock that wraps or jumps. A
+//! failure shrinks to a short trace that a person can read.
 //!
-//! The same lessons every time, so that a failure is the change's own; `HANDBACK_SEED=7` draws others, and
-//! `HANDBACK_LESSONS=100` flies a hundred times as many.
+//! The lessons are the same in every run, so that a failure comes from the last change; `HANDBACK_SEED=7` draws
+//! others, and `HANDBACK_LESSONS=100` flies a hundred times as many frames.
 
 mod flight;
 mod policy;
@@ -18,7 +18,7 @@ use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 
 use flight::Seen;
 
-/// Flies `frames` frames or more with `N` axes; returns what was seen on the way.
+/// Flies `frames` frames or more with `N` axes and returns what happened in them.
 fn fly<const N: usize>(frames: u64) -> Seen {
     let number = |name: &str, default: u64| env::var(name).map_or(default, |text| text.parse().expect(name));
     let mut key = [0; 32];
@@ -54,8 +54,7 @@ fn a_single_axis_agrees() {
 }
 
 /// Given 3 axes, when 6 million frames are flown, then engine and reference agree in all of them, and every cause and
-/// every waiting was among what they agreed on.
-///
+/// every state of waiting occurred.
 /// Rules: N1, N3
 #[test]
 fn three_axes_agree_on_everything_that_can_happen() {
@@ -65,8 +64,7 @@ fn three_axes_agree_on_everything_that_can_happen() {
 }
 
 /// Given 4 axes, when 8 million frames are flown, then engine and reference agree in all of them, and every cause and
-/// every waiting was among what they agreed on.
-///
+/// every state of waiting occurred.
 /// Rules: N1, N3
 #[test]
 fn four_axes_agree_on_everything_that_can_happen() {

@@ -1,4 +1,4 @@
-//! Random traces, as a few segments of steps alike: what fails shrinks to a line or two.
+//! Random traces of a few segments, each of equal steps: a failure shrinks to a line or two.
 
 use proptest::collection::vec;
 use proptest::option::weighted;
@@ -12,10 +12,11 @@ pub(crate) struct Trace {
     pub(crate) segments: Vec<Segment>,
 }
 
-/// Some steps alike.
+/// Some equal steps.
 #[derive(Clone, Debug)]
 pub(crate) struct Segment {
-    /// Begin with all that hands the craft over: off, on, both signals, sticks where they are or at rest.
+    /// Begins with everything that hands the craft over: switch off, then on, both signals, sticks where they are or
+    /// at rest.
     pub(crate) hand_over: Option<Sticks>,
     pub(crate) steps: u8,
     /// Time before the first of them.
@@ -39,7 +40,7 @@ pub(crate) enum Sticks {
 #[derive(Clone, Debug)]
 pub(crate) enum Gap {
     Us(u32),
-    /// One of the policy's durations, and so many microseconds more.
+    /// One of the policy's durations, and this many microseconds more.
     Edge(u8, i8),
 }
 
@@ -50,9 +51,9 @@ pub(crate) enum Hand {
     Silent,
     /// Frames come, the sticks stay.
     Still,
-    /// One axis is so far out.
+    /// This axis is at this deflection.
     Out(u8, i16),
-    /// These sticks are put somewhere, then moved by so many units each step.
+    /// Each stick is put somewhere and then moved by this many units in each step.
     Put(Vec<(u8, Aim, i16)>),
 }
 
@@ -60,7 +61,8 @@ pub(crate) enum Hand {
 #[derive(Clone, Debug)]
 pub(crate) enum Aim {
     At(i16),
-    /// So far from its fixed rest (or from where it is), to one side.
+    /// At `engage` from its fixed rest (or from where the stick is) to one side, plus the offset. The next three
+    /// likewise; `Window` is from the stick of the other person.
     Engage(Side, i8),
     Release(Side, i8),
     Window(Side, i8),

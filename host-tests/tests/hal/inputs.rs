@@ -14,7 +14,7 @@ fn state(level: Level) -> State {
 }
 
 /// Given a switch of either active level, when its pin is read at either level, then it is on where the two agree, and
-/// the pin was asked once for each reading.
+/// the pin was read once for each reading.
 #[test]
 fn a_switch_is_on_while_its_pin_has_the_active_level() {
     for active in BOTH {
@@ -27,6 +27,8 @@ fn a_switch_is_on_while_its_pin_has_the_active_level() {
     }
 }
 
+/// Given a button of either active level, when its pin is read at either level, then it is pressed where the two
+/// agree.
 #[test]
 fn a_button_asks_while_its_pin_has_the_active_level() {
     for active in BOTH {
@@ -39,10 +41,10 @@ fn a_button_asks_while_its_pin_has_the_active_level() {
     }
 }
 
-/// Given a pin that fails, whatever level it would have had, when it is read, then the switch is off, the button asks,
-/// and the failure is told; the next reading is as good as the pin.
+/// Given a pin that fails at either level, when it is read, then the switch is off, the button is pressed, and the
+/// failure is reported; the next reading is that of the pin.
 #[test]
-fn a_pin_that_fails_is_told_and_leaves_the_craft_with_the_instructor() {
+fn a_failed_pin_is_reported_and_leaves_the_instructor_the_craft() {
     for active in BOTH {
         for level in BOTH {
             let fails = [Transaction::get(state(level)).with_error(broken()), Transaction::get(state(active))];

@@ -1,4 +1,4 @@
-//! A lesson on pins: what a failing pin makes of who flies.
+//! A lesson on pins: who flies when a pin fails.
 
 use embedded_hal_mock::eh1::digital::{Mock, State, Transaction};
 use handback::hal::{InstructorNow, LessonSwitch};
@@ -35,7 +35,7 @@ fn at_rest(switch: State) -> Step {
     (Transaction::get(switch), Transaction::get(State::Low))
 }
 
-/// A lesson in which the student flies from the seventieth step on, and this happens in step 100 of 250.
+/// A lesson of 250 steps in which the student flies from the seventieth step on and step 100 is `strange`.
 fn lesson(strange: Step) -> (Vec<Outcome<4>>, Vec<Event>) {
     let mut steps = vec![at_rest(State::High); 20];
     steps.resize(250, at_rest(State::Low));

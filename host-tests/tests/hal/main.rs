@@ -1,4 +1,4 @@
-//! The box on the pins of any `embedded-hal`: what pins are read as, what they are told, and what comes of their
+//! The box on the pins of any `embedded-hal`: the readings of its inputs, the levels of its outputs, and their
 //! failures. One binary, so that it links once.
 
 mod inputs;

@@ -19,7 +19,7 @@ fn a_lamp_is_lit_by_its_level_and_written_every_time() {
     }
 }
 
-/// Given a lamp whose pin fails, when it is set, then that is told, and the next call tries again.
+/// Given a lamp whose pin fails, when it is set, then the failure is reported, and the next call tries again.
 #[test]
 fn a_lamp_that_fails_is_told() {
     let pin = Pin::new(&[Set::set(State::High).with_error(broken()), Set::set(State::High)]);
@@ -29,8 +29,8 @@ fn a_lamp_that_fails_is_told() {
     lamp.into_pin().done();
 }
 
-/// Given a beeper, when it sounds, then its output is on half of the time; or as many percent as it is told, never more
-/// than all.
+/// Given a beeper, when it sounds, then its output is on half of the time, or the percentage that was set, at most
+/// 100.
 #[test]
 fn a_beeper_is_driven_half_of_the_time_or_as_it_is_told() {
     let max = Duty::max_duty_cycle;
@@ -46,7 +46,7 @@ fn a_beeper_is_driven_half_of_the_time_or_as_it_is_told() {
     }
 }
 
-/// Given a beeper whose output fails, when it is set, then that is told, and the next call tries again.
+/// Given a beeper whose output fails, when it is set, then the failure is reported, and the next call tries again.
 #[test]
 fn a_beeper_that_fails_is_told() {
     let fails = |duty| Duty::set_duty_cycle(duty).with_error(broken());

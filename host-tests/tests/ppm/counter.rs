@@ -1,4 +1,4 @@
-//! Hardware counters of other widths and rates, against the same in 128 bits.
+//! Hardware counters of other widths and rates, against the same arithmetic in 128 bits.
 
 use handback::Instant;
 use handback::ppm::Counter;
@@ -6,7 +6,7 @@ use proptest::prelude::*;
 
 use super::wire::instant;
 
-/// Walks a counter by these steps, at most half a turn each, and compares each instant with what it must be.
+/// Moves a counter by these steps, at most half a turn each, and compares each instant with the exact one.
 fn walk<const BITS: u32, const SHIFT: u32>(start: u32, steps: &[i32]) {
     let start = u32::try_from(u64::from(start) % (1 << BITS)).expect("as wide as the counter");
     let mut counter = Counter::<BITS, SHIFT>::starting_at(start);

@@ -1,4 +1,4 @@
-//! What the encoder puts on the wire, and when.
+//! The edges that the encoder puts on the wire, and their times.
 
 use handback::ppm::{Edge, Encoder, EncoderSetup, Level};
 use handback::{AxisSet, Pulse};
@@ -15,8 +15,8 @@ fn next(encoder: &mut Encoder<8>, edges: usize) -> Vec<Edge> {
     (0..edges).filter_map(|_| encoder.next_edge()).collect()
 }
 
-/// Given a frame, when it is sent, then the wire shows separators of 300 us, each channel from the start of one to the
-/// start of the next, and frames of 22.5 ms, of either polarity.
+/// Given a frame, when it is sent, then the wire has separators of 300 us, each channel lasts from the start of one to
+/// the start of the next, and frames last 22.5 ms, in either polarity.
 ///
 /// Separators, gap, frame and widths are common practice, no source.
 #[test]
@@ -36,10 +36,10 @@ fn the_wire_shows_separators_channels_and_frames_of_one_length() {
     }
 }
 
-/// Given an encoder before its start, or stopped, when it is asked for an edge, then there is none; a stopped one first
-/// ends its frame.
+/// Given an encoder before its start, or stopped, when the next edge is read, then there is none; a stopped encoder
+/// first ends its frame.
 #[test]
-fn a_stopped_encoder_ends_its_frame_and_starts_anew_when_told() {
+fn a_stopped_encoder_ends_its_frame_and_can_start_again() {
     let mut encoder = encoder(Level::High);
     assert_eq!(encoder.next_edge(), None);
     encoder.start(instant(0), &pulses(FRAME));
@@ -55,7 +55,7 @@ fn a_stopped_encoder_ends_its_frame_and_starts_anew_when_told() {
     }
 }
 
-/// Given a train that still goes on, when it is started once more, also after a stop, then it goes on in its own time.
+/// Given a running train, when it is started once more, also after a stop, then it continues at its own times.
 #[test]
 fn a_start_does_not_break_a_running_train() {
     let mut plain = encoder(Level::High);
@@ -76,8 +76,8 @@ fn a_start_does_not_break_a_running_train() {
     }
 }
 
-/// Given a frame that is sent while another goes out, when it came before the second separator was asked for, then it
-/// is that frame, else the next one; never a mixture.
+/// Given a frame that is being sent, when another is given, then it replaces the first if the second separator has not
+/// been read yet; else it is the next frame. The two are never mixed.
 #[test]
 fn a_frame_goes_out_whole() {
     let other = [2_000; 8];
@@ -97,7 +97,8 @@ fn a_frame_goes_out_whole() {
     }
 }
 
-/// Given widths beyond the limits, when they are sent, then they are sent at the limit, and the call says which.
+/// Given widths beyond the limits, when they are sent, then they are sent at the limit, and the call returns their
+/// channels.
 #[test]
 fn a_width_beyond_the_limits_is_limited_and_told() {
     let mut encoder = encoder(Level::High);
@@ -110,7 +111,7 @@ fn a_width_beyond_the_limits_is_limited_and_told() {
     assert_eq!(encoder.send(&pulses(FRAME)), AxisSet::EMPTY);
 }
 
-/// Given a wire out and one in, when their size is asked for, then they are as small as is said.
+/// Given an encoder and a decoder, when their size is measured, then it is as documented.
 #[test]
 fn encoders_and_decoders_are_small() {
     use handback::ppm::Decoder;

@@ -1,4 +1,4 @@
-//! One fault at every position of a train: no wrong frame comes out, and no more frames are lost than must be.
+//! One fault at every position of a train: no wrong frame comes out, and no more frames are lost than necessary.
 
 use handback::ppm::{Edge, Fault, Level};
 
@@ -6,18 +6,18 @@ use super::wire::{BOTH, Widths, Wire, decoder, from_to, heard, instant, later, m
 
 const FRAMES: usize = 7;
 
-/// Frames of which no two are alike, nor any two channels, nor what two channels are together.
+/// Frames that all differ, in which all channels and all sums of two channels differ, too.
 fn sent<const N: usize>() -> Vec<Widths<N>> {
     let width = |frame: usize, channel: usize| u16::try_from(1_000 + 17 * frame + 61 * channel).expect("few");
     (0..FRAMES).map(|frame| std::array::from_fn(|channel| width(frame, channel))).collect()
 }
 
-/// The two frames at the start end in a gap and confirm.
+/// The train of these frames. The first frame ends in a gap and the second confirms.
 fn train<const N: usize>(separators: Level, start: u32) -> Vec<Edge> {
     sent::<N>().iter().fold(Wire::new(separators, start), |wire, frame| wire.frame(frame)).edges
 }
 
-/// How many of the frames that an undisturbed decoder yields do not come out.
+/// The number of frames that do not come out although an undisturbed decoder yields them.
 fn lost<const N: usize>(separators: Level, edges: &[Edge], context: &str) -> usize {
     missing(&sent::<N>()[2..], &heard(&mut decoder::<N>(separators), edges), context)
 }
@@ -34,7 +34,7 @@ fn each_edge_lost_alone<const N: usize>() {
         for at in middle::<N>() {
             let mut edges = train.clone();
             edges.remove(at);
-            // Behind the last edge of a frame the next one's first edge is what shows that it is missing.
+            // The loss of the last edge of a frame shows only at the first edge of the next frame.
             let expected = if at == middle::<N>().end - 1 { 2 } else { 1 };
             let context = format!("{N} channels, {separators:?}, without edge {at}");
             assert_eq!(lost::<N>(separators, &edges, &context), expected, "{context}");
@@ -42,8 +42,8 @@ fn each_edge_lost_alone<const N: usize>() {
     }
 }
 
-/// Given a train, when any one edge of a frame is lost, then that frame does not come out, and the next one does unless
-/// the edge was the frame's last.
+/// Given a train, when any one edge of a frame is lost, then that frame does not come out, and the next one does
+/// unless the edge was the last of its frame.
 #[test]
 fn a_lost_edge_costs_its_frame() {
     each_edge_lost_alone::<4>();
@@ -51,7 +51,7 @@ fn a_lost_edge_costs_its_frame() {
     each_edge_lost_alone::<16>();
 }
 
-/// Given a train, when any one edge is lost out of its first two frames or the last, then no wrong frame comes out.
+/// Given a train, when any one edge of its first two frames or of the last is lost, then no wrong frame comes out.
 #[test]
 fn a_lost_edge_at_the_start_or_the_end_yields_no_wrong_frame() {
     let train = train::<8>(Level::High, 0);
@@ -61,12 +61,12 @@ fn a_lost_edge_at_the_start_or_the_end_yields_no_wrong_frame() {
         edges.remove(at);
         lost::<8>(Level::High, &edges, &format!("without edge {at}"))
     });
-    // The last edge of the second frame: that one does not confirm, and the third goes with it.
+    // The last edge of the second frame costs most: this frame does not confirm, and the third is lost with it.
     assert_eq!(lost_most.max(), Some(2));
 }
 
-/// Given a train, when an edge to either level is added at any microsecond of a frame, then no wrong frame comes out;
-/// within the frame it costs that frame, in the gap at most two.
+/// Given a train, when an edge to either level is added at any microsecond of a frame, then no wrong frame comes out.
+/// Within the frame the edge costs that frame, in the gap at most two.
 #[test]
 fn an_added_edge_costs_its_frame() {
     for separators in BOTH {
@@ -89,19 +89,19 @@ fn an_added_edge_costs_its_frame() {
                 }
             }
         }
-        // An edge to rest costs the frame before where that did not rest for 2.5 ms yet, else the one behind, and both
-        // in the millisecond until the poll. The other edge costs the one behind, whose first edge it was taken for,
-        // and the frame before, too, where that did not rest yet.
+        // An edge to rest costs the frame before while that has not rested for 2.5 ms, else the next frame, and both
+        // in the millisecond until the poll. The other edge costs the next frame, because it is taken for the first
+        // edge of that frame, and also the frame before while that has not rested.
         let [none, one, two] = in_the_gap;
         assert_eq!((none, one + two), (0, 2 * 5_000), "{in_the_gap:?}");
         assert!((2_499..3_500).contains(&two), "{in_the_gap:?}");
     }
 }
 
-/// Given a train, when any one edge is moved by up to 40 us, then its frame comes out with no channel off by more than
-/// the way it moved, if that is within the jitter, and not at all beyond it.
+/// Given a train, when any one edge is moved by up to 40 us, then within the jitter its frame comes out with at most
+/// two channels off, by no more than the edge moved; beyond the jitter the frame does not come out.
 #[test]
-fn a_moved_edge_costs_its_frame_or_moves_two_channels_by_no_more_than_the_jitter() {
+fn a_moved_edge_costs_its_frame_or_stays_within_the_jitter() {
     let sent = sent::<8>();
     for separators in BOTH {
         let train = train::<8>(separators, u32::MAX - 60_000);
@@ -132,7 +132,7 @@ fn a_moved_edge_costs_its_frame_or_moves_two_channels_by_no_more_than_the_jitter
     }
 }
 
-/// Given a train, when its polarity turns at any edge, then the frames before come out and none after.
+/// Given a train, when its polarity turns at any edge, then the frames before that edge come out and none after.
 #[test]
 fn a_train_that_turns_over_yields_nothing_from_then_on() {
     for separators in BOTH {
@@ -145,22 +145,22 @@ fn a_train_that_turns_over_yields_nothing_from_then_on() {
             let context = format!("turned over at edge {at}, {separators:?}");
             let whole = at / 18;
             assert_eq!(heard, sent::<8>()[2..whole.max(2)], "{context}");
-            // The gaps after it, but the one at the end of the train, in which no edge comes.
+            // All gaps after this edge, except the one at the end of the train, in which no edge comes.
             let gaps = u32::try_from(FRAMES - whole - 1).expect("few");
             assert_eq!(decoder.tally().of(Fault::Polarity), gaps, "{context}: {:?}", decoder.tally());
         }
     }
 }
 
-/// Given a train, when a decoder is plugged in at any edge of it, then only whole frames come out: the first that
-/// begins after a gap confirms, the next one is the first.
+/// Given a train, when a decoder is plugged in at any edge of it, then only whole frames come out. The first frame
+/// that begins after a gap confirms; the next one is the first to come out.
 #[test]
 fn plugged_in_anywhere_only_whole_frames_come_out() {
     for separators in BOTH {
         let train = train::<8>(separators, u32::MAX - 60_000);
         for at in 1..train.len() - 3 * 18 {
             let context = format!("from edge {at}, {separators:?}");
-            // The gap before a frame must be seen from its beginning: from the last edge of the frame before.
+            // The decoder must see the gap before a frame from its beginning: from the last edge of the frame before.
             let confirms = at / 18 + 1;
             let expected = &sent::<8>()[confirms + 1..];
             assert_eq!(heard(&mut decoder::<8>(separators), &train[at..]), expected, "{context}");

@@ -7,7 +7,8 @@ use super::wire::{BOTH, Widths, Wire, decoder, duration, heard, heard_at_edges, 
 
 const CENTRED: Widths<4> = [1_500; 4];
 
-/// A confirmed train of four channels, then what comes, then a good frame; what a decoder heard, and its tally.
+/// A confirmed train of four channels, then `then`, then a good frame: the frames that a decoder yields, and its
+/// tally.
 fn heard_of(then: impl Fn(Wire) -> Wire, separators: Level) -> (Vec<Widths<4>>, Tally) {
     let wire = then(Wire::new(separators, 0).confirmed(4)).frame(&[1_600; 4]);
     let mut decoder = decoder::<4>(separators);
@@ -15,7 +16,7 @@ fn heard_of(then: impl Fn(Wire) -> Wire, separators: Level) -> (Vec<Widths<4>>, 
     (heard, *decoder.tally())
 }
 
-/// Whatever comes costs itself and nothing else, for this reason alone; or comes out.
+/// Checks that `then` is dropped for this reason alone and costs nothing else, or, if good, comes out.
 fn dropped(fault: Fault, good: bool, then: impl Fn(Wire) -> Wire + Copy) {
     for separators in BOTH {
         let (heard, tally) = heard_of(then, separators);
@@ -26,8 +27,8 @@ fn dropped(fault: Fault, good: bool, then: impl Fn(Wire) -> Wire + Copy) {
     }
 }
 
-/// Given a frame whose second and last separators are as wide as a separator may be, or one microsecond less or more,
-/// when it comes, then only within the limits it comes out.
+/// Given a frame with separators of the least or the greatest width, or one microsecond beyond, when it comes, then it
+/// comes out only within the limits.
 #[test]
 fn a_separator_has_a_least_and_a_greatest_width() {
     for (width, fault, good) in [
@@ -36,7 +37,7 @@ fn a_separator_has_a_least_and_a_greatest_width() {
         (500, Fault::WideSeparator, true),
         (501, Fault::WideSeparator, false),
     ] {
-        // All of one width: none of them is uneven.
+        // All have one width, so that none is uneven.
         let frame = |wire: Wire| {
             let channels = (0..4).fold(wire, |wire, _| wire.pulse(width).rest(1_500 - width));
             channels.pulse(width).rest(5_000)
@@ -58,8 +59,8 @@ fn the_separators_of_a_frame_are_even() {
     }
 }
 
-/// Given a frame with a channel at the limit of a channel, or one microsecond beyond, when it comes, then only within
-/// the limits it comes out.
+/// Given a frame with a channel at the least or the greatest width, or one microsecond beyond, when it comes, then it
+/// comes out only within the limits.
 #[test]
 fn a_channel_has_a_least_and_a_greatest_width() {
     for (width, good) in [(699, false), (700, true), (2_300, true), (2_301, false)] {
@@ -71,8 +72,8 @@ fn a_channel_has_a_least_and_a_greatest_width() {
     }
 }
 
-/// Given a line that rests behind a frame for the least gap, or a microsecond less, when the next frame comes, then
-/// without a gap it is the same frame, and too long.
+/// Given a line that rests after a frame for the least gap, or a microsecond less, when the next frame comes, then
+/// without a gap the two are one frame, which is too long.
 #[test]
 fn a_gap_has_a_least_length() {
     for (rest, frames) in [(2_499, 0), (2_500, 2)] {
@@ -84,8 +85,8 @@ fn a_gap_has_a_least_length() {
     }
 }
 
-/// Given a frame of more or fewer channels, when it comes, then it is dropped, and so is the next, which does not agree
-/// with it; the tally says how many channels there were.
+/// Given a frame of more or fewer channels, when it comes, then it is dropped, and so is the next, whose number of
+/// channels differs from it; the tally has the number of channels.
 #[test]
 fn a_frame_of_another_count_is_dropped() {
     for count in [1, 2, 3, 5, 6, 16] {
@@ -101,8 +102,8 @@ fn a_frame_of_another_count_is_dropped() {
     }
 }
 
-/// Given sixteen channels in a row, or seventeen, when no gap comes, then from the seventeenth on it is a train without
-/// gaps.
+/// Given sixteen channels in a row, or more, when no gap comes, then from the seventeenth on the fault is a train
+/// without gaps.
 #[test]
 fn a_train_without_gaps_is_told() {
     for (channels, faults) in [(16, 0), (17, 1), (33, 1), (34, 2), (170, 10)] {
@@ -110,21 +111,21 @@ fn a_train_without_gaps_is_told() {
         let mut decoder = decoder::<4>(Level::High);
         assert_eq!(heard_at_edges(&mut decoder, &wire.edges), [[0; 4]; 0]);
         assert_eq!(decoder.tally().of(Fault::NoGap), faults, "{channels} channels");
-        // One that never had a gap.
+        // A train that never had a gap.
         let wire = Wire::new(Level::High, 0).channels(&vec![1_500; channels]).pulse(300);
         let mut decoder = self::decoder::<4>(Level::High);
         assert_eq!(heard_at_edges(&mut decoder, &wire.edges), [[0; 4]; 0]);
         assert_eq!(decoder.tally().of(Fault::NoGap), faults, "{channels} channels");
     }
-    // Nor are its separators any: that is not what keeps a decoder from finding a frame.
+    // Pulses that are no separators do not change this fault.
     let wire = (0..18).fold(Wire::new(Level::High, 0), |wire, _| wire.pulse(100).rest(1_400));
     let mut decoder = decoder::<4>(Level::High);
     assert_eq!(heard_at_edges(&mut decoder, &wire.edges), [[0; 4]; 0]);
     assert_eq!((decoder.tally().of(Fault::NoGap), decoder.tally().faults()), (1, 1));
 }
 
-/// Given a decoder that looks for a gap, when edges are lost or pulses are no separators, then there is no frame to
-/// drop, and nothing is counted.
+/// Given a decoder that waits for its first gap, when edges are lost or pulses are no separators, then there is no
+/// frame to drop, and nothing is counted.
 #[test]
 fn nothing_is_dropped_before_the_first_gap() {
     let wire = Wire::new(Level::High, 0).channel(1_500).pulse(50).rest(1_000).pulse(700).rest(200).channels(&CENTRED);
@@ -147,8 +148,8 @@ fn an_edge_that_is_missing_shows_at_the_next_one() {
     assert_eq!((decoder.tally().of(Fault::LostEdge), decoder.tally().faults()), (1, 1));
 }
 
-/// Given a decoder of the wrong polarity, when a train comes, then nothing comes out, whatever its widths, and once a
-/// frame the reason is the polarity.
+/// Given a decoder of the wrong polarity, when a train of any widths comes, then nothing comes out, and the fault is
+/// the polarity, once per frame.
 #[test]
 fn the_wrong_polarity_is_told() {
     for separators in BOTH {
@@ -162,8 +163,8 @@ fn the_wrong_polarity_is_told() {
     }
 }
 
-/// Given a line that rests as long as a train may be silent, or longer, when the next frame comes, then after the
-/// longer rest the train is a new one.
+/// Given a line that rests as long as a train may be silent, or longer, when the next frame comes, then the longer
+/// rest begins a new train.
 #[test]
 fn a_silence_ends_a_train() {
     for (rest, silent) in [(50_000, false), (50_001, true)] {
@@ -175,7 +176,7 @@ fn a_silence_ends_a_train() {
         let expected: &[Widths<4>] = if silent { &[] } else { &[CENTRED, [1_600; 4], [1_700; 4]] };
         assert_eq!(heard, expected);
         assert_eq!(decoder.tally().of(Fault::Silence), u32::from(silent));
-        // The same without an edge: a poll notices.
+        // The same without an edge: a poll finds it.
         let mut decoder = self::decoder::<4>(Level::High);
         let quiet = Wire::new(Level::High, 0).confirmed(4);
         let last = quiet.edges.last().expect("an edge").at.as_ticks();
@@ -190,8 +191,8 @@ fn a_silence_ends_a_train() {
     }
 }
 
-/// Given a clock that runs backwards by a microsecond or by half its range, when the next edge comes, then the train
-/// has fallen silent, and whole frames come out again afterwards.
+/// Given a clock that runs backwards by a microsecond or by up to half its range, when the next edge comes, then the
+/// train counts as silent, and whole frames come out again afterwards.
 #[test]
 fn a_clock_that_runs_backwards_is_a_silence() {
     for back in [1, 1_000, 1 << 31] {
@@ -208,7 +209,7 @@ fn a_clock_that_runs_backwards_is_a_silence() {
     }
 }
 
-/// Given an overrun between any two edges, when the train goes on, then the frame is dropped, for that reason.
+/// Given an overrun between any two edges, when the train goes on, then the frame is dropped for that reason.
 #[test]
 fn an_overrun_drops_the_frame() {
     let wire = Wire::new(Level::High, 0).confirmed(4).frame(&CENTRED).frame(&[1_600; 4]).frame(&[1_700; 4]);
@@ -217,15 +218,15 @@ fn an_overrun_drops_the_frame() {
         let mut heard = heard_at_edges(&mut decoder, &wire.edges[..at]);
         decoder.overrun();
         heard.extend(heard_at_edges(&mut decoder, &wire.edges[at..]));
-        // At the frame's last edge the gap is not seen either.
+        // With an overrun at the last edge of the frame, the gap is not seen either.
         let expected: &[Widths<4>] = if at == 30 { &[] } else { &[[1_600; 4]] };
         assert_eq!(heard, expected, "overrun before edge {at}");
         assert_eq!((decoder.tally().of(Fault::Overrun), decoder.tally().faults()), (1, 1));
     }
 }
 
-/// Given a poll that found the gap, when an edge from before that gap turns up, then what it belongs to is dropped, for
-/// that reason.
+/// Given a poll that found the gap, when an edge from before the end of that gap arrives, then its frame is dropped
+/// for that reason.
 #[test]
 fn an_edge_older_than_the_poll_is_told() {
     let wire = Wire::new(Level::High, 0).confirmed(4).channels(&CENTRED).pulse(300);
@@ -238,7 +239,7 @@ fn an_edge_older_than_the_poll_is_told() {
     assert_eq!((decoder.tally().of(Fault::LateEdge), decoder.tally().faults()), (1, 1));
 }
 
-/// Given a setup of one's own, when its limits are asked for, then they are what a decoder goes by.
+/// Given a set-up with other limits, when frames come, then the decoder uses these limits.
 #[test]
 fn limits_are_the_setups() {
     let setup = DecoderSetup {

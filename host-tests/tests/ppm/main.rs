@@ -1,4 +1,4 @@
-//! PPM pulse trains: what comes out is what was sent, or nothing.
+//! PPM pulse trains: the frame that was sent comes out, or none.
 
 mod counter;
 mod encoder;

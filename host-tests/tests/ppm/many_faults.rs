@@ -1,12 +1,12 @@
-//! Two faults in one frame, and many: what promises can be kept, and the one that cannot.
+//! Two faults in one frame, and many: the promises that can be kept, and the one that cannot.
 
 use handback::Instant;
 use handback::ppm::{Edge, Fault, Level};
 
 use super::wire::{Widths, Wire, decoder, from_to, heard, instant, later, missing};
 
-/// Channels that add up to plausible ones, which hides a lost separator best. Frames differ by more than twice the
-/// jitter.
+/// Frames of narrow channels: two of them add up to a plausible one, which hides a lost separator best. Frames differ
+/// by more than twice the jitter.
 fn sent() -> Vec<Widths<8>> {
     let frame = |first: u16| [first, 1_010, 1_020, 1_030, 1_040, 1_050, 1_060, 2_100];
     (0..8).map(|n| frame(800 + 45 * n)).collect()
@@ -30,8 +30,8 @@ fn added(train: &[Edge], edge: Edge) -> Vec<Edge> {
 const FRAME: usize = 18;
 const MIDDLE: usize = 3 * FRAME;
 
-/// Given a train, when any two edges of two frames in a row are lost, then no wrong frame comes out, and at most three
-/// are lost.
+/// Given a train, when any two edges of two consecutive frames are lost, then no wrong frame comes out, and at most
+/// three frames are lost.
 #[test]
 fn any_two_edges_lost_yield_no_wrong_frame() {
     let train = train();
@@ -67,10 +67,10 @@ fn any_edges_lost_yield_no_wrong_frame() {
     assert!(yielded > 100_000, "{yielded}: else nothing was shown");
 }
 
-/// Given a train, when one edge is lost and one is added, at any edge and any 7 us, then nothing comes out that is
-/// further from what was sent than the jitter.
+/// Given a train, when any one edge is lost and one is added, at steps of 7 us, then no frame comes out that differs
+/// from the sent one by more than the jitter.
 #[test]
-fn an_edge_lost_here_and_added_there_falsifies_no_more_than_the_jitter() {
+fn an_edge_lost_and_one_added_falsify_at_most_the_jitter() {
     let train = train();
     let start = train[MIDDLE].at;
     let length = from_to(start, train[MIDDLE + FRAME].at).cast_unsigned();
@@ -90,8 +90,8 @@ fn an_edge_lost_here_and_added_there_falsifies_no_more_than_the_jitter() {
     assert!(falsified > 0, "else nothing was shown");
 }
 
-/// Given a train, when the plug is out from any moment to any other and the line rests meanwhile, then nothing comes
-/// out that is further from what was sent than the jitter, and all is well again from the third gap on.
+/// Given a train, when the plug is out for any time and the line rests meanwhile, then no frame comes out that differs
+/// from the sent one by more than the jitter, and the last frame of the train comes out.
 #[test]
 fn a_plug_pulled_out_for_any_time_yields_no_wrong_frame() {
     let (train, sent) = (train(), sent());
@@ -120,14 +120,15 @@ fn unplugged(train: &[Edge], out: Instant, back: Instant) -> Vec<Edge> {
         edges.push(Edge { at: back, level: Level::High });
     }
     let on = train.iter().copied().filter(|edge| from_to(back, edge.at) >= 0);
-    // Where the line rests already, an edge to rest is none.
+    // Where the line rests already, an edge to rest does not exist.
     let on = on.skip_while(|edge| edges.last().is_some_and(|last| last.level == edge.level));
     let on: Vec<Edge> = on.collect();
     edges.extend(on);
     edges
 }
 
-/// How many frames are not as they were sent; panics where one is off by more than the jitter, or not in its turn.
+/// The number of frames that are not as they were sent. Panics where one differs by more than the jitter, or is out of
+/// order.
 fn near_what_was_sent(heard: &[Widths<8>], context: &str) -> usize {
     let sent = sent();
     let mut left = sent[2..].iter();
@@ -140,7 +141,8 @@ fn near_what_was_sent(heard: &[Widths<8>], context: &str) -> usize {
     falsified
 }
 
-/// Given a train, when a pulse of any kind is added anywhere, then no wrong frame comes out, and at most two are lost.
+/// Given a train, when a pulse of any kind is added anywhere, then no wrong frame comes out, and at most two frames
+/// are lost.
 #[test]
 fn an_added_pulse_yields_no_wrong_frame() {
     let train = train();
@@ -161,8 +163,8 @@ fn an_added_pulse_yields_no_wrong_frame() {
     assert_eq!(most, 2);
 }
 
-/// Given a train of nine channels before a decoder of eight, when whole separators are lost, one in every third frame
-/// or so, then no frame comes out: the count of the frame before does not agree.
+/// Given a train of nine channels and a decoder for eight, when a whole separator is lost in every third frame, then
+/// no frame comes out: the number of channels of the frame before differs.
 #[test]
 fn eight_of_nine_channels_are_no_frame() {
     let nine = [1_000; 9];
@@ -182,8 +184,8 @@ fn eight_of_nine_channels_are_no_frame() {
     }
 }
 
-/// Given a train in which a whole separator moves, when it is decoded, then the frame is wrong: what no receiver can
-/// know, and what the documentation does not promise.
+/// Given a train in which a whole separator moves, when it is decoded, then the frame is wrong: no receiver can detect
+/// this, and the documentation does not promise it.
 #[test]
 fn a_whole_separator_that_moves_is_believed() {
     let mut edges = train();

@@ -1,4 +1,4 @@
-//! Anything on the wire: the decoder against one that has the whole recording before it.
+//! Anything on the wire: the decoder against one that has the whole recording.
 
 use handback::ppm::{DecoderSetup, Edge, Level};
 use handback::{Duration, Pulse};
@@ -7,11 +7,11 @@ use proptest::prelude::*;
 use super::offline;
 use super::wire::{BOTH, Widths, decoder, from_to, heard_at, heard_at_edges, instant};
 
-/// Times to the next edge on and beside every limit.
+/// Times to the next edge at and beside every limit.
 const LIMITS: [u32; 16] =
     [1, 199, 200, 300, 320, 321, 500, 501, 1_200, 2_000, 2_499, 2_500, 5_000, 10_000, 50_000, 50_001];
 
-/// A time to the next edge: mostly what a train has, on and beside every limit, and anything at all.
+/// A time to the next edge: mostly as in a train, also at and beside every limit, and any value.
 fn wait() -> impl Strategy<Value = u32> {
     prop_oneof![
         6 => 280..=320u32,
@@ -23,12 +23,12 @@ fn wait() -> impl Strategy<Value = u32> {
     ]
 }
 
-/// A level that is mostly the other one.
+/// Times to the next edge, each with a level that is mostly the other one.
 fn noise() -> impl Strategy<Value = Vec<(u32, bool)>> {
     prop::collection::vec((wait(), prop::bool::weighted(0.97)), 1..400)
 }
 
-/// Pieces of a train, whole frames mostly, and noise between.
+/// Pieces of a train, mostly whole frames, with noise between them.
 fn pieces() -> impl Strategy<Value = Vec<(u32, bool)>> {
     let frame = (prop::collection::vec(prop_oneof![700..2_300u32, 690..2_310u32], 4), 2_400..6_000u32, 0..40u32);
     let frame = frame.prop_map(|(widths, gap, uneven)| {
@@ -61,7 +61,7 @@ fn recording(start: u32, first: Level, waits: &[(u32, bool)]) -> Vec<Edge> {
     edges
 }
 
-/// The frames that came out, and whether they are those that the recording holds.
+/// Checks that the frames that come out are those in the recording, and returns their number.
 fn agrees(separators: Level, edges: &[Edge]) -> usize {
     let mut decoder = decoder::<4>(separators);
     let heard = heard_at_edges(&mut decoder, edges);
@@ -70,7 +70,7 @@ fn agrees(separators: Level, edges: &[Edge]) -> usize {
     heard.len()
 }
 
-/// Whether this frame came to rest on the wire shortly before: its last ten edges are a frame of these widths.
+/// Whether this frame was at rest on the wire: its last ten edges are a frame of these widths.
 fn rested(separators: Level, before: &[Edge], widths: Widths<4>) -> bool {
     let Some(frame) = before.len().checked_sub(10).and_then(|from| before.get(from..)) else { return false };
     let starts: Vec<Edge> = frame.iter().step_by(2).copied().collect();
@@ -81,8 +81,7 @@ fn rested(separators: Level, before: &[Edge], widths: Widths<4>) -> bool {
 proptest! {
     #![proptest_config(ProptestConfig { cases: 2_000, failure_persistence: None, ..ProptestConfig::default() })]
 
-    /// Given any edges at all, when they are decoded, then what comes out is what the recording holds.
-    ///
+    /// Given any edges, when they are decoded, then the frames that come out are those in the recording.
     /// Rules: N1
     #[test]
     fn noise_holds_no_frame_but_those_that_are_in_it(start: u32, high: bool, waits in noise()) {
@@ -91,8 +90,8 @@ proptest! {
         }
     }
 
-    /// Given pieces of trains between noise, when they are decoded, then what comes out is what the recording holds.
-    ///
+    /// Given pieces of trains between noise, when they are decoded, then the frames that come out are those in the
+    /// recording.
     /// Rules: N1
     #[test]
     fn pieces_of_trains_yield_the_frames_that_are_whole(start: u32, high: bool, waits in pieces()) {
@@ -101,8 +100,8 @@ proptest! {
         }
     }
 
-    /// Given the same with a poll each millisecond, when frames come out, then each is one that came to rest just
-    /// before.
+    /// Given pieces of trains between noise, when the decoder is polled each millisecond, then each frame that comes
+    /// out has just come to rest on the wire.
     #[test]
     fn polled_in_time_only_frames_at_rest_come_out(high: bool, waits in pieces()) {
         let waits: Vec<(u32, bool)> = waits.into_iter().map(|(wait, level)| (wait % 60_000, level)).collect();
@@ -115,8 +114,8 @@ proptest! {
         }
     }
 
-    /// Given any limits that are taken, when any edges come, then nothing panics and nothing is out of those limits.
-    ///
+    /// Given any limits that pass the check, when any edges come, then nothing panics and no width is outside these
+    /// limits.
     /// Rules: N1
     #[test]
     fn any_setup_survives_anything(
@@ -145,9 +144,8 @@ proptest! {
     }
 }
 
-/// Given a long seeded recording of trains and noise, when it is decoded, then what comes out is what it holds, and
-/// much does.
-///
+/// Given a long seeded recording of trains and noise, when it is decoded, then the frames that come out are those in
+/// the recording, more than 100,000.
 /// Rules: N1
 #[test]
 fn a_long_recording_yields_what_it_holds() {

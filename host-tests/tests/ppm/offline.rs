@@ -1,10 +1,10 @@
-//! A second decoder, for tests: it has the whole recording before it, and cuts it at the gaps.
+//! A reference decoder for tests: it has the whole recording and cuts it at the gaps.
 
 use handback::ppm::{DecoderSetup, Edge};
 
 use super::wire::{Widths, from_to};
 
-/// The time between two edges; negative is beyond any limit.
+/// The time between two edges; a negative one becomes larger than any limit.
 fn us(from: Edge, to: Edge) -> u32 {
     from_to(from.at, to.at).cast_unsigned()
 }
@@ -14,8 +14,8 @@ fn is_gap(setup: &DecoderSetup, rest: Edge, first: Edge) -> bool {
     rest.level != setup.separators && first.level == setup.separators && limits.contains(&us(rest, first))
 }
 
-/// The widths between the starts of separators, if everything from one gap to the next is as it should be; and how much
-/// the separators differ.
+/// The widths between the starts of separators, if everything from one gap to the next is within the limits; and the
+/// difference between the widest and the narrowest separator.
 fn frame(setup: &DecoderSetup, edges: &[Edge]) -> Option<(Vec<u16>, u32)> {
     let level = |index: usize| if index.is_multiple_of(2) { setup.separators } else { setup.separators.other() };
     let alternate = edges.iter().enumerate().all(|(index, edge): (usize, &Edge)| edge.level == level(index));
@@ -34,7 +34,7 @@ fn frame(setup: &DecoderSetup, edges: &[Edge]) -> Option<(Vec<u16>, u32)> {
         .map(|widths| (widths, uneven))
 }
 
-/// The frames of a recording that end in another frame's first edge.
+/// The frames of a recording that end at the first edge of another frame.
 pub(crate) fn frames<const N: usize>(setup: &DecoderSetup, edges: &[Edge]) -> Vec<Widths<N>> {
     let starts: Vec<usize> = (1..edges.len()).filter(|&at| is_gap(setup, edges[at - 1], edges[at])).collect();
     let mut good = Vec::new();

@@ -6,7 +6,8 @@ use super::wire::{Widths, Wire, decoder, from_to, heard, heard_at, heard_at_edge
 
 const CENTRED: Widths<8> = [1_500; 8];
 
-/// A confirmed train of eight channels in frames of 22.5 ms (common practice, no source), then one more frame; its start.
+/// A confirmed train of eight channels in frames of 22.5 ms (common practice, no source), then one more frame; its
+/// start.
 fn train() -> (Wire, u32) {
     let frame = |wire: Wire| wire.channels(&CENTRED).pulse(300).rest(22_500 - 12_300);
     let wire = frame(frame(Wire::new(Level::High, u32::MAX - 50_000)));
@@ -32,7 +33,7 @@ fn a_frame_comes_out_a_gap_after_its_last_separator() {
     assert_eq!(yielded, [12_300 + 2_500]);
 }
 
-/// Given a frame, when it is polled each millisecond, then it is at most one late.
+/// Given a frame, when the decoder is polled each millisecond, then the frame is at most one millisecond late.
 #[test]
 fn a_frame_is_late_by_no_more_than_a_poll() {
     let (wire, start) = train();
@@ -42,8 +43,7 @@ fn a_frame_is_late_by_no_more_than_a_poll() {
     assert!((0..1_000).contains(&late), "{late}");
 }
 
-/// Given nobody who polls in the gap, when the next frame begins, then the frame waits to be read, for `silence` at
-/// most.
+/// Given no poll in the gap, when the next frame begins, then the frame can be read for `silence` at most.
 #[test]
 fn a_frame_that_waited_too_long_is_not_read() {
     for (wait, read) in [(0, true), (50_000, true), (50_001, false), (2_000_000_000, false)] {
@@ -60,7 +60,7 @@ fn a_frame_that_waited_too_long_is_not_read() {
     }
 }
 
-/// Given more than one frame between two polls, when they are read, then only the newest is.
+/// Given more than one frame between two polls, when the decoder is polled, then it yields only the newest.
 #[test]
 fn the_newest_of_several_frames_is_read() {
     let wire = train().0.frame(&[1_600; 8]).frame(&[1_700; 8]).pulse(300);
@@ -85,8 +85,8 @@ fn a_bad_frame_takes_no_good_one_with_it() {
     assert_eq!(decoder.poll(instant(wire.now)).map(widths), Some(CENTRED));
 }
 
-/// Given a clock that was read before the edges that were given since, when the decoder is polled with it, then nothing
-/// has come to rest or fallen silent, and a frame that was just completed is yielded.
+/// Given a poll with a time before the last edges, when it comes, then no frame has come to rest and the train is not
+/// silent, and a frame that was just completed is yielded.
 #[test]
 fn a_poll_that_is_older_than_an_edge_changes_nothing() {
     let (wire, _) = train();
@@ -103,8 +103,8 @@ fn a_poll_that_is_older_than_an_edge_changes_nothing() {
     }
 }
 
-/// Given a line that never changes its level, when it is polled for as long as one likes, then nothing comes and
-/// nothing is counted.
+/// Given a line that never changes its level, when it is polled over the whole range of the clock, then no frame comes
+/// and no fault is counted.
 #[test]
 fn a_dead_line_yields_nothing() {
     let mut decoder = decoder::<8>(Level::High);

@@ -1,11 +1,11 @@
-//! decode(encode(x)) = x.
+//! Round trip: decode(encode(x)) = x.
 
 use handback::ppm::{Decoder, DecoderSetup, Edge, Encoder, EncoderSetup, Level};
 use handback::{AxisSet, Pulse};
 
 use super::wire::{BOTH, Widths, duration, heard, heard_at_edges, instant, pulses};
 
-/// Room for sixteen channels at their longest.
+/// An encoder with room for sixteen channels at their longest.
 fn sender<const N: usize>(separators: Level) -> Encoder<N> {
     let frame = duration(if N <= 8 { 22_500 } else { 40_000 });
     EncoderSetup { frame, ..EncoderSetup::new(separators) }.check().expect("it fits")
@@ -15,7 +15,7 @@ fn receiver<const N: usize>(separators: Level) -> Decoder<N> {
     DecoderSetup::new(separators).check().expect("defaults are good")
 }
 
-/// The edges of these frames, each sent in time, and the stop after the last.
+/// The edges of these frames, each given in time, and the stop after the last.
 fn encoded<const N: usize>(encoder: &mut Encoder<N>, start: u32, frames: &[Widths<N>]) -> Vec<Edge> {
     let mut edges = Vec::new();
     for frame in frames {
@@ -27,12 +27,12 @@ fn encoded<const N: usize>(encoder: &mut Encoder<N>, start: u32, frames: &[Width
     edges
 }
 
-/// Two frames come before what a decoder yields: one ends in the first gap, one confirms.
+/// The frames after two that a decoder does not yield: the first ends in a gap, the second confirms.
 fn led_in<const N: usize>(frames: impl IntoIterator<Item = Widths<N>>) -> Vec<Widths<N>> {
     [[1_500; N]; 2].into_iter().chain(frames).collect()
 }
 
-/// Every width of the range on every channel, neighbours apart.
+/// Every width of the range on every channel; adjacent channels differ.
 fn every_width<const N: usize>() -> Vec<Widths<N>> {
     led_in((750..=2_250u16).map(|width| {
         std::array::from_fn(|channel| 750 + (width - 750 + 401 * u16::try_from(channel).expect("few")) % 1_501)
@@ -48,7 +48,7 @@ fn round_trip<const N: usize>() {
             assert_eq!(heard(&mut decoder, &edges), frames[2..], "{N} channels, {separators:?}, from {start}");
             assert_eq!(usize::try_from(decoder.tally().good), Ok(frames.len() - 2));
             assert_eq!(decoder.tally().channels, u8::try_from(N).expect("few"));
-            // Polled at the edges only: the last frame's gap ends in no edge.
+            // Polled at the edges only: no edge follows the gap of the last frame.
             let mut unpolled = receiver::<N>(separators);
             assert_eq!(heard_at_edges(&mut unpolled, &edges), frames[2..frames.len() - 1]);
             assert_eq!(unpolled.tally().faults(), 0);
@@ -56,8 +56,8 @@ fn round_trip<const N: usize>() {
     }
 }
 
-/// Given every width of the range, when it is sent on every channel of trains of 4 to 16, of both polarities and across
-/// the wrap of the clock, then it comes out as it went in, and no fault is counted.
+/// Given every width of the range, when it is sent on every channel of trains of 4 to 16 channels, in both polarities
+/// and across the wrap of the clock, then the same width comes out, and no fault is counted.
 #[test]
 fn every_width_of_every_train_comes_out_as_it_went_in() {
     round_trip::<4>();
@@ -75,7 +75,7 @@ fn every_width_of_every_train_comes_out_as_it_went_in() {
     round_trip::<16>();
 }
 
-/// Given a train of four frames, when the clock wraps at any microsecond of it, then it comes out as it went in.
+/// Given a train, when the clock wraps at any microsecond of it, then the frames come out as they were sent.
 #[test]
 fn the_clock_may_wrap_anywhere() {
     let frames = led_in([[1_000, 2_000, 1_500, 750, 2_250, 1_234, 1_999, 1_001], [2_000; 8], [1_111; 8]]);
@@ -92,7 +92,7 @@ fn the_clock_may_wrap_anywhere() {
     }
 }
 
-/// Given all channels at either limit at once, when they are sent, then the frame keeps its length and comes out: the
+/// Given all channels at one limit at once, when they are sent, then the frame keeps its length and comes out: the
 /// longest sum fits.
 #[test]
 fn the_longest_and_the_shortest_frame_come_out() {

@@ -1,4 +1,4 @@
-//! What a set-up may not be, and what is said then.
+//! The check of a set-up, and its errors.
 
 use handback::ppm::{DecoderSetup, EncoderSetup, Field, Level, PpmError};
 use handback::{Duration, Pulse};
@@ -24,7 +24,8 @@ fn encoder(change: impl Fn(&mut EncoderSetup)) -> Option<PpmError> {
     setup.check::<8>().err()
 }
 
-/// Given a decoder's set-up with one field at its limit or beyond, when it is built, then beyond it is refused by name.
+/// Given a decoder's set-up with one field at its limit or beyond, when it is built, then beyond the limit it is
+/// refused by name.
 #[test]
 fn a_decoder_refuses_what_cannot_be_told_apart() {
     assert_eq!(decoder(|_| ()), None);
@@ -59,8 +60,8 @@ fn a_decoder_refuses_what_cannot_be_told_apart() {
     }
 }
 
-/// Given an encoder's set-up with one field at its limit or beyond, when it is built, then beyond it is refused by
-/// name.
+/// Given an encoder's set-up with one field at its limit or beyond, when it is built, then beyond the limit it is
+/// refused by name.
 #[test]
 fn an_encoder_refuses_what_does_not_fit() {
     assert_eq!(encoder(|_| ()), None);
@@ -93,7 +94,8 @@ fn an_encoder_refuses_what_does_not_fit() {
     }
 }
 
-/// Given the default frame, when channels are added, then eight fit at their longest, and nine are told what they need.
+/// Given the default frame, when channels are added, then eight fit at their longest, and for nine the error says what
+/// they need.
 #[test]
 fn eight_channels_fit_the_default_frame_and_nine_do_not() {
     assert!(EncoderSetup::new(Level::Low).check::<8>().is_ok());
@@ -104,9 +106,9 @@ fn eight_channels_fit_the_default_frame_and_nine_do_not() {
     );
 }
 
-/// Given every error, when it is told, then it names field, value and mend.
+/// Given every error, when it is printed, then it names field, value and remedy.
 #[test]
-fn every_error_names_field_value_and_mend() {
+fn every_error_names_field_value_and_remedy() {
     let (short, long) = (duration(111), duration(222));
     let (narrow, wide) = (us(333), us(444));
     let texts = [

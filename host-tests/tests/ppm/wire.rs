@@ -1,4 +1,4 @@
-//! A wire: what was put on it, edge by edge, and what a decoder makes of it.
+//! A wire: the edges that were put on it, and the frames that a decoder finds.
 
 use handback::ppm::{Decoder, DecoderSetup, Edge, Level};
 use handback::{Duration, Instant, Pulse};
@@ -28,7 +28,7 @@ pub(crate) fn later(edge: Edge, us: u32) -> Edge {
     Edge { at: instant(edge.at.as_ticks().wrapping_add(us)), ..edge }
 }
 
-/// The microseconds from one instant to another, below 0 where it is the earlier one.
+/// The microseconds from one instant to another; negative where `to` is the earlier one.
 pub(crate) fn from_to(from: Instant, to: Instant) -> i32 {
     to.as_ticks().wrapping_sub(from.as_ticks()).cast_signed()
 }
@@ -38,11 +38,11 @@ pub(crate) fn decoder<const N: usize>(separators: Level) -> Decoder<N> {
     DecoderSetup::new(separators).check().expect("defaults are good")
 }
 
-/// A train drawn by hand, without the encoder's help.
+/// A train drawn by hand, without the encoder.
 #[derive(Clone)]
 pub(crate) struct Wire {
     separators: Level,
-    /// Now, in microseconds.
+    /// The time at the end of the train, in microseconds.
     pub(crate) now: u32,
     pub(crate) edges: Vec<Edge>,
 }
@@ -61,7 +61,7 @@ impl Wire {
         self
     }
 
-    /// A pulse; now is its end.
+    /// Adds a pulse; `now` is its end.
     pub(crate) fn pulse(mut self, width: u32) -> Self {
         self.edge(self.separators);
         self = self.rest(width);
@@ -90,12 +90,12 @@ impl Wire {
     }
 }
 
-/// Gives edges to a decoder and polls it each millisecond, edges first, until 30 ms after the last one.
+/// Gives edges to a decoder and polls it each millisecond, edges first, until 30 ms after the last one: the frames.
 pub(crate) fn heard<const N: usize>(decoder: &mut Decoder<N>, edges: &[Edge]) -> Vec<Widths<N>> {
     heard_at(decoder, edges).into_iter().map(|(_, widths)| widths).collect()
 }
 
-/// The same, with the instants of the polls that yielded the frames.
+/// The same frames, with the instants of the polls that yielded them.
 pub(crate) fn heard_at<const N: usize>(decoder: &mut Decoder<N>, edges: &[Edge]) -> Vec<(Instant, Widths<N>)> {
     let (Some(first), Some(last)) = (edges.first(), edges.last()) else { return Vec::new() };
     let mut frames = Vec::new();
@@ -112,7 +112,7 @@ pub(crate) fn heard_at<const N: usize>(decoder: &mut Decoder<N>, edges: &[Edge])
     frames
 }
 
-/// Gives edges to a decoder and polls it at each of them, so that only a frame's next edge ends a gap.
+/// Gives edges to a decoder and polls it at each of them, so that a gap ends only at the first edge of the next frame.
 pub(crate) fn heard_at_edges<const N: usize>(decoder: &mut Decoder<N>, edges: &[Edge]) -> Vec<Widths<N>> {
     let frame = |&edge: &Edge| {
         decoder.edge(edge);
@@ -121,7 +121,7 @@ pub(crate) fn heard_at_edges<const N: usize>(decoder: &mut Decoder<N>, edges: &[
     edges.iter().filter_map(frame).collect()
 }
 
-/// How many of the frames sent did not come out; panics where one came out that was not sent, or not in its turn.
+/// The number of sent frames that did not come out. Panics where a frame came out that was not sent, or out of order.
 pub(crate) fn missing<const N: usize>(sent: &[Widths<N>], heard: &[Widths<N>], context: &str) -> usize {
     let mut left = sent.iter();
     for frame in heard {

@@ -9,9 +9,10 @@ use handback_host_tests::{Random, ms, points, unsprung, us};
 use crate::healthy::four;
 use crate::session::Session;
 
+/// Given any frames at any time, when the check runs, then it never panics and the throttle stays safe.
 /// Rules: N1
 #[test]
-fn given_any_frames_at_any_time_when_the_check_runs_then_it_never_panics_and_the_throttle_stays_safe() {
+fn any_frames_at_any_time_keep_the_throttle_safe() {
     let mut policy = four();
     policy.scope = Scope::Axis;
     policy.axes[3] = AxisRule { rest: Rest::At(points(-140)), ..unsprung() };
@@ -51,10 +52,10 @@ fn safe<const N: usize>(policy: &handback::CheckedPolicy<N>, output: &Frame<N>, 
     assert!(!preflight.pinned().is_empty());
 }
 
-/// Given people who fumble: any stick to any place, switch and button and transmitter at any time, once the check has
-/// begun. Then it ends all the same, in its own time.
+/// Given people who move any stick anywhere and turn transmitters off at any time, when the check has begun, then it
+/// comes to its end and the throttle stays safe.
 #[test]
-fn given_hands_that_move_at_random_when_the_check_has_begun_then_it_comes_to_its_end_and_the_throttle_stays_safe() {
+fn random_hands_cannot_stop_a_check_that_has_begun() {
     for seed in 0..60 {
         let mut hands = Random(seed ^ 0xf00d);
         let report = Session::new(four(), seed).run_with(
@@ -75,11 +76,10 @@ fn given_hands_that_move_at_random_when_the_check_has_begun_then_it_comes_to_its
     }
 }
 
-/// Given outcomes that no engine gives, the check says so and nothing worse.
-///
+/// Given outcomes that no engine gives, when the check sees them, then it does not panic and comes to its end.
 /// Rules: N1
 #[test]
-fn given_outcomes_of_another_engine_when_the_check_sees_them_then_it_does_not_panic() {
+fn outcomes_of_another_engine_cause_no_panic() {
     let policy: Policy<4> = four();
     for seed in 0..20 {
         let mut random = Random(seed);
@@ -115,12 +115,11 @@ fn any_policy(random: &mut Random) -> Policy<4> {
     policy
 }
 
-/// Given a lesson in which anything happens, signals that fail and clocks that jump among it, when the engine flies the
-/// policy that the check goes by, then no rule is ever said to be broken: there is no tolerance, and none is needed.
-///
+/// Given any lesson, also with signals that fail and clocks that jump, when the engine flies the policy of the check,
+/// then no rule is named as broken: the check has no tolerance and needs none.
 /// Rules: T1, T2, T3, R2, R3, H1, H2, S2, L1
 #[test]
-fn given_any_lesson_when_the_engine_flies_it_by_the_policy_then_no_rule_is_named_as_broken() {
+fn the_engine_never_breaks_a_rule_of_its_policy() {
     let (mut takeovers, mut losses) = (0, 0);
     for seed in 0..300 {
         let mut random = Random(seed ^ 0xbe9c);
@@ -185,9 +184,10 @@ fn off(x: Deflection, units: f64) -> Deflection {
     Deflection::from_bits(x.to_bits().saturating_add(units as i16))
 }
 
-/// A throttle with a spring in its middle, as some are: what is safe far from there is sent all the same.
+/// Given a throttle with a spring to its middle, when its safe place is far from there, then the output is the safe
+/// place all the same.
 #[test]
-fn given_a_stick_that_rests_in_the_middle_when_it_is_safe_far_from_there_then_it_is_sent_its_safe_place() {
+fn a_sprung_throttle_is_sent_its_safe_end() {
     let mut policy = four();
     policy.axes[2] = AxisRule { failsafe: points(-100), ..AxisRule::sprung() };
     let policy = policy.check().expect("a good policy");

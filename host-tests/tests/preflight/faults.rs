@@ -8,8 +8,9 @@ use crate::healthy::four;
 use crate::session::{SIDES, Session, named};
 use crate::transmitter::Fault;
 
+/// Given one fault, when the bench is checked, then that fault is named and no other.
 #[test]
-fn given_one_fault_when_the_bench_is_checked_then_that_one_is_named() {
+fn one_fault_is_named_alone() {
     for side in SIDES {
         for axis in [0, 1, 3] {
             let kinds = [
@@ -27,8 +28,9 @@ fn given_one_fault_when_the_bench_is_checked_then_that_one_is_named() {
     }
 }
 
+/// Given a throttle that is short at its far end, or a little off, when the bench is checked, then that is named.
 #[test]
-fn given_a_throttle_that_is_short_at_its_far_end_or_a_little_off_then_that_is_named() {
+fn a_throttle_that_is_short_or_off_is_named() {
     for side in SIDES {
         let mut session = Session::new(four(), 1);
         let sticks = &mut if side == Side::Student { &mut session.student } else { &mut session.instructor }.sticks;
@@ -39,17 +41,19 @@ fn given_a_throttle_that_is_short_at_its_far_end_or_a_little_off_then_that_is_na
     }
 }
 
-/// Trim and the play of a spring make two points; three are a transmitter that is set up otherwise.
+/// Given a centre that is off, when it is off by less than trim and the play of a spring, two points, then it passes;
+/// when it is off by more, then it is named.
 #[test]
-fn given_a_centre_that_is_off_by_less_than_play_then_it_is_passed_and_by_more_it_is_named() {
+fn a_centre_is_named_only_if_off_by_more_than_play() {
     for (off, faulty) in [(1.5, false), (3.5, true), (-1.5, false), (-3.5, true)] {
         let fault = [Fault::Centre(Side::Student, 1, off)];
         named(if faulty { &fault } else { &[] }, &Session::new(four(), 3).with(&fault).run());
     }
 }
 
+/// Given an axis with one short end, when the bench is checked, then that end is named and the other is not.
 #[test]
-fn given_an_end_that_is_short_when_the_other_is_not_then_that_end_is_named() {
+fn the_short_end_of_an_axis_is_named() {
     for (end, throw) in [[0.8, 1.0], [1.0, 0.8]].into_iter().enumerate() {
         for reversed in [false, true] {
             let mut session = Session::new(four(), 1);
@@ -68,9 +72,9 @@ fn given_an_end_that_is_short_when_the_other_is_not_then_that_end_is_named() {
     }
 }
 
-/// Given a student's throw of full travel, when the instructor's is extended, then they disagree.
+/// Given a throw of full travel, when that of the other transmitter is extended, then the shorter one is named.
 #[test]
-fn given_ends_that_are_full_when_the_other_transmitter_goes_further_then_the_shorter_one_is_named() {
+fn the_shorter_of_two_throws_is_named() {
     let faults = [Fault::Throw(Side::Student, 0, 1.0)];
     let report = Session::new(four(), 1).with(&[Fault::Throw(Side::Instructor, 0, 1.25)]).run();
     named(&faults, &report);
@@ -78,8 +82,9 @@ fn given_ends_that_are_full_when_the_other_transmitter_goes_further_then_the_sho
     named(&[Fault::Throw(Side::Instructor, 0, 1.0)], &report);
 }
 
+/// Given a small throw for a beginner, when it is intended, then only a throw that is shorter still is named.
 #[test]
-fn given_a_beginners_throw_when_it_is_meant_then_only_a_shorter_one_is_named() {
+fn an_intended_small_throw_passes() {
     let session = |throw: f64| {
         let mut session = Session::new(four(), 6).with(&[Fault::Throw(Side::Student, 3, throw)]);
         session.throws = Some([100, 100, 100, 60].map(handback_host_tests::points));
@@ -89,8 +94,9 @@ fn given_a_beginners_throw_when_it_is_meant_then_only_a_shorter_one_is_named() {
     named(&[Fault::Throw(Side::Student, 3, 0.48)], &session(0.48));
 }
 
+/// Given three sticks swapped in a ring, when the bench is checked, then each of the three is named.
 #[test]
-fn given_three_sticks_in_a_ring_when_the_bench_is_checked_then_each_of_the_three_is_named() {
+fn three_sticks_swapped_in_a_ring_are_each_named() {
     let mut session = Session::new(four(), 4);
     for (stick, axis) in [(0, 1), (1, 3), (3, 0)] {
         session.instructor.sticks[stick].axis = axis;
@@ -99,8 +105,10 @@ fn given_three_sticks_in_a_ring_when_the_bench_is_checked_then_each_of_the_three
     assert_eq!(session.run().findings, [swapped(0, 1), swapped(1, 3), swapped(3, 0)]);
 }
 
+/// Given a stick that the engine holds for good, when the lesson begins, then that is the reason why the craft is not
+/// handed over.
 #[test]
-fn given_a_stick_that_the_engine_holds_for_good_when_the_lesson_begins_then_that_is_the_reason_given() {
+fn a_stick_held_for_good_is_named_as_the_reason() {
     let report = Session::new(four(), 1).with(&[Fault::Centre(Side::Instructor, 1, 5.0)]).run();
     let of = |wanted| report.ended.iter().find(|(step, _)| *step == wanted).map(|(_, verdict)| *verdict);
     let Some(Verdict::Prevented(Finding::CentreOff { side: Side::Instructor, axis: 1, .. })) = of(Action::HandOver)
@@ -147,8 +155,9 @@ fn mix(random: &mut Random, sticks: &[usize], dead: bool) -> Vec<Fault> {
     faults
 }
 
+/// Given any mix of faults, when the bench is checked, then each is named and nothing else.
 #[test]
-fn given_any_mix_of_faults_when_the_bench_is_checked_then_each_is_named_and_nothing_else() {
+fn each_fault_of_any_mix_is_named_and_nothing_else() {
     let (mut sessions, mut injected) = (0, [0; 5]);
     for seed in 0..2000 {
         let mut random = Random(seed ^ 0x5eed);
@@ -169,8 +178,10 @@ fn given_any_mix_of_faults_when_the_bench_is_checked_then_each_is_named_and_noth
     assert!(injected.into_iter().all(|count| count > 100), "{injected:?}");
 }
 
+/// Given seven sticks whose centres stay within wide thresholds, when the bench is checked, then each fault is named
+/// and the lesson is tried.
 #[test]
-fn given_seven_sticks_and_thresholds_that_a_centre_stays_within_then_each_fault_is_named_and_the_lesson_tried() {
+fn faults_within_the_thresholds_do_not_stop_the_lesson() {
     let wide = AxisRule {
         engage: handback::Deflection::from_points(8),
         release: handback::Deflection::from_points(7),

@@ -17,9 +17,10 @@ fn has(report: &Report, wanted: impl Fn(&Finding) -> bool) {
     assert!(report.findings.iter().any(wanted), "{:#?}", report.findings);
 }
 
+/// Given a box with another `engage`, when a stick moves, then the finding says where it took over.
 /// Rules: T1
 #[test]
-fn given_another_engage_when_a_stick_moves_then_where_it_took_over_is_told() {
+fn another_engage_shows_where_the_stick_took_over() {
     for seed in 0..20 {
         let report = flown(seed, |p| (p.axes[1].engage, p.axes[1].release) = (points(9), points(1)));
         has(&report, |f| matches!(f, Finding::NotAtThreshold { axis: 1, seen, .. } if *seen > points(2)));
@@ -33,9 +34,10 @@ fn given_another_engage_when_a_stick_moves_then_where_it_took_over_is_told() {
     }
 }
 
+/// Given a box with another `confirm`, when a stick moves, then the finding says in how many frames it took over.
 /// Rules: T1
 #[test]
-fn given_another_confirm_when_a_stick_moves_then_the_frames_are_told() {
+fn another_confirm_shows_in_the_number_of_frames() {
     let report = flown(1, |p| p.axes[0].confirm = 2);
     has(&report, |f| matches!(f, Finding::NotAtThreshold { axis: 0, confirm: 1, .. }));
     let mut policy = four();
@@ -44,9 +46,10 @@ fn given_another_confirm_when_a_stick_moves_then_the_frames_are_told() {
     has(&report, |f| matches!(f, Finding::TookOverAt { axis: 0, frames: 2, confirm: 3, .. }));
 }
 
+/// Given a box with another `release`, when a stick comes back, then the finding says where it let go.
 /// Rules: T3
 #[test]
-fn given_another_release_when_a_stick_comes_back_then_where_it_let_go_is_told() {
+fn another_release_shows_where_the_stick_let_go() {
     for seed in 0..20 {
         let mut policy = four();
         (policy.axes[3].engage, policy.axes[3].release) = (points(9), points(8));
@@ -60,52 +63,59 @@ fn given_another_release_when_a_stick_comes_back_then_where_it_let_go_is_told() 
     has(&report, |f| matches!(f, Finding::LetGoAt { axis: 3, seen, .. } if *seen > points(1)));
 }
 
+/// Given a box with another `still`, when the throttle is left, then the finding says how long it stayed.
 /// Rules: R2
 #[test]
-fn given_another_still_when_the_throttle_is_left_then_how_long_it_stayed_is_told() {
+fn another_still_shows_how_long_the_throttle_stayed() {
     let report = flown(1, |p| p.axes[2].rest = Rest::WhereLeft { still: ms(200) });
     has(&report, |f| matches!(f, Finding::LetGoAfter { axis: 2, seen, .. } if *seen < ms(500)));
     let report = flown(1, |p| p.axes[2].rest = Rest::WhereLeft { still: ms(900) });
     has(&report, |f| matches!(f, Finding::LetGoAfter { axis: 2, seen, .. } if *seen >= ms(500)));
 }
 
+/// Given a box with a shorter dwell, when the craft goes back, then the finding says too soon.
 /// Rules: H1
 #[test]
-fn given_a_shorter_dwell_when_the_craft_goes_back_then_that_is_too_soon() {
+fn a_shorter_dwell_hands_back_too_soon() {
     for shorter in [100, 250] {
         let report = flown(1, |p| p.dwell = ms(shorter));
         has(&report, |f| matches!(f, Finding::HandedTooSoon { seen, dwell } if *seen < ms(300) && *dwell == ms(300)));
     }
 }
 
+/// Given a box with a shorter `requalify`, when the student is back, then the craft goes back too soon.
 /// Rules: L2
 #[test]
-fn given_a_shorter_requalify_when_the_student_is_back_then_the_craft_goes_back_too_soon() {
+fn a_shorter_requalify_hands_back_too_soon() {
     let mut policy = four();
     policy.off_first_after_loss = false;
     let report = Session::new(policy, 1).flown(|p| p.requalify = ms(0)).run();
     assert_eq!(report.findings, [Finding::HandedTooSoon { seen: ms(0), dwell: ms(300) }]);
 }
 
+/// Given a box with a longer `timeout`, when the student's transmitter is off, then the craft is not taken in time.
 /// Rules: L1
 #[test]
-fn given_a_longer_timeout_when_the_student_is_off_then_the_craft_is_kept_for_too_long() {
+fn a_longer_timeout_does_not_take_the_craft_in_time() {
     let report = flown(1, |p| p.timeout = ms(600));
     assert_eq!(report.findings, [Finding::NotTaken { by: Cause::LinkLost }]);
 }
 
+/// Given a box that keeps the craft after no cause, when the policy has it kept, then the cause is named.
 /// Rules: S2, H2
 #[test]
-fn given_nothing_that_keeps_the_craft_when_the_policy_has_it_kept_then_that_is_named() {
+fn a_craft_that_is_not_kept_is_named_with_its_cause() {
     let report = flown(1, |p| p.axes[2].keep = false);
     assert_eq!(report.findings, [Finding::NotKept { by: Cause::Stick(2) }]);
     let report = flown(1, |p| p.off_first_after_loss = false);
     assert_eq!(report.findings, [Finding::NotKept { by: Cause::LinkLost }]);
 }
 
+/// Given a box with a latch that the policy does not have, when the craft should go back, then the finding names what
+/// is missing.
 /// Rules: H2
 #[test]
-fn given_a_latch_that_the_policy_has_not_when_a_stick_is_let_go_then_what_is_missing_is_told() {
+fn a_latch_that_the_policy_lacks_is_named() {
     let report = flown(1, |p| p.latches = Latches { lasted: Some(ms(100)), beyond: None });
     has(&report, |f| *f == Finding::NotHandedOver { waiting: Some(Waiting::Latch) });
     let mut policy = four();
@@ -114,18 +124,21 @@ fn given_a_latch_that_the_policy_has_not_when_a_stick_is_let_go_then_what_is_mis
     assert_eq!(report.findings, [Finding::NotHandedOver { waiting: Some(Waiting::SwitchOffFirst) }]);
 }
 
+/// Given a box with a gate that the policy does not have, when the switch is on, then the gate is named.
 /// Rules: H3
 #[test]
-fn given_a_gate_that_the_policy_has_not_when_the_switch_is_on_then_the_gate_is_named() {
+fn a_gate_that_the_policy_lacks_is_named() {
     let report = Session::new(four(), 1)
         .flown(|p| p.axes[0].window = Some(points(0)))
         .run_with(&mut |session, _, _| session.student.sticks[0].off = 2.0, |outcome| outcome);
     assert_eq!(report.findings, [Finding::NotHandedOver { waiting: Some(Waiting::Gate(0)) }]);
 }
 
+/// Given a box that does not take the craft when it must, when the check runs, then each cause that should have taken
+/// it is named.
 /// Rules: T2, T4
 #[test]
-fn given_a_box_that_does_not_take_the_craft_when_it_must_then_what_was_to_take_it_is_named() {
+fn a_takeover_that_does_not_happen_is_named_by_its_cause() {
     let everything = Pilot::Student(axes(&[0, 1, 2, 3]));
     let mut got = false;
     let report = Session::new(four(), 1).run_with(&mut |_, _, _| {}, |mut outcome| {

@@ -74,9 +74,10 @@ fn passes(name: &str, report: &Report) {
     named(&[], report);
 }
 
+/// Given a sound bench, when it is checked, then it passes whatever the policy says.
 /// Rules: T1, T2, T3, T4, T5, T7, R2, S2, S3, H1, H2, L1, L2, L3
 #[test]
-fn given_a_sound_bench_when_it_is_checked_then_it_passes_whatever_the_policy_says() {
+fn a_sound_bench_passes_with_every_policy() {
     for (name, policy) in policies() {
         for seed in 0..12 {
             passes(name, &Session::new(policy, seed).run());
@@ -88,8 +89,10 @@ fn given_a_sound_bench_when_it_is_checked_then_it_passes_whatever_the_policy_say
     }
 }
 
+/// Given the default policy, when the check runs, then the steps are those that this policy needs, in less than two
+/// minutes.
 #[test]
-fn given_the_default_policy_when_the_check_runs_then_the_steps_are_those_of_the_policy() {
+fn the_steps_follow_from_the_policy() {
     let report = Session::new(four(), 1).run();
     let steps: Vec<_> = report.ended.iter().map(|(step, _)| *step).collect();
     let mut expected = vec![Action::Start];
@@ -116,8 +119,9 @@ fn given_the_default_policy_when_the_check_runs_then_the_steps_are_those_of_the_
     assert!(report.seconds < 120.0, "{}", report.seconds);
 }
 
+/// Given axes that are neither watched nor shared, when the check runs, then nobody is asked to move them.
 #[test]
-fn given_axes_that_are_neither_watched_nor_shared_when_the_check_runs_then_nobody_is_asked_for_them() {
+fn unwatched_and_unshared_axes_are_not_checked() {
     let report = Session::new(eight(), 3).run();
     let asked: AxisSet = AxisSet::of(&report.ended.iter().filter_map(|(step, _)| step.axis()).collect::<Vec<_>>());
     assert_eq!(asked, axes(&[0, 1, 2, 3, 4, 5]));
@@ -133,8 +137,9 @@ fn given_axes_that_are_neither_watched_nor_shared_when_the_check_runs_then_nobod
     assert_eq!(report.ended.iter().filter(|(step, _)| step.axis() == Some(5)).count(), 4);
 }
 
+/// Given a box without a button, when the check runs, then nobody is asked to press it.
 #[test]
-fn given_a_box_without_a_button_when_the_check_runs_then_it_is_not_asked_for() {
+fn a_box_without_a_button_is_not_asked_for_it() {
     let mut session = Session::new(four(), 1);
     session.button = false;
     let report = session.run();
@@ -142,8 +147,9 @@ fn given_a_box_without_a_button_when_the_check_runs_then_it_is_not_asked_for() {
     assert!(report.ended.iter().all(|(step, _)| *step != Action::Press));
 }
 
+/// Given a noisy transmitter, when its noise is below `release`, then it passes.
 #[test]
-fn given_a_loud_transmitter_when_its_noise_is_below_the_release_then_it_passes() {
+fn noise_below_the_release_passes() {
     for seed in 0..20 {
         let mut session = Session::new(four(), seed);
         (session.student.noise, session.instructor.noise) = (0.8, 0.8);
@@ -153,9 +159,9 @@ fn given_a_loud_transmitter_when_its_noise_is_below_the_release_then_it_passes()
 }
 
 /// Given a box that sees the instructor's sticks apart from the channels, as further axes that are watched and never
-/// shared, when a stick moves both, then each is taken for its own, even where the other one goes further.
+/// shared, when a stick moves both axes, then neither is taken for the other, even where the other goes further.
 #[test]
-fn given_a_stick_that_is_seen_twice_when_the_check_runs_then_neither_axis_is_taken_for_the_other() {
+fn a_stick_seen_on_two_axes_is_not_taken_for_swapped() {
     let mut policy: Policy<5> = sprung();
     policy.shared = axes(&[0, 1, 2, 3]);
     let report = Session::new(policy, 2).run_with(

@@ -19,8 +19,10 @@ fn throttle_up(report: &Report, side: Side, expected: f64) {
     assert!(whose == side && (in_points(by) - expected).abs() < 1.0, "{whose:?} {by}");
 }
 
+/// Given a throttle that is up, when the check is to begin, then it does not begin and says whose throttle it is and
+/// how far it is up.
 #[test]
-fn given_a_throttle_that_is_up_when_the_check_is_to_begin_then_it_does_not_and_says_whose_and_how_far() {
+fn a_throttle_that_is_up_prevents_the_start() {
     for side in SIDES {
         for up in [11.0, 40.0, 198.0] {
             let mut session = Session::new(four(), 1);
@@ -36,8 +38,9 @@ fn given_a_throttle_that_is_up_when_the_check_is_to_begin_then_it_does_not_and_s
     }
 }
 
+/// Given a throttle that was up, when it comes down, then the check begins.
 #[test]
-fn given_a_throttle_that_was_up_when_it_comes_down_then_the_check_begins() {
+fn the_check_begins_when_the_throttle_comes_down() {
     let mut session = Session::new(four(), 1);
     (session.student.sticks[2].at, session.student.sticks[2].target) = (0.0, 0.0);
     let report = session.run_with(
@@ -53,8 +56,9 @@ fn given_a_throttle_that_was_up_when_it_comes_down_then_the_check_begins() {
     assert!(report.passed, "{:?}", report.findings);
 }
 
+/// Given a stick that is held or a signal that is missing, when the check is to begin, then it does not begin.
 #[test]
-fn given_a_stick_that_is_held_or_a_signal_that_is_missing_when_the_check_is_to_begin_then_it_does_not() {
+fn a_held_stick_or_a_missing_signal_prevents_the_start() {
     for side in SIDES {
         let mut session = Session::new(four(), 1);
         let transmitter = if side == Side::Student { &mut session.student } else { &mut session.instructor };
@@ -68,8 +72,10 @@ fn given_a_stick_that_is_held_or_a_signal_that_is_missing_when_the_check_is_to_b
     }
 }
 
+/// Given a throttle that is left up, when it is the turn of another stick, then the throttle is named and its position
+/// is never sent.
 #[test]
-fn given_a_throttle_that_is_left_up_when_it_is_another_sticks_turn_then_it_is_named_and_never_sent() {
+fn a_throttle_that_is_left_up_is_named_and_never_sent() {
     // The second is up by 12 points, a little more than is safe.
     for (side, up) in SIDES.into_iter().flat_map(|side| [(side, -60.0), (side, -88.0)]) {
         // That the craft is sent the safe end all the time is held to in every step of every session.
@@ -97,8 +103,10 @@ fn given_a_throttle_that_is_left_up_when_it_is_another_sticks_turn_then_it_is_na
     }
 }
 
+/// Given sticks that do not move, when the check asks for movements, then every step ends and the finding says what
+/// was not seen.
 #[test]
-fn given_people_who_do_nothing_when_they_are_asked_then_every_step_ends_and_says_what_was_not_seen() {
+fn steps_without_a_movement_end_and_are_reported() {
     let mut session = Session::new(four(), 1);
     for stick in session.student.sticks.iter_mut().chain(&mut session.instructor.sticks) {
         stick.dead = true;
@@ -112,8 +120,9 @@ fn given_people_who_do_nothing_when_they_are_asked_then_every_step_ends_and_says
     assert_eq!(report.findings.len(), 8, "{:?}", report.findings);
 }
 
+/// Given a signal that fails, when no step asked for that, then its side is named.
 #[test]
-fn given_a_signal_that_fails_when_nobody_asked_for_it_then_whose_is_named() {
+fn a_signal_that_fails_unasked_is_named_with_its_side() {
     for side in SIDES {
         let report = Session::new(four(), 1).run_with(
             &mut |session, progress, seconds| {

@@ -4,9 +4,10 @@ use handback::preflight::{Action, End, Finding, Obstacle, Side};
 use handback::{Cause, Deflection, Waiting};
 use handback_host_tests::{ms, points};
 
-/// A sentence that was cut short would end without the mend.
+/// Given the longest numbers, when a finding is printed, then it has room. A sentence that was cut off would end
+/// without the remedy.
 #[test]
-fn given_the_longest_numbers_when_a_finding_is_told_then_it_finds_room() {
+fn the_longest_findings_are_printed_in_full() {
     let (side, axis, far) = (Side::Instructor, 15, Deflection::MIN);
     let (long, cause) = (handback::Duration::from_ticks(u32::MAX), Cause::Stick(15));
     let findings = [
@@ -48,8 +49,9 @@ fn given_the_longest_numbers_when_a_finding_is_told_then_it_finds_room() {
     }
 }
 
+/// Given a finding, when it is printed, then it says what was seen and what was expected.
 #[test]
-fn given_a_finding_when_it_is_told_then_it_says_what_was_seen_and_what_was_expected() {
+fn a_finding_says_what_was_seen_and_what_was_expected() {
     let (axis, engage) = (0, points(2));
     let told = [
         (

@@ -1,4 +1,5 @@
-//! An engine started as C starts it, in memory of just the size that it asks for, so that a step beyond it is seen.
+//! An engine started as C starts it, in memory of exactly the size that it asks for, so that an access beyond it is
+//! detected.
 #![allow(dead_code, unreachable_pub, clippy::unwrap_used)]
 
 use std::alloc::{Layout, alloc_zeroed, dealloc};
@@ -31,10 +32,10 @@ impl Memory {
         Self::new(handback_engine_size(count))
     }
 
-    /// What the start of an engine in this memory says, and where the engine is.
+    /// The status of a start in this memory, and the engine.
     pub fn start(&self, policy: &Policy) -> (Status, *mut Engine) {
         let mut engine = null_mut();
-        // SAFETY: the memory is as large as is said, and both others are references.
+        // SAFETY: the memory has this size, and both others are references.
         let status = unsafe {
             handback_start(self.bytes.cast::<c_void>(), self.layout.size(), &raw const *policy, &raw mut engine)
         };
@@ -49,7 +50,7 @@ impl Drop for Memory {
     }
 }
 
-/// The step's outcome, or why there is none.
+/// The outcome of the step, or why there is none.
 pub fn step(engine: *mut Engine, inputs: &Inputs) -> Result<Outcome, Status> {
     let mut outcome = MaybeUninit::uninit();
     // SAFETY: the engine is one, or memory that is at least as large as its seal; both others are references.
@@ -60,15 +61,15 @@ pub fn step(engine: *mut Engine, inputs: &Inputs) -> Result<Outcome, Status> {
     }
 }
 
-/// What the policy is told to be, in room of this size.
+/// The status and the text of the policy, in room of this size.
 pub fn explain(policy: &Policy, size: usize) -> (Status, String) {
     let mut room = vec![0x55; size].into_boxed_slice();
-    // SAFETY: the room is as large as is said.
+    // SAFETY: the room has this size.
     let status = unsafe { handback_explain(&raw const *policy, room.as_mut_ptr().cast(), size) };
     (status, CStr::from_bytes_until_nul(&room).unwrap().to_str().unwrap().to_owned())
 }
 
-/// The usual policy of so many sprung axes.
+/// The usual policy of `count` sprung axes.
 pub fn sprung(count: u8) -> Policy {
     let rule = AxisRule { engage: 328, release: 164, confirm: 1, ..AxisRule::default() };
     let all = handback::AxisSet::first(count.into()).to_bits();

@@ -1,4 +1,4 @@
-//! The flights on the host: the digest that every target is held to, and that the flights are worth flying.
+//! The flights on the host: the digest that every target must give, and that the flights cover enough.
 
 use conformance::{Flip, Log, fly, recorded};
 
@@ -17,11 +17,10 @@ fn quick(log: &mut Log<'_>) {
 }
 
 /// Given the flights of the quick set, when they are flown here, then everything is reached, and steps and digest are
-/// those that every target says.
-///
+/// those of every target.
 /// Rules: N2
 #[test]
-fn the_flights_say_here_what_they_say_on_every_target() {
+fn the_flights_give_the_committed_digest() {
     let mut log = Log::new();
     quick(&mut log);
     log.coverage.for_each(|group, name, beside, count| assert!(count > 0, "{group} {name} {beside} was never reached"));
@@ -29,7 +28,7 @@ fn the_flights_say_here_what_they_say_on_every_target() {
     assert_eq!((log.steps, format!("{:#010x}", log.digest())), (steps, format!("{digest:#010x}")), "see the README");
 }
 
-/// Given one bit of one step turned over, when the same flights are flown, then the digest is another.
+/// Given one inverted bit in one step, when the same flights are flown, then the digest is another.
 #[test]
 fn one_bit_of_one_step_changes_the_digest() {
     let digest = |flip| {
@@ -40,7 +39,7 @@ fn one_bit_of_one_step_changes_the_digest() {
     assert_ne!(digest(None), digest(Some(Flip { flight: 11, step: 3 })));
 }
 
-/// Given the random flights, when each is flown, then none is empty: the policies that are drawn pass their check.
+/// Given the random flights, when each is flown, then none is empty: their random policies pass the check.
 #[test]
 fn every_random_flight_has_steps() {
     for number in 5..committed("quick").0 {
@@ -61,7 +60,6 @@ fn the_recorded_lesson_is_flown_whole() {
 }
 
 /// Given the flights of the quick set, when the float reference flies them beside the engine, then no step differs.
-///
 /// Rules: N3
 #[cfg(feature = "reference")]
 #[test]

@@ -138,9 +138,10 @@ mod tests {
         assert!((delay.whole().worst_s - 0.507_5).abs() < 1e-12);
     }
 
-    /// A stick that moves at every moment of a frame alike: simulated frame by frame, without the formula.
+    /// Given a stick that may move at any moment of a frame, when its wait is simulated frame by frame, without the
+    /// formula, then mean and worst wait are those of the formula.
     #[test]
-    fn the_wait_for_frames_is_that_of_sticks_that_move_at_any_moment() {
+    fn the_wait_for_frames_is_that_of_a_simulation() {
         const FRAME_US: u32 = 1000;
         for confirm in 1..=4_u8 {
             let waits = (1..=FRAME_US).map(|moved_us| {

@@ -63,7 +63,7 @@ fn is_part(name: &str) -> bool {
 mod tests {
     use super::*;
 
-    /// Given a part that nobody holds, one that a run holds, and files with names like theirs, when another part is made,
+    /// Given a part that nobody holds, one that a run holds, and files with similar names, when another part is made,
     /// then only the first is removed.
     #[test]
     fn only_a_part_that_nobody_holds_is_removed() {
@@ -80,7 +80,7 @@ mod tests {
         for kept in [".lesson-notes.part", "lesson-abc123.part", ".lesson-ab_123.part", ".lesson-folder.part"] {
             assert!(there(kept), "{kept}");
         }
-        // Once its run has ended, however it did, it is nobody's.
+        // Once its run has ended in any way, nobody holds it.
         let (file, left) = held.keep().unwrap();
         drop(file);
         let _next = create(folder.path()).unwrap();

@@ -143,8 +143,10 @@ mod tests {
     use super::*;
     use crate::picture::scale::Scale;
 
+    /// Given a lesson with many takeovers, when their causes are placed, then none is written over another or across a
+    /// line.
     #[test]
-    fn on_a_crowded_lesson_no_cause_is_written_over_another_or_across_a_line() {
+    fn no_cause_crosses_another_cause_or_a_line() {
         let time = Scale { from: 0.0, to: 600.0, at: 150.0, until: 1250.0 };
         let plot = Plot { left: 150.0, right: 1250.0, time };
         let causes: Vec<_> = (0..70).map(|n| (160.0 + f64::from(n) * 15.5, "elevator: too slow".to_owned())).collect();

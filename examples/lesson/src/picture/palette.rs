@@ -69,7 +69,7 @@ mod tests {
     fn who_flies_and_whose_stick_it_is_can_be_told_in_grey() {
         assert!(grey(STUDENT) - grey(INSTRUCTOR) > 50.0);
         assert!(grey(STUDENT_STICK.ink) - grey(INSTRUCTOR_STICK.ink) > 60.0);
-        // A stick on an output, and an output on the dead band
+        // Pairs that meet: a stick and an output, an output and the dead band
         assert!(grey(STUDENT) - grey(STUDENT_STICK.ink) > 60.0);
         assert!(grey(INSTRUCTOR) - grey(INSTRUCTOR_STICK.ink) > 60.0);
         assert!(grey(BAND) - grey(INSTRUCTOR) > 50.0);

@@ -1,4 +1,4 @@
-//! The picture says what it should, in XML that any reader takes, whatever the lesson was.
+//! The picture says in words what happened, in XML that any reader takes, for any lesson.
 
 use handback::{AxisRule, AxisSet, Cause, Duration, Policy};
 use roxmltree::Document;
@@ -7,7 +7,7 @@ use super::palette::INK;
 use super::*;
 use crate::tally::Lesson;
 
-/// All words of a picture, having parsed it as XML.
+/// All words of a picture, which must be valid XML.
 pub(super) fn words(svg: &str) -> String {
     let document = Document::parse(svg).unwrap_or_else(|why| panic!("{why}: {svg:.400}"));
     let texts = document.descendants().filter(|node| node.has_tag_name((SVG, "text")));
@@ -16,7 +16,7 @@ pub(super) fn words(svg: &str) -> String {
 
 const SVG: &str = "http://www.w3.org/2000/svg";
 
-/// A turn of ten seconds, a rescue of two, and another turn.
+/// The student flies for ten seconds, a rescue takes two, and the student flies again.
 fn lesson() -> Lesson {
     let mut lesson = Lesson::new();
     lesson.meant = Some(true);
@@ -57,8 +57,10 @@ fn the_picture_tells_in_words_who_flies_which_axis_and_why() {
     assert!(words.contains("student flew 00:17.0 of 00:20.0 (85 %)"), "{words}");
 }
 
+/// Given a throttle that waits to be picked up, when the headline is written, then it says how often and how long the
+/// throttle waited, and that the craft was the instructor's in the same frame.
 #[test]
-fn the_headline_says_that_a_throttle_waited_and_does_not_say_that_its_output_followed() {
+fn the_headline_says_that_a_throttle_waited() {
     let mut lesson = Lesson::new();
     lesson.fly(0, 0).hand_back_at(20).fly(40, 980).pickup = AxisSet::of(&[2]);
     lesson.stick(0, 24).take_over_at(1000, Cause::Stick(0)).fly(1020, 2680);
@@ -101,7 +103,7 @@ fn the_close_up_says_so_when_the_output_came_late() {
     assert!(!words.contains("same frame, every time"), "{words}");
 }
 
-/// Where words are: left, right, and their middle, in quarter pixels.
+/// The place of words: left, right, and their middle, in quarter pixels.
 pub(super) fn boxes(svg: &str) -> Vec<(f64, f64, f64, String)> {
     let document = Document::parse(svg).unwrap();
     let texts = document.descendants().filter(|node| node.has_tag_name((SVG, "text")));
@@ -155,9 +157,10 @@ fn where_no_takeover_can_be_shown_in_close_up_a_line_says_why() {
     assert!(words.lines().any(|line| line == wanted), "{words}");
 }
 
+/// Given a takeover that moves the aileron's output from -30 points to 24, when the panel has buckets as fine as the
+/// frames, then the line of the output is upright there.
 #[test]
-fn who_takes_an_output_over_takes_it_over_upright_in_the_panel_too() {
-    // Given buckets as fine as the frames, and a takeover that moves the aileron's output from -30 points to 24
+fn a_takeover_is_an_upright_line_in_the_panel_too() {
     let mut lesson = Lesson::new();
     lesson.hand_back_at(0).fly(20, 980).stick(0, 24).take_over_at(1000, Cause::Stick(0)).fly(1020, 1500);
     let svg = svg(&lesson.tally).unwrap();
@@ -178,8 +181,10 @@ fn who_takes_an_output_over_takes_it_over_upright_in_the_panel_too() {
     assert!(firsts.iter().any(upright), "{firsts:?}");
 }
 
+/// Given a lesson of which the truth is not known, when it is drawn, then there is no height and no guess about false
+/// takeovers.
 #[test]
-fn without_the_truth_there_is_no_height_and_no_guess_about_false_takeovers() {
+fn without_the_truth_there_is_no_height_and_no_guess() {
     let mut lesson = Lesson::new();
     lesson.hand_back_at(0).fly(20, 5000).stick(0, 24).take_over_at(5020, Cause::Stick(0)).fly(5040, 6000);
     let words = words(&svg(&lesson.tally).unwrap());
@@ -202,8 +207,9 @@ fn names_that_xml_would_choke_on_are_drawn_all_the_same() {
     assert!(words(&svg(&lesson.tally).unwrap()).contains("<a&b>\u{fffd}"));
 }
 
+/// Given a hundred changes a minute for four hours, when they are drawn, then the picture has less than 1.5 megabytes.
 #[test]
-fn a_hundred_changes_a_minute_for_hours_leave_a_picture_of_less_than_one_and_a_half_megabytes() {
+fn hours_of_changes_make_a_picture_below_1_5_megabytes() {
     let mut lesson = Lesson::new();
     lesson.meant = Some(true);
     for turn in 0..12_000 {

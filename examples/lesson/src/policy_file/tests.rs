@@ -19,8 +19,10 @@ fn the_printed_file_is_the_default_policy() {
     assert_eq!(read(DEFAULT), Ok(Policy::new([sprung, sprung, THROTTLE, sprung])));
 }
 
+/// Given the printed file, when the optional keys are uncommented, then they are set, and every key that the reader
+/// knows is in the file.
 #[test]
-fn the_printed_file_shows_every_key_and_uncommenting_the_optional_ones_sets_them() {
+fn the_printed_file_shows_every_key() {
     let all = DEFAULT.replace("# lasted_ms", "lasted_ms").replace("# beyond_points", "beyond_points");
     let all = all.replace("# window_points", "window_points");
     let policy = read::<4>(&all).unwrap();
@@ -29,7 +31,7 @@ fn the_printed_file_shows_every_key_and_uncommenting_the_optional_ones_sets_them
         Latches { lasted: Some(Duration::from_ticks(3_000_000)), beyond: Some(Deflection::from_points(30)) }
     );
     assert_eq!(policy.axes[0].window, Some(Deflection::from_points(20)));
-    // The reader itself names its keys when it meets one that it does not know.
+    // The reader names its keys when it finds one that it does not know.
     for stranger in ["x = 1\n", "[latches]\nx = 1\n", "[[axis]]\nx = 1\n"] {
         let message = read::<4>(stranger).unwrap_err();
         let listed = message.split("expected").nth(1).unwrap();
@@ -96,7 +98,7 @@ fn a_kind_gives_the_defaults_and_every_key_overrides_them() {
     assert_eq!(policy, expected);
 }
 
-/// The table of a sprung axis, which more lines may follow.
+/// The table of a sprung axis, to which lines can be added.
 fn sprung(name: &str) -> String {
     format!("[[axis]]\nname = \"{name}\"\nkind = \"sprung\"\n")
 }
@@ -106,8 +108,9 @@ fn one(whole: &str, axis: &str) -> String {
     read::<1>(&format!("{whole}\n{}{axis}\n", sprung("roll"))).unwrap_err()
 }
 
+/// Given a policy that the check refuses, when it is read, then the message names the line and the key at fault.
 #[test]
-fn what_the_check_refuses_is_said_at_the_line_and_key_that_is_to_blame() {
+fn a_refusal_of_the_check_names_the_line_and_the_key() {
     for (whole, axis, place, told) in [
         ("", "engage_points = 0", "line 5, column 17 (engage_points)", "axis \"roll\": engage is 0.00 points"),
         ("", "release_points = 2", "line 5, column 18 (release_points)", "below engage, 2.00 points"),
@@ -148,8 +151,9 @@ fn what_the_check_refuses_is_said_at_the_line_and_key_that_is_to_blame() {
     assert!(message.starts_with("p.toml, line 8, column 11 (watched): axis \"b\": shared names axis 1"), "{message}");
 }
 
+/// Given a text that is no policy, when it is read, then the message has line, column, value and remedy.
 #[test]
-fn what_is_no_policy_is_said_with_line_column_value_and_mend() {
+fn what_is_no_policy_is_said_with_line_column_value_and_remedy() {
     for (whole, axis, told) in [
         ("dwel_ms = 3", "", "line 1, column 1 (dwel_ms): unknown key \"dwel_ms\"; write dwell_ms"),
         ("", "engage = 3", "line 5, column 1 (engage): unknown key \"engage\"; write engage_points"),
@@ -188,8 +192,10 @@ fn what_is_no_policy_is_said_with_line_column_value_and_mend() {
     }
 }
 
+/// Given an axis without its name, its kind or, if it is unsprung, its failsafe, when the policy is read, then it is
+/// refused with its place.
 #[test]
-fn an_axis_says_its_name_and_its_kind_and_an_unsprung_one_its_failsafe() {
+fn an_axis_needs_name_and_kind_and_some_a_failsafe() {
     for (text, told) in [
         ("", "line 1: no axis: add a table [[axis]]"),
         ("[[axis]]\nkind = \"sprung\"", "line 1, column 1 ([[axis]]): missing field `name`"),

@@ -99,7 +99,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_no_fault_is_refused_with_its_value_and_the_mend() {
+    fn what_is_no_fault_is_refused_with_its_value_and_the_remedy() {
         for (text, said) in [
             ("", "--fault: \"\" is no fault; write reversed:AXIS"),
             ("reversed", "is no fault"),

@@ -1,4 +1,4 @@
-//! Every sentence of the report, each provoked for its own reason, beside a lesson that is all but the same.
+//! Every sentence of the report, each caused for its own reason, beside a lesson that differs in that alone.
 //!
 //! | section | sentences | test |
 //! |---|---|---|
@@ -34,7 +34,7 @@ fn said(lesson: &Lesson) -> String {
     printed(lesson, lesson)
 }
 
-/// The one report has this sentence, the other has not.
+/// The first report has this sentence, the second does not.
 #[track_caller]
 fn only_the_first_says(sentence: &str, with: &Lesson, without: &Lesson) {
     let (with, without) = (said(with), said(without));
@@ -42,7 +42,7 @@ fn only_the_first_says(sentence: &str, with: &Lesson, without: &Lesson) {
     assert!(!without.contains(sentence), "{sentence:?} is said in:\n{without}");
 }
 
-/// A row of the report: its label, and its value where values begin.
+/// A row of the report: its label, and its value at the column of the values.
 fn row(label: &str, value: &str) -> String {
     format!("\n  {label:LABEL$}{value}\n")
 }
@@ -54,7 +54,7 @@ fn begun() -> Lesson {
     lesson
 }
 
-/// Two rescues, the first of them with the truth known, and a switch turned off.
+/// Two rescues, the truth known for the first, and a switch turned off.
 fn small() -> Lesson {
     let mut lesson = Lesson::new();
     lesson.meant = Some(false);
@@ -90,7 +90,7 @@ fn no_lesson_and_endless_names_stay_within_100_columns() {
     for printed in [said(&empty), said(&long)] {
         assert!(printed.lines().all(|line| line.chars().count() <= COLUMNS), "{printed}");
     }
-    // What does not fit says so, and a line that fits to the last column is whole.
+    // What does not fit is marked as cut off, and a line that fits to the last column is whole.
     assert!(said(&long).contains("xxx...\n"));
     let fits = |name: usize| {
         let mut lesson = Lesson::called(&["x".repeat(name), "y".to_owned(), "z".to_owned()]);

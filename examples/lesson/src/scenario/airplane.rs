@@ -190,7 +190,7 @@ mod tests {
         GRAVITY * airplane.height + 0.5 * airplane.speed * airplane.speed
     }
 
-    /// Holds climb angle and bank, as an able pilot would.
+    /// Holds climb angle and bank, as an able pilot does.
     fn hold(airplane: &mut Airplane, bank: f64, throttle: f64, seconds: f64) {
         let mut time = 0.0;
         let mut elevator = 0.0;
@@ -208,7 +208,7 @@ mod tests {
         airplane.power = 0.0;
         let mut last = energy(&airplane);
         for step in 0..1500 {
-            // Pulls, pushes and rolls as hard as a stall and a dive, since no stick makes energy.
+            // Pulls, pushes and rolls to a stall and a dive: no stick adds energy.
             let phase = f64::from(step) * DT;
             airplane.fly([libm::sin(phase), 0.6 * libm::sin(0.7 * phase), -1.0, 0.0], DT);
             if airplane.height <= 0.0 {
@@ -245,9 +245,10 @@ mod tests {
         assert!((turned / expected - 1.0).abs() < 0.03, "{turned} rad/s, not {expected}");
     }
 
-    /// The long swing of height against speed: Lanchester's period, sqrt(2) pi v / g (1908), 5.9 s at 13 m/s.
+    /// Given an airplane that is left alone after a dip, when it exchanges height and speed, then the period is
+    /// Lanchester's, sqrt(2) pi v / g (1908), 5.9 s at 13 m/s.
     #[test]
-    fn left_alone_after_a_dip_it_swings_with_the_period_of_a_phugoid() {
+    fn left_alone_it_swings_with_the_period_of_a_phugoid() {
         let mut airplane = calm();
         airplane.climb_angle = -0.1;
         let mut crossings = Vec::new();

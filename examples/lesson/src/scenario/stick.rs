@@ -189,7 +189,7 @@ mod tests {
         (f64::from(width_us) - 1500.0) / 5.0
     }
 
-    /// The readings of a stick that is let go from this many points off its rest, and the rest it comes to.
+    /// The readings of a stick that is let go this many points from its rest, and the rest to which it comes.
     fn release(seed: u64, from: f64) -> (Vec<f64>, f64) {
         let mut stick = stick(seed);
         stick.steer(from, 20.0);
@@ -199,7 +199,8 @@ mod tests {
         ((0..60).map(|_| points(stick.read())).collect(), rest)
     }
 
-    /// `host-tests/data/fixedwing_channels_4hz.csv`, all channels but the throttle: the figures at the head of this file.
+    /// `host-tests/data/fixedwing_channels_4hz.csv`, all channels but the throttle: the figures at the top of this
+    /// file.
     #[test]
     fn recorded_channels_are_as_noisy_as_is_said_above() {
         let text = include_str!("../../../../host-tests/data/fixedwing_channels_4hz.csv");
@@ -222,8 +223,10 @@ mod tests {
         assert_eq!((readings / rough, far), (399, vec![19]));
     }
 
+    /// Given sticks that are let go far out, when they come back, then one in six overshoots by more than 4 points,
+    /// and none by more than a quarter of its way.
     #[test]
-    fn fast_releases_overshoot_one_time_in_six_and_by_a_quarter_of_the_way_at_most() {
+    fn one_fast_release_in_six_overshoots_by_a_quarter_at_most() {
         let mut rng = Rng::new(3, 3);
         let mut beyond_four = 0;
         for seed in 0..2000 {
@@ -237,8 +240,9 @@ mod tests {
         assert!((240..=420).contains(&beyond_four), "{beyond_four} of 2000 overshoot by more than 4 points");
     }
 
+    /// Given a stick that is let go, when 0.8 s have passed, then it is at rest, near its nominal rest.
     #[test]
-    fn a_released_stick_is_at_rest_within_a_second_and_near_its_nominal_rest() {
+    fn a_released_stick_is_at_rest_within_a_second() {
         for seed in 0..500 {
             let (readings, rest) = release(seed, if seed % 2 == 0 { 60.0 } else { -60.0 });
             assert!(rest.abs() <= 2.4, "seed {seed}: rests at {rest}");

@@ -165,8 +165,9 @@ mod tests {
         all
     }
 
+    /// Given lines that end in either way, and empty lines, when they are read, then the line numbers are right.
     #[test]
-    fn line_ends_of_either_kind_and_empty_lines_leave_the_numbers_right() {
+    fn line_ends_and_empty_lines_keep_the_line_numbers_right() {
         let text = b"a\r\nb\n\n\r\nc";
         let expected = [(1, "a".to_owned()), (2, "b".to_owned()), (5, "c".to_owned())];
         assert_eq!(all(&text[..]), expected);

@@ -89,7 +89,7 @@ mod tests {
     use crate::tally::sample::Lesson;
     use handback::{AxisSet, Cause, Pilot, Reception};
 
-    /// Decisions, outputs; unannounced, groundless, misnamed, at the start.
+    /// The counts of decisions, outputs; unannounced, groundless, misnamed, at the start.
     fn counts(lesson: &Lesson) -> [u64; 6] {
         let Agreement { decisions, outputs, unannounced, groundless, misnamed, at_start } = lesson.tally.agreement;
         [decisions, outputs, unannounced, groundless, misnamed, at_start].map(|wrong| wrong.count)
@@ -146,7 +146,7 @@ mod tests {
         lesson.hand_back_at(20).claims_from = Some(Pilot::Nobody);
         lesson.take_over_at(40, Cause::Stick(0));
         assert_eq!(counts(&lesson), [0, 0, 0, 0, 1, 0]);
-        // A part of the student's axes is another change too.
+        // A part of the student's axes is a different change, too.
         lesson.claims_from = Some(Pilot::Student(AxisSet::of(&[0])));
         lesson.hand_back_at(60);
         assert_eq!(counts(&lesson), [0, 0, 0, 0, 2, 0]);
@@ -159,7 +159,8 @@ mod tests {
             let mut lesson = Lesson::new();
             lesson.reception.0 = first;
             lesson.nobody().fly(0, 40);
-            // When the instructor flies without an announcement, then that is the start only if no good frame came before.
+            // When the instructor flies without an announcement, then that is the start only if no good frame came
+            // before
             lesson.reception.0 = Reception::Good;
             lesson.instructor().fly(60, 60);
             assert_eq!(counts(&lesson), [0, 0, u64::from(!silent), 0, 0, 0], "{first:?}");

@@ -242,8 +242,10 @@ mod tests {
     use crate::tally::sample::Lesson;
     use handback::Cause;
 
+    /// Given a takeover and a handback that are easy to see, when a later one comes, then the first is kept, with a
+    /// second before and after it.
     #[test]
-    fn a_plain_story_ends_the_search_and_is_shown_with_a_second_on_either_side() {
+    fn a_plain_story_is_shown_with_a_second_on_either_side() {
         let mut lesson = Lesson::new();
         lesson.hand_back_at(0).fly(20, 4980).take_over_at(5000, Cause::Stick(1)).fly(5020, 6980);
         lesson.hand_back_at(7000).fly(7020, 9000).take_over_at(9020, Cause::Stick(0)).fly(9040, 12_000);
@@ -294,7 +296,7 @@ mod tests {
         lesson.hand_back_at(0).fly(20, 4980);
         lesson.change(5000, handback::Pilot::Student(handback::AxisSet::of(&[1])), Cause::Stick(1));
         assert_eq!(why(&lesson), super::NOT_THE_STUDENTS);
-        // Rows that come so fast that 8192 of them are less than the second before the takeover
+        // Rows so fast that 8192 of them last less than the second before the takeover
         let mut lesson = Lesson::new();
         lesson.hand_back_at(0);
         for ms in 1..1000 {

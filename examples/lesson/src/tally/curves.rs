@@ -242,7 +242,7 @@ mod tests {
         // Given two spikes of one step, up and down, early in a lesson
         let mut lesson = Lesson::new();
         lesson.fly(0, 980).stick(0, 90).fly(1000, 1000).stick(0, -70).fly(1020, 1020).stick(0, 0);
-        // When it goes on for so long that the buckets double many times
+        // When it goes on until the buckets have doubled many times
         lesson.fly(1040, 1_000_000);
         // Then both are still there, in the first bucket.
         let curves = &lesson.tally.curves;

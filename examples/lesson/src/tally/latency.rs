@@ -129,16 +129,18 @@ mod tests {
         (frames.min(), frames.max(), frames.count())
     }
 
+    /// Given a stick that moves, when the output follows in the same frame, then the latency is 0 frames.
     #[test]
-    fn an_output_that_follows_in_the_same_frame_is_a_latency_of_none() {
+    fn an_output_that_follows_in_the_same_frame_has_no_latency() {
         let mut lesson = Lesson::new();
         lesson.hand_back_at(0).fly(20, 100);
         lesson.stick(0, 3).take_over_at(120, Cause::Stick(0));
         assert_eq!(spread(&lesson), (Some(0), Some(0), 1));
     }
 
+    /// Given a stick that moves, when the output stays the student's for three frames, then the latency is 3 frames.
     #[test]
-    fn an_output_that_stays_the_students_for_three_frames_is_a_latency_of_three() {
+    fn an_output_that_follows_three_frames_later_has_latency_3() {
         let mut lesson = Lesson::new();
         lesson.hand_back_at(0).fly(20, 100);
         lesson.stick(0, 3).fly(120, 160).take_over_at(180, Cause::Stick(0));
@@ -147,7 +149,7 @@ mod tests {
 
     #[test]
     fn saying_that_the_instructor_flies_is_not_enough() {
-        // Given an engine that announces the takeover at once and goes on with the student's stick for two frames.
+        // Given an engine that announces the takeover at once and still outputs the student's stick for two frames
         let mut lesson = Lesson::new();
         lesson.hand_back_at(0).fly(20, 100);
         lesson.stick(0, 3).output_lags = true;
@@ -157,15 +159,17 @@ mod tests {
         assert_eq!(spread(&lesson), (Some(2), Some(2), 1));
     }
 
+    /// Given a throttle that waits for its stick, when the student no longer has it, then it counts as the
+    /// instructor's; an aileron, which snaps, counts only when its output follows.
     #[test]
-    fn a_throttle_that_waits_for_its_stick_is_the_instructors_once_the_student_has_it_no_longer() {
-        // Given a takeover in which aileron and elevator follow at once, and the throttle's output is kept
+    fn a_throttle_that_waits_for_pickup_is_no_latency() {
+        // Given a takeover in which aileron and elevator follow at once, and the output of the throttle is kept
         let mut lesson = Lesson::new();
         lesson.hand_back_at(0).fly(20, 100);
         lesson.stick(0, 3).pickup = AxisSet::of(&[2]);
         lesson.take_over_at(120, Cause::Stick(0));
         assert_eq!(spread(&lesson), (Some(0), Some(0), 1));
-        // When an aileron, which snaps, is kept too, then that is a latency.
+        // When the output of an aileron, which snaps, is kept too, then that is a latency.
         lesson.stick(0, 0).pickup = AxisSet::EMPTY;
         lesson.hand_back_at(500).fly(520, 600);
         lesson.stick(0, 3).pickup = AxisSet::of(&[0, 2]);
@@ -192,8 +196,10 @@ mod tests {
         assert_eq!(spread(&lesson), (None, None, 0));
     }
 
+    /// Given a stick that moves for fewer frames than `confirm`, when it is back, then no takeover was due; a longer
+    /// movement without a takeover is unanswered.
     #[test]
-    fn a_brush_shorter_than_confirm_is_no_takeover_due_and_a_longer_one_is_unanswered() {
+    fn a_movement_shorter_than_confirm_needs_no_answer() {
         let mut axes = policy();
         axes.axes[0].confirm = 2;
         let mut lesson = Lesson::under(axes);
@@ -210,8 +216,10 @@ mod tests {
         assert_eq!((spread(&lesson).2, lesson.tally.latency.brushes), (0, 0));
     }
 
+    /// Given a throttle that was left somewhere when the student got the craft, when it moves, then its movement is
+    /// measured from there.
     #[test]
-    fn the_throttle_is_measured_from_where_it_was_left_when_the_student_got_the_craft() {
+    fn the_throttle_is_measured_from_where_it_was_left() {
         let mut lesson = Lesson::new();
         lesson.stick(2, 30).hand_back_at(0).fly(20, 100);
         lesson.stick(2, 38).fly(120, 140); // 8 points is engage itself
@@ -220,8 +228,10 @@ mod tests {
         assert_eq!(spread(&lesson), (Some(0), Some(0), 1));
     }
 
+    /// Given scope axis, when an axis takes over and the student keeps the others, then its output is the one that is
+    /// measured.
     #[test]
-    fn in_scope_axis_an_axis_is_followed_while_the_student_keeps_the_rest() {
+    fn in_scope_axis_one_axis_is_followed_alone() {
         let mut axes = policy();
         axes.scope = Scope::Axis;
         let mut lesson = Lesson::under(axes);

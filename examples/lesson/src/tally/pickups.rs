@@ -100,7 +100,7 @@ mod tests {
 
     const THROTTLE: AxisSet = AxisSet::EMPTY.with(2);
 
-    /// A takeover at a second, after which the throttle waits until this millisecond, exclusively.
+    /// A takeover at one second, after which the throttle waits until this millisecond, exclusively.
     fn waiting_until(ms: u64) -> Lesson {
         let mut lesson = Lesson::new();
         lesson.hand_back_at(0).fly(20, 980).stick(2, 60);
@@ -115,8 +115,10 @@ mod tests {
         (pickups.ended, pickups.lasted_ms.max(), pickups.open())
     }
 
+    /// Given a takeover after which the throttle waits, when its output is the stick, then the wait has lasted from
+    /// the takeover to this step.
     #[test]
-    fn a_wait_lasts_from_the_takeover_to_the_step_in_which_the_output_is_the_stick() {
+    fn a_wait_lasts_until_the_output_is_the_stick() {
         let mut lesson = waiting_until(1500);
         assert_eq!(ended(&lesson), ([0; 4], None, 1));
         lesson.fly(1500, 2000);
@@ -131,13 +133,15 @@ mod tests {
         assert_eq!(ended(&lesson), ([0, 1, 0, 0], Some(500), 0));
     }
 
+    /// Given a wait of `pickup_max`, when its output is not yet the stick, then it has timed out.
     #[test]
-    fn a_wait_of_pickup_max_whose_output_is_not_yet_the_stick_has_timed_out() {
+    fn a_wait_of_pickup_max_has_timed_out() {
         let mut lesson = waiting_until(3000);
         lesson.output_lags = true; // as a fade from the student's stick begins
         lesson.fly(3000, 3000);
         assert_eq!(ended(&lesson), ([0, 0, 1, 0], Some(2000), 0));
-        // A stick that comes in that very step picks it up, unless there is no fade to tell the two apart by.
+        // A stick that arrives in exactly that step picks it up; without a fade the two cannot be told apart, and the
+        // wait has timed out.
         let mut lesson = waiting_until(3000);
         lesson.fly(3000, 3000);
         assert_eq!(ended(&lesson).0, [1, 0, 0, 0]);
@@ -155,7 +159,7 @@ mod tests {
         lesson.instructor_now = true;
         lesson.fly(1500, 1500);
         assert_eq!(ended(&lesson).0, [0, 0, 0, 1]);
-        // The last frame before it came at 1480: 150 ms later the signal is not yet lost, and 151 ms later it was.
+        // The last frame before the gap came at 1480: 150 ms later the signal is not yet lost, 151 ms later it was.
         let mut lesson = waiting_until(1500);
         lesson.fly(1630, 1630);
         assert_eq!(ended(&lesson).0, [1, 0, 0, 0]);

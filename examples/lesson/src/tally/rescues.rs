@@ -65,8 +65,10 @@ mod tests {
     use crate::tally::sample::Lesson;
     use handback::Cause;
 
+    /// Given a mistake, when the instructor takes over and catches the craft, then the height lost is from the mistake
+    /// to the lowest point before the handback.
     #[test]
-    fn height_lost_is_from_the_mistake_to_the_lowest_point_before_the_hand_back() {
+    fn height_lost_is_from_the_mistake_to_the_lowest_point() {
         let mut lesson = Lesson::new();
         lesson.meant = Some(false);
         lesson.height_m = 50.0;
@@ -90,7 +92,7 @@ mod tests {
     }
 
     #[test]
-    fn a_mistake_that_the_student_mended_is_no_rescue() {
+    fn a_mistake_that_the_student_corrected_is_no_rescue() {
         let mut lesson = Lesson::new();
         lesson.meant = Some(true);
         lesson.height_m = 30.0;

@@ -110,8 +110,10 @@ mod tests {
         lesson.tally.resting.misplaced().collect()
     }
 
+    /// Given a stick that rests just within `release`, when its rest is judged, then it fits; a unit further it does
+    /// not.
     #[test]
-    fn a_stick_that_rests_just_within_release_fits_and_a_unit_further_it_does_not() {
+    fn a_rest_within_release_fits_and_a_unit_further_does_not() {
         let release = policy().axes[0].release;
         for (off, misplaced) in [(release.to_bits(), 0), (release.to_bits() + 1, 1)] {
             for rests_at in [off, -off].map(Deflection::from_bits) {
@@ -138,8 +140,9 @@ mod tests {
         assert_eq!((hint.axis, hint.rests_at), (1, Deflection::from_centipoints(160)));
     }
 
+    /// Given a stick that is moved all the time, and a throttle, when their rests are judged, then they have none.
     #[test]
-    fn a_stick_that_is_moved_all_the_time_and_a_throttle_rest_nowhere() {
+    fn a_moving_stick_and_a_throttle_rest_nowhere() {
         let mut lesson = Lesson::new();
         for turn in 0..200_u64 {
             let points = i16::try_from(turn % 40).unwrap();

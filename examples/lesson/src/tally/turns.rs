@@ -90,8 +90,10 @@ mod tests {
         assert_eq!((turns.count, turns.shortest_us, turns.longest_us()), (1, Some(400_000), Some(400_000)));
     }
 
+    /// Given a turn that the end of the lesson cut short, when turns are compared, then it is not the shortest turn
+    /// but may be the longest.
     #[test]
-    fn a_turn_that_the_lesson_cut_short_is_no_shortest_turn_but_may_be_the_longest() {
+    fn an_unfinished_turn_may_be_the_longest_not_the_shortest() {
         let mut lesson = Lesson::new();
         lesson.hand_back_at(0).take_over_at(100, Cause::SwitchOff).hand_back_at(200).fly(220, 700);
         let turns = lesson.tally.turns;

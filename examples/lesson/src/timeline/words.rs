@@ -106,8 +106,9 @@ mod tests {
         sentence(&entry, &["aileron", "elevator", "throttle"].map(String::from), ALL)
     }
 
+    /// Given a takeover, when it is written, then it says why if that is known, and otherwise where the stick was.
     #[test]
-    fn a_takeover_says_why_where_that_is_known_and_where_the_stick_was_otherwise() {
+    fn a_takeover_says_why_or_where_the_stick_was() {
         let taken = entry(Pilot::Student(ALL), Pilot::Instructor, Cause::Stick(0));
         assert_eq!(said(taken), "instructor takes over: aileron stick at -12.0 points");
         let known = Entry { reason: "too much bank", meant: Some(true), ..taken };
@@ -166,7 +167,7 @@ mod tests {
             let known = Entry { reason: "time to land", ..entry(Pilot::Student(ALL), Pilot::Instructor, cause) };
             assert!(said(known).ends_with(" (time to land)"), "{}", said(known));
         }
-        // A signal that is lost has no such reason, whatever the instructor was about.
+        // A lost signal has no such reason, whatever the instructor was doing.
         let lost = entry(Pilot::Student(ALL), Pilot::Instructor, Cause::LinkLost);
         assert_eq!(said(Entry { reason: "time to land", ..lost }), "instructor takes over: student link lost");
     }
@@ -186,7 +187,7 @@ mod tests {
         let given = |axes: AxisSet| said(entry(Pilot::Instructor, Pilot::Student(axes), Cause::HandedBack));
         assert_eq!(given(ALL), "student flies: handed back");
         assert_eq!(given(AxisSet::of(&[1])), "student flies elevator: handed back");
-        // Growth tells all that the student flies then, shrinking what the instructor takes.
+        // A growing set is told as all that the student flies then, a shrinking one as what the instructor takes.
         let (one, two) = (Pilot::Student(AxisSet::of(&[0])), Pilot::Student(AxisSet::of(&[0, 1])));
         assert_eq!(said(entry(one, two, Cause::HandedBack)), "student flies aileron and elevator: handed back");
         assert_eq!(said(entry(two, one, Cause::Latch)), "instructor takes elevator: the takeover latched");

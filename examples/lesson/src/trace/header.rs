@@ -150,8 +150,9 @@ mod tests {
         Header::read(Path::new("t.csv"), line.as_bytes(), 1).map_err(|fault| fault.to_string())
     }
 
+    /// Given columns in any order, when the header is read, then the instructor's columns give the order of the axes.
     #[test]
-    fn columns_stand_in_any_order_and_the_instructors_give_the_order_of_the_axes() {
+    fn columns_in_any_order_are_read() {
         let header = read("s:b,time_us, i:a,instructor_now,i:b,s:a,lesson_switch").unwrap();
         assert_eq!(header.names, ["a", "b"]);
         assert_eq!(header.fields, [Student(1), Time, Instructor(0), Now, Instructor(1), Student(0), Switch]);

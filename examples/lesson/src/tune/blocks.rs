@@ -108,7 +108,8 @@ mod tests {
         Blocks::of(&means, variance)
     }
 
-    /// Given white noise, then every frame counts; given a part that lasts four blocks, then as many repeat each other.
+    /// Given white noise, when its blocks are compared, then every frame counts; given a part that lasts four blocks,
+    /// then that many frames count as one.
     #[test]
     fn frames_that_repeat_each_other_are_counted_once() {
         let white = blocks(512, |_, _| 0.0, 1.0);
@@ -128,7 +129,8 @@ mod tests {
         assert!((128.0..320.0).contains(&slow.repeats) && slow.wander.is_none(), "{slow:?}");
     }
 
-    /// Given a slow swing over the whole recording, then it still rises; given one too small to matter, then not.
+    /// Given a slow swing over the whole recording, when its blocks are compared, then it still rises; given one too
+    /// small to matter, then it does not.
     #[test]
     fn noise_slower_than_the_recording_is_found() {
         let swing = |size: f64| move |n: u32, _: &mut Rng| size * (f64::from(n) / 30.0).sin();

@@ -57,7 +57,7 @@ mod tests {
     use super::*;
 
     /// F. Garwood's table as it is printed in textbooks, from memory: 0 to 3.69, 1: 0.0253 to 5.57, 10: 4.80 to 18.39.
-    /// Checked a second way: the chance of so few, or so many, at these limits is one in forty.
+    /// Checked a second way: the probability of that few, or that many, at these limits is one in forty.
     #[test]
     fn the_poisson_band_is_the_published_one() {
         for (count, low, high) in [(0, 0.0, 3.69), (1, 0.0253, 5.57), (10, 4.80, 18.39)] {
@@ -86,7 +86,7 @@ mod tests {
         let rule = |confirm| AxisRule { confirm, ..AxisRule::sprung() };
         let count = |confirm| takeovers(&time_us, &points, rule(confirm), 0.02);
         assert_eq!([1, 2, 3, 4].map(count), [3, 2, 1, 0]);
-        // Four frames a second are no lost signal.
+        // At four frames a second no signal is lost.
         let time_us = (0..12).map(|n| n * 240_000).collect::<Vec<_>>();
         assert_eq!(takeovers(&time_us, &points, rule(3), 0.24), 1);
     }

@@ -153,7 +153,8 @@ fn as_f64(count: usize) -> f64 {
 mod tests {
     use super::*;
 
-    /// Given jumps of which none lasted, then the bound is that of no success in n trials, 1 - 0.05^(1/n).
+    /// Given jumps none of which lasted, when their share is bounded, then the bound is that of no success in n
+    /// trials, 1 - 0.05^(1/n).
     #[test]
     fn the_binomial_bound_is_exact() {
         for seen in [1, 3, 10, 100] {
@@ -162,7 +163,7 @@ mod tests {
         }
         // All of them lasted.
         assert!((Jumps { seen: 5, lasted: 5 }.may_last() - 1.0).abs() < 1e-9);
-        // Of 10, 3: the chance of 3 or fewer at the bound is one in twenty.
+        // 3 of 10: the probability of 3 or fewer at the bound is one in twenty.
         let p = Jumps { seen: 10, lasted: 3 }.may_last();
         let chance: f64 = [1.0, 10.0, 45.0, 120.0]
             .into_iter()

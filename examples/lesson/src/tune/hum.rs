@@ -53,10 +53,11 @@ mod tests {
         Hum::of(&Spectrum::of(&points, 0.0, 0.02))
     }
 
-    /// Given a tone in white noise, then its frequency and share are named; given white noise alone, then nothing is.
+    /// Given a tone in white noise, when it is looked for, then its frequency and share are named; given white noise
+    /// alone, then nothing is.
     #[test]
     fn a_tone_is_named_with_its_frequency() {
-        // An amplitude of 1 is a variance of 1/2, beside 1 of the noise.
+        // An amplitude of 1 is a variance of 1/2; the noise has 1.
         let found = hum(1.0, 10.2).unwrap();
         assert!((found.hz - 10.2).abs() < 0.1 && (found.share - 1.0 / 3.0).abs() < 0.05, "{found:?}");
         // 60 Hz read 50 times a second.

@@ -161,7 +161,8 @@ fn as_f64(count: usize) -> f64 {
 mod tests {
     use super::*;
 
-    /// Given one outlier at any place, or a reading that never changes, then frames are not correlated.
+    /// Given one outlier at any place, or a reading that never changes, when the rest is measured, then frames are not
+    /// correlated.
     #[test]
     fn an_outlier_makes_no_correlation() {
         for place in [0, 63, 64, 100, 255, 319] {

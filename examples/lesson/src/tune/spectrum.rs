@@ -74,8 +74,10 @@ fn as_f64(count: usize) -> f64 {
 mod tests {
     use super::*;
 
+    /// Given a tone, when its spectrum is computed, then the power of all frequencies is the variance, and the tone is
+    /// at its own frequency.
     #[test]
-    fn the_power_of_all_frequencies_is_the_variance_and_a_tone_stands_at_its_own() {
+    fn the_power_of_the_spectrum_is_the_variance() {
         // 4.6875 Hz at 50 frames a second: the 48th line of 512 frames. Amplitude 2, so a variance of 2.
         let tone = (0..5120).map(|n| 2.0 * (TAU * 4.6875 * as_f64(n) / 50.0).sin()).collect::<Vec<_>>();
         let spectrum = Spectrum::of(&tone, 0.0, 0.02);

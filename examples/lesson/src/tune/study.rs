@@ -289,8 +289,10 @@ mod tests {
     use super::*;
     use crate::trace::Points;
 
+    /// Given any threshold, when it is rounded, then it is rounded up to a unit, and its text reads back as the same
+    /// deflection.
     #[test]
-    fn thresholds_are_rounded_up_to_a_unit_and_written_as_what_they_are() {
+    fn thresholds_are_rounded_up_and_written_exactly() {
         for n in 0..4000 {
             let engage = 1.0 + f64::from(n) * 0.003_71;
             let (release, confirm) = (engage / 2.0, 1);
@@ -301,7 +303,7 @@ mod tests {
                 assert!((-1e-7..=UNIT).contains(&(in_points(got) - asked)), "{asked}: {got}");
             }
         }
-        // What is a deflection already stays that one.
+        // A value that already is a deflection stays the same.
         for bits in [164, 328, 329, 1311] {
             assert_eq!(up(in_points(Deflection::from_bits(bits))), Deflection::from_bits(bits));
         }

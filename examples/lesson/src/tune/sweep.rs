@@ -157,7 +157,7 @@ mod tests {
         AxisRest::measure(&points).unwrap()
     }
 
-    /// From end to end and back at so many points a frame, so many times.
+    /// From end to end and back, `times` times, at `speed` points a frame.
     fn swept(speed: f64, times: u32) -> Vec<f64> {
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a count
         let frames = (200.0 / speed).round() as u32;
@@ -179,7 +179,7 @@ mod tests {
         assert_eq!((nudged.is_swept(), nudged.busy(2.0, 1.0, 1)), (false, None));
     }
 
-    /// Held at the upper end, let go, home on this way, and still.
+    /// Held at the upper end, let go, back on this way, and still.
     fn let_go(way: &[f64]) -> Swept {
         let mut points = vec![-97.0, 103.0];
         points.extend([103.0; 70]);
@@ -193,7 +193,7 @@ mod tests {
         let home = let_go(&[60.0, 20.0, -2.0, -5.0, 6.0]);
         assert_eq!((home.releases, home.ring), (1, 3), "{home:?}");
         assert!((home.scatter - 0.4).abs() < 0.01 && (home.overshoot - 8.0).abs() < 0.01, "{home:?}");
-        // It swings past a release of 1 point, and not past one of 9.
+        // It overshoots a release of 1 point, and not one of 9.
         assert_eq!(home.busy(2.0, 1.0, 1).unwrap(), home.busy(2.0, 9.0, 1).unwrap() + 3);
     }
 
@@ -202,7 +202,7 @@ mod tests {
         let slow = (0..80).map(|n| 103.0 - f64::from(n) * 1.25).collect::<Vec<_>>();
         assert_eq!(let_go(&slow).releases, 0);
         assert_eq!(let_go(&[50.0, -40.0, 10.0]).releases, 0, "no spring swings so far");
-        // One that creeps is still far out, and comes home only later.
+        // A stick that creeps is still far out, and comes back only later.
         let creeps = (0..90).map(|n| 50.0 - f64::from(n) / 90.0).chain([20.0, 3.0]).collect::<Vec<_>>();
         assert_eq!(let_go(&creeps).releases, 0);
     }

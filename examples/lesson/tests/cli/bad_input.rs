@@ -1,4 +1,4 @@
-//! Whatever is wrong with the input: exit code 2, one line that says where and what to do, and nothing half written.
+//! Bad input: exit code 2, one line that says where it is and what to do, and nothing half written.
 
 use std::fs;
 use std::io::ErrorKind;
@@ -10,7 +10,7 @@ use crate::desk::{Desk, HEADER, Run};
 mod options;
 mod other_files;
 
-/// Replays what is on the desk over files that are there already: they must come through untouched.
+/// Replays the trace over files that already exist: if it is refused, they must stay unchanged.
 fn replay(desk: &Desk) -> Run {
     desk.put("replay.svg", "before").put("d.csv", "before");
     let before = desk.files();
@@ -26,7 +26,7 @@ const GOOD: &str = "0,0,0,1,2,3,4";
 
 #[test]
 fn a_good_trace_is_not_refused() {
-    // Else the refusals below would prove nothing.
+    // Without this the refusals below show nothing.
     let desk = Desk::new();
     desk.put_trace(&[GOOD, "20000,1,1,,,-200,199.99", "20000,0,0,-0.0001,.5,,"]);
     assert_eq!(replay(&desk).code, Some(0));
@@ -174,14 +174,14 @@ fn a_file_without_the_right_to_read_it_is_refused() {
     rights("trace.csv", 0o000);
     let mut command = desk.command(&["replay", "trace.csv"]);
     if fs::read(desk.path("trace.csv")).is_ok() {
-        // Root may read everything: be somebody else, with a copy of the tool that anybody may run.
+        // Root may read everything: run as somebody else, with a copy of the tool that anybody may run.
         fs::copy(env!("CARGO_BIN_EXE_lesson"), desk.path("lesson")).unwrap();
         rights("lesson", 0o755);
         rights("", 0o777);
         command = std::process::Command::new(desk.path("lesson"));
         command.args(["replay", "trace.csv"]).current_dir(desk.path("")).uid(65_534);
     }
-    // A test beside this one may have forked while the copy was being written, and hold it open for a moment.
+    // A test in parallel may have forked while the copy was being written, and hold it open for a moment.
     let mut tries = (0..200).map(|_| command.output());
     let run = tries.find(|run| {
         let busy = run.as_ref().is_err_and(|why| why.kind() == ErrorKind::ExecutableFileBusy);
@@ -196,8 +196,9 @@ fn a_file_without_the_right_to_read_it_is_refused() {
     );
 }
 
+/// Given a place that cannot be written, when a lesson is to be flown, then it is refused before the lesson is flown.
 #[test]
-fn a_place_that_cannot_be_written_is_refused_before_the_lesson_is_flown() {
+fn a_place_that_cannot_be_written_is_refused_at_once() {
     let desk = Desk::new();
     desk.put_trace(&[GOOD]).put("file", "");
     fs::create_dir(desk.path("folder")).unwrap();
@@ -246,7 +247,7 @@ fn a_full_disk_is_said_and_leaves_nothing() {
         let run = Run::of(desk.command(words).stdout(full()).output().unwrap());
         run.is_refused_with("standard output: cannot be written: no space left on device");
     }
-    // Nobody can be told, but for a script.
+    // Standard error is full too: only the exit code says it.
     for words in [&["flyy"][..], &["replay", "none.csv"]] {
         let run = Run::of(desk.command(words).stderr(full()).output().unwrap());
         assert_eq!((run.code, run.out.as_str()), (Some(2), ""), "{words:?}");

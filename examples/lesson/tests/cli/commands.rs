@@ -1,4 +1,4 @@
-//! What the commands do when all is well.
+//! The commands with good input.
 
 use std::fmt::Write;
 use std::fs;
@@ -35,8 +35,10 @@ fn a_seed_names_a_lesson_to_the_bit() {
     assert_eq!(trace.lines().count(), decisions.lines().count());
 }
 
+/// Given a recorded lesson, when it is replayed with the printed policy and without a policy, then the decisions are
+/// the same.
 #[test]
-fn a_recorded_lesson_replays_alike_under_the_printed_policy_and_without_one() {
+fn a_recorded_lesson_replays_alike_with_the_printed_policy() {
     let desk = Desk::new();
     desk.run_well(&["fly", "--minutes", "2", "--record", "trace.csv"]);
     desk.put("policy.toml", desk.run_well(&["policy"]));
@@ -49,8 +51,10 @@ fn a_recorded_lesson_replays_alike_under_the_printed_policy_and_without_one() {
     assert!(is_svg(&desk.path("replay.svg")));
 }
 
+/// Given a policy whose rests do not fit the sticks, when a lesson is replayed, then hints name the rests; with a
+/// policy that fits there is no hint.
 #[test]
-fn a_policy_whose_rests_do_not_fit_is_hinted_at_and_one_that_fits_is_not() {
+fn only_a_policy_whose_rests_do_not_fit_gets_a_hint() {
     let desk = Desk::new();
     for seed in ["2", "3", "4"] {
         let flown = desk.run_well(&["fly", "--seed", seed, "--record", "t.csv", "--record-policy", "p.toml"]);
@@ -60,7 +64,7 @@ fn a_policy_whose_rests_do_not_fit_is_hinted_at_and_one_that_fits_is_not() {
         let without = desk.run_well(&["replay", "t.csv"]);
         let hints = without.lines().filter_map(|line| line.split_once("set rest_points = ")).collect::<Vec<_>>();
         assert!(!hints.is_empty(), "{without}");
-        // Each hint is the rest that the policy of the flight has, to a fifth of a point.
+        // Each hint is the rest in the policy of the flight, to a fifth of a point.
         let policy = desk.read("p.toml");
         for (words, rest) in hints {
             let name = words.trim().split(' ').next().unwrap();
@@ -72,7 +76,7 @@ fn a_policy_whose_rests_do_not_fit_is_hinted_at_and_one_that_fits_is_not() {
     }
 }
 
-/// A lesson of a second or so at 50 frames a second, with the switch off first: the student flies, then the instructor
+/// A lesson of a few seconds at 50 frames a second, with the switch off first: the student flies, then the instructor
 /// moves the roll stick by 3 points.
 fn short_lesson() -> String {
     let mut rows = format!("{HEADER}\n");
@@ -83,7 +87,8 @@ fn short_lesson() -> String {
     rows
 }
 
-/// The box is powered before the transmitter: no good frame of the instructor comes in the first second.
+/// Given a box that is powered before the transmitter, when no good frame of the instructor comes in the first second,
+/// then that is no disagreement.
 #[test]
 fn a_start_without_the_instructor_is_no_disagreement() {
     let (desk, late) = (Desk::new(), short_lesson());
@@ -118,12 +123,14 @@ fn the_decisions_say_who_flew_and_why_in_the_step_of_the_stick() {
         row(180).split(',').take(6).collect::<Vec<_>>(),
         ["3600000", "instructor", "", "0", "stick:0", "held:0"]
     );
-    // The stick's own 3 points at once (T2); the throttle is picked up (T6).
+    // The 3 points of the stick at once (T2); the throttle is picked up (T6).
     assert!(row(180).ends_with(",492,-8192"), "{}", row(180));
 }
 
+/// Given a trace with other line ends, a byte order mark, spaces or another order of columns, when it is replayed,
+/// then the decisions are the same.
 #[test]
-fn line_ends_byte_order_mark_spaces_and_column_order_change_nothing() {
+fn line_ends_marks_spaces_and_column_order_change_nothing() {
     let desk = Desk::new();
     let plain = short_lesson();
     let decisions = |trace: &str| {
@@ -135,7 +142,7 @@ fn line_ends_byte_order_mark_spaces_and_column_order_change_nothing() {
     assert_eq!(decisions(&plain.replace(',', " , ")), expected);
     assert_eq!(decisions(plain.trim_end()), expected);
     let turned = plain.lines().map(|line| line.rsplit(',').collect::<Vec<_>>().join(",") + "\n").collect::<String>();
-    // Turned round, the throttle comes first.
+    // In reverse order, the throttle is the first axis.
     let swapped = decisions(&turned);
     assert!(swapped.starts_with("time_us,flies,student,held,cause,waiting,throttle,roll\n"));
     assert!(swapped.contains("\n3600000,instructor,,1,stick:1,"));
@@ -205,7 +212,7 @@ fn an_interruption_leaves_nothing_half_written() {
     use std::time::Duration;
 
     for signal in ["-INT", "-TERM"] {
-        // Given a lesson of 69 days on its way, and a picture of an earlier one
+        // Given a lesson of 69 days in progress, and a picture of an earlier one
         let desk = Desk::new();
         desk.put("lesson.svg", "before");
         let words = ["fly", "--minutes", "100000", "--record", "t.csv", "--decisions", "d.csv"];
@@ -220,7 +227,7 @@ fn an_interruption_leaves_nothing_half_written() {
         let begun = parts();
         // When it is interrupted
         assert!(Command::new("kill").args([signal, &flight.id().to_string()]).status().unwrap().success());
-        // Then its three parts are gone, and the picture is what it was.
+        // Then its three parts are gone, and the picture is unchanged.
         let done = flight.wait_with_output().unwrap();
         assert_eq!(begun, 3);
         assert_eq!((done.status.code(), done.stdout.as_slice()), (Some(130), &b""[..]));
@@ -228,9 +235,11 @@ fn an_interruption_leaves_nothing_half_written() {
     }
 }
 
+/// Given a file behind a stream, or a link that leads nowhere, when an output is to replace it, then it is refused and
+/// left as it is.
 #[cfg(unix)]
 #[test]
-fn a_file_behind_a_stream_and_a_link_that_leads_nowhere_are_left_alone() {
+fn files_behind_streams_and_broken_links_are_left_alone() {
     let desk = Desk::new();
     desk.run_well(&["fly", "--minutes", "0.2", "--record", "trace.csv"]);
     fs::write(desk.path("log"), "important\n").unwrap();

@@ -19,7 +19,7 @@ fn it_prints_a_table_and_draws_a_picture_and_cautions() {
     assert_eq!(desk.read("cost.svg"), drawn, "the same words are the same bytes");
 }
 
-/// The page shows what the tool prints, word for word.
+/// Given the worked example of the page, when the tool runs it, then it prints the same text, word for word.
 #[test]
 fn the_worked_example_of_the_page_is_what_the_tool_prints() {
     let page = include_str!("../../COST.md");
@@ -30,7 +30,8 @@ fn the_worked_example_of_the_page_is_what_the_tool_prints() {
     assert_eq!(shown, table, "printed:\n{table}");
 }
 
-/// T1: a takeover waits for the confirm of its own axis; of several the slowest is asked for here.
+/// Given a policy, when the cost is computed from it, then it uses the largest `confirm` of the watched axes: a
+/// takeover waits for that of its own axis (T1), and this is the slowest.
 #[test]
 fn the_policy_gives_the_largest_confirm_of_its_watched_axes() {
     let desk = Desk::new();
@@ -54,7 +55,7 @@ fn lists_are_sorted_and_a_reaction_has_a_name_or_a_number() {
 }
 
 #[test]
-fn a_value_out_of_range_is_refused_with_its_option_and_its_mend() {
+fn a_value_out_of_range_is_refused_with_option_and_remedy() {
     let desk = Desk::new();
     for (option, value, mend) in [
         ("--speed-m-per-s", "0", "metres a second from 1 to 300"),
@@ -92,8 +93,9 @@ fn a_value_out_of_range_is_refused_with_its_option_and_its_mend() {
     assert!(desk.files().is_empty());
 }
 
+/// Given a file that cannot be read or written, when the command runs, then it is refused and all files are as before.
 #[test]
-fn a_file_that_cannot_be_read_or_written_leaves_everything_as_it_was() {
+fn a_file_that_cannot_be_read_or_written_changes_nothing() {
     let desk = Desk::new();
     desk.put("cost.svg", "before").put("p.toml", "confrm = 2\n");
     desk.run(&["cost", "--policy", "none.toml"]).is_refused_with("none.toml: cannot be read: no such file");

@@ -1,4 +1,4 @@
-//! The tool run as a user runs it, in a folder of its own.
+//! The tool as a user runs it, in a folder of its own.
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -11,7 +11,7 @@ pub(crate) const HEADER: &str = "time_us,lesson_switch,instructor_now,i:roll,i:t
 /// A folder to run the tool in.
 pub(crate) struct Desk(TempDir);
 
-/// What a run left: its exit code and what it said.
+/// The result of a run: its exit code and its output.
 #[derive(Debug)]
 pub(crate) struct Run {
     pub(crate) code: Option<i32>,
@@ -60,7 +60,7 @@ impl Desk {
         Run::of(self.command(words).output().unwrap())
     }
 
-    /// A run that must end well and say nothing on standard error.
+    /// A run that must end with exit code 0 and print nothing on standard error.
     pub(crate) fn run_well(&self, words: &[&str]) -> String {
         let run = self.run(words);
         assert_eq!((run.code, run.err.as_str()), (Some(0), ""), "{words:?}");
@@ -77,7 +77,7 @@ impl Run {
         }
     }
 
-    /// It was refused with exactly one line, which says this, and printed nothing else.
+    /// Checks that the run was refused with exactly one line that contains `said`, and printed nothing else.
     #[track_caller]
     pub(crate) fn is_refused_with(&self, said: &str) {
         assert_eq!((self.code, self.out.as_str()), (Some(2), ""), "{self:?}");

@@ -1,4 +1,4 @@
-//! The tool as its users meet it: words in, files and messages out.
+//! The tool as users see it: words in, files and messages out.
 
 mod bad_input;
 mod commands;

@@ -1,4 +1,4 @@
-//! Files that are written: their names, what they replace, and what a run that was killed leaves.
+//! Files that are written: their names, what they replace, and what a killed run leaves.
 
 use std::fs;
 #[cfg(unix)]
@@ -52,7 +52,7 @@ fn a_dash_or_a_folder_is_refused_alike_by_every_output() {
     assert!(desk.files().contains(&"-".to_owned()));
 }
 
-/// Given a policy that a run wrote, when another run writes there, then it is replaced only as long as nobody edited it.
+/// Given a policy that a run wrote, when another run writes there, then it is replaced only if nobody has edited it.
 #[test]
 fn a_policy_that_was_edited_is_kept() {
     for words in
@@ -67,7 +67,7 @@ fn a_policy_that_was_edited_is_kept() {
         // As the run left it.
         desk.run_well(words);
         assert_eq!(desk.read("p.toml"), written);
-        // Edited, whatever it is; or never ours.
+        // Edited in any way; or never written by the tool.
         let default = desk.run_well(&["policy"]);
         for edited in [written.replace("dwell_ms = 300", "dwell_ms = 400"), format!("{written}# ours\n"), default] {
             assert_ne!(edited, written);
@@ -80,7 +80,7 @@ fn a_policy_that_was_edited_is_kept() {
         }
         desk.run_well(&[words, &["--overwrite"]].concat());
         assert_eq!(desk.read("p.toml"), written);
-        // An empty file holds nothing that could be lost, and a device keeps nothing.
+        // An empty file has nothing to lose, and a device keeps nothing.
         desk.put("p.toml", "").run_well(words);
         assert_eq!(desk.read("p.toml"), written);
     }
@@ -90,7 +90,7 @@ fn parts(desk: &Desk) -> Vec<String> {
     desk.files().into_iter().filter(|name| name.starts_with(".lesson-")).collect()
 }
 
-/// A run that goes on until it is killed, which it is at the latest when the test ends, however it ends.
+/// A run that goes on until it is killed, at the latest when the test ends.
 #[cfg(unix)]
 struct Running(Child);
 
@@ -102,8 +102,8 @@ impl Drop for Running {
     }
 }
 
-/// Given a run that is killed and one that goes on, when a third writes into the same folder, then the parts of the first
-/// are removed and those of the second are not.
+/// Given a run that is killed and one that goes on, when a third writes into the same folder, then the parts of the
+/// first are removed and those of the second are not.
 #[cfg(unix)]
 #[test]
 fn what_a_kill_left_is_removed_by_the_next_run() {

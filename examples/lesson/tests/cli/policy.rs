@@ -4,7 +4,7 @@ use handback::{AxisRule, AxisSet, Deflection, Duration, Latches, Policy, Rest, S
 
 use crate::desk::Desk;
 
-// Skipped: it is laid out for rustfmt's own width. In firmware others can reach it.
+// Not formatted here: it is laid out for the default width of rustfmt. In firmware other modules can reach it.
 #[rustfmt::skip]
 #[allow(unreachable_pub)]
 #[path = "policy_rust/expected.rs"]
@@ -72,7 +72,7 @@ fn every_policy_that_is_printed_or_written_carries_a_caution() {
     }
 }
 
-/// What is printed here is compiled, and an engine started with it, by the check of the C interface.
+/// The check of the C interface compiles this output and starts an engine with it.
 #[test]
 fn the_c_that_is_printed_is_the_policy_of_the_file() {
     let desk = Desk::new();

@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use crate::desk::{Desk, HEADER, Run};
 
-/// A run that found something, or is still waiting: exit code 1, and the whole sheet.
+/// A run that found something, or still waits: exit code 1, and the whole sheet.
 #[track_caller]
 fn not_passed(run: Run) -> String {
     assert_eq!((run.code, run.err.as_str()), (Some(1), ""), "{}", run.out);
@@ -12,7 +12,7 @@ fn not_passed(run: Run) -> String {
     run.out
 }
 
-/// What is to be done before the check begins stands before it.
+/// Checks that the cautions come before the check begins.
 #[track_caller]
 fn cautions_first(out: &str) {
     let (caution, check) = out.split_once("\n\n").expect("a caution and a check");
@@ -20,7 +20,7 @@ fn cautions_first(out: &str) {
     assert!(check.contains("bench session") && !check.contains("CAUTION"), "{out}");
 }
 
-/// The lines that say what is to be mended, as one.
+/// The lines that say what to correct, as one.
 fn findings(out: &str) -> String {
     let (_, rest) = out.split_once("end:\n").or_else(|| out.split_once("check again:\n")).expect("findings");
     let (told, _) = rest.split_once("\n\n").expect("an end");
@@ -60,7 +60,7 @@ fn each_fault_is_named_in_the_session_and_in_its_record() {
     ] {
         assert!(told.contains(said), "{said}: {told}");
     }
-    // Short at both ends, and nothing else.
+    // Short at both ends, and no other finding.
     assert_eq!(told.matches("student: ").count() + told.matches("instructor: ").count(), 5, "{told}");
     let again = not_passed(desk.run(&["preflight", "bench.csv"]));
     assert_eq!(findings(&again), told);
@@ -89,8 +89,10 @@ fn a_record_that_ends_early_says_what_is_waited_for() {
     assert!(out.contains("waiting    instructor: aileron back to its rest, and hands off"), "{out}");
 }
 
+/// Given a policy other than the default, when the simulated bench is checked, then the steps are those of that
+/// policy.
 #[test]
-fn a_policy_that_the_bench_was_not_recorded_for_is_checked_as_it_stands() {
+fn the_simulated_check_follows_the_given_policy() {
     let desk = Desk::new();
     let policy = desk.run_well(&["policy"]).replace("off_first_after_loss = true", "off_first_after_loss = false");
     desk.put("policy.toml", policy);
@@ -111,7 +113,7 @@ fn a_beginners_rate_is_a_throw_that_is_short_until_it_is_meant() {
 }
 
 #[test]
-fn bad_input_is_refused_with_its_place_its_value_and_the_mend() {
+fn bad_input_is_refused_with_place_value_and_remedy() {
     let desk = Desk::new();
     desk.run(&["preflight", "--fault", "bent:aileron"]).is_refused_with("--fault: \"bent:aileron\" is no fault; write");
     desk.run(&["preflight", "--fault", "reversed:flap"]).is_refused_with(

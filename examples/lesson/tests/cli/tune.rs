@@ -14,12 +14,12 @@ use crate::desk::{Desk, Run};
 /// The folder of the tool.
 const HERE: &str = env!("CARGO_MANIFEST_DIR");
 
-/// A stick that a spring brings home and that does not warm up.
+/// A stick with a spring that does not warm up.
 const fn stick(name: &'static str, noise: Noise) -> Stick {
     Stick { name, rest: 1500.0, noise, warms: 0.0, spring: Some(0.0) }
 }
 
-/// So many minutes of one stick.
+/// A recording of one stick, of this many minutes.
 fn minutes_of(minutes: f64, noise: Noise) -> String {
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // some thousands
     rest(7, &[stick("aileron", noise)], (minutes * 3000.0) as u32)
@@ -37,7 +37,7 @@ fn tune(recording: &str) -> (Desk, Run) {
 
 #[track_caller]
 fn says(run: &Run, words: &str) {
-    // Wherever lines are broken.
+    // Line breaks do not matter.
     let whole = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(whole(&run.out).contains(&whole(words)), "wanted: {words}\n{}", run.out);
 }
@@ -49,8 +49,10 @@ fn value(policy: &str, key: &str) -> f64 {
     line.unwrap_or_else(|| panic!("no {key} in {policy}")).parse().unwrap()
 }
 
+/// Given a stick whose readings never change, when it is tuned, then a recording of 5 s is too short, and one of 5 min
+/// gets thresholds without a rate.
 #[test]
-fn an_ideal_stick_is_too_short_in_5_s_and_claims_no_rate_in_5_min() {
+fn an_ideal_stick_claims_no_rate() {
     let (desk, run) = tune(&minutes_of(5.0 / 60.0, Noise::White(0.0)));
     assert_eq!(run.code, Some(1));
     says(&run, "aileron: too short\n");
@@ -67,8 +69,10 @@ fn an_ideal_stick_is_too_short_in_5_s_and_claims_no_rate_in_5_min() {
     assert_eq!(desk.files(), ["rest.csv", "tune.svg", "tuned.toml"]);
 }
 
+/// Given two minutes of white noise and of slow noise, equally large, when they are tuned, then the white noise is
+/// quiet and the recording of the slow noise is too short.
 #[test]
-fn noise_that_stays_is_too_short_where_as_much_new_noise_is_quiet() {
+fn slow_noise_needs_a_longer_rest_than_white_noise() {
     let (_, run) = tune(&minutes_of(2.0, Noise::White(1.0)));
     assert_eq!(run.code, Some(0));
     says(&run, "white: a frame says nothing of the next one");
@@ -83,7 +87,7 @@ fn noise_that_stays_is_too_short_where_as_much_new_noise_is_quiet() {
 fn a_hand_on_the_stick_is_said_with_its_time_and_way() {
     let still = minutes_of(3.0, Noise::White(1.0));
     let touched = still.lines().enumerate().map(|(line, text)| {
-        // From the second 80 on, for one second, 8 points.
+        // From second 80 on, for one second, by 8 points.
         match text.split_once(',') {
             Some((time, us)) if (4001..4051).contains(&line) => {
                 format!("{time},{}\n", us.parse::<f64>().unwrap() + 40.0)
@@ -96,8 +100,10 @@ fn a_hand_on_the_stick_is_said_with_its_time_and_way() {
     says(&run, "aileron: moved\n  80.0 s after the beginning it was 8.");
 }
 
+/// Given a stick that rests far from its centre, when it is tuned, then it is refused until its name or the policy
+/// says whether a spring brings it there; said in the policy, there is only a hint.
 #[test]
-fn a_stick_that_is_parked_far_from_its_centre_is_refused_until_somebody_says_what_brings_it_there() {
+fn a_stick_parked_off_centre_needs_a_word_on_its_spring() {
     let parked = |name| {
         let desk = Desk::new();
         let stick = Stick { rest: 1100.0, ..stick(name, Noise::White(1.0)) };
@@ -108,15 +114,16 @@ fn a_stick_that_is_parked_far_from_its_centre_is_refused_until_somebody_says_wha
     run.is_refused_with("rest.csv: has \"motor\" at rest at -80.0");
     assert_eq!(desk.files(), ["rest.csv"]);
     assert_eq!(parked("throttle").1.code, Some(0));
-    // Said in a policy, it is only hinted at.
+    // If the policy says it, there is only a hint.
     let policy = "[[axis]]\nname = \"motor\"\nkind = \"sprung\"\n";
     let run = desk.put("said.toml", policy).run(&["tune", "rest.csv", "--policy", "said.toml"]);
     assert_eq!(run.code, Some(0));
     says(&run, "HINT: so far from the centre rests no stick that a spring brings home, and it is taken for one.");
 }
 
+/// Given a stick that warms up, when it is tuned, then a hint says to let it warm up first.
 #[test]
-fn a_stick_that_warms_up_is_hinted_to_be_recorded_when_it_is_warm() {
+fn a_stick_that_warms_up_is_to_be_recorded_warm() {
     let warming = |warms| tune(&rest(7, &[Stick { warms, ..stick("aileron", Noise::White(1.0)) }], 9000)).1;
     says(&warming(10.0), "its rest wanders more slowly than the recording shows: let it warm up");
     assert!(!warming(0.0).out.contains("warm up"));
@@ -130,8 +137,9 @@ fn a_rest_of_seconds_is_hinted_to_show_no_drift() {
     assert!(!tune(&minutes_of(2.0, Noise::White(1.0))).1.out.contains("less than two minutes"));
 }
 
+/// Given a stick that is too noisy, when it is tuned, then no policy is written and the old one stays.
 #[test]
-fn a_stick_that_shakes_too_much_is_too_noisy_and_keeps_the_policy_that_was_there() {
+fn a_stick_that_is_too_noisy_keeps_the_old_policy() {
     let desk = Desk::new();
     desk.put("rest.csv", minutes_of(3.0, Noise::White(1.0))).run_well(&["tune", "rest.csv"]);
     let before = desk.read("tuned.toml");
@@ -140,12 +148,14 @@ fn a_stick_that_shakes_too_much_is_too_noisy_and_keeps_the_policy_that_was_there
     says(&run, "aileron: too noisy\n  engage would be 8.");
     says(&run, "more than 8.00 points is too much: average several readings");
     assert_eq!(desk.read("tuned.toml"), before);
-    // The target is what makes it too much.
+    // It is too noisy only for this target.
     assert_eq!(desk.run(&["tune", "rest.csv", "--hours-apart", "1"]).code, Some(0));
 }
 
+/// Given a stick that jumps for two frames, when it is tuned, then `confirm` is 3; a stick that jumps for longer is
+/// refused as moved.
 #[test]
-fn a_stick_that_jumps_for_two_frames_is_confirmed_by_three_and_one_that_jumps_for_longer_is_refused() {
+fn jumps_of_two_frames_need_confirm_3_longer_ones_fail() {
     let jumping = |frames: usize| {
         let still = minutes_of(2.0, Noise::White(0.8));
         let lines = still.lines().enumerate().map(|(line, text)| match text.split_once(',') {
@@ -174,9 +184,10 @@ fn sweeps_make_the_dwell_and_without_them_it_stays() {
     desk.run_well(&["tune", "rest.csv", "--sweep", "sweep.csv"]);
     let with = desk.read("tuned.toml");
     assert_eq!(value(&without, "dwell_ms").to_bits(), 300.0_f64.to_bits());
-    // 0.6 s from end to end: within 3 points of the centre for a frame, and two more; and the swing of the spring.
+    // 0.6 s from end to end: within 3 points of the centre for one frame, and two more; then the overshoot of the
+    // spring.
     assert!((100.0..250.0).contains(&value(&with, "dwell_ms")), "{with}");
-    // Where the spring leaves the stick is in the threshold.
+    // The offset at which the spring leaves the stick is in the threshold.
     assert!(value(&with, "engage_points") > value(&without, "engage_points") + 0.2);
 }
 
@@ -199,8 +210,10 @@ fn a_dwell_is_not_made_shorter_for_a_stick_that_was_not_swept() {
     assert!(value(&desk.read("tuned.toml"), "dwell_ms") < 250.0);
 }
 
+/// Given a policy with settings of its own, when thresholds are tuned for it, then the written policy keeps the other
+/// settings and passes its check.
 #[test]
-fn the_policy_that_is_written_keeps_what_was_not_tuned_and_passes_its_check() {
+fn the_written_policy_keeps_what_was_not_tuned() {
     let desk = Desk::new();
     let base = "scope = \"axis\"\nfade_ms = 123\n[[axis]]\nname = \"wheel\"\nkind = \"sprung\"\nfailsafe_points = 7\n\
                 [[axis]]\nname = \"flap\"\nkind = \"unsprung\"\nfailsafe_points = -20\nstill_ms = 250\n\
@@ -219,8 +232,10 @@ fn the_policy_that_is_written_keeps_what_was_not_tuned_and_passes_its_check() {
     assert_eq!(ok, "mine.toml: ok, 3 axes: flap, gear, wheel\n");
 }
 
+/// Given a recording, when its picture is drawn twice, then it is valid XML, has its words, and is the same both
+/// times.
 #[test]
-fn a_picture_is_whole_says_its_words_and_is_the_same_in_every_run() {
+fn the_picture_has_its_words_and_is_the_same_in_every_run() {
     let desk = Desk::new();
     desk.put("rest.csv", rest(41, &BOX, 6200));
     desk.run_well(&["tune", "rest.csv", "--picture", "a.svg"]);
@@ -244,8 +259,9 @@ fn a_picture_is_whole_says_its_words_and_is_the_same_in_every_run() {
     assert!(words.iter().any(|words| words.starts_with("CAUTION")));
 }
 
+/// Given sixteen axes in counts, when they are tuned, then each is tuned about its own centre.
 #[test]
-fn sixteen_axes_of_counts_are_tuned_each_about_its_own_centre() {
+fn sixteen_axes_of_counts_have_each_their_own_centre() {
     let columns = (0..16).map(|axis| format!(",counts:channel {axis}")).collect::<Vec<_>>().concat();
     let rows = (0..1200_u32).map(|row| {
         let cells = (0..16_u32)
@@ -262,8 +278,10 @@ fn sixteen_axes_of_counts_are_tuned_each_about_its_own_centre() {
     assert_eq!(desk.read("tuned.toml").matches("rest_points = 0\n").count(), 16);
 }
 
+/// Given a trace of resting sticks, when it is tuned, then it is a rest recording, and frames that did not come are
+/// counted.
 #[test]
-fn the_rest_of_a_trace_is_a_rest_recording_and_frames_that_did_not_come_are_counted() {
+fn a_trace_can_be_tuned_and_its_missing_frames_count() {
     let rows = (0..3000_u32).map(|row| {
         let noise = f64::from(row * 7 % 11) / 10.0;
         let instructor = if row % 100 == 50 { ",".to_owned() } else { format!("{noise:.2},7.5") };

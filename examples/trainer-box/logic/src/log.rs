@@ -132,8 +132,10 @@ mod tests {
 
     use super::{Entry, Log, ROOM, What, doubled};
 
+    /// Given a ring that nobody empties, when it is read, then it has the newest entries and says how many are
+    /// missing.
     #[test]
-    fn a_ring_that_nobody_empties_keeps_the_newest_and_says_how_many_are_missing() {
+    fn a_full_ring_keeps_the_newest_and_counts_the_missing() {
         const MISSING: u32 = 8;
         let mut log = Log::default();
         for at in (0..).take(ROOM + 8) {

@@ -13,7 +13,7 @@ const IDLE: u16 = 1_000;
 /// Where the sticks rest, in half microseconds from the centre.
 const REST: [i16; 4] = [0, 0, -1_000, 0];
 
-/// The student's rudder is meant to have 60 % of its travel.
+/// The student's rudder is set up for 60 % of its travel.
 static PLAN: LazyLock<CheckedPlan<4, 8, 8>> = LazyLock::new(|| {
     let stick = AxisRule::sprung();
     let mut student = Channels::pulses();
@@ -31,8 +31,8 @@ static PLAN: LazyLock<CheckedPlan<4, 8, 8>> = LazyLock::new(|| {
     plan.check().expect("a plan that is in order")
 });
 
-/// A transmitter and whoever holds it: sticks in half microseconds from the centre, where
-/// they are and where they go.
+/// A transmitter and the person who holds it: the positions and the targets of the sticks, in half microseconds from
+/// the centre.
 struct Transmitter {
     side: Side,
     train: Encoder<8>,
@@ -63,7 +63,7 @@ impl Transmitter {
         self.next = self.train.next_edge();
     }
 
-    /// A millisecond goes by: 1.5 us of a stick's way, 300 points a second.
+    /// A millisecond: a stick moves by up to 1.5 us, which is 300 points a second.
     fn pass(&mut self) {
         for (stick, target) in self.sticks.iter_mut().zip(self.targets) {
             *stick += (target - *stick).clamp(-3, 3);
@@ -81,18 +81,18 @@ struct Bench {
     instructor: Transmitter,
     student: Transmitter,
     desk: Desk,
-    /// What is to be done at what time.
+    /// The changes of switch and button to come, each with its time.
     plan: Vec<(u32, Desk)>,
     told: Vec<What>,
-    /// How long lamp and beeper were on each time, in milliseconds.
+    /// The times for which lamp and beeper were on, in milliseconds.
     beats: Vec<u32>,
     was_on: bool,
-    /// The throttle that the craft was sent, the largest.
+    /// The largest throttle that was sent to the craft.
     throttle: u16,
 }
 
 impl Bench {
-    /// Powered with the button held, the transmitters off; they are turned on once the check has begun.
+    /// Powered with the button held and the transmitters off; they are turned on once the check has begun.
     fn powered() -> Self {
         let mut bench = Self {
             now: 0,
@@ -188,8 +188,10 @@ impl Bench {
     }
 }
 
+/// Given a sound bench, when the check runs, then pulses say whose turn it is, a flutter ends the check, and the
+/// throttle stays at idle.
 #[test]
-fn a_sound_bench_is_guided_through_by_turns_and_ends_with_a_flutter() {
+fn a_sound_bench_is_guided_through_and_ends_with_a_flutter() {
     let mut bench = Bench::powered();
     bench.pass(120_000);
     assert_eq!((bench.ended(), bench.found()), (Some(true), Vec::new()), "{:?}", bench.told.last());
@@ -198,6 +200,8 @@ fn a_sound_bench_is_guided_through_by_turns_and_ends_with_a_flutter() {
     assert!(bench.beats.iter().all(|beat| [250, 60].contains(beat)), "{:?}", bench.beats);
 }
 
+/// Given a reversed channel, when the check runs, then a very long pulse announces the fault, and the pulses after it
+/// count its axis.
 #[test]
 fn a_fault_is_told_by_a_very_long_pulse_and_its_axis_by_count() {
     let mut bench = Bench::powered();
@@ -212,8 +216,10 @@ fn a_fault_is_told_by_a_very_long_pulse_and_its_axis_by_count() {
     assert!(!bench.beats.contains(&60));
 }
 
+/// Given a throttle that is up, when the check is to begin, then it is refused, the pulses count its axis, and its
+/// position is never sent.
 #[test]
-fn a_throttle_that_is_up_is_refused_and_told_by_its_count_and_never_sent() {
+fn a_throttle_that_is_up_is_refused_and_never_sent() {
     let mut bench = Bench::powered();
     bench.student.sticks[2] = 200;
     bench.student.targets[2] = 200;
@@ -228,9 +234,10 @@ fn a_throttle_that_is_up_is_refused_and_told_by_its_count_and_never_sent() {
     assert_eq!((bench.ended(), bench.throttle), (Some(true), IDLE));
 }
 
-/// A reset in the air, the button pressed in fright: the instructor's train goes on, and so does the lesson.
+/// Given a box that is reset in the air, when the button is pressed, then no check begins while the instructor's train
+/// is there or the switch is on; nor does one when the button is held for too short a time.
 #[test]
-fn a_box_that_hears_the_instructor_or_sees_the_switch_on_flies_whatever_the_button_says() {
+fn no_check_begins_while_the_box_may_be_flying() {
     for (heard, switch, held) in [(true, false, 10_000), (false, true, 10_000), (false, false, 1_900)] {
         let mut bench = Bench::powered();
         bench.trainer_box = TrainerBox::new(&PLAN, Instant::from_ticks(bench.now));

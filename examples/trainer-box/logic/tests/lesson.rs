@@ -1,4 +1,4 @@
-//! The box on the host, with the trains of two transmitters that know no fault. Faults are the emulated box's affair.
+//! The box on the host, with the trains of two transmitters without faults. The emulated box covers faults.
 
 use std::sync::LazyLock;
 
@@ -25,7 +25,7 @@ static PLAN: LazyLock<CheckedPlan<4, 8, 8>> = LazyLock::new(|| {
 const INSTRUCTOR: [u16; 8] = [1_500, 1_500, 1_000, 1_500, 1_111, 1_222, 1_333, 1_444];
 const STUDENT: [u16; 8] = [1_700, 1_300, 1_400, 1_600, 1_500, 1_500, 1_500, 1_500];
 
-/// A transmitter that sends the same frame over and over.
+/// A transmitter that sends the same frame again and again.
 struct Transmitter {
     side: Side,
     train: Encoder<8>,
@@ -53,7 +53,7 @@ struct Lesson {
     instructor: Transmitter,
     student: Transmitter,
     alarm: Option<Edge>,
-    /// What went out to the craft.
+    /// The edges that went out to the craft.
     sent: Vec<Edge>,
     desk: Desk,
 }
@@ -72,7 +72,7 @@ impl Lesson {
         }
     }
 
-    /// The box is reset; transmitters and people go on.
+    /// The box is reset; transmitters and people continue.
     fn reset(&mut self) {
         let lesson = Self::new();
         (self.trainer_box, self.outlet, self.alarm) = (lesson.trainer_box, lesson.outlet, None);
@@ -116,7 +116,7 @@ impl Lesson {
         let _ = self.ms(ms);
     }
 
-    /// Switch off, then on, until the student flies.
+    /// Turns the switch off, then on, and waits until the student flies.
     fn hand_over(&mut self) -> Step<4, 8> {
         self.desk.lesson_switch = false;
         self.pass(100);
@@ -133,9 +133,10 @@ fn us(step: &Step<4, 8>) -> Option<[u16; 8]> {
     step.pulses.map(|pulses| pulses.map(Pulse::to_micros))
 }
 
-/// S1, I2
+/// Given a new box, when the instructor's train begins, then nothing is sent to the craft before its first good frame,
+/// and then what the instructor sends (S1, I2).
 #[test]
-fn the_craft_is_sent_nothing_until_the_instructor_is_heard_and_then_what_the_instructor_sends() {
+fn the_craft_gets_nothing_before_the_instructors_first_frame() {
     let mut lesson = Lesson::new();
     assert_eq!(us(&lesson.ms(40)), None);
     assert_eq!(us(&lesson.ms(40)), Some(INSTRUCTOR));
@@ -145,9 +146,10 @@ fn the_craft_is_sent_nothing_until_the_instructor_is_heard_and_then_what_the_ins
     assert_eq!(lesson.sent[18].at.as_ticks() - lesson.sent[0].at.as_ticks(), 22_500);
 }
 
-/// S2: a switch that is on at the start, and after a reset in mid-lesson, hands nothing over.
+/// Given a switch that is on, when the box starts, or is reset in mid-lesson, then nothing is handed over until the
+/// switch has been off (S2).
 #[test]
-fn a_reset_in_mid_lesson_ends_with_the_instructor_until_the_switch_has_been_off() {
+fn a_reset_in_mid_lesson_needs_the_switch_off_first() {
     let mut lesson = Lesson::new();
     lesson.desk.lesson_switch = true;
     assert_eq!(lesson.ms(3_000).outcome.waiting, Some(Waiting::SwitchOffFirst));
@@ -164,7 +166,8 @@ fn a_reset_in_mid_lesson_ends_with_the_instructor_until_the_switch_has_been_off(
     assert_eq!((later.pilot, later.waiting), (Pilot::Instructor, Some(Waiting::SwitchOffFirst)));
 }
 
-/// T2: the craft is sent the instructor's sticks from the step on in which the frame is complete.
+/// Given a student who flies, when the instructor moves a stick, then the instructor's sticks are sent from the step
+/// on that completes the frame (T2).
 #[test]
 fn a_stick_takes_the_craft_in_the_step_that_completes_its_frame() {
     let mut lesson = Lesson::new();
@@ -178,13 +181,14 @@ fn a_stick_takes_the_craft_in_the_step_that_completes_its_frame() {
         flown = lesson.step();
     }
     assert_eq!(flown.outcome.pilot, Pilot::Instructor);
-    // At most the frame that was under way came before it.
+    // At most the frame that was being sent came before it.
     assert!(lesson.trainer_box.tally(Side::Instructor).good - good <= 2);
 }
 
-/// I2: no pulses, and they come back with the instructor.
+/// Given an instructor's train that ends, when nobody flies, then no pulses are sent; they come back with the
+/// instructor (I2).
 #[test]
-fn pulses_end_where_nobody_flies_and_begin_again_with_the_instructor() {
+fn pulses_stop_while_nobody_flies_and_come_back() {
     let mut lesson = Lesson::new();
     lesson.pass(200);
     let next = lesson.instructor.next.take();
@@ -200,6 +204,7 @@ fn pulses_end_where_nobody_flies_and_begin_again_with_the_instructor() {
     assert!(told.contains(&What::TrainStops) && told.last() == Some(&What::TrainBegins), "{told:?}");
 }
 
+/// Given a loop that hangs, when the dead-man time has passed, then the train ends without it.
 #[test]
 fn a_loop_that_hangs_ends_the_train_by_itself() {
     let mut lesson = Lesson::new();
@@ -209,12 +214,14 @@ fn a_loop_that_hangs_ends_the_train_by_itself() {
     lesson.timer();
     let last = lesson.sent.last().expect("edges went out").at.as_ticks();
     assert!(last - hung > 90_000 && last - hung < DEAD_MAN.as_ticks() + 22_500 + 22_500, "{} us", last - hung);
-    // When it turns again the line has rested for the gap and the train goes on.
+    // When the loop runs again, the line has rested for the gap and the train goes on.
     let before = lesson.sent.len();
     lesson.pass(60);
     assert!(lesson.sent[before].at.as_ticks() - last >= 3_000);
 }
 
+/// Given a timer that hangs, when its next edge is overdue, then the outlet no longer counts as alive, so that the
+/// watchdog is not fed.
 #[test]
 fn a_timer_that_hangs_keeps_the_watchdog_hungry() {
     let mut lesson = Lesson::new();
@@ -225,8 +232,9 @@ fn a_timer_that_hangs_keeps_the_watchdog_hungry() {
     assert!(Outlet::new(&PLAN).is_alive(Instant::from_ticks(4_000_000_000)), "no train, nothing to wait for");
 }
 
+/// Given the trains of both transmitters, when they are read from the box, then they are as they were sent.
 #[test]
-fn the_trains_are_told_as_they_came_for_those_who_set_the_box_up() {
+fn the_received_trains_can_be_read_to_set_the_box_up() {
     let mut lesson = Lesson::new();
     assert_eq!(lesson.trainer_box.trains(), (None, None));
     lesson.pass(100);

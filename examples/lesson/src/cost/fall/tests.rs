@@ -1,4 +1,4 @@
-//! The fall against what standard gravity gives, and against the equations of motion integrated step by step.
+//! The fall against standard gravity, and against the equations of motion integrated step by step.
 
 use proptest::prelude::*;
 
@@ -19,8 +19,8 @@ fn free_fall_is_that_of_standard_gravity() {
     assert!((sinking.height_lost_m(0.3) - 6.441_30).abs() <= 0.5e-5);
 }
 
-/// Source of the 2.5 s alone: AASHTO, A Policy on Geometric Design of Highways and Streets (the Green Book; 2018, 7th edition,
-/// from memory), brake reaction. The distances are computed, speed x 2.5 s; its own tables round otherwise.
+/// Source of the 2.5 s alone: AASHTO, A Policy on Geometric Design of Highways and Streets (the Green Book; 2018, 7th
+/// edition, from memory), brake reaction. The distances are computed, speed x 2.5 s; its own tables round differently.
 #[test]
 fn distance_at_constant_speed_is_that_of_the_brake_reaction() {
     for (km_h, metres) in [(50.0, 34.72), (80.0, 55.56), (100.0, 69.44)] {
@@ -29,8 +29,10 @@ fn distance_at_constant_speed_is_that_of_the_brake_reaction() {
     }
 }
 
+/// Given a craft with its lift banked, when its fall is computed, then it loses nothing in level flight, half of a
+/// free fall at 60 degrees, a free fall at 90 degrees, and twice a free fall on its back.
 #[test]
-fn level_loses_nothing_and_on_its_back_a_craft_falls_twice_as_fast_as_freely() {
+fn a_bank_loses_0_to_2_times_the_free_fall() {
     let banked = |deg| Flight::level(Lift::Banked(deg)).height_lost_m(0.7);
     assert!(banked(0.0).abs() < 1e-12);
     assert!((banked(60.0) - free_fall(0.7) / 2.0).abs() < 1e-9);
@@ -43,14 +45,14 @@ fn a_straight_dive_loses_what_its_slope_says() {
     let dive = |lift| Flight { speed_m_s: 20.0, dive_deg: 30.0, lift };
     assert!((dive(Lift::Banked(0.0)).height_lost_m(0.5) - 5.0).abs() < 1e-9);
     assert!((dive(Lift::None).height_lost_m(0.5) - 5.0 - free_fall(0.5)).abs() < 1e-9);
-    // Straight down, a roll turns the craft about its path and loses nothing more.
+    // Straight down, a roll turns the craft about its path and changes no height.
     let down = |deg| Flight { speed_m_s: 20.0, dive_deg: 90.0, lift: Lift::Banked(deg) }.height_lost_m(0.5);
     assert!((down(0.0) - 10.0).abs() < 1e-9 && (down(120.0) - 10.0).abs() < 1e-9);
 }
 
-/// Equations of motion of a point mass (textbooks of flight mechanics, from memory): the speed changes by what gravity
-/// pulls along the path, the slope by gravity across it less the upright part of the lift. Lift, thrust and drag stay as
-/// large as they were; nothing here knows the formula.
+/// Equations of motion of a point mass (textbooks of flight mechanics, from memory): gravity along the path changes
+/// the speed; gravity across it, less the upright part of the lift, changes the slope. Lift, thrust and drag stay
+/// constant; the formula is not used here.
 fn integrated_m(flight: &Flight, after_s: f64) -> f64 {
     const STEPS: u32 = 4000;
     let Lift::Banked(bank_deg) = flight.lift else { unreachable!("integrated with lift") };
@@ -73,7 +75,8 @@ fn integrated_m(flight: &Flight, after_s: f64) -> f64 {
     lost
 }
 
-/// What `COST.md` says of it, on a grid of banks, speeds, dives and times up to the mark, 3 s at most.
+/// Given a grid of banks, speeds, dives and times up to the mark, 3 s at most, when the formula is compared, then its
+/// error is what `COST.md` says of it.
 #[test]
 fn the_formula_is_furthest_off_low_in_a_shallow_bank_at_5_m_s() {
     let (mut worst, mut steep) = ((0.0_f64, 0, 0), 0.0_f64);
@@ -104,15 +107,17 @@ fn the_rough_mark_comes_in_time_and_not_for_ever() {
 }
 
 proptest! {
+    /// Given any flight, when its time is before the mark for rough values, then the formula is within an eighth of
+    /// the equations of motion.
     #[test]
-    fn until_it_is_marked_rough_it_is_what_the_equations_of_motion_give(
+    fn before_the_rough_mark_the_formula_is_within_an_eighth(
         speed_m_s in 5.0..60.0_f64,
         dive_deg in 0.0..90.0_f64,
         bank_deg in 15.0..180.0_f64,
         part in 0.01..0.999_f64,
     ) {
         let flight = Flight { speed_m_s, dive_deg, lift: Lift::Banked(bank_deg) };
-        // Up to the mark, or to 3 s
+        // Up to the mark, 3 s at most
         let after_s = part * (BENT * speed_m_s / flight.bends()).min(3.0);
         prop_assert!(!flight.is_rough(after_s));
         let (formula, integrated) = (flight.height_lost_m(after_s), integrated_m(&flight, after_s));

@@ -1,4 +1,4 @@
-//! The table says what the formulas say, and fits its page.
+//! The table has the numbers of the formulas, and fits its page.
 
 use super::*;
 
@@ -18,7 +18,7 @@ fn printed(question: &Question) -> String {
     String::from_utf8(out).unwrap()
 }
 
-/// The numbers of the line that begins so, in the section that is headed so.
+/// The numbers of the line that begins with `label`, in the section that begins with `section`.
 fn cells(printed: &str, section: &str, label: &str) -> Vec<f64> {
     let section = printed.split("\n\n").find(|part| part.trim_start().starts_with(section)).expect(section);
     let line = section.lines().find(|line| line.trim_start().starts_with(label)).expect(label);
@@ -34,8 +34,8 @@ fn are(found: &[f64], expected: &[f64], within: f64) {
     }
 }
 
-/// Worked out here from the delay of 460 ms, not by the code under test. Free fall: standard gravity, 9.80665 m/s^2
-/// (3rd CGPM, 1901).
+/// Computed here from the delay of 460 ms, not by the code under test. Free fall: standard gravity, 9.80665 m/s^2 (3rd
+/// CGPM, 1901).
 #[test]
 fn the_table_is_what_the_formulas_give_by_hand() {
     let printed = printed(&question());
@@ -51,7 +51,7 @@ fn the_table_is_what_the_formulas_give_by_hand() {
     are(&level("human and electronics"), &by_bank(fall(0.46)), 0.005);
     are(&level("one more frame"), &by_bank(fall(0.48) - fall(0.46)), 0.0005);
 
-    // Down 30 degrees the sink is half of the speed, and 3/4 of the bank's fall is left.
+    // In a dive of 30 degrees the sink is half of the speed, and 3/4 of the height that the bank loses is left.
     let dive = cells(&printed, "Height lost, dive 30 degrees", "human and electronics, 20 m/s");
     are(&dive, &[4.6, 4.6 + 0.375 * fall(0.46), 4.6 + 0.75 * fall(0.46), 4.6 + fall(0.46)], 0.005);
 

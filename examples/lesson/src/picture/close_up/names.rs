@@ -64,13 +64,16 @@ mod tests {
     use crate::tally::Lesson;
     use handback::Cause;
 
+    /// Given a student's stick of any slope and any distance from the instructor's at the takeover, when the close-up
+    /// is drawn, then no name lies on a line.
     #[test]
-    fn no_name_lies_on_a_line_whatever_the_sticks_do_before_the_takeover() {
+    fn no_name_lies_on_a_line_of_a_stick() {
         let area = Area { left: 168.0, right: 568.0, top: 50.0, bottom: 230.0 };
         let mut named = 0;
         for slope in -8..=8 {
             for apart in [-60, -20, -5, 5, 20, 60] {
-                // Given a student's stick on its way, so many points from a resting instructor's at the takeover
+                // Given a moving student's stick, at this distance in points from a resting instructor's at the
+                // takeover
                 let mut lesson = Lesson::new();
                 lesson.hand_back_at(0).fly(20, 2980);
                 for (step, ms) in (0..20_i16).zip((3000..).step_by(20)) {

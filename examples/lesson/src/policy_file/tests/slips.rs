@@ -1,4 +1,4 @@
-//! Slips that people make in a policy, and what they are told.
+//! Slips that people make in a policy, and the messages for them.
 
 use super::one;
 

@@ -90,7 +90,7 @@ fn what_was_meant_is_known_of_a_simulation_alone() {
     let false_ones = |this: &str, plain: &str| format!("\n  {:30}{this:>18}{plain:>18}\n", "false takeovers");
     only_the_first_says(&false_ones("not known", "not known"), &taken(None), &taken(Some(true)));
     only_the_first_says(&false_ones("1", "1"), &taken(Some(false)), &taken(Some(true)));
-    // Each column speaks of its own lesson.
+    // Each column is for its own lesson.
     let both = printed(&taken(Some(true)), &taken(Some(false)));
     assert!(both.contains(&false_ones("0", "1")), "{both}");
 }
@@ -107,7 +107,7 @@ fn a_flicker_is_counted_for_the_policy_that_flickers() {
     assert!(both.contains(&flickers("0", "1")), "{both}");
 }
 
-/// A mistake at 40 m, caught at 35 m; the student has the craft again if it is handed back.
+/// A mistake at 40 m, caught at 35 m; with `handed_back` the student has the craft again.
 fn rescue(taken: bool, handed_back: bool) -> Lesson {
     let mut lesson = begun();
     (lesson.meant, lesson.height_m) = (Some(true), 35.0);

@@ -1,4 +1,4 @@
-//! The engine itself, flown with its reference through random lessons: whatever it is given, no report of it is alarmed.
+//! The engine itself, flown with its reference through random lessons: no report of it raises the alarm.
 
 use handback::{AxisRule, AxisSet, Deflection, Duration, Frame, Latches, Policy, Rest, Scope, Transfer};
 use proptest::prelude::*;
@@ -6,7 +6,7 @@ use proptest::prelude::*;
 use crate::lane::Lane;
 use crate::row::Row;
 
-/// What a report says where a build cannot be believed.
+/// The mark of a report on a build that cannot be believed.
 const ALARM: &str = "***";
 
 /// Any policy of two axes whose durations are a few steps long.
@@ -47,11 +47,11 @@ fn any_policy() -> impl Strategy<Value = Policy<2>> {
     })
 }
 
-/// Some steps that are given the same.
+/// Some steps with the same inputs.
 #[derive(Clone, Debug)]
 struct Stretch {
     steps: u8,
-    /// Before its first step.
+    /// Time before its first step.
     gap_us: u64,
     /// In points; `None` where no frame comes.
     instructor: Option<[i16; 2]>,
@@ -71,7 +71,7 @@ fn any_stretch() -> impl Strategy<Value = Stretch> {
     )
 }
 
-/// Rows of a lesson: the transmitter is off for so many steps, then anything happens.
+/// Rows of a lesson: the transmitter is off for `silent` steps, then anything happens.
 fn rows(silent: u8, stretches: &[Stretch]) -> Vec<Row<2>> {
     let frame = |points: Option<[i16; 2]>| points.map(|points| Frame::new(points.map(Deflection::from_points)));
     let at_rest = Some([0, 0]);

@@ -1,4 +1,4 @@
-//! What came from either side, and whether this build can be believed.
+//! The frames of either side, and whether this build can be believed.
 
 use handback::{Cause, Pilot, Reception};
 
@@ -10,7 +10,7 @@ fn sides(label: &str, instructor: &str, student: &str) -> String {
     format!("\n{}\n", format!("  {label:30}{instructor:>18}{student:>18}").trim_end())
 }
 
-/// The last frames come at 1 s; the next step after that many milliseconds, with or without frames.
+/// The last frames come at 1 s, the next step this many milliseconds later, with or without frames.
 fn silent_for(ms: u64, then: (Reception, Reception)) -> Lesson {
     let mut lesson = Lesson::new();
     lesson.fly(0, 1000).reception = then;
@@ -34,7 +34,7 @@ fn a_signal_older_than_timeout_was_lost_though_it_is_back() {
     let lost = sides("signal lost, times", "1", "1");
     only_the_first_says(&lost, &silent_for(151, both), &silent_for(150, both));
     let silent = (Reception::Nothing, Reception::Good);
-    // One side's loss is not the other's: here the instructor's frames stay away and the student's come.
+    // The loss of one side is not that of the other: here the instructor's frames are missing and the student's come.
     let mut instructors = Lesson::new();
     instructors.fly(0, 1000).reception = silent;
     instructors.fly(1020, 1180);
@@ -55,8 +55,10 @@ fn a_link_that_was_lost_while_it_qualified_is_told_apart() {
     only_the_first_says(&sides("signal lost, times", "0", "1"), &last_frame_at(860), &last_frame_at(840));
 }
 
+/// Given a step later than `late_step`, when the report is written, then it counts a late clock; a step at the limit
+/// is not counted.
 #[test]
-fn a_step_later_than_late_step_is_told_and_one_at_the_limit_is_not() {
+fn a_late_step_is_told_and_one_at_the_limit_is_not() {
     let both = (Reception::Good, Reception::Good);
     only_the_first_says(&row("clock was late, times", "1"), &silent_for(251, both), &silent_for(250, both));
 }
@@ -136,7 +138,7 @@ fn a_start_before_the_instructors_first_good_frame_is_sound() {
         lesson.instructor().fly(500, 980).hand_back_at(1000);
         assert_eq!(proof(&lesson), ["agree in every decision and every output, 51 steps"], "{first:?}");
     }
-    // Nobody flying later is announced, and so is its end.
+    // A later time in which nobody flies is announced, and so is its end.
     let mut lesson = begun();
     lesson.change(1000, Pilot::Nobody, Cause::InstructorLost).instructor().fly(1020, 1020);
     assert_eq!(proof(&lesson)[1..3], [ANNOUNCEMENTS, "1 change without an announcement, the first at 00:01.0"]);

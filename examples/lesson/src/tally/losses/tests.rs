@@ -7,7 +7,7 @@ use proptest::prelude::*;
 use super::Losses;
 use crate::row::Row;
 
-/// One step: microseconds, and whether a good frame came from the instructor and from the student.
+/// One step: its time in microseconds, and whether a good frame came from the instructor and from the student.
 type Step = (u64, bool, bool);
 
 const TIMEOUT: u64 = 100;
@@ -25,7 +25,7 @@ fn policy(timeout: u64, requalify: u64, late_step: u64) -> Policy<1> {
     }
 }
 
-/// Losses of the instructor's signal, of a good link, of one that qualified; late steps.
+/// The losses of the instructor's signal, of a good link and of one that qualified; the late steps.
 fn counted(policy: &Policy<1>, steps: &[Step]) -> [u64; 4] {
     let mut losses = Losses::new(policy);
     for &(now_us, instructor, student) in steps {
@@ -111,20 +111,20 @@ fn each_side_is_lost_by_its_own_frames() {
     assert_eq!(by_default(&steps(false)), [1, 0, 0, 0]);
 }
 
-/// The same counts, said once more without any state: each step looks back over all the steps before it.
+/// The same counts without any state: each step looks back over all steps before it.
 fn looked_back(policy: &Policy<1>, steps: &[Step]) -> [u64; 4] {
     let us = |d: Duration| u64::from(d.as_ticks());
     let late = |at: usize| at > 0 && steps[at].0 - steps[at - 1].0 > us(policy.late_step);
-    // The signal is lost before the frame of step `at` is looked at: no good frame before it that is young enough, with
-    // no late step after it.
+    // The signal is lost before the frame of step `at` counts: no good frame before it is young enough without a late
+    // step after it.
     let lost = |at: usize, side: fn(&Step) -> bool| {
         let frame = (0..at).rev().find(|&before| side(&steps[before]));
         frame.is_none_or(|then| steps[at].0 - steps[then].0 > us(policy.timeout) || (then + 1..=at).any(late))
     };
     let had = |at: usize, side: fn(&Step) -> bool| at > 0 && (side(&steps[at - 1]) || !lost(at - 1, side));
     let student: fn(&Step) -> bool = |step| step.2;
-    // The link was good after step `at`: it has gone on without a loss since a step that found it lost and brought a
-    // frame, for `requalify` or longer.
+    // The link was good after step `at`: a step found it lost and brought a frame, and since then it has gone on
+    // without a loss for `requalify` or longer.
     let good = |at: usize| {
         let since = (0..=at).rev().find(|&since| lost(since, student));
         since.is_some_and(|since| {
@@ -141,8 +141,8 @@ fn looked_back(policy: &Policy<1>, steps: &[Step]) -> [u64; 4] {
     ]
 }
 
-/// What the float reference's outcomes show of the same lesson: losses of either signal that outlast their step, and of
-/// the link also those after which it qualifies. Those that a step mends do not show.
+/// The losses that the outcomes of the float reference show: of either signal, if they outlast their step, and of the
+/// link also those after which it qualifies. A loss that ends in its own step does not show.
 fn shown(policy: &Policy<1>, steps: &[Step]) -> [u64; 2] {
     let checked = policy.check().unwrap();
     let mut model = Model::new(&checked);
@@ -166,7 +166,7 @@ fn shown(policy: &Policy<1>, steps: &[Step]) -> [u64; 2] {
 }
 
 fn any_steps() -> impl Strategy<Value = Vec<Step>> {
-    // On, and one microsecond beside, every limit, and everything between.
+    // At every limit, one microsecond beside it, and everything between.
     let dt = prop_oneof![
         4 => 1..60_u64,
         2 => prop_oneof![Just(TIMEOUT - 1), Just(TIMEOUT), Just(TIMEOUT + 1)],
@@ -196,7 +196,7 @@ proptest! {
         let policy = policy(timeout, requalify, STALL);
         let counts = counted(&policy, &steps);
         prop_assert_eq!(counts, looked_back(&policy, &steps));
-        // Nothing that an outcome shows is missed; what a step mends shows nowhere else.
+        // Every loss that an outcome shows is counted; one that ends in its own step shows only here.
         let shown = shown(&policy, &steps);
         prop_assert!(counts[0] >= shown[0] && counts[1] >= shown[1], "{counts:?} {shown:?}");
         if requalify > 0 {

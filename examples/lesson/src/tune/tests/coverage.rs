@@ -1,8 +1,8 @@
-//! What is claimed of thresholds, held to recordings of noise whose true rate is known.
+//! The claims for thresholds, against recordings of noise whose true rate is known.
 //!
-//! Every kind of noise is recorded many times for 2 to 10 minutes and tuned. Where a rate is claimed with 95 % confidence,
-//! the true rate must be no more than that in at least 93 of 100 recordings, kind by kind. Where none is claimed, the
-//! verdict says why.
+//! Every kind of noise is recorded many times for 2 to 10 minutes and tuned. Where a rate is claimed with 95 %
+//! confidence, the true rate must be at most that in at least 93 of 100 recordings of each kind. Where none is
+//! claimed, the verdict says why.
 
 use std::collections::BTreeMap;
 use std::sync::Mutex;
@@ -18,15 +18,15 @@ use crate::tune::recording::Recording;
 use crate::tune::rest::{AxisRest, smallest_step};
 use crate::tune::study::{Given, Study, in_points};
 
-/// Recordings of each kind in the ordinary tests; `HANDBACK_RECORDINGS` asks for others.
+/// Recordings of each kind in the ordinary tests; `HANDBACK_RECORDINGS` sets another number.
 const RECORDINGS: u64 = 10;
 const TARGET: Target = Target { hours_apart: 100.0, axes: 1, frame_s: FRAME_S, least: 1.0, aim: 2.0, most: 8.0 };
 
-/// What came of the recordings of one kind.
+/// The results of the recordings of one kind.
 #[derive(Default)]
 struct Row {
     recordings: u32,
-    /// Rates claimed, and how many of them the true rate kept.
+    /// Rates claimed, and how many of them the true rate held.
     claimed: u32,
     kept: u32,
     /// Thresholds that hold the target, claimed or not.

@@ -1,16 +1,17 @@
-//! The calculated rates against brute force: noise through the engine itself, raised until takeovers can be counted.
+//! The calculated rates against a simulation: noise flies the engine itself, large enough that takeovers can be
+//! counted.
 
 use handback::{AxisRule, Deflection, Duration, Engine, Frame, Inputs, Instant, Policy};
 
 use super::noise::{Colour, Simulated};
 use crate::tune::rate::Noise;
 
-/// Units of a deflection that one deviation of the noise is.
+/// One deviation of the noise, in units of a deflection.
 const DEVIATION: f64 = 400.0;
 
-/// Takeovers that the engine sees, in each of so many equal parts of a simulation.
+/// The takeovers that the engine reports, in each of `parts` equal parts of a simulation.
 fn takeovers(noise: &mut Simulated, engage: i16, confirm: u8, parts: usize, frames: u32) -> Vec<u32> {
-    // Let go again in the first frame that is not beyond, so that every row counts.
+    // The axis becomes free in the first frame that is not beyond, so that every row counts.
     let [engage, release] = [engage, engage - 1].map(Deflection::from_bits);
     let rule = AxisRule { engage, release, confirm, ..AxisRule::sprung() };
     let nothing = Duration::from_ticks(0);
@@ -37,20 +38,20 @@ fn takeovers(noise: &mut Simulated, engage: i16, confirm: u8, parts: usize, fram
     (0..parts).map(|_| u32::try_from(count(frames)).expect("few")).collect()
 }
 
-/// A threshold, how often it should be passed, and how often it was.
+/// A threshold, its calculated number of takeovers, and the number that was counted.
 struct Point {
     name: String,
     expected: f64,
     events: u32,
-    /// Half the width of the simulation's own 99 % interval, from how its parts differ.
+    /// Half the width of the 99 % interval of the simulation, from the scatter of its parts.
     half: f64,
 }
 
-/// Fifty parts, of so many frames that a thousand takeovers and more are to be expected.
+/// Fifty parts, long enough that a thousand takeovers or more are expected.
 fn point(name: &str, colour: &Colour, one_in: i16, confirm: u8, seed: u64) -> Point {
     let mut simulated = Simulated::new(colour, seed);
     let noise = Noise { deviation: DEVIATION, correlation: simulated.correlation() };
-    // Units are whole: beyond 800 is 801 and more, which is 800.5 and more of what was rounded.
+    // Units are whole: beyond 800 is 801 and more, which is 800.5 and more before rounding.
     let rate = |engage: i16| noise.per_frame(f64::from(engage) + 0.5, 0.0, confirm);
     let (mut often, mut seldom) = (100, 3000);
     while seldom - often > 1 {
@@ -70,10 +71,11 @@ fn point(name: &str, colour: &Colour, one_in: i16, confirm: u8, seed: u64) -> Po
     Point { name, expected: rate * f64::from(frames) * 50.0, events, half }
 }
 
-/// Of so many points some lie outside of a 99 % interval: with more than three of 54 outside, something else is wrong
-/// (one chance in 400). None may lie outside of twice the interval.
+/// Given noise of every colour, when it flies the engine, then it takes the craft as often as calculated. Of 54 points
+/// some are outside a 99 % interval: more than three would happen by chance once in 400 runs. None may be outside
+/// twice the interval.
 #[test]
-fn given_noise_of_every_colour_when_it_flies_through_the_engine_then_it_takes_the_craft_as_often_as_calculated() {
+fn noise_takes_the_craft_as_often_as_calculated() {
     let colours = [
         ("white", Colour::White),
         ("low-pass of a quarter of the rate", Colour::LowPass(0.25)),

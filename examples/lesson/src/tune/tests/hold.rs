@@ -1,4 +1,4 @@
-//! The host's thresholds hold the target, and are not much larger than they must be.
+//! The thresholds of the host hold the target, and are not much larger than they must be.
 
 use super::noise::Stick;
 use crate::tune::advice::{Reading, Stray, Target, advise};
@@ -8,7 +8,7 @@ use crate::tune::rest::AxisRest;
 /// Readings without steps.
 const FINE: Reading = Reading { step: Some(0.0), clear: 2, jitter: 0.0 };
 
-/// Takeovers of a stick with these thresholds, in points, counted as T1 and T3 say.
+/// Counts the takeovers of a stick with these thresholds, in points, by rules T1 and T3.
 struct Watch {
     thresholds: [f64; 2],
     confirm: u32,
@@ -35,9 +35,9 @@ impl Watch {
     }
 }
 
-/// Given a hundred sticks that are each at rest for five and a half minutes, when each flies 150 times as long as is wanted
-/// between two takeovers, then those of which a rate is claimed hold the target, and with a sixth less they would not. The
-/// rate is raised from one in 100 hours to one in 100 s, where events can be counted.
+/// Given a hundred sticks, each at rest for five and a half minutes, when each flies for 150 times the targeted time
+/// between two takeovers, then those for which a rate is claimed hold the target, and with a threshold a sixth smaller
+/// they would not. The target is raised from one takeover in 100 hours to one in 100 s, where events can be counted.
 #[test]
 fn claimed_thresholds_hold_the_target_and_are_not_large() {
     let target = Target { hours_apart: 100.0 / 3600.0, axes: 1, frame_s: 0.02, least: 0.01, aim: 2.0, most: 50.0 };

@@ -1,26 +1,26 @@
-//! Simulated noise of any colour, and how alike its frames are.
+//! Simulated noise of any colour, and the correlation of its frames.
 
 use crate::scenario::rng::Rng;
 
-/// How the noise of a stick comes about.
+/// The colour of the noise of a stick.
 #[derive(Debug)]
 pub(super) enum Colour {
     /// Every frame is new.
     White,
-    /// It forgets with so many frames, e-fold.
+    /// First-order low-pass: the correlation falls by a factor of e in this many frames.
     Forgets(f64),
-    /// Twice through that: smooth, like a stick that sways.
+    /// Two of these low-passes in series: smooth, like a stick that sways.
     Sways(f64),
-    /// A low-pass that leaves so much of the frames' rate, by a Blackman window of 401 frames: nearly an ideal one.
+    /// A low-pass at this share of the frame rate, by a Blackman window of 401 frames: nearly an ideal one.
     LowPass(f64),
 }
 
 /// Noise of deviation 1.
 pub(super) struct Simulated {
     rng: Rng,
-    /// What is left of the last two outputs.
+    /// The weights of the last two outputs.
     keep: [f64; 2],
-    /// How the last fresh numbers make the next output, the newest first.
+    /// The weights of the last random numbers, the newest first.
     taps: Vec<f64>,
     fresh: Vec<f64>,
     newest: usize,
@@ -45,7 +45,7 @@ impl Simulated {
         let fresh = vec![0.0; taps.len()];
         let mut noise = Self { rng: Rng::new(seed, 0), keep, taps, fresh, newest: 0, last: [0.0; 2] };
         for _ in 0..5000 {
-            noise.next(); // until it is as it always is
+            noise.next(); // until it is stationary
         }
         noise
     }
@@ -62,7 +62,7 @@ impl Simulated {
         self.last[0]
     }
 
-    /// How alike frames are that are one, two and three apart: not measured, but as they were made.
+    /// The correlation of frames one, two and three apart, computed from how they are made, not measured.
     pub(super) fn correlation(&self) -> [f64; 3] {
         let [one, two] = self.keep;
         if self.taps.len() > 1 {
@@ -80,7 +80,7 @@ pub(super) struct Stick {
     pub(super) name: String,
     noise: Simulated,
     deviation: f64,
-    /// Points either side.
+    /// Amplitude in points.
     drift: f64,
     frame: f64,
 }
@@ -109,7 +109,7 @@ impl Stick {
     }
 }
 
-/// A windowed sine over its argument, of the sum of squares 1.
+/// A windowed sine over its argument, with a sum of squares of 1.
 fn low_pass(share: f64) -> Vec<f64> {
     use std::f64::consts::TAU;
     let tap = |n: i32| {

@@ -9,7 +9,7 @@ fn noise(correlation: [f64; 3]) -> Noise {
     Noise { deviation: 1.0, correlation }
 }
 
-/// Noise that an ideal low-pass of so many Hz leaves, seen so many times a second.
+/// Noise behind an ideal low-pass of `band` Hz, seen `rate` times a second.
 fn low_pass(band: f64, rate: f64) -> Noise {
     noise([1.0, 2.0, 3.0].map(|frames| {
         let phase = std::f64::consts::TAU * band * frames / rate;
@@ -17,8 +17,9 @@ fn low_pass(band: f64, rate: f64) -> Noise {
     }))
 }
 
+/// Given the published tail of the normal distribution, when it is computed, then it is the same.
 #[test]
-fn given_the_published_normal_tail_when_it_is_computed_then_it_is_the_same() {
+fn the_published_normal_tail_is_computed() {
     // M. Abramowitz and I. A. Stegun, Handbook of Mathematical Functions (1964), Table 26.1: the digits that it prints.
     let published = [0.158_655, 0.022_750_1, 1.349_90e-3, 3.167_12e-5, 2.866_52e-7, 9.865_88e-10];
     for (z, published) in (1..).zip(published) {
@@ -31,10 +32,11 @@ fn given_the_published_normal_tail_when_it_is_computed_then_it_is_the_same() {
     }
 }
 
-/// `tail` is by `libm`; over the whole range of a normal number it is held to the other reference library, `statrs`, whose
-/// own error is in the tenth digit.
+/// Given any distance, when its tail is computed, then two reference libraries agree, and the inverse gives the
+/// distance back. `tail` is by `libm`; over the whole range of a normal number it is compared with `statrs`, whose own
+/// error is in the tenth digit.
 #[test]
-fn given_any_distance_when_its_tail_is_computed_then_two_reference_libraries_agree_and_it_can_be_turned_round() {
+fn two_libraries_agree_on_the_tail_and_its_inverse() {
     for hundredths in -800..=3700 {
         let z = f64::from(hundredths) / 100.0;
         let other = 0.5 * statrs::function::erf::erfc(z / std::f64::consts::SQRT_2);
@@ -45,26 +47,28 @@ fn given_any_distance_when_its_tail_is_computed_then_two_reference_libraries_agr
     }
 }
 
+/// Given slow noise seen often, when it crosses a threshold, then the rate is that of Rice's formula.
 #[test]
-fn given_slow_noise_seen_often_when_it_crosses_a_threshold_then_rice_says_how_often() {
-    // S. O. Rice, Mathematical analysis of random noise, Bell System Technical Journal 23 (1944) and 24 (1945), Part III
-    // (the section from memory): an ideal low-pass of f Hz crosses u upwards f / sqrt 3 * exp(-u^2 / 2 sigma^2) times a
-    // second. Only the formula is published; it gives 1.95340 at 2 sigma of 25 Hz, 4.84199e-3 at 4 sigma.
+fn slow_noise_crosses_as_often_as_rice_says() {
+    // S. O. Rice, Mathematical analysis of random noise, Bell System Technical Journal 23 (1944) and 24 (1945), Part
+    // III (the section from memory): an ideal low-pass of f Hz crosses u upwards f / sqrt 3 * exp(-u^2 / 2 sigma^2)
+    // times a second. Only the formula is published; it gives 1.95340 at 2 sigma of 25 Hz, 4.84199e-3 at 4 sigma.
     let rice = |z: f64| 25.0 / 3.0_f64.sqrt() * (-0.5 * z * z).exp();
     assert!((rice(2.0) - 1.953_40).abs() < 5e-6 && (rice(4.0) - 4.841_99e-3).abs() < 5e-9);
     for deviations in [2.0, 4.0] {
-        let rate = 25.0 * 400.0; // seen so often, next to nothing is missed
+        let rate = 25.0 * 400.0; // at this rate hardly a crossing is missed
         let crossings = low_pass(25.0, rate).per_frame(deviations, 0.0, 1) * rate;
         println!("{deviations}: {crossings}");
         assert!((crossings / (2.0 * rice(deviations)) - 1.0).abs() < 0.01, "{crossings} a second either side");
     }
 }
 
+/// Given independent frames, when a row is awaited, then the mean wait is that of Feller's formula.
 #[test]
-fn given_independent_frames_when_a_row_is_waited_for_then_fellers_formula_says_when() {
-    // W. Feller, An Introduction to Probability Theory and Its Applications, vol. 1, XIII.7: the mean wait for a row of n
-    // is (1 - p^n) / ((1 - p) p^n) frames; after it, one waits for the row to end, and for the next one. The formula is
-    // published; 6, 14, 42 and 11120.94 frames are what it gives.
+fn the_wait_for_a_row_is_that_of_fellers_formula() {
+    // W. Feller, An Introduction to Probability Theory and Its Applications, vol. 1, XIII.7: the mean wait for a row
+    // of n is (1 - p^n) / ((1 - p) p^n) frames; after it, one waits for the row to end, and for the next one. The
+    // formula is published; 6, 14, 42 and 11120.94 frames are what it gives.
     let wait = |p: f64, n: i32| (1.0 - p.powi(n)) / ((1.0 - p) * p.powi(n));
     for (p, n, by_formula) in [(0.5, 2, 6.0), (0.5, 3, 14.0), (1.0 / 6.0, 2, 42.0), (0.045_500_3, 3, 11_120.94)] {
         assert!((wait(p, n) / by_formula - 1.0).abs() < 1e-5);
@@ -77,12 +81,14 @@ fn given_independent_frames_when_a_row_is_waited_for_then_fellers_formula_says_w
     }
 }
 
+/// Given a number of frames, when the probability of a row among them is computed, then it is that of the exact
+/// recursion.
 #[test]
-fn given_few_frames_when_a_row_is_among_them_then_the_exact_recursion_says_how_probably() {
-    // Of ten fair tosses a row of 3 is in 520 of 1024 (OEIS A050227), of 2 in 880 (2^10 - F(12) = 1024 - 144, Fibonacci).
-    // The recursion below is held to these two and then used; nothing else here is published.
+fn the_chance_of_a_row_is_that_of_the_exact_recursion() {
+    // Of ten fair tosses a row of 3 is in 520 of 1024 (OEIS A050227), of 2 in 880 (2^10 - F(12) = 1024 - 144,
+    // Fibonacci). The recursion below must give these two before it is used; nothing else here is published.
     let share = |p: f64, row: usize, frames: u32| {
-        let mut rows = vec![0.0; row]; // how probable it is to have had none, by the length of the row at the end
+        let mut rows = vec![0.0; row]; // the probability of no row so far, by the length of the row at the end
         rows[0] = 1.0;
         for _ in 0..frames {
             let broken = rows.iter().sum::<f64>() * (1.0 - p);
@@ -96,7 +102,7 @@ fn given_few_frames_when_a_row_is_among_them_then_the_exact_recursion_says_how_p
     };
     assert!((share(0.5, 3, 10) - 520.0 / 1024.0).abs() < 1e-12);
     assert!((share(0.5, 2, 10) - 880.0 / 1024.0).abs() < 1e-12);
-    // Takeovers a frame that are so few come as a Poisson process.
+    // Takeovers that are this rare come as a Poisson process.
     for deviations in [2.0, 3.0] {
         let exact = share(2.0 * tail(deviations), 3, 30_000);
         let rate = noise(WHITE).per_frame(deviations, 0.0, 3);

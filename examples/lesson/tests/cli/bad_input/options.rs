@@ -1,4 +1,4 @@
-//! Words of the command line that are none, and numbers out of their range.
+//! Words of the command line that are no command, and numbers out of range.
 
 use crate::desk::Desk;
 
@@ -26,7 +26,8 @@ fn words_that_are_no_command_are_refused() {
     assert!(desk.files().is_empty());
 }
 
-/// Given a number that an option does not take, then its range is said, and the number to write where one was meant.
+/// Given a number that an option does not take, when it is refused, then the message has the range, and the number to
+/// write if the form alone is wrong.
 #[test]
 fn every_number_of_the_command_line_says_its_range() {
     let desk = Desk::new();

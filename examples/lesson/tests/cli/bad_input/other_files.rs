@@ -1,4 +1,4 @@
-//! Files of another kind, of old line ends, or with a column that is nearly one.
+//! Files of another kind, with old line ends, or with a column whose name is nearly right.
 
 use super::GOOD;
 use crate::desk::{Desk, HEADER};

@@ -1,4 +1,4 @@
-//! Bad recordings: exit code 2, one line that says where and what to do, and nothing half written.
+//! Bad recordings: exit code 2, one line that says where it is and what to do, and nothing half written.
 
 use crate::desk::Desk;
 

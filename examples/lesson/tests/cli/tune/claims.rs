@@ -1,4 +1,4 @@
-//! What a recording cannot carry is not claimed, and what the box makes of a pulse is in the thresholds.
+//! A rate is claimed only where the recording supports it, and the thresholds allow for how the box reads a pulse.
 
 use super::sticks::{Noise, Stick, rest};
 use super::{minutes_of, says, stick, tune, value};
@@ -17,7 +17,8 @@ fn with(recording: &str, words: &[&str]) -> (Desk, Run) {
     (desk, run)
 }
 
-/// Given points that never change, when nobody says their step, then nothing is recommended; with it, two steps are.
+/// Given points that never change, when nobody gives their step, then nothing is recommended; with the step, the
+/// threshold is two steps.
 #[test]
 fn a_reading_that_never_changes_needs_its_step() {
     let still = table("points:x", 3000, |_| "4".to_owned());
@@ -47,7 +48,8 @@ fn a_reading_that_never_changes_needs_its_step() {
     assert!((value(&desk.read("swept.toml"), "engage_points") - 6.0).abs() < 0.03);
 }
 
-/// Given noise that is smaller than the steps, not normal, or slower than the recording, then no rate is claimed.
+/// Given noise that is smaller than the steps, not normal, or slower than the recording, when it is tuned, then no
+/// rate is claimed.
 #[test]
 fn no_rate_is_claimed_where_the_noise_is_not_known() {
     let mut state = 9_u64;
@@ -73,7 +75,8 @@ fn no_rate_is_claimed_where_the_noise_is_not_known() {
     }
 }
 
-/// Given hum in white noise, then its frequency is named and no rate claimed; without it, none is.
+/// Given hum in white noise, when it is tuned, then its frequency is named and no rate is claimed; without hum, none
+/// is named.
 #[test]
 fn hum_is_named_with_its_frequency() {
     let quiet = minutes_of(3.0, Noise::White(1.5));
@@ -90,7 +93,8 @@ fn hum_is_named_with_its_frequency() {
     assert!(!tune(&quiet).1.out.contains("hum"));
 }
 
-/// Given a box whose trains have jitter, then confirm 1 clears it on top of the noise; more frames need not.
+/// Given a box whose trains have jitter, when sticks are tuned, then with `confirm` 1 the threshold adds the jitter to
+/// the noise; with more frames it need not.
 #[test]
 fn the_jitter_of_the_box_is_in_the_threshold() {
     let quiet = minutes_of(3.0, Noise::White(0.8));
@@ -108,7 +112,7 @@ fn the_jitter_of_the_box_is_in_the_threshold() {
     assert!(two > 1.0 && confirmed < 2.0, "{confirmed} {two}");
 }
 
-/// Given the centre of the box's channel, then the rest is given from there.
+/// Given the centre of the box's channel, when a stick is tuned, then its rest is given from there.
 #[test]
 fn a_rest_is_given_from_the_centre_of_the_channel() {
     let recording = rest(7, &[Stick { rest: 1520.0, ..stick("aileron", Noise::White(1.0)) }], 6200);
@@ -123,7 +127,8 @@ fn a_rest_is_given_from_the_centre_of_the_channel() {
     );
 }
 
-/// Given two sticks that rest far out, then both are named; given one in use for seconds, then nobody asks for its spring.
+/// Given two sticks that rest far out, when they are tuned, then both are named; given a stick in use for some
+/// seconds, then its spring is no question.
 #[test]
 fn every_axis_that_rests_far_out_is_named() {
     let far = |name, at| Stick { rest: at, ..stick(name, Noise::White(1.0)) };
@@ -137,8 +142,8 @@ fn every_axis_that_rests_far_out_is_named() {
     says(&run, "y: too short\n");
 }
 
-/// Given counts of a throttle by another name, when a sweep shows where its middle is, then it is asked what brings it
-/// there; parked in its middle, nobody can tell.
+/// Given counts of a throttle by another name, when a sweep shows where its middle is, then a throttle parked
+/// elsewhere is refused until its spring is known; parked in its middle, it cannot be recognised.
 #[test]
 fn a_parked_throttle_in_counts_is_noticed_by_its_sweep() {
     let parked = |at: u32| {

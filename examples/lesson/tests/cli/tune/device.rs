@@ -1,4 +1,4 @@
-//! What the device recommends from the same recording (`handback::calibrate`), with tables and in whole numbers.
+//! The recommendation of the device for the same recording (`handback::calibrate`), with tables and in whole numbers.
 
 use handback::calibrate::{Learnt, LearntAxis, RestMeter, Target};
 use handback::{AxisSet, Channels, Duration, Micros, Pulse};
@@ -6,7 +6,7 @@ use handback::{AxisSet, Channels, Duration, Micros, Pulse};
 use super::sticks::{BOX, Stick, rest};
 use crate::desk::Desk;
 
-/// What the guide would have learnt of a stick with this rest that was never let go.
+/// What the guide learns of a stick with this rest that was never let go.
 fn learnt(us: &[u32], stick: &Stick) -> LearntAxis<Micros> {
     let mut meter = RestMeter::new();
     for &us in us {
@@ -15,8 +15,10 @@ fn learnt(us: &[u32], stick: &Stick) -> LearntAxis<Micros> {
     LearntAxis::at_rest(meter.noise().expect("blocks"), stick.spring.is_some())
 }
 
+/// Given one recording, when device and host recommend, then `confirm` is the same and the thresholds are nearly the
+/// same.
 #[test]
-fn the_device_recommends_the_same_confirm_and_nearly_the_same_thresholds() {
+fn device_and_host_agree_on_confirm_and_nearly_on_engage() {
     let text = rest(41, &BOX, 6200);
     let rows = text.lines().skip(1).map(|row| row.split(',').skip(1).map(|us| us.parse::<u32>().unwrap()).collect());
     let rows = rows.collect::<Vec<Vec<u32>>>();
@@ -42,7 +44,7 @@ fn the_device_recommends_the_same_confirm_and_nearly_the_same_thresholds() {
             BOX[axis].name, engage[axis], release[axis]
         );
         assert_eq!(f64::from(advice.confirm).to_bits(), confirm[axis].to_bits(), "{}", BOX[axis].name);
-        // The tables are never too small, and round up.
+        // The tables are never too small: they round up.
         assert!((-0.01..0.06).contains(&(device_engage - engage[axis])), "{device_engage} {}", engage[axis]);
         assert!((device_release - release[axis]).abs() < 0.04, "{device_release} {}", release[axis]);
     }

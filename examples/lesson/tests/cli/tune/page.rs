@@ -1,5 +1,5 @@
-//! The page that takes a newcomer from a recording to a policy (`THRESHOLDS.md`): its commands are run, and what it says
-//! they print is what they print.
+//! The page that leads from a recording to a policy (`THRESHOLDS.md`): its commands are run, and must print what the
+//! page shows.
 
 use std::path::Path;
 use std::process::Command;
@@ -8,9 +8,11 @@ use super::HERE;
 use super::sticks::{BOX, rest, sweeps};
 use crate::desk::{Desk, Run};
 
-/// `UPDATE_RECORDINGS=1` writes them anew.
+/// Given the simulated sticks of the page, when they are recorded, then the recordings are the committed ones.
+///
+/// `UPDATE_RECORDINGS=1` writes them.
 #[test]
-fn the_recordings_of_the_page_are_those_that_the_sticks_of_the_box_make() {
+fn the_recordings_of_the_page_are_those_of_its_sticks() {
     for (name, made) in [("rest.csv", rest(41, &BOX, 6200)), ("sweep.csv", sweeps(97, &BOX))] {
         let path = Path::new(HERE).join("recordings").join(name);
         if std::env::var_os("UPDATE_RECORDINGS").is_some() {
@@ -31,11 +33,11 @@ fn run(desk: &Desk, line: &str) -> Run {
     Run::of(shell.args(["-c", line]).env("PATH", path.unwrap()).current_dir(desk.path("")).output().unwrap())
 }
 
-/// Every block that is marked `console`: a line after `$` is a command, what follows is what it prints. Three dots alone on
-/// a line leave lines out.
+/// Given every block of the page that is marked `console`, when its commands, the lines after `$`, are run, then they
+/// print the lines that follow and draw its picture. Three dots alone on a line stand for lines that are left out.
 #[cfg(unix)]
 #[test]
-fn the_commands_of_the_page_print_what_it_says_and_draw_its_picture() {
+fn the_commands_of_the_page_print_what_it_shows() {
     let page = std::fs::read_to_string(Path::new(HERE).join("THRESHOLDS.md")).unwrap();
     let desk = Desk::new();
     for name in ["rest.csv", "sweep.csv"] {

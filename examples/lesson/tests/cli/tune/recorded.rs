@@ -21,11 +21,12 @@ fn recording(header: &str, rows: &[Vec<String>]) -> String {
     format!("{header}\n{}\n", rows.join("\n"))
 }
 
-/// 208 s at 4.2 Hz. Its noise is white and within a step or two of the readings, so that 704 frames are enough to know
-/// its size; but it jumps, for a frame or two, further than such noise ever does. At that pace confirm costs a quarter of
-/// a second a frame, and the policy's timeout would lose the signal: it is said.
+/// Given 208 s of recorded channels at 4.2 Hz, when they are tuned, then the throttle was moved, and the others need
+/// more frames of `confirm`. Their noise is white and within a step or two of the readings, so that 704 frames are
+/// enough to know its size; but it jumps, for a frame or two, further than this noise ever does. At that rate
+/// `confirm` costs a quarter of a second a frame, and the timeout of the policy would lose the signal: a hint says so.
 #[test]
-fn the_channels_of_a_model_that_jump_are_confirmed_by_more_frames_and_the_throttle_was_moved() {
+fn recorded_channels_that_jump_need_more_frames() {
     let rows = columns("fixedwing_channels_4hz.csv", &["time_s", "us1", "us2", "us3", "us4"]);
     let (_, run) = tune(&recording("time_s,us:aileron,us:elevator,us:throttle,us:rudder", &rows));
     assert_eq!(run.code, Some(1));
@@ -49,15 +50,17 @@ fn the_channels_of_a_model_that_jump_are_confirmed_by_more_frames_and_the_thrott
     assert!((value(&policy, "rest_points") + 2.81).abs() < 0.02, "{policy}");
 }
 
-/// The longest stretch of a thumbstick that nobody moved by more than 2 points from sample to sample, near its centre.
+/// The longest stretch of a thumbstick near its centre that moved by at most 2 points from sample to sample.
 fn longest_rest(rows: &[Vec<String>]) -> Vec<Vec<String>> {
     let x = |row: &Vec<String>| row[1].parse::<f64>().unwrap();
     let rests = rows.split(|row| x(row).abs() > 20.0).flat_map(|near| near.chunk_by(|a, b| (x(a) - x(b)).abs() <= 2.0));
     rests.max_by_key(|rest| rest.len()).unwrap().to_vec()
 }
 
+/// Given the rests of recorded thumbsticks, which are short, when they are tuned, then only the quiet one is long
+/// enough.
 #[test]
-fn the_rests_of_thumbsticks_are_short_and_only_the_quiet_one_is_long_enough() {
+fn only_the_quiet_recorded_thumbstick_rests_long_enough() {
     for (file, verdict) in
         [("thumbstick_a.csv", "too short"), ("thumbstick_b.csv", "no rate"), ("thumbstick_c.csv", "too short")]
     {
@@ -69,7 +72,7 @@ fn the_rests_of_thumbsticks_are_short_and_only_the_quiet_one_is_long_enough() {
         says(&run, &format!("x: {verdict}\n"));
         assert_eq!(run.code, Some(i32::from(verdict != "no rate")), "{file}");
         if verdict == "no rate" {
-            // In a game a thumb pauses in the middle: these are no sweeps as they are asked for, and it is said.
+            // In a game a thumb pauses in the middle: these are not the sweeps that are needed, and a hint says so.
             assert!(value(&desk.read("tuned.toml"), "dwell_ms") > 800.0);
             says(&run, "HINT: so long a dwell comes of a stick that paused in its middle");
         }

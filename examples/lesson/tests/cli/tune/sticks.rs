@@ -1,16 +1,16 @@
-//! Sticks that do as sticks do, seeded: the recordings of this project's own box, and those of the tests.
+//! Simulated sticks, seeded: the recordings of this project's own box, and those of the tests.
 
 use std::fmt::Write;
 
 /// Frames a second.
 const RATE: u32 = 50;
 
-/// How a stick shivers, in microseconds.
+/// The noise of a stick, in microseconds.
 #[derive(Clone, Copy)]
 pub(crate) enum Noise {
-    /// New in every frame, of this deviation.
+    /// White noise of this deviation.
     White(f64),
-    /// Of this deviation, and forgotten within so many frames.
+    /// Noise of this deviation whose correlation falls by a factor of e in this many frames.
     Slow(f64, f64),
 }
 
@@ -21,13 +21,13 @@ pub(crate) struct Stick {
     /// Where it rests, in microseconds.
     pub(crate) rest: f64,
     pub(crate) noise: Noise,
-    /// How far it wanders while it warms up, in microseconds.
+    /// How far its rest moves while it warms up, in microseconds.
     pub(crate) warms: f64,
-    /// Whether a spring brings it home, and how far off its rest friction leaves it, in microseconds.
+    /// Whether it has a spring, and how far off its rest friction leaves it, in microseconds.
     pub(crate) spring: Option<f64>,
 }
 
-/// The transmitter of the page: a good aileron, an elevator that shivers, a throttle without a spring, and a rudder whose
+/// The transmitter of the page: a good aileron, a noisy elevator, a throttle without a spring, and a rudder whose
 /// potentiometer is worn.
 pub(crate) const BOX: [Stick; 4] = [
     Stick { name: "aileron", rest: 1507.0, noise: Noise::White(1.2), warms: 0.0, spring: Some(1.5) },
@@ -36,7 +36,7 @@ pub(crate) const BOX: [Stick; 4] = [
     Stick { name: "rudder", rest: 1502.0, noise: Noise::Slow(1.25, 3.0), warms: 0.0, spring: Some(2.0) },
 ];
 
-/// These sticks for so many frames with hands off: a rest recording.
+/// A rest recording: these sticks for `frames` frames with hands off.
 pub(crate) fn rest(seed: u64, sticks: &[Stick], frames: u32) -> String {
     let mut shivers = sticks.iter().zip(seed..).map(|(stick, seed)| Shiver::new(seed, stick.noise)).collect::<Vec<_>>();
     table(sticks, frames, |frame, axis| {
@@ -46,7 +46,7 @@ pub(crate) fn rest(seed: u64, sticks: &[Stick], frames: u32) -> String {
     })
 }
 
-/// The same sticks swept from end to end ten times, and let go from either end, twice.
+/// The same sticks swept from end to end ten times, then let go from either end, twice.
 pub(crate) fn sweeps(seed: u64, sticks: &[Stick]) -> String {
     const SWEEP: u32 = RATE * 6 / 10;
     const SWEEPS: u32 = 10;
@@ -58,7 +58,7 @@ pub(crate) fn sweeps(seed: u64, sticks: &[Stick]) -> String {
         let stick = &sticks[axis];
         let end = |up: bool| if up { 1960.0 } else { 1040.0 };
         let at = if frame < SWEEPS * SWEEP {
-            // A hand is slow at the ends and fast in the middle; not every hand is as fast.
+            // A hand is slow at the ends and fast in the middle.
             let way = f64::from(frame % SWEEP) / f64::from(SWEEP);
             let eased = 0.5 - 0.5 * libm::cos(std::f64::consts::PI * way);
             let up = (frame / SWEEP).is_multiple_of(2);
@@ -78,7 +78,7 @@ pub(crate) fn sweeps(seed: u64, sticks: &[Stick]) -> String {
     })
 }
 
-/// How far from home a spring still is: a damped swing that goes a tenth past it.
+/// The distance of a released spring from its rest: a damped oscillation that overshoots by a tenth.
 fn sprung_home(seconds: f64) -> f64 {
     let (swing, damping) = (30.0, 0.6);
     let slower = swing * f64::sqrt(1.0 - damping * damping);
@@ -86,7 +86,7 @@ fn sprung_home(seconds: f64) -> f64 {
     libm::exp(-damping * swing * seconds) * (libm::cos(turned) + damping * swing / slower * libm::sin(turned))
 }
 
-/// A table of pulse widths, whole microseconds, as a receiver's timer gives them.
+/// A table of pulse widths in whole microseconds, as the timer of a receiver gives them.
 fn table(sticks: &[Stick], frames: u32, mut at: impl FnMut(u32, usize) -> f64) -> String {
     let mut text = "time_s".to_owned();
     for stick in sticks {
@@ -102,8 +102,8 @@ fn table(sticks: &[Stick], frames: u32, mut at: impl FnMut(u32, usize) -> f64) -
     text + "\n"
 }
 
-/// The noise of one stick. The generator is `SplitMix64` (Steele, Lea and Flood, OOPSLA 2014), normal numbers are made by
-/// Marsaglia's polar method.
+/// The noise of one stick. The generator is `SplitMix64` (Steele, Lea and Flood, OOPSLA 2014), normal numbers are made
+/// by Marsaglia's polar method.
 struct Shiver {
     noise: Noise,
     state: u64,

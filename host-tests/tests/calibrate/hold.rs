@@ -193,6 +193,6 @@ fn the_default_target_holds_for_hundreds_of_hours() {
     }
     // Three are targeted in 300 hours; were there three on average, more than 5 would be seen in one of 12 runs like
     // this.
-    println!("{takeovers} takeovers in 200 hours");
+    println!("{takeovers} takeovers in 300 hours");
     assert!(takeovers <= 5, "{takeovers}");
 }

@@ -1,4 +1,4 @@
-//! The flights on the host: the digest that every target is held to, and that the flights are worth flying.
+//! The flights on the host: their digest is the one that every target must give, and they reach what they are for.
 
 use conformance::{Flip, Log, fly, recorded};
 
@@ -16,8 +16,8 @@ fn quick(log: &mut Log<'_>) {
     (0..committed("quick").0).for_each(|number| fly(number, log));
 }
 
-/// Given the flights of the quick set, when they are flown here, then everything is reached, and steps and digest are
-/// those that every target says.
+/// Given the flights of the quick set, when they are flown here, then every case is reached, and steps and digest are
+/// those of every target.
 ///
 /// Rules: N2
 #[test]
@@ -29,7 +29,7 @@ fn the_flights_say_here_what_they_say_on_every_target() {
     assert_eq!((log.steps, format!("{:#010x}", log.digest())), (steps, format!("{digest:#010x}")), "see the README");
 }
 
-/// Given one bit of one step turned over, when the same flights are flown, then the digest is another.
+/// Given one inverted bit of one step, when the same flights are flown, then the digest is another.
 #[test]
 fn one_bit_of_one_step_changes_the_digest() {
     let digest = |flip| {
@@ -50,7 +50,8 @@ fn every_random_flight_has_steps() {
     }
 }
 
-/// Given the recorded lesson, when it is unpacked and flown, then it is whole and each of its policies flies every row.
+/// Given the recorded lesson, when it is unpacked and flown, then it is complete, and each of its policies flies every
+/// row.
 #[test]
 fn the_recorded_lesson_is_flown_whole() {
     assert_eq!(recorded::rows(recorded::LESSON).count(), 1_450);

@@ -1,4 +1,4 @@
-//! The same flights on every target, and one digest of all outcomes of the engine: so that what passes on the host is
+//! The same flights on every target, and one digest of all outcomes of the engine, so that what passes on the host is
 //! what flies.
 //!
 //! A *flight* is a policy and a sequence of steps. Flight 0 has no steps: it checks policies on every limit of their

@@ -1,6 +1,6 @@
-//! What a step costs on the host: the engine, the float reference, and a bare copy of the frame, over one lesson.
+//! The cost of a step on the host: the engine, the float reference and a bare copy of the frame, over one lesson.
 //!
-//! Machines differ and are noisy, so only ratios within one run are worth quoting; they are printed last.
+//! Machines differ and are noisy, so only ratios within one run have a meaning; they are printed last.
 
 use std::fs;
 use std::hint::black_box;
@@ -14,7 +14,7 @@ use handback::{AxisRule, CheckedPolicy, Deflection, Engine, Frame, Inputs, Insta
 /// 20 s at 50 frames a second.
 const FRAMES: u32 = 1_000;
 
-/// One step's input.
+/// The inputs of one step.
 struct Row<const N: usize> {
     now: Instant,
     instructor: Frame<N>,
@@ -30,7 +30,8 @@ fn policy<const N: usize>() -> CheckedPolicy<N> {
     Policy::new(axes).check().expect("the defaults pass")
 }
 
-/// The student works all sticks; the instructor takes one for a second out of four, the throttle in turn with the rest.
+/// The student moves all sticks. The instructor takes one stick for one second in four, all axes in turn, the throttle
+/// too.
 fn lesson<const N: usize>() -> Vec<Row<N>> {
     let swing = |n: u32, period: u32| {
         let phase = i32::try_from(n % period).expect("a small number");
@@ -107,7 +108,7 @@ fn main() {
     criterion.final_summary();
 
     for axes in [4, 8, 16] {
-        // Absent where the arguments left a benchmark out, or only tested it.
+        // Absent where the arguments excluded a benchmark, or only tested it.
         let (Some(copy), Some(engine), Some(reference)) =
             (median(axes, "copy"), median(axes, "engine"), median(axes, "reference"))
         else {

@@ -1,5 +1,5 @@
-/* The bare decision, as one would write it by hand: dead band, hysteresis, dwell, switch, copy. Nothing of signals that
- * are lost, bad frames, latches, gates, fades, pickups, rests that move, causes or waiting reasons. */
+/* The bare decision, written by hand: dead band, hysteresis, dwell, switch, copy. It has no lost signals, bad frames,
+ * latches, gates, fades, pickups, moving rests, causes or waiting reasons. */
 #include <stdbool.h>
 #include <stdint.h>
 

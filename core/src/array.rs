@@ -1,4 +1,4 @@
-//! Serde for `[T; N]`, which serde itself offers only for fixed lengths: a sequence of exactly `N`.
+//! Serde for `[T; N]` of any `N`: a sequence of exactly `N`. Serde itself has only fixed lengths.
 
 use serde::de::{Deserialize, Deserializer, Error};
 use serde::ser::{Serialize, Serializer};

@@ -25,7 +25,7 @@ impl AxisSet {
     /// All sixteen axes.
     pub const ALL: Self = Self(u16::MAX);
 
-    /// Axis 0 alone, to begin with where [`next`](Self::next) goes on.
+    /// Axis 0 alone: the first of an iteration with [`next`](Self::next).
     pub(crate) const FIRST: Self = Self(1);
 
     /// The next axis of a set of one; empty after axis 15.
@@ -43,7 +43,7 @@ impl AxisSet {
         self.0
     }
 
-    /// The axes 0 to `count - 1`; all sixteen from 16 on.
+    /// The axes 0 to `count - 1`; all sixteen where `count` is 16 or more.
     pub const fn first(count: usize) -> Self {
         if count >= 16 { Self::ALL } else { Self(!(u16::MAX << count)) }
     }
@@ -63,13 +63,13 @@ impl AxisSet {
         if axis < 16 { 1 << axis } else { 0 }
     }
 
-    /// This set and one axis more.
+    /// This set with one axis added.
     #[must_use]
     pub const fn with(self, axis: u8) -> Self {
         Self(self.0 | Self::bit(axis))
     }
 
-    /// This set less one axis.
+    /// This set with one axis removed.
     #[must_use]
     pub const fn without(self, axis: u8) -> Self {
         Self(self.0 & !Self::bit(axis))

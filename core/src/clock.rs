@@ -1,7 +1,7 @@
 //! Time: the caller's wrapping instants, durations, and timers that saturate.
 //!
-//! The engine uses only differences of instants, so a wrap in the middle of a lesson changes nothing, and an instant
-//! before the last one reads as a very long step: a late step (K1), which is the safe side.
+//! The engine uses only differences of instants, so a wrap during a lesson changes nothing. An instant before the last
+//! one gives a very long step. That is a late step (K1), which is the safe side.
 
 /// A moment on the caller's free-running 32-bit microsecond counter, which wraps every 71.6 minutes.
 ///
@@ -10,7 +10,7 @@
 /// ```
 pub type Instant = fugit::WrappingTimerInstantU32<1_000_000>;
 
-/// A length of time in microseconds; a policy takes up to half the clock's range, 35.8 minutes.
+/// A length of time in microseconds; a policy accepts up to half the clock's range, 35.8 minutes.
 ///
 /// ```
 /// assert_eq!(handback::Duration::from_millis(300).as_ticks(), 300_000);
@@ -31,21 +31,21 @@ impl Age {
         *self
     }
 
-    /// For durations that lose something: over when the age is beyond them.
+    /// Whether a duration that loses a signal is over: the age is greater than it.
     pub(crate) const fn exceeded(self, d: Duration) -> bool {
         self.0 > d.as_ticks()
     }
 }
 
-/// What is left of a duration that grants something, in microseconds. It counts down, so that a step that finds it over
-/// has nothing to do and nothing to look up.
+/// Remaining time of a duration that grants something, in microseconds. It counts down: once it is over, a step does
+/// nothing and reads nothing of the policy.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) struct Left(u32);
 
 impl Left {
-    /// It has lasted.
+    /// The duration is over.
     pub(crate) const OVER: Self = Self(0);
-    /// It has not begun; no duration of a policy is as long.
+    /// The duration has not begun; no duration of a policy is this long.
     pub(crate) const NOT_BEGUN: Self = Self(u32::MAX);
 
     pub(crate) const fn all_of(d: Duration) -> Self {
@@ -64,12 +64,12 @@ impl Left {
         self.0 != u32::MAX
     }
 
-    /// What is left of `d`, all of it where it has not begun.
+    /// Remaining time of `d`; all of it where it has not begun.
     pub(crate) const fn of(self, d: Duration) -> Duration {
         if self.has_begun() { Duration::from_ticks(self.0) } else { d }
     }
 
-    /// How much of `d` has passed.
+    /// Elapsed time of `d`.
     pub(crate) const fn passed_of(self, d: Duration) -> u32 {
         d.as_ticks().saturating_sub(self.0)
     }

@@ -1,4 +1,4 @@
-//! The quantities of a lesson: how far a stick is deflected, and the sticks of one moment.
+//! The quantities of a lesson: the deflection of a stick, and the sticks at one moment.
 
 use core::fmt;
 
@@ -8,8 +8,8 @@ use crate::axis_set::AxisSet;
 
 /// How far a stick is from its centre: signed fixed point with 14 fraction bits.
 ///
-/// 0 is centre, ±1.0 full nominal travel; a *point* is 0.01 of that, and 2 points are 10 us of a 1000..2000 us pulse.
-/// Range -2.0 to just under +2.0 in steps of 2^-14 (0.0061 points). Extended travel up to ±1.25 is normal.
+/// 0 is centre and ±1.0 full nominal travel. A *point* is 0.01 of that; 2 points are 10 us of a 1000..2000 us pulse.
+/// The range is -2.0 to just under +2.0, in steps of 2^-14 (0.0061 points). Extended travel up to ±1.25 is normal.
 ///
 /// ```
 /// use handback::Deflection;
@@ -26,17 +26,17 @@ impl Deflection {
     pub const CENTRE: Self = Self::from_bits(0);
     /// Full nominal travel, 100 points.
     pub const FULL: Self = Self::from_bits(1 << 14);
-    /// The least deflection that can be written, -200 points.
+    /// The smallest deflection that can be written, -200 points.
     pub const MIN: Self = Self::from_bits(i16::MIN);
-    /// The greatest deflection that can be written, one unit under 200 points.
+    /// The largest deflection that can be written, one unit under 200 points.
     pub const MAX: Self = Self::from_bits(i16::MAX);
 
-    /// A deflection of so many 2^-14ths of full travel.
+    /// A deflection from units of 2^-14 of full travel.
     pub const fn from_bits(bits: i16) -> Self {
         Self(I2F14::from_bits(bits))
     }
 
-    /// This deflection in 2^-14ths of full travel.
+    /// This deflection in units of 2^-14 of full travel.
     pub const fn to_bits(self) -> i16 {
         self.0.to_bits()
     }
@@ -47,7 +47,7 @@ impl Deflection {
         Self::from_centipoints((points as i32).saturating_mul(100))
     }
 
-    /// A deflection in hundredths of a point, rounded to the nearest unit, halves away from zero; saturates.
+    /// A deflection from hundredths of a point, rounded to the nearest unit, halves away from zero; saturates.
     ///
     /// ```
     /// use handback::Deflection;
@@ -61,18 +61,18 @@ impl Deflection {
         if centipoints >= 20_000 {
             return Self::MAX;
         }
-        // 16384 / 10000 = 1024 / 625; what is left of the range makes neither the product nor the result too large.
+        // 16384 / 10000 = 1024 / 625. Within the range, neither the product nor the result is too large.
         let half = if centipoints < 0 { -312 } else { 312 };
         #[allow(clippy::cast_possible_truncation)]
         Self::from_bits((centipoints.saturating_mul(1024).saturating_add(half) / 625) as i16)
     }
 
-    /// The distance between two deflections in 2^-14ths; every distance fits, none wraps (N1).
+    /// The distance between two deflections in units of 2^-14. Every distance fits, none wraps (N1).
     pub(crate) const fn distance(self, other: Self) -> u16 {
         self.to_bits().abs_diff(other.to_bits())
     }
 
-    /// The distance from centre in 2^-14ths.
+    /// The distance from centre in units of 2^-14.
     pub(crate) const fn magnitude(self) -> u16 {
         self.to_bits().unsigned_abs()
     }
@@ -110,7 +110,7 @@ impl From<Deflection> for i16 {
 
 impl fmt::Display for Deflection {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        // Fixed point all the way: a float formatter would cost a microcontroller kilobytes.
+        // Integers only: a float formatter would cost a microcontroller kilobytes.
         let bits = i64::from(self.to_bits());
         let centipoints = bits.saturating_mul(625).saturating_add(if bits < 0 { -512 } else { 512 }) / 1024;
         let sign = if centipoints < 0 { "-" } else { "" };
@@ -137,7 +137,7 @@ impl defmt::Format for Deflection {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
-#[repr(align(4))] // so that even the smallest processors copy two axes at a time
+#[repr(align(4))] // so that the smallest processors copy two axes at a time, too
 pub struct Frame<const N: usize>(#[cfg_attr(feature = "serde", serde(with = "crate::array"))] [Deflection; N]);
 
 impl<const N: usize> Frame<N> {
@@ -154,7 +154,7 @@ impl<const N: usize> Frame<N> {
         &self.0
     }
 
-    /// The deflections, axis 0 first, to change.
+    /// The deflections for writing, axis 0 first.
     pub const fn axes_mut(&mut self) -> &mut [Deflection; N] {
         &mut self.0
     }
@@ -163,7 +163,7 @@ impl<const N: usize> Frame<N> {
     #[inline]
     pub(crate) fn within(&self, limit: Deflection) -> bool {
         let limit = i32::from(limit.to_bits());
-        // As one comparison: both sums fit, and one below 0 is a very large unsigned number.
+        // One comparison: both sums fit, and a sum below 0 becomes a very large unsigned number.
         self.0.iter().all(|x| {
             i32::from(x.to_bits()).wrapping_add(limit).cast_unsigned() <= limit.wrapping_mul(2).cast_unsigned()
         })
@@ -183,7 +183,7 @@ impl<const N: usize> Frame<N> {
         beyond
     }
 
-    /// This frame, with some axes of another.
+    /// This frame, with these axes from another.
     #[inline]
     pub(crate) fn with_axes_of(&self, other: &Self, axes: AxisSet) -> Self {
         if AxisSet::first(N).is_subset_of(axes) {

@@ -1,4 +1,4 @@
-//! The step: asks the other rooms in the contract's order.
+//! The step: calls the other modules in the order of the contract.
 
 use crate::axis_set::AxisSet;
 use crate::checked::CheckedPolicy;
@@ -14,7 +14,7 @@ use crate::stick::Sticks;
 use crate::switch::SettledSwitch;
 use crate::transfer::{Sides, Transfer};
 
-/// What one step is given.
+/// The inputs of one step.
 ///
 /// The default is a step without a frame, with the lesson switch off.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -42,7 +42,7 @@ pub struct Inputs<'a, const N: usize> {
 /// # Ok::<(), handback::PolicyError>(())
 /// ```
 #[derive(Clone, Debug)]
-#[repr(C)] // what every step looks at comes first, within reach of a small processor's short addresses
+#[repr(C)] // the fields that every step reads come first, within the short offsets of a small processor
 pub struct Engine<'p, const N: usize> {
     policy: &'p CheckedPolicy<N>,
     /// The instant of the last step.
@@ -72,8 +72,8 @@ impl<'p, const N: usize> Engine<'p, N> {
 
     /// One step of the lesson: call it for every frame, or more often.
     ///
-    /// `now` may wrap; only its difference from the last step counts, and too large a one is a late step (K1). Never fails:
-    /// every input has an outcome.
+    /// `now` may wrap: only its difference from the last step counts. A difference above `late_step` is a late step
+    /// (K1). Never fails: every input has an outcome.
     #[must_use = "the output is what the craft must be sent"]
     pub fn step(&mut self, now: Instant, inputs: Inputs<'_, N>) -> Outcome<N> {
         let mut heard = self.time(now);
@@ -115,8 +115,8 @@ impl<'p, const N: usize> Engine<'p, N> {
         heard
     }
 
-    /// Most steps of a lesson: the student flies, and neither signals nor switch nor sticks say otherwise. Then the rules
-    /// have nothing left to decide.
+    /// Whether the step can take the short path, as most steps of a lesson do: the student flies, no objection was
+    /// found, the switch is on, and every stick is within `engage` of its rest. The rules then have nothing to decide.
     #[inline]
     fn goes_on(&self, heard: Heard, inputs: &Inputs<'_, N>) -> bool {
         inputs.lesson_switch
@@ -126,7 +126,7 @@ impl<'p, const N: usize> Engine<'p, N> {
             && self.sticks.at_rest(self.policy, self.signals.instructor())
     }
 
-    /// All the other steps, from the sticks on.
+    /// Any other step, from the sticks on.
     #[inline(never)]
     fn decide(&mut self, now: Instant, inputs: &Inputs<'_, N>, heard: Heard) -> Outcome<N> {
         let found = &mut Findings::new(heard);
@@ -158,10 +158,10 @@ impl<'p, const N: usize> Engine<'p, N> {
         }
     }
 
-    /// Latches: a takeover that goes on until the switch has been off (H2).
+    /// Latches: what keeps the craft with the instructor until the switch has been off (H2).
     fn latch(&mut self, instructor_now: bool, found: &mut Findings) {
         let Latches { lasted, beyond } = self.policy.policy().latches;
-        // A stick slammed past what is plausible is a stick all the same.
+        // A stick slammed past `plausible` is a stick takeover too.
         let slammed = found.raised(Objections::BAD_FRAME) && !self.share.student().is_empty();
         let begins = slammed || self.policy.taken_by(found.newly_held).meets(self.share.student());
         self.latch.step(found.dt, begins, lasted);
@@ -183,7 +183,7 @@ impl<'p, const N: usize> Engine<'p, N> {
         }
     }
 
-    /// Who flies: the student's set shrinks or grows, and what ends when it grows (H1, H2, R2).
+    /// Who flies: the student's set shrinks or grows; its growth ends a takeover and sets rests (H1, H2, R2).
     fn share(&mut self, found: &mut Findings) {
         self.share.step(self.policy, self.signals.instructor(), self.signals.student(), found);
         if !found.joining.is_empty() {
@@ -192,7 +192,7 @@ impl<'p, const N: usize> Engine<'p, N> {
         }
     }
 
-    /// Output: the failsafe frame where nobody flies (I2), else what the transfer makes of the change (T6, H4, H5).
+    /// Output: the failsafe frame where nobody flies (I2), else the output of the transfer (T6, H4, H5).
     fn output(&mut self, found: &Findings) {
         if found.raised(Objections::NOBODY) {
             self.transfer.fail_safe(self.policy);
@@ -237,7 +237,7 @@ impl<'p, const N: usize> Engine<'p, N> {
             Waiting::Dwell { left }
         } else {
             let closed = closed_gates(self.policy, missing, self.signals.instructor(), self.signals.student());
-            // Behind open gates only a good frame is missing, from an instructor whose sticks are not on their way.
+            // If no gate is closed, only a good instructor's frame without a row of T1 is missing.
             closed.lowest().map_or(Waiting::Dwell { left: Duration::from_ticks(0) }, Waiting::Gate)
         })
     }

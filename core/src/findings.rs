@@ -1,4 +1,4 @@
-//! What a step finds out, room by room, before it says who flies.
+//! What a step finds out, module by module, before it decides who flies.
 
 use core::ops::{BitOr, BitOrAssign};
 
@@ -6,25 +6,25 @@ use crate::axis_set::AxisSet;
 use crate::clock::Duration;
 use crate::outcome::{Cause, Pilot, Reception};
 
-/// What a step heard.
+/// What a step received.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Heard {
-    /// Since the step before; 0 in the first one.
+    /// Time since the step before; 0 in the first step.
     pub(crate) dt: Duration,
-    /// The conditions of T4 that hold in this step: the student flies nothing.
+    /// The conditions of T4 that hold in this step. With any of them, the student flies nothing.
     pub(crate) objections: Objections,
     pub(crate) instructor: Reception,
     pub(crate) student: Reception,
 }
 
-/// One value that goes through the rooms of a step, in the contract's order; each adds what it found.
+/// One value that passes through the modules of a step in the order of the contract; each module adds its findings.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Findings {
-    /// Since the step before.
+    /// Time since the step before.
     pub(crate) dt: Duration,
-    /// What speaks against the student's flying (T4).
+    /// The conditions of T4 that hold in this step.
     pub(crate) objections: Objections,
-    /// The step brought a good instructor's frame.
+    /// Whether the step brought a good instructor's frame.
     pub(crate) fresh: bool,
     /// The axes whose stick the instructor is holding.
     pub(crate) held: AxisSet,
@@ -32,16 +32,17 @@ pub(crate) struct Findings {
     pub(crate) newly_held: AxisSet,
     /// Whether any axis became held or free in this step.
     pub(crate) touch_changed: bool,
-    /// Whether a free axis is on its way to being held: a row of T1 has begun.
+    /// Whether a row of T1 has begun on a free axis.
     pub(crate) stirring: bool,
-    /// Whether something takes the whole craft (T4) that did not in the step before.
+    /// Whether T4 holds in this step and did not hold in the step before.
     pub(crate) newly_withheld: bool,
-    /// The axes that the student lost in this step, and those that the student got; one of the two is empty.
+    /// The axes that the student lost in this step, and those that the student gained; at least one of the two sets is
+    /// empty.
     pub(crate) leaving: AxisSet,
     pub(crate) joining: AxisSet,
 }
 
-/// Reasons of T4. Any one withholds the whole craft.
+/// The conditions of T4. Each one takes the whole craft from the student.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) struct Objections(u16);
 
@@ -67,22 +68,23 @@ impl Findings {
         }
     }
 
-    /// Whether one of these is raised.
+    /// Whether at least one of these conditions holds.
     pub(crate) const fn raised(&self, these: Objections) -> bool {
         self.objections.0 & these.0 != 0
     }
 
-    /// Something takes the whole craft, sticks apart (T4).
+    /// Whether T4 holds; held sticks are not part of it.
     pub(crate) const fn withheld(&self) -> bool {
         self.objections.any()
     }
 
-    /// The step noticed something after which the sticks are judged anew (R3) and the switch must be seen off first again (S2).
+    /// Whether the step was late, or noticed the loss of the instructor's signal. Then rows and stays restart (R3), and
+    /// the switch must be seen off first again (S2).
     pub(crate) const fn disturbed(&self) -> bool {
         self.raised(Objections(Objections::STALL.0 | Objections::INSTRUCTOR_JUST_LOST.0))
     }
 
-    /// Why the craft has passed on from `before`: the first cause that applies (A1).
+    /// Why the pilot changed from `before`: the first cause that applies (A1).
     pub(crate) fn cause(&self, before: Pilot) -> Cause {
         if self.raised(Objections::STALL) {
             Cause::LateStep
@@ -119,11 +121,11 @@ impl Objections {
     pub(crate) const STALL: Self = Self(1 << 0);
     /// The instructor's signal was good, and this step noticed its loss (I1).
     pub(crate) const INSTRUCTOR_JUST_LOST: Self = Self(1 << 1);
-    /// It was lost before this step's frame was looked at, as it is in every late step (I1, K1).
+    /// The instructor's signal was lost before this step's frame was read, as in every late step (I1, K1).
     pub(crate) const INSTRUCTOR_WAS_LOST: Self = Self(1 << 2);
-    /// It is lost at the end of the step (I1).
+    /// The instructor's signal is lost at the end of the step (I1).
     pub(crate) const INSTRUCTOR_LOST: Self = Self(1 << 3);
-    /// It is so old that nobody flies (I2).
+    /// The instructor's signal is so old that nobody flies (I2).
     pub(crate) const NOBODY: Self = Self(1 << 4);
     /// The instructor asks for the craft with a button (T7).
     pub(crate) const INSTRUCTOR_NOW: Self = Self(1 << 5);
@@ -131,9 +133,9 @@ impl Objections {
     pub(crate) const BAD_FRAME: Self = Self(1 << 6);
     /// The lesson switch is seen off.
     pub(crate) const SWITCH_OFF: Self = Self(1 << 7);
-    /// It is seen on, but was not seen off for long enough (S2).
+    /// The lesson switch is seen on, but was not seen off first (S2).
     pub(crate) const UNARMED: Self = Self(1 << 8);
-    /// It is seen on, not for `settle` yet (S3).
+    /// The lesson switch is seen on, but not for `settle` yet (S3).
     pub(crate) const SETTLING: Self = Self(1 << 9);
     /// The student link is lost at some point of the step, or not good yet (L).
     pub(crate) const NO_LINK: Self = Self(1 << 10);

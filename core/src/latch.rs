@@ -2,12 +2,12 @@
 
 use crate::clock::{Duration, Left};
 
-/// A stick takeover and its latch (H2), as a timer: how long the takeover must still last to latch. Not begun: no
-/// takeover is on. Over: latched. The latch outlasts the takeover.
+/// A stick takeover and its latch (H2), as a timer: the time until the takeover latches. Not begun: no takeover is on
+/// and nothing is latched. Over: latched. The latch outlasts the takeover.
 #[derive(Clone, Debug)]
 pub(crate) struct Latch(Left);
 
-/// A takeover that does not latch however long it lasts; longer than any duration of a policy.
+/// The time of a takeover that does not latch by its duration; longer than any duration of a policy.
 const ANY_TIME: Duration = Duration::from_ticks(u32::MAX - 1);
 
 impl Latch {
@@ -24,7 +24,7 @@ impl Latch {
         self.0.is_over()
     }
 
-    /// A takeover begins, or the one that is on goes on; `lasted` is what makes it latch.
+    /// Begins a takeover, or continues the one that is on. `lasted` is the duration after which it latches.
     pub(crate) fn step(&mut self, dt: Duration, begins: bool, lasted: Option<Duration>) {
         if self.0.has_begun() {
             if lasted.is_some() {
@@ -40,7 +40,7 @@ impl Latch {
         self.0 = Left::OVER;
     }
 
-    /// No takeover is on: the student's set grew, or the lesson switch has been off.
+    /// Ends the takeover and its latch: the student's set grew, or the lesson switch has been off.
     pub(crate) fn clear(&mut self) {
         self.0 = Left::NOT_BEGUN;
     }

@@ -1,6 +1,6 @@
-//! What happens to every reading of every frame: a multiplication by a slope that was computed beforehand, and back.
+//! The conversion of a reading to a deflection and back: a multiplication by a slope that was computed beforehand.
 //!
-//! No division and nothing of 64 bits (N4), nothing that wraps (N1). `channel.rs` says what is computed,
+//! There is no division and no 64-bit arithmetic (N4), and nothing wraps (N1). `channel.rs` says what is computed;
 //! `channel_check.rs` computes the slopes.
 
 use crate::axis_set::AxisSet;
@@ -18,10 +18,10 @@ pub(crate) struct Line {
     pub(crate) high: Side,
     /// At most 2^14.
     pub(crate) rate: u16,
-    /// At most 2^15 - 1, and so the other.
+    /// At most 2^15 - 1, as is `limit_above`.
     pub(crate) limit_below: u16,
     pub(crate) limit_above: u16,
-    /// Within 2^13.
+    /// Within 2^13 either side of 0.
     pub(crate) trim: i16,
 }
 
@@ -31,20 +31,20 @@ pub(crate) struct Line {
 pub(crate) struct Side {
     /// From centre to end, above 0.
     pub(crate) travel: u16,
-    /// From centre to the furthest reading that is a stick: in range, and less than two travels away.
+    /// From centre to the furthest reading of a stick: in range, and less than two travels from the centre.
     pub(crate) reach: u16,
     /// `rate` * 2^17 / `travel`, rounded down.
     pub(crate) slope: u32,
 }
 
 impl Deflection {
-    /// No stick: what a reading that is out of range comes out as, and an axis without a channel. It is -200 points,
-    /// which no policy holds plausible, so a frame in which such an axis matters is a bad one.
+    /// The mark for a reading that is out of range, and for an axis without a channel. It is -200 points, which is
+    /// beyond the `plausible` of every policy: a frame in which this axis matters is bad.
     pub const OUT_OF_RANGE: Self = Self::MIN;
 }
 
 impl<const N: usize> Frame<N> {
-    /// The axes that are [`Deflection::OUT_OF_RANGE`], for a lamp or a log.
+    /// The axes whose value is [`Deflection::OUT_OF_RANGE`], for a lamp or a log.
     ///
     /// ```
     /// use handback::{AxisSet, Channels, Pulse};
@@ -60,7 +60,7 @@ impl<const N: usize> Frame<N> {
 }
 
 impl Line {
-    /// The deflection of a stick with this reading; marked where it is none.
+    /// The deflection of this reading; [`Deflection::OUT_OF_RANGE`] where the reading is out of range.
     pub(crate) fn deflection<U>(&self, reading: Reading<U>) -> Deflection {
         let reading = reading.to_bits();
         let below = reading < self.centre;
@@ -77,7 +77,7 @@ impl Line {
         i16::try_from(trimmed).map_or(Deflection::OUT_OF_RANGE, Deflection::from_bits)
     }
 
-    /// The reading of a stick with this deflection, stopped where the range of the channel ends.
+    /// The reading of this deflection, limited to the range of the channel.
     pub(crate) fn reading<U>(&self, deflection: Deflection) -> Reading<U> {
         let way = i32::from(deflection.to_bits()).wrapping_sub(i32::from(self.trim)); // within 2^16
         let below = (way < 0) != self.reversed;
@@ -96,11 +96,11 @@ impl Side {
             return None;
         }
         let [distance, travel, rate] = [distance, self.travel, rate].map(u32::from);
-        // Within the reach `distance` is below 2 * `travel`, so this product is below 2^32. The slope falls short of
-        // the exact one by less than 1, so the product by less than 2^16, which is half a unit.
+        // Within the reach, `distance` is below 2 * `travel`, so this product is below 2^32. The slope is less than 1
+        // below the exact slope, so the product is less than 2^16 below the exact product, which is half a unit.
         let estimate = distance.wrapping_mul(self.slope) >> 17;
-        // So the estimate is the quotient rounded down, and what it leaves is below `travel`; or it is one less, where
-        // the quotient was less than half a unit above a whole one, and what it leaves is below 1.5 * `travel`.
+        // So the estimate is the quotient rounded down, and `left` is below `travel`. Or the estimate is one less,
+        // where the quotient was less than half a unit above a whole number, and `left` is below 1.5 * `travel`.
         let left = distance.wrapping_mul(rate).wrapping_sub(estimate.wrapping_mul(travel));
         let nearest = estimate.wrapping_add(u32::from(left.wrapping_mul(2) >= travel));
         #[allow(clippy::cast_possible_truncation)] // the reach ends before 2^15
@@ -109,7 +109,7 @@ impl Side {
 
     /// `way` * `travel` in steps of a reading, rounded to nearest, halves up; at most the reach.
     fn distance(self, way: u32) -> u16 {
-        // `way` is below 40,960: what a deflection and a trim can make.
+        // `way` is below 40,960, the sum of a deflection and a trim.
         let nearest = way.wrapping_mul(u32::from(self.travel)).wrapping_add(1 << 13) >> 14;
         #[allow(clippy::cast_possible_truncation)] // the reach is a u16
         let distance = nearest.min(u32::from(self.reach)) as u16;

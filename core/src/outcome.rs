@@ -1,4 +1,4 @@
-//! What a step tells: the output, who flies it, what changed and why, and what is waited for.
+//! The outcome of a step: the output, who flies it, what changed and why, and what is waited for.
 
 use crate::axis_set::AxisSet;
 use crate::clock::{Duration, Instant};
@@ -9,7 +9,7 @@ use crate::deflection::{Deflection, Frame};
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct Outcome<const N: usize> {
-    /// The instant the step was given.
+    /// The instant that the step was given.
     pub at: Instant,
     /// What goes to the craft.
     pub output: Frame<N>,
@@ -23,7 +23,7 @@ pub struct Outcome<const N: usize> {
     pub held: AxisSet,
     /// The axes that keep their last output until the instructor's stick picks them up (T6).
     pub pickup: AxisSet,
-    /// The instructor's sticks that this step went by: the last good frame, or the failsafe frame before the first one.
+    /// The instructor's sticks that this step used: the last good frame, or the failsafe frame before the first one.
     pub stick: Frame<N>,
     /// What came from the instructor.
     pub instructor: Reception,
@@ -65,18 +65,18 @@ pub struct Event {
     pub cause: Cause,
 }
 
-/// Why who flies has changed; where several apply it is the first in this order (A1).
+/// Why the pilot changed; where several causes apply, the first in this order (A1).
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub enum Cause {
-    /// The steps stopped for too long (K1).
+    /// The step came too late after the one before (K1).
     LateStep,
     /// The instructor's signal was lost (I1, I2).
     InstructorLost,
     /// The instructor's signal came back (I1).
     InstructorBack,
-    /// The instructor-now input (T7).
+    /// *Instructor now* was asked for (T7).
     InstructorNow,
     /// A bad frame from the instructor (T4).
     BadFrame,
@@ -86,9 +86,9 @@ pub enum Cause {
     LinkLost,
     /// A stick: the lowest axis that became held in this step (T2).
     Stick(u8),
-    /// A takeover latched and took what the student still had (H2).
+    /// A takeover latched, and took what the student still had (H2).
     Latch,
-    /// The instructor let go, and everything was in order for the dwell (H1).
+    /// The instructor let go, and the conditions of H1 held for the dwell.
     HandedBack,
 }
 
@@ -105,28 +105,28 @@ pub enum Waiting {
     SwitchOffFirst,
     /// The lesson switch to settle in its on position (S3).
     Settling {
-        /// How long that takes.
+        /// The remaining time.
         left: Duration,
     },
     /// The lesson switch to be turned off, which clears the latch (H2).
     Latch,
     /// The student link (L2).
     StudentLink {
-        /// How long it still has to go on without being lost; all of `requalify` while no frame comes.
+        /// The remaining time without a loss; all of `requalify` while the link is lost.
         left: Duration,
     },
     /// The lowest held axis to be let go (T3).
     Held(u8),
     /// The dwell (H1).
     Dwell {
-        /// How long it still takes; 0 where only a good frame from the instructor is missing.
+        /// The remaining time; 0 where only a good frame from the instructor is missing.
         left: Duration,
     },
-    /// The two sticks of this axis, the lowest such, to come close enough (H3).
+    /// The two sticks of this axis to come close enough; the lowest axis with a closed gate (H3).
     Gate(u8),
 }
 
-/// What a step was given from one side.
+/// What came from one side in a step.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
@@ -135,7 +135,7 @@ pub enum Reception {
     Nothing,
     /// A good frame.
     Good,
-    /// A frame with an axis that matters beyond `plausible`; it counts as no frame.
+    /// A frame in which an axis that matters is beyond `plausible`; it counts as no frame.
     Bad,
 }
 
@@ -146,7 +146,7 @@ pub enum Reception {
 pub enum Link {
     /// No good frame for longer than `timeout`, or none yet.
     Lost,
-    /// Frames come again, not yet for `requalify`.
+    /// Frames come again, but not yet for `requalify`.
     Qualifying,
     /// Good.
     Good,
@@ -176,7 +176,7 @@ impl Cause {
     /// How many kinds of cause there are, all axes of [`Stick`](Self::Stick) counted as one.
     pub const KINDS: usize = 10;
 
-    /// The place of this kind of cause in the order of the list, from 0.
+    /// The index of this kind of cause in the order of the list, from 0.
     ///
     /// ```
     /// use handback::Cause;
@@ -199,10 +199,10 @@ impl Cause {
 }
 
 impl<const N: usize> Outcome<N> {
-    /// How far the instructor's stick is from the output of an axis that waits for its pickup: positive where the stick
-    /// must come down. `None` where the axis does not wait.
+    /// Distance of the instructor's stick from the output of an axis that waits for its pickup: positive where the
+    /// stick must come down. `None` where the axis does not wait.
     ///
-    /// The distance saturates at the range of a [`Deflection`].
+    /// It saturates at the range of a [`Deflection`].
     pub fn pickup_offset(&self, axis: u8) -> Option<Deflection> {
         if !self.pickup.contains(axis) {
             return None;

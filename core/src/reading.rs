@@ -1,14 +1,15 @@
-//! What a channel is read as, and written as: a pulse width, or the count of an analogue-to-digital converter.
+//! The reading of a channel: a pulse width, or a count of an analogue-to-digital converter.
 //!
-//! Both are 16 bits wide and neither is ever mistaken for the other, nor for a deflection.
+//! Both are 16 bits wide. Their types differ, so that neither can be used in place of the other, or of a deflection.
 
 use core::fmt;
 use core::marker::PhantomData;
 
 /// A pulse width in sixteenths of a microsecond, 0 to 4095.94 us.
 ///
-/// Finer than any servo can tell, and twice as coarse as a deflection of a 1000..2000 us pulse, so that a pulse comes
-/// back as it went in. A timer that counts in 1, 1/2, 1/4 .. 1/16 us needs a shift and no more.
+/// This is finer than any servo resolves. It is twice as coarse as a deflection of a 1000..2000 us pulse, so that a
+/// pulse is the same after conversion to a deflection and back. The count of a timer with ticks of 1, 1/2, 1/4 .. 1/16
+/// us only needs a shift.
 ///
 /// ```
 /// use handback::Pulse;
@@ -17,7 +18,7 @@ use core::marker::PhantomData;
 /// ```
 pub type Pulse = Reading<Micros>;
 
-/// A count of an analogue-to-digital converter of up to 16 bits, as it comes.
+/// A count of an analogue-to-digital converter of up to 16 bits, unscaled.
 ///
 /// ```
 /// assert_eq!(handback::Count::from_bits(2048).to_string(), "2048 counts");
@@ -42,14 +43,15 @@ pub enum Micros {}
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub enum Counts {}
 
-/// What a channel can be read in: [`Micros`] or [`Counts`], and nothing else.
+/// The unit of a reading: [`Micros`] or [`Counts`], and nothing else.
 pub trait Unit: Copy + Eq + fmt::Debug + sealed::Sealed {
-    /// Its name, as messages say it.
+    /// Its name in messages.
     const NAME: &'static str;
-    /// How many bits of a reading are a fraction of the unit.
+    /// Number of bits of a reading that are a fraction of the unit.
     const FRACTION_BITS: u32;
-    /// The shortest way from centre to an end that is taken for a stick's travel, in steps of a reading. Own choice: a
-    /// stick that nobody moved while its ends were learnt has noise for its travel, and would fly the craft with it.
+    /// The smallest distance from centre to an end that counts as a stick's travel, in steps of a reading. Own choice:
+    /// if nobody moved a stick while its ends were learnt, its travel would be its noise, and that noise would fly the
+    /// craft.
     const LEAST_TRAVEL: u16;
 }
 
@@ -72,12 +74,12 @@ mod sealed {
 }
 
 impl<U> Reading<U> {
-    /// The least reading: what a dead input gives.
+    /// The smallest reading, which a dead input gives.
     pub const MIN: Self = Self::from_bits(0);
-    /// The greatest reading, which also stands for everything beyond it.
+    /// The largest reading, which also stands for everything beyond it.
     pub const MAX: Self = Self::from_bits(u16::MAX);
 
-    /// A reading of so many sixteenths of a microsecond, or so many counts.
+    /// A reading from sixteenths of a microsecond, or from counts.
     pub const fn from_bits(bits: u16) -> Self {
         Self { bits, unit: PhantomData }
     }
@@ -89,7 +91,7 @@ impl<U> Reading<U> {
 }
 
 impl Pulse {
-    /// A pulse of so many whole microseconds; from 4096 us on it saturates, and no set-up takes that for a stick.
+    /// A pulse from whole microseconds. From 4096 us on it saturates, and no set-up accepts that as a stick.
     ///
     /// ```
     /// use handback::Pulse;
@@ -101,14 +103,14 @@ impl Pulse {
         Self::from_bits(if micros < 1 << 12 { (micros as u16) << 4 } else { u16::MAX })
     }
 
-    /// This pulse in microseconds, to the nearest, halves up.
+    /// This pulse in microseconds, rounded to nearest, halves up.
     ///
     /// ```
     /// use handback::Pulse;
     /// assert_eq!([23_999, 24_007, 24_008].map(|bits| Pulse::from_bits(bits).to_micros()), [1500, 1500, 1501]);
     /// ```
     pub const fn to_micros(self) -> u16 {
-        // `MAX` is nearest to 4096 and needs the seventeenth bit on the way.
+        // `MAX` rounds to 4096, and its sum needs a seventeenth bit.
         #[allow(clippy::cast_possible_truncation)]
         let micros = ((self.bits as u32).wrapping_add(8) >> 4) as u16;
         micros
@@ -116,13 +118,13 @@ impl Pulse {
 }
 
 impl<U: Unit> Reading<U> {
-    /// For people: whole units and, where a unit has steps, the nearest hundredth.
+    /// For display: whole units and, where a unit has a fraction, the nearest hundredth.
     pub(crate) const fn parts(self) -> (u16, Option<u16>) {
         if U::FRACTION_BITS == 0 {
             return (self.bits, None);
         }
         let steps = 1u16.wrapping_shl(U::FRACTION_BITS);
-        // Of 16 steps at most 15 * 100 + 8, which is less than a whole.
+        // At most (15 * 100 + 8) / 16, which is below 100.
         let part = (self.bits & steps.wrapping_sub(1)).wrapping_mul(100).wrapping_add(steps >> 1);
         (self.bits.wrapping_shr(U::FRACTION_BITS), Some(part.wrapping_shr(U::FRACTION_BITS)))
     }

@@ -1,18 +1,18 @@
-//! What a fade divides by, worked out when the policy is checked, so that a step only multiplies (H4, N4).
+//! The reciprocal of a fade, computed when the policy is checked, so that a step only multiplies (H4, N4).
 
 use crate::clock::Duration;
 
-/// Times that have been shortened, multiplied by their inverse, stay below this.
+/// The product of a shortened time and its inverse stays below this.
 const LARGEST_PRODUCT: u32 = 1 << 31;
 
-/// One over the duration of a fade.
+/// The reciprocal of the duration of a fade.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub(crate) struct Reciprocal {
     pub(crate) fade: Duration,
-    /// How many of the last bits of a time are left out, so that 16 bits are left of `fade`.
+    /// Number of low bits that are dropped from a time, so that 16 bits of `fade` remain.
     pub(crate) shift: u32,
-    /// floor(2^(31 + shift) / fade), at most 2^16 where anything is left out.
+    /// floor(2^(31 + shift) / fade), at most 2^16 where `shift` is not 0.
     pub(crate) inverse: u32,
 }
 
@@ -23,10 +23,10 @@ impl Reciprocal {
         let (Some(mut inverse), Some(mut remainder)) =
             (LARGEST_PRODUCT.checked_div(ticks), LARGEST_PRODUCT.checked_rem(ticks))
         else {
-            // A fade of 0 is over when it begins, and nothing ever asks.
+            // A fade of 0 is over when it begins, so its reciprocal is never used.
             return Self { fade, shift, inverse: 0 };
         };
-        // The division goes on bit by bit. `fade` is at most 2^31, so twice a remainder does not overflow.
+        // The division continues bit by bit. `fade` is at most 2^31, so twice a remainder does not overflow.
         let mut bits = 0;
         while bits < shift {
             remainder = remainder.wrapping_mul(2);

@@ -1,7 +1,8 @@
-//! The lesson's record, kept on the device: running totals and the last events, readable while flying.
+//! The record of a lesson, kept on the device: running totals and the last events, readable in flight.
 //!
-//! It shows when a badly set threshold starves the student: a short [`student_time`](Totals::student_time), many
-//! takeovers by one axis, or an axis held nearly all the time though nobody touches it.
+//! It shows a badly set threshold that keeps the craft from the student: a short
+//! [`student_time`](Totals::student_time), many takeovers by one axis, or an axis held nearly all the time though
+//! nobody touches it.
 
 use heapless::Deque;
 
@@ -9,10 +10,10 @@ use crate::axis_set::AxisSet;
 use crate::clock::{Duration, Instant};
 use crate::outcome::{Cause, Event, Link, Outcome, Reception};
 
-/// A sum of time in microseconds that outlasts the 32-bit clock.
+/// A sum of time in microseconds, beyond the range of the 32-bit clock.
 pub type TotalTime = fugit::MicrosDurationU64;
 
-/// Totals of a lesson with `N` axes, and its last `R` events (1 or more, else it does not compile).
+/// Totals of a lesson with `N` axes, and its last `R` events. An `R` of 0 does not compile.
 ///
 /// ```
 /// use handback::{AxisRule, Engine, Frame, Inputs, Instant, Policy, Record};
@@ -34,7 +35,7 @@ pub struct Record<const N: usize, const R: usize> {
     totals: Totals<N>,
     events: Deque<Event, R>,
     last: Option<Last>,
-    /// Since when the student has been without what a takeover took, if one goes on.
+    /// Time since a takeover; `None` once the student gained an axis again.
     taken_for: Option<TotalTime>,
 }
 
@@ -47,13 +48,13 @@ pub struct Totals<const N: usize> {
     pub lesson_time: TotalTime,
     /// Time in which the student flew at least one axis.
     pub student_time: TotalTime,
-    /// How often the student lost an axis, for whatever cause.
+    /// How often the student lost an axis, for any cause.
     pub takeovers: u32,
     /// The longest time from a takeover until the student gained an axis again.
     pub longest_takeover: Option<TotalTime>,
-    /// The shortest such time; one under about the dwell was no takeover that anybody meant.
+    /// The shortest such time. If it is not longer than about the dwell, nobody meant that takeover.
     pub shortest_takeover: Option<TotalTime>,
-    /// Takeovers by the lowest axis that became held in them.
+    /// Takeovers by a stick, counted for the lowest axis that became held.
     #[cfg_attr(feature = "serde", serde(with = "crate::array"))]
     pub by_axis: [u32; N],
     /// How long each axis was held.
@@ -75,10 +76,10 @@ pub struct FrameCount {
     pub good: u32,
     /// Bad frames.
     pub bad: u32,
-    /// Steps without a frame: the frames lost, in a box that steps once for every frame it expects.
+    /// Steps without a frame. In a box that steps once for every frame it expects, these are the lost frames.
     pub missing: u32,
-    /// How often a signal that was good stopped being so. A loss that its own step mends (I1; L3 with `requalify` 0) shows in
-    /// no outcome, and is not counted.
+    /// How often a good signal was lost. A loss that ends in its own step (I1; L3 with `requalify` 0) shows in no
+    /// outcome, and is not counted.
     pub losses: u32,
 }
 
@@ -124,7 +125,7 @@ impl<const N: usize, const R: usize> Record<N, R> {
         self.events.iter()
     }
 
-    /// Notes the outcome of a step; every step is to be noted once, in order.
+    /// Adds the outcome of a step. Call it once for every step, in order.
     pub fn note(&mut self, outcome: &Outcome<N>) {
         let now = Last {
             at: outcome.at,
@@ -135,7 +136,7 @@ impl<const N: usize, const R: usize> Record<N, R> {
         };
         // A side that never was good has not been lost.
         let last = self.last.replace(now).unwrap_or(now);
-        // How long a late step really was nobody knows, least of all where the clock ran backwards (K1).
+        // The true length of a late step is not known, least of all where the clock ran backwards (K1).
         if !outcome.late_step {
             let ticks = now.at.as_ticks().wrapping_sub(last.at.as_ticks());
             self.pass(last, Duration::from_ticks(ticks));
@@ -148,7 +149,7 @@ impl<const N: usize, const R: usize> Record<N, R> {
         }
     }
 
-    /// Time passes with the state that the step before left.
+    /// Adds `dt` to the totals, in the state that the step before left.
     fn pass(&mut self, last: Last, dt: Duration) {
         let totals = &mut self.totals;
         lengthen(&mut totals.lesson_time, dt);

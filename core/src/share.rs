@@ -11,43 +11,43 @@ use crate::policy::Scope;
 /// Who flies, and the dwell that lets the student's set grow.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Share {
-    /// How long everything must still be in order without a break (H1); not begun while it is not.
+    /// Time for which the conditions of H1 must still hold without a break; not begun while one of them does not hold.
     dwells: Left,
     /// The axes that the student flies; a subset of the shared ones, none of them held.
     student: AxisSet,
     last: LastStep,
 }
 
-/// What the last step came to.
+/// The result of the last step.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum LastStep {
-    /// There was none.
+    /// There was no step yet.
     None,
-    /// No good instructor's frame has come yet, and nothing of that is announced (S1).
+    /// No good instructor's frame has come yet; this is not announced (S1).
     Unannounced,
     /// Nobody flew (I2).
     Nobody,
-    /// Something took the whole craft from the student (T4).
+    /// T4 held.
     Withheld,
-    /// Nothing did.
+    /// T4 did not hold.
     Open,
-    /// The student flew every shared axis, and nothing was on its way.
+    /// The student flew every shared axis; no axis was held, waited or faded, and no row had begun.
     Quiet,
 }
 
 impl LastStep {
-    /// Whether nothing that changes in the step after it is announced.
+    /// Whether a change in the step after it is not announced.
     pub(crate) const fn is_silent(self) -> bool {
         matches!(self, Self::None | Self::Unannounced)
     }
 
-    /// Whether something took the whole craft in it.
+    /// Whether T4 held in it.
     pub(crate) const fn withheld(self) -> bool {
         !matches!(self, Self::Open | Self::Quiet)
     }
 }
 
-/// Of these axes the ones whose sticks are too far apart to go to the student (H3).
+/// Those of these axes whose gate is closed: the two sticks are further apart than `window` (H3).
 pub(crate) fn closed_gates<const N: usize>(
     policy: &CheckedPolicy<N>,
     axes: AxisSet,
@@ -91,12 +91,12 @@ impl Share {
         if self.nobody_flew() { Pilot::Nobody } else { Pilot::with_student(self.student) }
     }
 
-    /// How much of the dwell is left, all of it where it has not begun; `None` once it is over.
+    /// Remaining time of the dwell; all of it where the dwell has not begun, `None` once it is over.
     pub(crate) fn dwell_left(self, dwell: Duration) -> Option<Duration> {
         (!self.dwells.is_over()).then(|| self.dwells.of(dwell))
     }
 
-    /// Nothing changes and nothing is on its way; the next step may take the short way.
+    /// Marks the last step as quiet: the next step may take the short path.
     pub(crate) fn rest(&mut self) {
         self.last = LastStep::Quiet;
     }
@@ -123,7 +123,7 @@ impl Share {
         self.student = before.except(taken);
         found.leaving = before & taken;
 
-        // T4 and a held axis that takes everything look alike here, and so they should.
+        // T4 and a held axis that takes everything have the same effect here, as H1 says.
         if taken == AxisSet::ALL || found.touch_changed {
             self.dwells = Left::NOT_BEGUN;
         } else if self.dwells.has_begun() {

@@ -1,4 +1,4 @@
-//! Are the two streams of frames good, aged, lost, or qualifying (L, I, K1).
+//! The state of the two signals: good, aged, lost or qualifying (L, I, K1).
 
 use crate::checked::CheckedPolicy;
 use crate::clock::{Age, Duration, Left};
@@ -11,8 +11,8 @@ use crate::outcome::{Link, Reception};
 pub(crate) struct Signals<const N: usize> {
     instructor: Stream<N>,
     student: Stream<N>,
-    /// How long the student's frames must still go on for the link to be good (L2): not begun while it is lost, over
-    /// while it is good.
+    /// Time for which the student link must still qualify (L2): not begun while the link is lost, over while it is
+    /// good.
     qualifies: Left,
 }
 
@@ -20,7 +20,7 @@ pub(crate) struct Signals<const N: usize> {
 #[derive(Clone, Debug)]
 struct Stream<const N: usize> {
     frame: Frame<N>,
-    /// Since the step that brought the frame; endless before the first one and after a late step.
+    /// Time since the step that brought the frame; endless before the first frame and after a late step.
     age: Age,
 }
 
@@ -38,7 +38,7 @@ impl<const N: usize> Signals<N> {
         &self.instructor.frame
     }
 
-    /// The student's last good frame; of use only while the link is good.
+    /// The student's last good frame; valid only while the link is good.
     pub(crate) const fn student(&self) -> &Frame<N> {
         &self.student.frame
     }
@@ -53,19 +53,19 @@ impl<const N: usize> Signals<N> {
         }
     }
 
-    /// How long the student link still has to go on to be good, all of `requalify` while it is lost.
+    /// Time for which the student link must still qualify; all of `requalify` while the link is lost.
     pub(crate) const fn qualifies_for(&self, requalify: Duration) -> Duration {
         self.qualifies.of(requalify)
     }
 
-    /// Both signals count as lost before this step's frames are looked at (K1).
+    /// Marks both signals as lost before this step's frames are read (K1).
     #[cold]
     pub(crate) const fn lose(&mut self) {
         self.instructor.age = Age::ENDLESS;
         self.student.age = Age::ENDLESS;
     }
 
-    /// The instructor's frame is looked at (I).
+    /// Reads the instructor's frame (I).
     #[inline]
     pub(crate) fn hear_instructor(&mut self, policy: &CheckedPolicy<N>, frame: Option<&Frame<N>>, heard: &mut Heard) {
         let policy = policy.policy();
@@ -89,7 +89,7 @@ impl<const N: usize> Signals<N> {
         }
     }
 
-    /// The student's frame is looked at (L).
+    /// Reads the student's frame (L).
     #[inline]
     pub(crate) fn hear_student(&mut self, policy: &CheckedPolicy<N>, frame: Option<&Frame<N>>, heard: &mut Heard) {
         let policy = policy.policy();

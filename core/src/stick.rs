@@ -1,4 +1,4 @@
-//! The watched sticks: where each one rests, and whether the instructor is holding it (T1, T3, R).
+//! The watched sticks: where each stick rests, and whether its axis is held (T1, T3, R).
 
 use crate::axis_set::AxisSet;
 use crate::checked::{CheckedPolicy, NO_REST};
@@ -11,7 +11,7 @@ use crate::policy::{AxisRule, Rest};
 pub(crate) struct Sticks<const N: usize> {
     /// The axes that the instructor is holding; a subset of the watched ones.
     held: AxisSet,
-    /// The free axes of which a row has begun (T1), and the held ones of which a stay has (R2).
+    /// The free axes with a row that has begun (T1), and the held axes with a stay that has begun (R2).
     begun: AxisSet,
     axes: [Stick; N],
 }
@@ -19,11 +19,11 @@ pub(crate) struct Sticks<const N: usize> {
 /// One stick.
 #[derive(Clone, Copy, Debug)]
 struct Stick {
-    /// Where it is when nobody touches it; [`NO_REST`] where nobody watches, and before the first rest (R2).
+    /// Position of the untouched stick; [`NO_REST`] where the axis is not watched, and before its first rest (R2).
     rest: Deflection,
     /// The first position of a stay that has begun.
     stay: Deflection,
-    /// What is left of a row or a stay that has begun: good frames (free axis), or microseconds (held axis).
+    /// Remaining good frames of a row that has begun (free axis), or microseconds of a stay that has begun (held axis).
     missing: u32,
 }
 
@@ -38,7 +38,7 @@ impl<const N: usize> Sticks<N> {
         Self { held: policy.where_left, begun: AxisSet::EMPTY, axes }
     }
 
-    /// Whether no stick is held, or on its way to being held.
+    /// Whether no axis is held and no row has begun.
     pub(crate) fn untouched(&self) -> bool {
         (self.held | self.begun).is_empty()
     }
@@ -50,12 +50,12 @@ impl<const N: usize> Sticks<N> {
         sticks.all(|((stick, engage), x)| x.distance(stick.rest) <= *engage)
     }
 
-    /// The rest of each axis, of use only for watched ones that have been free.
+    /// The rest of each axis; valid only for watched axes that have been free.
     pub(crate) fn rests(&self) -> impl Iterator<Item = Deflection> {
         self.axes.iter().map(|stick| stick.rest)
     }
 
-    /// Sees the instructor's frame where a good one came; a loss begins every stay and every row anew (R3).
+    /// Reads the instructor's frame if a good one came. A loss restarts every stay and every row (R3).
     pub(crate) fn step(&mut self, policy: &CheckedPolicy<N>, frame: &Frame<N>, found: &mut Findings) {
         if found.disturbed() {
             self.begun = AxisSet::EMPTY;
@@ -83,7 +83,7 @@ impl<const N: usize> Sticks<N> {
         out
     }
 
-    /// What the frame says of each stick that is held, or out, or on its way.
+    /// Updates each stick that is held or further than `engage` from its rest.
     fn touch(&mut self, policy: &CheckedPolicy<N>, frame: &Frame<N>, out: AxisSet, found: &Findings) {
         let before = self.held;
         if found.fresh {
@@ -118,7 +118,7 @@ impl<const N: usize> Sticks<N> {
         }
     }
 
-    /// The student's set grew: free sticks that rest where they are left rest here (R2).
+    /// The student's set grew: every free stick that rests where left takes its position as its rest (R2).
     pub(crate) fn rest_here(&mut self, policy: &CheckedPolicy<N>, frame: &Frame<N>) {
         let (free, mut axis) = (policy.where_left.except(self.held), AxisSet::FIRST);
         for (stick, x) in self.axes.iter_mut().zip(frame.axes()) {
@@ -139,7 +139,7 @@ impl<const N: usize> Sticks<N> {
 }
 
 impl Stick {
-    /// Whether the held stick is free from this good frame on (T3, R2).
+    /// Whether the held axis becomes free with this good frame (T3, R2).
     fn is_let_go(&mut self, rule: &AxisRule, x: Deflection, stay_begun: bool) -> bool {
         let release = rule.release.magnitude();
         if let Rest::At(rest) = rule.rest {

@@ -7,9 +7,10 @@ use crate::findings::{Findings, Objections};
 /// The lesson switch as seen so far.
 #[derive(Clone, Debug)]
 pub(crate) struct SettledSwitch {
-    /// How long it must still be seen in this position.
+    /// Time for which the switch must still be seen in its present position.
     settles: Left,
-    /// How long it must still be seen off to be seen off first (S2): not begun while it is seen on, over once it is seen off first.
+    /// Time for which the switch must still be seen off, to be seen off first (S2). Not begun while it is seen on
+    /// without having been seen off first; over once it was seen off first.
     arms: Left,
     seen_on: bool,
 }
@@ -19,7 +20,7 @@ impl SettledSwitch {
         Self { settles: Left::all_of(policy.policy().settle), arms: Left::NOT_BEGUN, seen_on: false }
     }
 
-    /// Sees the switch, after what the signals may have lost.
+    /// Reads the switch. The losses that the signals found in this step are in `found`.
     pub(crate) fn step<const N: usize>(&mut self, policy: &CheckedPolicy<N>, seen_on: bool, found: &mut Findings) {
         let settle = Left::all_of(policy.policy().settle);
         if found.disturbed() || (found.raised(Objections::LINK_JUST_LOST) && policy.policy().off_first_after_loss) {
@@ -41,7 +42,7 @@ impl SettledSwitch {
         } else {
             found.objections |= Objections::SWITCH_OFF;
             if self.arms.has_begun() {
-                // Once over it stays so until the next loss.
+                // Once over, it stays over until the next loss.
                 self.arms.pass(found.dt);
             } else {
                 self.arms = settle;
@@ -49,12 +50,12 @@ impl SettledSwitch {
         }
     }
 
-    /// Seen off for `settle`, which clears a latch (H2) and ends a stick takeover.
+    /// Whether the switch has been seen off for `settle`, which clears a latch and ends a stick takeover (S3, H2).
     pub(crate) const fn off(&self) -> bool {
         !self.seen_on && self.settles.is_over()
     }
 
-    /// How long the switch must still be seen as it is.
+    /// Time for which the switch must still be seen in its present position.
     pub(crate) const fn settles_in(&self, settle: Duration) -> Duration {
         self.settles.of(settle)
     }

@@ -1,4 +1,4 @@
-//! What comes out while control moves: pickup and fade (T6, H4, H5).
+//! The output while control changes: pickup and fade (T6, H4, H5).
 
 use crate::axis_set::AxisSet;
 use crate::checked::CheckedPolicy;
@@ -8,10 +8,10 @@ use crate::findings::{Findings, Objections};
 use crate::signal::Signals;
 use crate::weight::Weight;
 
-/// The output of all axes and how it gets from one stick to another.
+/// The output of all axes, and how it moves from one stick to another.
 #[derive(Clone, Debug)]
 pub(crate) struct Transfer<const N: usize> {
-    /// Axes on their way from one stick to another (H4).
+    /// Axes that fade (H4).
     fading: AxisSet,
     /// Axes that keep their output until the instructor's stick picks them up (T6); none of them fades.
     waiting: AxisSet,
@@ -19,13 +19,14 @@ pub(crate) struct Transfer<const N: usize> {
     fades: Left,
     /// The last output.
     output: Frame<N>,
-    /// Of a fading axis, where it comes from; of a waiting one, the stick where it was nearest to the output.
+    /// For a fading axis, the output at which its fade began; for a waiting axis, the stick position nearest to the
+    /// output so far.
     marks: Frame<N>,
-    /// How much longer each axis that waits may do so.
+    /// Remaining time of the wait of each axis.
     waits: [Left; N],
 }
 
-/// The sticks between which a step chooses.
+/// The frames of both sides, between which a step chooses.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Sides<'a, const N: usize> {
     pub(crate) instructor: &'a Frame<N>,
@@ -67,14 +68,15 @@ impl<const N: usize> Transfer<N> {
         &self.output
     }
 
-    /// Nobody flies: the failsafe frame (I2).
+    /// Outputs the failsafe frame: nobody flies (I2).
     pub(crate) fn fail_safe(&mut self, policy: &CheckedPolicy<N>) {
         self.waiting = AxisSet::EMPTY;
         self.fading = AxisSet::EMPTY;
         self.output = policy.failsafe_frame();
     }
 
-    /// Nothing has changed, and nothing waits or fades: the student's axes follow the student, the others the instructor.
+    /// Outputs the student's sticks on the student's axes and the instructor's on all others. For a step in which no
+    /// axis waits or fades.
     #[inline]
     pub(crate) fn follow(&mut self, sides: Sides<'_, N>) {
         self.output = sides.instructor.with_axes_of(sides.student, sides.flown);
@@ -114,7 +116,7 @@ impl<const N: usize> Transfer<N> {
             self.fading = AxisSet::EMPTY;
         }
         if !beginning.is_empty() {
-            // One timer: those that still fade begin anew from where they are.
+            // One timer serves all axes: those that still fade begin again from their last output.
             self.fading = self.fading | beginning;
             self.fades = Left::all_of(policy.policy().fade);
         }
@@ -125,7 +127,7 @@ impl<const N: usize> Transfer<N> {
         }
     }
 
-    /// Waits begin: of these axes, those of which a wait is not over at once.
+    /// Begins a wait on each of these axes, except where the wait ends at once.
     fn begin_waits(
         &mut self,
         policy: &CheckedPolicy<N>,
@@ -147,7 +149,7 @@ impl<const N: usize> Transfer<N> {
         }
     }
 
-    /// Waits go on: those that the stick ends are over; returns the axes that have waited for too long.
+    /// Continues the waits, and ends those that the stick ends. Returns the axes that have waited for `pickup_max`.
     fn go_on_waiting(&mut self, policy: &CheckedPolicy<N>, instructor: &Frame<N>, dt: Duration) -> AxisSet {
         let (waiting, mut timed_out, mut axis) = (self.waiting, AxisSet::EMPTY, AxisSet::FIRST);
         let sticks = instructor.axes().iter().zip(&policy.policy().axes);
@@ -166,7 +168,8 @@ impl<const N: usize> Transfer<N> {
         timed_out
     }
 
-    /// Every axis goes where its stick is, but for those that wait or fade.
+    /// Outputs every axis: a waiting axis keeps its output, a fading axis moves towards its stick, and any other axis
+    /// follows its stick.
     fn put_out(&mut self, policy: &CheckedPolicy<N>, sides: Sides<'_, N>, anew: bool) {
         let weight = if self.fading.is_empty() { Weight::WHOLE } else { Weight::after(self.fades, policy.fade) };
         let mut axis = AxisSet::FIRST;
@@ -184,17 +187,17 @@ impl<const N: usize> Transfer<N> {
     }
 }
 
-/// Whether a wait that begins is over at once: the stick is where the output is, or the hand is on it already and did not
-/// move it towards the output.
+/// Whether a wait ends in the step in which it begins: the stick is where the output is, or the axis is held and its
+/// stick did not move towards the output.
 fn ends_at_once(x: Deflection, h: Deflection, rest: Deflection, held: bool) -> bool {
     let towards = (rest < x && x < h) || (h < x && x < rest);
     x == h || (held && !towards)
 }
 
-/// Whether the stick has met the output, or passed it, or moves away from it.
+/// Whether the wait ends: the stick has met the output or passed it, or it moves away from the output.
 fn is_over(x: Deflection, h: Deflection, nearest: &mut Deflection, engage: Deflection) -> bool {
-    // Up to here the stick was on one side of the output all the time, and so was its nearest position. No difference of
-    // deflections wraps as 32 bits.
+    // Until now the stick was on one side of the output all the time, and so was its nearest position. Differences of
+    // deflections do not wrap in 32 bits.
     let above = *nearest > h;
     let off_on_that_side = |stick: Deflection| {
         let (stick, h) = (i32::from(stick.to_bits()), i32::from(h.to_bits()));

@@ -1,35 +1,35 @@
-//! How far a fade has come, and what that makes of two deflections (H4).
+//! The weight of a fade, and the value that it gives between two deflections (H4).
 
 use crate::clock::Left;
 use crate::deflection::Deflection;
 use crate::reciprocal::Reciprocal;
 
-/// How far a fade has come, in 2^-14ths.
+/// The weight W of a fade (H4), 0 to 2^14.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) struct Weight(i32);
 
 impl Weight {
     pub(crate) const WHOLE: Self = Self(1 << 14);
 
-    /// floor(2^14 * passed / fade), where `left` is what has not passed yet.
+    /// floor(2^14 * passed / fade), where `left` is the remaining time of the fade.
     pub(crate) fn after(left: Left, by: Reciprocal) -> Self {
         if left.is_over() {
             return Self::WHOLE;
         }
         let passed = left.passed_of(by.fade);
-        // What is left out of the time makes this too small by less than a half, and what is left out of the inverse by
-        // less than another: it is the weight, or one less. So the remainder is below 2 * fade <= 2^32, and exact although
-        // its two terms wrap.
+        // The bits dropped from the time make `low` too small by less than a half, and the bits dropped from the
+        // inverse by less than another half: `low` is the weight, or one less. So the remainder is below 2 * fade <=
+        // 2^32, and exact although its two terms wrap.
         let low = (passed >> by.shift).wrapping_mul(by.inverse) >> 17;
         let remainder = (passed << 14).wrapping_sub(low.wrapping_mul(by.fade.as_ticks()));
         Self(low.wrapping_add(u32::from(remainder >= by.fade.as_ticks())).cast_signed())
     }
 
-    /// from + (to - from) * W / 2^14, rounded to nearest, halves away from zero; lies between the two.
+    /// from + (to - from) * W / 2^14, rounded to nearest, halves away from zero. The result lies between the two.
     pub(crate) fn between(self, from: Deflection, to: Deflection) -> Deflection {
         let (from, to) = (i32::from(from.to_bits()), i32::from(to.to_bits()));
-        // Nothing here wraps: `from` is within 2^15, the way within 2^16, the weight within 2^14, the sum within 2^29. A
-        // saturating product would cost a Cortex-M0 a 64-bit multiplication (N4).
+        // Nothing here wraps: `from` is within 2^15, `to - from` within 2^16, the weight within 2^14, the sum within
+        // 2^29. A saturating product would cost a Cortex-M0 a 64-bit multiplication (N4).
         let line = (from << 14).wrapping_add(to.wrapping_sub(from).wrapping_mul(self.0));
         let size = line.wrapping_abs().wrapping_add(1 << 13) >> 14;
         #[allow(clippy::cast_possible_truncation)] // between two deflections
@@ -43,8 +43,8 @@ mod tests {
     use super::*;
     use crate::Duration;
 
-    /// Given fades about every power of two and times about every quarter of them and beside both ends, then the weight
-    /// is the quotient that the contract asks for.
+    /// Given fades near every power of two, and times near every quarter of a fade and beside both of its ends, then
+    /// the weight is the quotient that the contract asks for.
     ///
     /// Rules: H4 N4
     #[test]
@@ -55,7 +55,7 @@ mod tests {
         for fade in (0..=31).flat_map(|power| near(1 << power)).chain(any) {
             let by = Reciprocal::of(Duration::from_ticks(fade as u32));
             let spread = (0..200).map(|n| fade * n / 200);
-            // One microsecond before and at the steps of the quotient is where an error would show.
+            // An error would show at the steps of the quotient, and one microsecond before them.
             let edges = (1..=64).map(|n| (n * 255 * fade).div_ceil(1 << 14)).flat_map(near);
             for passed in [0, 1, 4].into_iter().flat_map(|n| near(fade * n / 4)).chain(spread).chain(edges) {
                 if passed >= fade {

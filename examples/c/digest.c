@@ -53,7 +53,7 @@ uint32_t digest_outcome(uint32_t crc, const handback_outcome *outcome, unsigned 
         crc = add_event(crc, &outcome->event);
     }
     crc = add_byte(crc, outcome->waiting);
-    // Either an axis or a time: the other is 0.
+    // An axis or a time: the other is 0.
     crc = add_word(crc, outcome->waiting_axis + outcome->waiting_left);
     crc = add_half(crc, outcome->held);
     crc = add_half(crc, outcome->pickup);

@@ -1,5 +1,5 @@
-// The digest of a flight: CRC-32/ISO-HDLC of every number of every outcome, least byte first. The same bytes in the same
-// order as in examples/conformance/flight/src/row.rs.
+// The digest of a flight: CRC-32/ISO-HDLC of every number of every outcome, least significant byte first. The bytes and
+// their order are those of examples/conformance/flight/src/row.rs.
 
 #ifndef DIGEST_H
 #define DIGEST_H
@@ -8,13 +8,13 @@
 
 #include "handback.h"
 
-// Of no outcome yet.
+// The state before the first outcome.
 #define DIGEST_BEGIN UINT32_MAX
 
-// Goes on with one outcome of so many axes.
+// Adds one outcome of this number of axes.
 uint32_t digest_outcome(uint32_t crc, const handback_outcome *outcome, unsigned axis_count);
 
-// Of all that was added.
+// The digest of everything that was added.
 uint32_t digest_end(uint32_t crc);
 
 #endif

@@ -8,7 +8,7 @@ extern const uint8_t recorded_end[];
 
 enum { INSTRUCTOR = 1, STUDENT = 2, SWITCH = 4, NOW = 8 };
 
-// The change that says that the value itself follows.
+// The change that marks that the value itself follows.
 enum { ESCAPE = 0x80 };
 
 lesson_place lesson_begin(void)
@@ -16,7 +16,7 @@ lesson_place lesson_begin(void)
     return (lesson_place){.next = recorded_begin, .end = recorded_end};
 }
 
-// So many bytes, or null where there are fewer.
+// The next `count` bytes, or null where there are fewer.
 static const uint8_t *take(lesson_place *place, ptrdiff_t count)
 {
     if (place->end - place->next < count) {
@@ -27,7 +27,7 @@ static const uint8_t *take(lesson_place *place, ptrdiff_t count)
     return taken;
 }
 
-// Brings one side's sticks up to date.
+// Updates the sticks of one side.
 static bool change(lesson_place *place, int16_t sticks[LESSON_AXES])
 {
     const uint8_t *changed = take(place, 1);

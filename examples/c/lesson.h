@@ -1,4 +1,4 @@
-// The recorded lesson of examples/conformance: 29 s of a simulated one, packed as recorded.rs there says.
+// The recorded lesson of examples/conformance: 29 s of a simulated lesson, packed as recorded.rs there says.
 
 #ifndef LESSON_H
 #define LESSON_H
@@ -12,7 +12,7 @@
 // Time between two rows.
 #define LESSON_PACE_US UINT32_C(20000)
 
-// One row: what a box received.
+// One row: the inputs that a box received.
 typedef struct lesson_row {
     handback_frame instructor;
     handback_frame student;
@@ -33,7 +33,7 @@ typedef struct lesson_place {
 // The start of the lesson.
 lesson_place lesson_begin(void);
 
-// Unpacks the next row; false past the last, and where a row is not whole.
+// Unpacks the next row; false after the last row, and where a row is not complete.
 bool lesson_next(lesson_place *place, lesson_row *row);
 
 #endif

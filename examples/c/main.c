@@ -1,5 +1,5 @@
-// A recorded lesson through the engine, four times under different policies: what a trainer box does with live frames.
-// Prints a digest of everything that the engine said, which must be the one that the same flights have in Rust.
+// Flies a recorded lesson through the engine, under four policies in turn, as a trainer box does with live frames.
+// Prints a digest of all outcomes, which must be that of the same flights in Rust.
 
 #include <inttypes.h>
 #include <stdio.h>
@@ -10,7 +10,7 @@
 #include "lesson.h"
 #include "policies.h"
 
-// The engine lives in memory that the program brings; it allocates nothing. The recorded lesson has 4 axes.
+// The engine is in memory that the program provides; it allocates nothing. The recorded lesson has 4 axes.
 static _Alignas(HANDBACK_ENGINE_ALIGN) unsigned char memory[HANDBACK_ENGINE_SIZE_4];
 
 static void stop(const char *what, handback_status status)
@@ -19,7 +19,8 @@ static void stop(const char *what, handback_status status)
     exit(EXIT_FAILURE);
 }
 
-// An engine at the start of a lesson. A policy that fails its check is told with axis, field, value and mend.
+// Starts an engine at the start of a lesson. Where a policy fails its check, the message names axis, field, value and
+// what to do.
 static handback_engine *start(const handback_policy *policy)
 {
     handback_engine *engine;
@@ -52,7 +53,7 @@ static uint32_t fly(const handback_policy *policy)
         if (status != HANDBACK_STATUS_OK) {
             stop("a step was refused", status);
         }
-        // A box sends outcome.output to the craft here, and tells people of outcome.event and outcome.waiting.
+        // Here a box sends outcome.output to the craft, and announces outcome.event and outcome.waiting.
         crc = digest_outcome(crc, &outcome, policy->axis_count);
     }
     return digest_end(crc);

@@ -1,6 +1,6 @@
 #include "policies.h"
 
-// A printed policy is called POLICY; a box has one.
+// A printed policy is named POLICY, since a box has one.
 #define POLICY RECORDED
 #include "policies/recorded.h"
 #undef POLICY

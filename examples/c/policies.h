@@ -1,4 +1,4 @@
-// The policies that the lesson is flown under; those of the recorded flights of examples/conformance.
+// The policies under which the lesson is flown: those of the recorded flights of examples/conformance.
 
 #ifndef POLICIES_H
 #define POLICIES_H

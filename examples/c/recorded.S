@@ -1,4 +1,4 @@
-/* The packed lesson as it is on disk: the build says where. */
+/* The packed lesson as it is on disk; the build gives its folder. */
     .section .rodata
     .global recorded_begin
     .global recorded_end

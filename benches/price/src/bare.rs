@@ -31,7 +31,7 @@ pub struct Decision {
     student_flies: bool,
 }
 
-/// What a step is given, as `decision.c` has it.
+/// The inputs of a step, as `decision.c` has them.
 #[repr(C)]
 #[derive(Debug)]
 pub struct Given {
@@ -41,7 +41,7 @@ pub struct Given {
     lesson_switch: bool,
 }
 
-/// The sticks of one side, or what comes out.
+/// The sticks of one side, or the output.
 type Sticks = [i16; AXES];
 
 #[allow(improper_ctypes, reason = "nothing may be uninitialised: it is C's `void`")]
@@ -51,7 +51,7 @@ unsafe extern "C" {
     fn decide_16(decision: &mut Decision, now: u32, given: &Given) -> MaybeUninit<()>;
 }
 
-/// The function for so many axes.
+/// The function for this number of axes.
 pub const fn decide(axes: usize) -> Counted<Decision, Given, ()> {
     match axes {
         4 => decide_4,
@@ -60,7 +60,7 @@ pub const fn decide(axes: usize) -> Counted<Decision, Given, ()> {
     }
 }
 
-/// The C code beside what it points to.
+/// The state of the C code, and the data that it points to.
 #[derive(Debug)]
 pub struct Bare {
     rules: [Rule; AXES],
@@ -75,7 +75,7 @@ pub struct Bare {
 }
 
 impl Bare {
-    /// With what it understands of a policy; sticks without a fixed rest are as in the scenes.
+    /// With the parts of a policy that the C code has; sticks without a fixed rest are as in the scenes.
     pub fn new<const N: usize>(policy: &CheckedPolicy<N>) -> Self {
         let mut rules = [Rule::default(); AXES];
         for (axis, (rule, of)) in rules.iter_mut().zip(&policy.policy().axes).enumerate() {
@@ -107,7 +107,7 @@ impl Bare {
         inputs: &Inputs<'_, N>,
         call: impl FnOnce(&mut Decision, &Given) -> C,
     ) -> C {
-        // It knows nothing of frames that do not come: the last ones stand in.
+        // The C code takes a frame in every step: where none came, the last one stands in.
         see(&mut self.instructor, inputs.instructor);
         see(&mut self.student, inputs.student);
         let mut decision = Decision {

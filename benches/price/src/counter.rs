@@ -1,5 +1,6 @@
-//! Instructions by the processor's own timer. The emulator lets a fixed time pass per instruction, so that ticks of the
-//! timer are instructions; how many ticks is known of each board, and checked against code of known cost.
+//! Counts instructions by the processor's own timer. The emulator lets a fixed time pass per instruction, so ticks of
+//! the timer are instructions. The number of ticks per instruction is known for each board, and is checked against code
+//! of known cost.
 
 use core::arch::naked_asm;
 use core::hint::black_box;
@@ -9,10 +10,10 @@ use cortex_m::peripheral::{Peripherals, SYST, syst::SystClkSource};
 
 use crate::stack;
 
-/// A function that can be counted: what it changes, an instant, what it is given, and what it answers.
+/// A function that can be counted: the value that it changes, an instant, its inputs, and its answer.
 pub type Counted<S, G, A> = unsafe extern "C" fn(&mut S, u32, &G) -> MaybeUninit<A>;
 
-/// What one call cost.
+/// The cost of one call.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Cost {
     /// Instructions.
@@ -21,7 +22,7 @@ pub struct Cost {
     pub stack: u32,
 }
 
-/// What was read around one call.
+/// The readings around one call.
 struct Reading {
     ticks: u32,
     stack: u32,
@@ -43,12 +44,13 @@ pub fn start() {
     timer.enable_counter();
 }
 
-/// What one call of `counted` costs, less what a call costs that returns at once; and what it answers.
+/// The cost of one call of `counted`, less the cost of a call that returns at once; and the answer of `counted`.
 ///
 /// # Safety
-/// `counted` must be safe to call so, and must answer.
+/// `counted` must be safe to call with these arguments, and must answer.
 pub unsafe fn count<S, G, A>(counted: Counted<S, G, A>, subject: &mut S, now: u32, given: &G) -> (Cost, A) {
-    // SAFETY: what returns at once touches nothing, and nothing reads its answer; the rest is the caller's.
+    // SAFETY: the function that returns at once touches nothing, and nothing reads its answer; the caller guarantees
+    // the rest.
     unsafe {
         let (idle, _) = call(black_box(nothing::<S, G, A>), subject, now, given);
         let (all, answer) = call(black_box(counted), subject, now, given);
@@ -56,12 +58,13 @@ pub unsafe fn count<S, G, A>(counted: Counted<S, G, A>, subject: &mut S, now: u3
     }
 }
 
-/// Reads around one call. Never inlined, so that every call is made alike; computes nothing, which could take stack.
+/// Reads timer and stack around one call. Never inlined, so that every call is made in the same way. Computes nothing,
+/// since that could take stack.
 #[inline(never)]
 unsafe fn call<S, G, A>(counted: Counted<S, G, A>, subject: &mut S, now: u32, given: &G) -> (Reading, MaybeUninit<A>) {
     stack::paint();
     let before = SYST::get_current();
-    // SAFETY: the caller's.
+    // SAFETY: the caller guarantees it.
     let answer = unsafe { counted(subject, now, given) };
     let after = SYST::get_current();
     let stack = stack::used();
@@ -84,19 +87,20 @@ extern "C" fn nothing<S, G, A>(_: &mut S, _: u32, _: &G) -> MaybeUninit<A> {
     naked_asm!("bx lr")
 }
 
-/// Twice so many instructions, and one.
+/// Takes 2 * `TIMES` + 1 instructions.
 #[unsafe(naked)]
 extern "C" fn looping<const TIMES: u8>(_: &mut (), _: u32, _: &()) -> MaybeUninit<()> {
     naked_asm!("movs r0, #{}", "2:", "subs r0, #1", "bne 2b", "bx lr", const TIMES)
 }
 
-/// Two words of stack, in four instructions.
+/// Takes two words of stack, in four instructions.
 #[unsafe(naked)]
 extern "C" fn pushing(_: &mut (), _: u32, _: &()) -> MaybeUninit<()> {
     naked_asm!("push {{r0, r1}}", "nop", "nop", "pop {{r0, r1}}", "bx lr")
 }
 
-/// Checks the counter against code of known cost; says what the first is that it counts wrong, and what it counted.
+/// Checks the counter against code of known cost. The error is the first cost that is counted wrong: expected, then
+/// counted.
 pub fn check() -> Result<(), (Cost, Cost)> {
     let known: [(Counted<(), (), ()>, Cost); 6] = [
         (nothing, Cost { instructions: 0, stack: 0 }),
@@ -107,7 +111,7 @@ pub fn check() -> Result<(), (Cost, Cost)> {
         (pushing, Cost { instructions: 4, stack: 8 }),
     ];
     for (counted, expected) in known {
-        // SAFETY: what is known is safe, and its answer is nothing.
+        // SAFETY: the known code is safe, and its answer is nothing.
         let (found, ()) = unsafe { count(counted, &mut (), 0, &()) };
         if found != expected {
             return Err((expected, found));

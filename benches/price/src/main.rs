@@ -1,5 +1,5 @@
-//! What a step costs: instructions and stack of the engine, of the float reference and of a bare decision in C, over the
-//! same traces. The emulator's command line says for how many axes and over how many flights.
+//! The cost of a step: instructions and stack of the engine, of the float reference and of a bare decision in C, over
+//! the same traces. The emulator's command line says for how many axes and over how many flights.
 #![no_std]
 #![no_main]
 
@@ -37,7 +37,7 @@ fn main() -> ! {
     })
 }
 
-/// Whether the counter counts right and all was measured.
+/// Whether the counter counts right and everything was measured.
 fn run() -> io::Result<bool> {
     let words = args::<128>()?;
     let mut numbers = (&words).skip(1).map(|word| word.ok().and_then(|word| word.parse().ok()).unwrap_or(0));

@@ -1,4 +1,4 @@
-//! Measures: flies every trace with all subjects side by side, counting every step of each.
+//! Measures: flies every trace with all subjects side by side, and counts every step of each.
 
 use core::fmt::{self, Write};
 use core::mem::{MaybeUninit, size_of};
@@ -21,11 +21,11 @@ pub struct Extent {
     pub flights: u32,
     /// Random flights with everything on.
     pub everything_on: u32,
-    /// So many of the latter by the float reference, too; with 0 it flies no scene either.
+    /// Number of those random flights that the float reference flies, too; with 0 it flies no scene either.
     pub reference: u32,
 }
 
-/// What the steps of all subjects cost.
+/// The cost of the steps of all subjects.
 #[derive(Default)]
 struct Tallies {
     engine: Tally,
@@ -33,7 +33,7 @@ struct Tallies {
     bare: Tally,
 }
 
-/// Over all traces, and in the two steady scenes.
+/// The costs over all traces, and in the two steady scenes.
 #[derive(Default)]
 struct Figures {
     all: Tallies,
@@ -73,7 +73,7 @@ impl<'p, const N: usize> Trial<'p, N> {
         Self { engine: Engine::new(policy), model: with_reference.then(|| Model::new(policy)), bare: Bare::new(policy) }
     }
 
-    /// One step of each, noted in each of these tallies; what it is, is the engine's outcome.
+    /// One step of each subject, added to each of these tallies; returns the engine's outcome.
     #[inline(never)]
     fn step(&mut self, now: u32, inputs: &Inputs<'_, N>, tallies: &mut [&mut Tallies]) -> Outcome<N> {
         // SAFETY: each is safe to call, and answers.
@@ -101,7 +101,7 @@ impl Tallies {
     }
 }
 
-/// Measures everything for `N` axes and says it, a line for each figure.
+/// Measures everything for `N` axes and writes one line for each figure.
 #[inline(never)]
 pub fn measure<const N: usize>(extent: Extent, out: &mut dyn Write) -> fmt::Result {
     let mut figures = Figures::default();
@@ -133,7 +133,7 @@ pub fn measure<const N: usize>(extent: Extent, out: &mut dyn Write) -> fmt::Resu
     say::<N>(&figures, out)
 }
 
-/// Plays a scene; false where it is to be steady and the student does not fly all axes.
+/// Plays a scene. False where the scene is steady and the student does not fly all axes.
 #[inline(never)]
 fn film<const N: usize>(scene: &Scene, policy: &CheckedPolicy<N>, with_reference: bool, figures: &mut Figures) -> bool {
     figures.all.begin(Place::Scene(scene.name, policy.policy().scope));
@@ -155,7 +155,7 @@ fn film<const N: usize>(scene: &Scene, policy: &CheckedPolicy<N>, with_reference
     steady
 }
 
-/// Flies one random flight; what is drawn follows what the engine says.
+/// Flies one random flight; its steps are drawn from the engine's outcomes.
 #[inline(never)]
 fn fly<const N: usize>(drawn: &Drawn<N>, with_reference: bool, tallies: &mut Tallies) {
     let mut trial = Trial::new(drawn.policy(), with_reference);
@@ -172,7 +172,7 @@ fn fly_recorded(number: u32, tallies: &mut Tallies) -> Option<()> {
     Some(())
 }
 
-/// Says the figures.
+/// Writes the figures.
 fn say<const N: usize>(figures: &Figures, out: &mut dyn Write) -> fmt::Result {
     let Figures { all, still, moving } = figures;
     for (name, of) in [

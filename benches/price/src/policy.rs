@@ -1,9 +1,9 @@
-//! The policy that the price is of: everything on.
+//! The policy of the figures: everything on.
 
 use handback::{AxisRule, Deflection, Duration, Latches, Policy, Scope, Transfer};
 
-/// Every rule has work on every axis: all are watched, shared, confirmed, gated and picked up, one in four rests where
-/// it was left and keeps the craft, both latches are on and every change fades.
+/// Every rule has work on every axis: all axes are watched, shared, confirmed, gated and picked up. One axis in four
+/// rests where left and keeps the craft. Both latches are on, and every change fades.
 pub const fn everything_on<const N: usize>(scope: Scope) -> Policy<N> {
     let mut policy = Policy::new([AxisRule::sprung(); N]);
     let mut axis = 0;

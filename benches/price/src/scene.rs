@@ -1,16 +1,16 @@
-//! Scenes: traces that lead a lesson into what is dear, all axes at once. The flights of the conformance check find
-//! what nobody thought of; these reach on purpose what they reach by chance.
+//! Scenes: traces that lead a lesson into expensive steps, on all axes at once. The flights of the conformance check
+//! reach them by chance; the scenes reach them on purpose.
 
 use handback::{Deflection, Frame, Inputs};
 
 /// Time between two steps, in microseconds.
 pub const PACE: u32 = 20_000;
 
-/// A row of phases.
+/// A sequence of phases.
 pub struct Scene {
     /// What happens.
     pub name: &'static str,
-    /// What follows after the switch was off and on and the student flies.
+    /// What follows once the switch was off and on and the student flies.
     pub phases: &'static [Phase],
     /// Whether its last phase is a steady one, in which the student flies.
     pub steady: Option<Steady>,
@@ -25,7 +25,7 @@ pub enum Steady {
     Moving,
 }
 
-/// Some steps alike.
+/// A number of equal steps.
 #[derive(Clone, Copy)]
 pub struct Phase {
     steps: u32,
@@ -40,15 +40,15 @@ pub struct Phase {
 /// Where all sticks of one side are, from their rests.
 #[derive(Clone, Copy)]
 enum Sticks {
-    /// So many points.
+    /// This many points from the rest.
     At(i16),
     /// Up and down.
     Moving,
-    /// One more in every step is so many points out.
+    /// One more axis in every step is this many points out.
     OneByOne(i16),
-    /// The even ones are here, the odd ones there; that of every second even one keeps the craft.
+    /// The even axes are here, the odd ones there; every second even axis keeps the craft.
     Halves(i16, i16),
-    /// The last one is where no stick can be.
+    /// The last axis is where no stick can be.
     Bad,
     /// No frame comes.
     Silent,
@@ -74,7 +74,7 @@ impl Phase {
     }
 }
 
-/// A second and a half, in which the link qualifies, the dwell goes by and the fade ends.
+/// Two seconds, in which the switch is turned on, the link qualifies, the dwell passes and the fade ends.
 const HAND_OVER: [Phase; 2] = [phase(40, At(0), At(20)).switched_off(), phase(60, At(0), At(20))];
 
 /// The scenes.
@@ -211,7 +211,7 @@ pub const SCENES: [Scene; 14] = [
     },
 ];
 
-/// Plays a scene: calls `take` with each instant, what the step is given, and whether it is of the last phase.
+/// Plays a scene: calls `take` with each instant, the inputs of the step, and whether the step is of the last phase.
 pub fn play<const N: usize>(scene: &Scene, mut take: impl FnMut(u32, &Inputs<'_, N>, bool)) {
     let mut now: u32 = 0;
     let mut phases = HAND_OVER.iter().chain(scene.phases).peekable();
@@ -230,7 +230,7 @@ pub fn play<const N: usize>(scene: &Scene, mut take: impl FnMut(u32, &Inputs<'_,
     }
 }
 
-/// Where the sticks rest: sprung ones at their centre, the others where they were left.
+/// The rests of the sticks: sprung ones at their centre, the others where left.
 pub const fn rest(axis: usize) -> Deflection {
     if axis % 4 == 2 { Deflection::from_points(-40) } else { Deflection::CENTRE }
 }
@@ -258,7 +258,7 @@ impl Sticks {
     }
 }
 
-/// Further than any stick is plausible at, in points.
+/// Beyond `plausible`, in points.
 const IMPLAUSIBLE: i16 = 199;
 
 /// From 0 up to 20 points and down again, each axis at its own pace.

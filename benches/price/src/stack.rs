@@ -1,17 +1,18 @@
-//! How much stack a call uses: what lies below the stack pointer is painted before it, and searched for the deepest
-//! change after it. Both are inlined into the caller and use registers only, or they would paint over themselves.
+//! Measures the stack of a call. The memory below the stack pointer is painted before the call, and searched for the
+//! deepest change after it. Both functions are inlined into the caller and use registers only, otherwise they would
+//! change the paint themselves.
 
 use core::arch::asm;
 
-/// How far down is painted, in bytes; a call that goes deeper is said to use all of it.
+/// Number of bytes that are painted; a call that goes deeper counts as using all of them.
 pub const PAINTED: u32 = 1_536;
 
 const PAINT: u32 = 0xA5C3_5A3C;
 
-/// Paints.
+/// Paints the memory below the stack pointer.
 #[inline(always)]
 pub fn paint() {
-    // SAFETY: nothing lives below the stack pointer, and as much stack as this is there.
+    // SAFETY: nothing is stored below the stack pointer, and there is this much stack.
     unsafe {
         asm!(
             "mov {at}, sp",
@@ -28,11 +29,11 @@ pub fn paint() {
     }
 }
 
-/// How many bytes of the paint are gone, counted from its upper end to the deepest change.
+/// Number of bytes of paint from its upper end to the deepest change.
 #[inline(always)]
 pub fn used() -> u32 {
     let used;
-    // SAFETY: reads what was painted.
+    // SAFETY: reads only painted memory.
     unsafe {
         asm!(
             "mov {at}, sp",

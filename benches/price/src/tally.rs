@@ -1,4 +1,4 @@
-//! The dearest step so far, and where it was.
+//! The most expensive step so far, and where it was.
 
 use core::fmt::{self, Display, Formatter};
 
@@ -26,7 +26,7 @@ pub struct Worst {
     step: u32,
 }
 
-/// What the steps so far cost.
+/// The cost of the steps so far.
 #[derive(Debug)]
 pub struct Tally {
     place: Place,
@@ -34,20 +34,20 @@ pub struct Tally {
     step: u32,
     /// Steps of all traces.
     pub steps: u32,
-    /// The step of the most instructions.
+    /// The step with the most instructions.
     pub dearest: Option<Worst>,
-    /// The step of the most stack.
+    /// The step with the most stack.
     pub deepest: Option<Worst>,
 }
 
 impl Tally {
-    /// From here on the steps are of this trace.
+    /// From here on, steps belong to this trace.
     pub const fn begin(&mut self, place: Place) {
         self.place = place;
         self.step = 0;
     }
 
-    /// One more step.
+    /// Adds a step.
     pub fn note(&mut self, cost: Cost) {
         let Self { place, step, .. } = *self;
         let note = |worst: &mut Option<Worst>, figure| {

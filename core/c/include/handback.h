@@ -18,7 +18,7 @@
 #define HANDBACK_MUST_USE
 #endif
 
-// The most axes that a frame has.
+// The largest number of axes of a frame.
 #define HANDBACK_MAX_AXES 16
 
 // Bytes of memory that are enough for an engine of up to 4 axes, on every target.
@@ -30,23 +30,23 @@
 // Bytes of memory that are enough for an engine of up to 16 axes, on every target.
 #define HANDBACK_ENGINE_SIZE_16 1280
 
-// What the memory of an engine must be aligned to, on every target; `handback_engine_align()` may say less.
+// The alignment of an engine's memory that is enough on every target; `handback_engine_align()` may give less.
 #define HANDBACK_ENGINE_ALIGN 8
 
-// Room for every text of this library with its 0 byte.
+// Bytes that are enough for every text of this library, with its 0 byte.
 #define HANDBACK_TEXT_SIZE 176
 
-// How a call ended. Only `HANDBACK_STATUS_OK` is good: after any other nothing was done.
+// The result of a call. After any status other than `HANDBACK_STATUS_OK`, nothing was done.
 enum handback_status
 #if defined(__cplusplus) || __STDC_VERSION__ >= 202311L
   : uint8_t
 #endif // defined(__cplusplus) || __STDC_VERSION__ >= 202311L
  {
-    // All is well.
+    // The call succeeded.
     HANDBACK_STATUS_OK,
-    // A pointer is null that must not be.
+    // A pointer is null that must not be null.
     HANDBACK_STATUS_NULL,
-    // A pointer is not aligned to what it points at.
+    // A pointer is not aligned to the type that it points to.
     HANDBACK_STATUS_MISALIGNED,
     // The memory is smaller than the engine.
     HANDBACK_STATUS_MEMORY_TOO_SMALL,
@@ -126,19 +126,19 @@ typedef uint8_t handback_pilot;
 #endif // __STDC_VERSION__ >= 202311L
 #endif // __cplusplus
 
-// Why who flies has changed; where several apply it is the first in this order (A1).
+// Why the pilot changed; where several causes apply, the first in this order (A1).
 enum handback_cause
 #if defined(__cplusplus) || __STDC_VERSION__ >= 202311L
   : uint8_t
 #endif // defined(__cplusplus) || __STDC_VERSION__ >= 202311L
  {
-    // The steps stopped for too long (K1).
+    // The step came too late after the one before (K1).
     HANDBACK_CAUSE_LATE_STEP,
     // The instructor's signal was lost (I1, I2).
     HANDBACK_CAUSE_INSTRUCTOR_LOST,
     // The instructor's signal came back (I1).
     HANDBACK_CAUSE_INSTRUCTOR_BACK,
-    // The instructor-now input (T7).
+    // *Instructor now* was asked for (T7).
     HANDBACK_CAUSE_INSTRUCTOR_NOW,
     // A bad frame from the instructor (T4).
     HANDBACK_CAUSE_BAD_FRAME,
@@ -148,9 +148,9 @@ enum handback_cause
     HANDBACK_CAUSE_LINK_LOST,
     // A stick (T2): `cause_axis` is the lowest axis that became held in this step.
     HANDBACK_CAUSE_STICK,
-    // A takeover latched and took what the student still had (H2).
+    // A takeover latched, and took what the student still had (H2).
     HANDBACK_CAUSE_LATCH,
-    // The instructor let go, and everything was in order for the dwell (H1).
+    // The instructor let go, and the conditions of H1 held for the dwell.
     HANDBACK_CAUSE_HANDED_BACK,
 };
 #ifndef __cplusplus
@@ -175,17 +175,17 @@ enum handback_waiting
     HANDBACK_WAITING_SWITCH,
     // The lesson switch to be turned off for long enough, then on (S2).
     HANDBACK_WAITING_SWITCH_OFF_FIRST,
-    // The lesson switch to settle in its on position, for `waiting_left` (S3).
+    // The lesson switch to settle in its on position, for another `waiting_left` (S3).
     HANDBACK_WAITING_SETTLING,
     // The lesson switch to be turned off, which clears the latch (H2).
     HANDBACK_WAITING_LATCH,
-    // The student link, for `waiting_left`; all of `requalify` while no frame comes (L2).
+    // The student link, for another `waiting_left`; all of `requalify` while the link is lost (L2).
     HANDBACK_WAITING_STUDENT_LINK,
     // `waiting_axis`, the lowest held axis, to be let go (T3).
     HANDBACK_WAITING_HELD,
-    // The dwell, for `waiting_left`; 0 where only a good frame from the instructor is missing (H1).
+    // The dwell, for another `waiting_left`; 0 where only a good frame from the instructor is missing (H1).
     HANDBACK_WAITING_DWELL,
-    // The two sticks of `waiting_axis`, the lowest such, to come close enough (H3).
+    // The two sticks of `waiting_axis` to come close enough; the lowest axis with a closed gate (H3).
     HANDBACK_WAITING_GATE,
 };
 #ifndef __cplusplus
@@ -196,7 +196,7 @@ typedef uint8_t handback_waiting;
 #endif // __STDC_VERSION__ >= 202311L
 #endif // __cplusplus
 
-// What a step was given from one side.
+// What came from one side in a step.
 enum handback_reception
 #if defined(__cplusplus) || __STDC_VERSION__ >= 202311L
   : uint8_t
@@ -206,7 +206,7 @@ enum handback_reception
     HANDBACK_RECEPTION_NOTHING,
     // A good frame.
     HANDBACK_RECEPTION_GOOD,
-    // A frame with an axis that matters beyond `plausible`; it counts as no frame.
+    // A frame in which an axis that matters is beyond `plausible`; it counts as no frame.
     HANDBACK_RECEPTION_BAD,
 };
 #ifndef __cplusplus
@@ -225,7 +225,7 @@ enum handback_link
  {
     // No good frame for longer than `timeout`, or none yet.
     HANDBACK_LINK_LOST,
-    // Frames come again, not yet for `requalify`.
+    // Frames come again, but not yet for `requalify`.
     HANDBACK_LINK_QUALIFYING,
     // Good.
     HANDBACK_LINK_GOOD,
@@ -246,7 +246,7 @@ enum handback_scope
  {
     // Every axis.
     HANDBACK_SCOPE_CRAFT,
-    // Its own axis; every axis if it is not one that the student may fly.
+    // Its own axis; every axis if its own axis is not shared.
     HANDBACK_SCOPE_AXIS,
 };
 #ifndef __cplusplus
@@ -276,7 +276,7 @@ typedef uint8_t handback_rest;
 #endif // __STDC_VERSION__ >= 202311L
 #endif // __cplusplus
 
-// What an axis outputs when it leaves the student (T6).
+// What an axis outputs when it leaves the student's set (T6).
 enum handback_transfer
 #if defined(__cplusplus) || __STDC_VERSION__ >= 202311L
   : uint8_t
@@ -284,7 +284,7 @@ enum handback_transfer
  {
     // The instructor's stick at once.
     HANDBACK_TRANSFER_SNAP,
-    // The last output, until the instructor's stick meets it, passes it or moves away from it, at the latest for
+    // The last output, until the instructor's stick meets it, passes it or moves away from it, for at most
     // `pickup_max`.
     HANDBACK_TRANSFER_PICKUP,
 };
@@ -296,14 +296,14 @@ typedef uint8_t handback_transfer;
 #endif // __STDC_VERSION__ >= 202311L
 #endif // __cplusplus
 
-// An engine, somewhere in the caller's memory.
+// An engine in the caller's memory.
 typedef struct handback_engine handback_engine;
 
 // A set of axes: bit a says whether axis a is in it.
 typedef uint16_t handback_axis_set;
 
-// How far a stick is from its centre, in 2^-14ths of full nominal travel: 16384 is 100 points, and 2 points are 328,
-// which is 10 us of a 1000..2000 us pulse.
+// Distance of a stick from its centre, in units of 2^-14 of full nominal travel: 16384 is 100 points. 2 points are
+// 328, which is 10 us of a 1000..2000 us pulse.
 typedef int16_t handback_deflection;
 
 // A length of time, or a moment on a free-running clock that wraps, in microseconds.
@@ -315,7 +315,8 @@ typedef struct handback_axis_rule {
     handback_deflection engage;
     // The axis stays held until its stick is within this of its rest (T3); from 0 to below `engage`.
     handback_deflection release;
-    // How many good frames in a row must be beyond `engage` (T1); 1 or more, each one above 1 a frame of latency.
+    // Number of good frames in a row that must be beyond `engage` (T1); 1 or more. Each frame above 1 adds a frame of
+    // latency.
     uint8_t confirm;
     // One of `handback_rest`.
     uint8_t rest_kind;
@@ -329,17 +330,17 @@ typedef struct handback_axis_rule {
     uint8_t keep;
     // Whether there is a match window (H3): 0 is no.
     uint8_t has_window;
-    // The axis may go to the student only while the two sticks are this close; 0 or more.
+    // The axis may go to the student only while the two sticks are no further apart than this; 0 or more.
     handback_deflection window;
-    // What the axis outputs when nobody flies (I2). A wrong one hurts: a throttle's is seldom 0.
+    // What the axis outputs when nobody flies (I2). A wrong value can hurt people: for a throttle it is seldom 0.
     handback_deflection failsafe;
 } handback_axis_rule;
 
 // Everything the user decides. `lesson policy --c` prints one; `handback_start` checks it (P1) and copies it.
 typedef struct handback_policy {
-    // `sizeof(handback_policy)`; shows that header and library belong together.
+    // `sizeof(handback_policy)`. It shows that header and library belong together.
     uint16_t size;
-    // How many axes there are, 1 to 16.
+    // The number of axes, 1 to 16.
     uint8_t axis_count;
     // One of `handback_scope`.
     uint8_t scope;
@@ -351,43 +352,44 @@ typedef struct handback_policy {
     handback_deflection plausible;
     // How long the lesson switch must be seen in a new position, unbroken (S2, S3); not 0. Usual: 30 ms.
     handback_micros settle;
-    // How long everything must be in order before the student gets an axis (H1). Usual: 300 ms.
+    // How long the conditions of H1 must hold before the student gets an axis (H1). Usual: 300 ms.
     handback_micros dwell;
-    // How long an axis takes from its last output to the one who flies it now (H4); 0 is at once. Usual: 200 ms.
+    // How long an axis takes from its last output to the stick of its new pilot (H4); 0 is at once. Usual: 200 ms.
     handback_micros fade;
     // The longest a pickup waits before it fades to the instructor's stick (T6). Usual: 2 s.
     handback_micros pickup_max;
     // A signal is lost when its last good frame is older than this (L1, I1); not 0. Usual: 150 ms.
     handback_micros timeout;
-    // How long a student link that was lost must go on before it is good (L2). Usual: 1 s.
+    // How long the frames of a student link that was lost must come again before it is good (L2). Usual: 1 s.
     handback_micros requalify;
     // Nobody flies when the instructor's last good frame is older than this (I2); `timeout` or more. Usual: 1 s.
     handback_micros failsafe_after;
     // A step that comes later than this after the one before is a late step (K1); not 0. Usual: 250 ms.
     handback_micros late_step;
-    // Whether a lost student link must be seen off first again with the switch (S2, L3): 0 is no. Usual: 1.
+    // Whether the switch must be seen off first again after the student link was lost (S2, L3): 0 is no. Usual: 1.
     uint8_t off_first_after_loss;
     // Whether a takeover latches once it has been on for `lasted` (H2): 0 is no.
     uint8_t has_lasted;
     // Whether a takeover latches once a watched stick is further than `beyond` from its rest (H2): 0 is no.
     uint8_t has_beyond;
-    // How long.
+    // How long a takeover must be on to latch.
     handback_micros lasted;
-    // How far; from 0 to below `plausible`.
+    // How far the stick must be from its rest; from 0 to below `plausible`.
     handback_deflection beyond;
-    // The rules of the axes, axis 0 first. What stands past the last axis is not looked at.
+    // The rules of the axes, axis 0 first. Entries past the last axis are ignored.
     struct handback_axis_rule axes[HANDBACK_MAX_AXES];
 } handback_policy;
 
-// The sticks of one moment, axis 0 first. What stands past the policy's last axis is not looked at.
+// The sticks at one moment, axis 0 first. Entries past the policy's last axis are ignored.
 typedef struct handback_frame {
     // The axes.
     handback_deflection axes[HANDBACK_MAX_AXES];
 } handback_frame;
 
-// What one step is given. Zeroed, it is a step without a frame, with the lesson switch off.
+// The inputs of one step. Zeroed, they are a step without a frame, with the lesson switch off.
 typedef struct handback_inputs {
-    // When the step is. Only the difference from the step before counts, and too large a one is a late step (K1).
+    // The instant of the step. Only its difference from the step before counts. A difference above `late_step` is a
+    // late step (K1).
     handback_micros now;
     // The instructor's frame, if one came since the step before; else null.
     const struct handback_frame *instructor;
@@ -401,7 +403,7 @@ typedef struct handback_inputs {
 
 // A change of who flies what (A1).
 typedef struct handback_event {
-    // The moment of the step that made the change.
+    // The instant of the step that made the change.
     handback_micros at;
     // The axes that the student flew before.
     handback_axis_set from_student;
@@ -419,18 +421,18 @@ typedef struct handback_event {
 
 // The result of one step.
 typedef struct handback_outcome {
-    // The moment the step was given.
+    // The instant that the step was given.
     handback_micros at;
     // What goes to the craft.
     struct handback_frame output;
-    // The instructor's sticks that this step went by: the last good frame; before the first one, the failsafe frame.
+    // The instructor's sticks that this step used: the last good frame; before the first one, the failsafe frame.
     struct handback_frame stick;
-    // How far the instructor's stick is from the output of an axis in `pickup`, above 0 where the stick must come
-    // down; 0 for all others. It saturates.
+    // Distance of the instructor's stick from the output of an axis in `pickup`, above 0 where the stick must come
+    // down; 0 for all other axes. It saturates.
     struct handback_frame pickup_offset;
     // What changed, if `has_event`; else zeroed.
     struct handback_event event;
-    // The time that is still waited, where `waiting` has one; else 0.
+    // The remaining time, where `waiting` has one; else 0.
     handback_micros waiting_left;
     // The axes that the student flies.
     handback_axis_set student_axes;
@@ -462,20 +464,21 @@ typedef struct handback_outcome {
 extern "C" {
 #endif // __cplusplus
 
-// How many bytes of memory an engine for so many axes takes; 0 where this library has none.
+// Size of the memory of an engine for this number of axes, in bytes; 0 where this library has none.
 size_t handback_engine_size(uint8_t axis_count);
 
-// What the memory of an engine must be aligned to, in bytes.
+// The required alignment of an engine's memory, in bytes.
 size_t handback_engine_align(void);
 
 // Checks a policy (P1), copies it into `memory` of `size` bytes, and starts an engine there, at the start of a lesson
-// (S1). `*engine` is then that engine; it needs no end, and the policy is not looked at any more.
+// (S1). `*engine` then points to that engine. The engine needs no clean-up, and the policy is not read again.
 //
-// After any status but `HANDBACK_STATUS_OK`, `*engine` is null; an engine that was in `memory` before is over too.
+// After any status other than `HANDBACK_STATUS_OK`, `*engine` is null. An engine that was in `memory` before has then
+// ended, too.
 //
 // # Safety
-// Pointers are null or point at what their type says, `memory` at `size` bytes. As long as the engine is used, nothing
-// else writes to that memory, and it is not moved.
+// Each pointer is null or points to what its type says, `memory` to `size` bytes. As long as the engine is used,
+// nothing else writes to that memory, and the memory is not moved.
 HANDBACK_MUST_USE
 handback_status handback_start(void *memory,
                                size_t size,
@@ -484,26 +487,26 @@ handback_status handback_start(void *memory,
 
 // One step of the lesson: call it for every frame, or more often.
 //
-// After any status but `HANDBACK_STATUS_OK` no step was made and `*outcome` is as it was: send no pulses then, so that
-// the receiver's own failsafe acts.
+// After any status other than `HANDBACK_STATUS_OK`, no step was made and `*outcome` is unchanged: then stop the pulse
+// train, so that the receiver's own failsafe acts.
 //
 // # Safety
-// Pointers are null or point at what their type says. No other call uses this engine at the same time: not from an
-// interrupt either.
+// Each pointer is null or points to what its type says. No other call uses this engine at the same time, not even from
+// an interrupt.
 HANDBACK_MUST_USE
 handback_status handback_step(struct handback_engine *engine,
                               const struct handback_inputs *inputs,
                               struct handback_outcome *outcome);
 
-// Checks a policy as `handback_start` does, and says in words what is wrong with it: axis, field, value and mend. The
-// text ends with a 0 byte and is cut where `size` ends; `HANDBACK_TEXT_SIZE` is enough. It is empty where nothing is
-// wrong.
+// Checks a policy as `handback_start` does, and says in words what is wrong with it: axis, field, value and what to
+// do. The text ends with a 0 byte and is cut where `size` ends; `HANDBACK_TEXT_SIZE` is enough. The text is empty
+// where nothing is wrong.
 //
 // # Safety
-// Pointers are null or point at what their type says, `text` at `size` bytes.
+// Each pointer is null or points to what its type says, `text` to `size` bytes.
 handback_status handback_explain(const struct handback_policy *policy, char *text, size_t size);
 
-// What a status says, in words that end with a 0 byte and stay where they are.
+// The meaning of a status in words, which end with a 0 byte and stay where they are.
 const char *handback_status_text(uint8_t status);
 
 #ifdef __cplusplus

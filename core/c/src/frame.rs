@@ -1,12 +1,12 @@
-//! Sticks and time, as C holds them.
+//! Sticks and time as C types.
 
 use handback::Frame as EngineFrame;
 
-/// The most axes that a frame has.
+/// The largest number of axes of a frame.
 pub const MAX_AXES: usize = 16;
 
-/// How far a stick is from its centre, in 2^-14ths of full nominal travel: 16384 is 100 points, and 2 points are 328,
-/// which is 10 us of a 1000..2000 us pulse.
+/// Distance of a stick from its centre, in units of 2^-14 of full nominal travel: 16384 is 100 points. 2 points are
+/// 328, which is 10 us of a 1000..2000 us pulse.
 pub type Deflection = i16;
 
 /// A set of axes: bit a says whether axis a is in it.
@@ -15,7 +15,7 @@ pub type AxisSet = u16;
 /// A length of time, or a moment on a free-running clock that wraps, in microseconds.
 pub type Micros = u32;
 
-/// The sticks of one moment, axis 0 first. What stands past the policy's last axis is not looked at.
+/// The sticks at one moment, axis 0 first. Entries past the policy's last axis are ignored.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 #[repr(C)]
 pub struct Frame {
@@ -23,11 +23,12 @@ pub struct Frame {
     pub axes: [Deflection; MAX_AXES],
 }
 
-/// What one step is given. Zeroed, it is a step without a frame, with the lesson switch off.
+/// The inputs of one step. Zeroed, they are a step without a frame, with the lesson switch off.
 #[derive(Clone, Copy, Debug)]
 #[repr(C)]
 pub struct Inputs {
-    /// When the step is. Only the difference from the step before counts, and too large a one is a late step (K1).
+    /// The instant of the step. Only its difference from the step before counts. A difference above `late_step` is a
+    /// late step (K1).
     pub now: Micros,
     /// The instructor's frame, if one came since the step before; else null.
     pub instructor: *const Frame,
@@ -40,7 +41,7 @@ pub struct Inputs {
 }
 
 impl Frame {
-    /// For an engine of `N` axes, of which the policy names `count`; the others are centred, whatever stands there.
+    /// The frame for an engine of `N` axes, of which the policy has `count`; the other axes are centred.
     pub(crate) fn in_engine<const N: usize>(&self, count: u8) -> EngineFrame<N> {
         let mut frame = EngineFrame::CENTRE;
         for (axis, bits) in frame.axes_mut().iter_mut().zip(&self.axes).take(count.into()) {
@@ -49,7 +50,7 @@ impl Frame {
         frame
     }
 
-    /// From an engine; past its last axis 0.
+    /// The frame of an engine; 0 past its last axis.
     pub(crate) fn of_engine<const N: usize>(frame: &EngineFrame<N>) -> Self {
         let mut axes = [0; MAX_AXES];
         for (bits, axis) in axes.iter_mut().zip(frame.axes()) {

@@ -1,5 +1,5 @@
-//! The engines that this library was built with. Each is compiled for its own number of axes, which takes flash; a
-//! policy is flown by the smallest that holds it, and the axes that are left over take part in nothing.
+//! The engines that this library was built with. Each is compiled for its own number of axes, which takes flash. A
+//! policy is flown by the smallest engine that holds it; the axes left over are neither watched nor shared.
 
 use core::ffi::c_void;
 
@@ -14,18 +14,18 @@ pub const ENGINE_SIZE_4: usize = 512;
 pub const ENGINE_SIZE_8: usize = 768;
 /// Bytes of memory that are enough for an engine of up to 16 axes, on every target.
 pub const ENGINE_SIZE_16: usize = 1280;
-/// What the memory of an engine must be aligned to, on every target; `handback_engine_align()` may say less.
+/// The alignment of an engine's memory that is enough on every target; `handback_engine_align()` may give less.
 pub const ENGINE_ALIGN: usize = 8;
 
 /// An engine for a number of axes.
 #[derive(Debug)]
 pub(crate) struct Instance {
-    /// How many.
+    /// The number of axes.
     pub(crate) axes: u8,
-    /// Of its memory, in bytes.
+    /// Size of its memory, in bytes.
     pub(crate) size: usize,
     pub(crate) align: usize,
-    /// Whether a policy passes for it.
+    /// Checks a policy for this engine.
     pub(crate) check: fn(&Policy) -> Result<(), Refusal>,
     pub(crate) start: unsafe fn(*mut c_void, &Policy) -> Result<(), Refusal>,
     pub(crate) step: unsafe fn(*mut c_void, u8, &Moment<'_>) -> Outcome,
@@ -60,17 +60,17 @@ impl Instance {
         }
     }
 
-    /// The smallest engine for so many axes.
+    /// The smallest engine for this number of axes.
     pub(crate) fn for_axes(count: u8) -> Result<&'static Self, Refusal> {
         INSTANCES.iter().find(|one| (1..=one.axes).contains(&count)).ok_or(Refusal::AxisCount(count))
     }
 
-    /// The engine of exactly so many axes.
+    /// The engine of exactly this number of axes.
     pub(crate) fn of_width(width: u8) -> Option<&'static Self> {
         INSTANCES.iter().find(|one| one.axes == width)
     }
 
-    /// The engine for a policy, if the policy is one of this library's.
+    /// The engine for a policy, if the size of the policy is that of this library's policies.
     pub(crate) fn for_policy(policy: &Policy) -> Result<&'static Self, Refusal> {
         if usize::from(policy.size) != size_of::<Policy>() {
             return Err(Refusal::OtherHeader(policy.size));

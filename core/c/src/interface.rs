@@ -1,4 +1,4 @@
-//! The functions. C's pointers are checked here, as far as a pointer can be, and go no further.
+//! The functions of the C interface. C's pointers are checked here, as far as a pointer can be checked.
 
 use core::ffi::{c_char, c_void};
 
@@ -12,32 +12,33 @@ use crate::room::{Moment, Seal};
 use crate::status::Status;
 use crate::text::Text;
 
-/// An engine, somewhere in the caller's memory.
+/// An engine in the caller's memory.
 #[derive(Debug)]
 pub struct Engine {
     _opaque: [u8; 0],
 }
 
-/// How many bytes of memory an engine for so many axes takes; 0 where this library has none.
+/// Size of the memory of an engine for this number of axes, in bytes; 0 where this library has none.
 #[unsafe(no_mangle)]
 pub extern "C" fn handback_engine_size(axis_count: u8) -> usize {
     Instance::for_axes(axis_count).map_or(0, |instance| instance.size)
 }
 
-/// What the memory of an engine must be aligned to, in bytes.
+/// The required alignment of an engine's memory, in bytes.
 #[unsafe(no_mangle)]
 pub extern "C" fn handback_engine_align() -> usize {
     INSTANCES.iter().map(|instance| instance.align).max().unwrap_or(1)
 }
 
 /// Checks a policy (P1), copies it into `memory` of `size` bytes, and starts an engine there, at the start of a lesson
-/// (S1). `*engine` is then that engine; it needs no end, and the policy is not looked at any more.
+/// (S1). `*engine` then points to that engine. The engine needs no clean-up, and the policy is not read again.
 ///
-/// After any status but `HANDBACK_STATUS_OK`, `*engine` is null; an engine that was in `memory` before is over too.
+/// After any status other than `HANDBACK_STATUS_OK`, `*engine` is null. An engine that was in `memory` before has then
+/// ended, too.
 ///
 /// # Safety
-/// Pointers are null or point at what their type says, `memory` at `size` bytes. As long as the engine is used, nothing
-/// else writes to that memory, and it is not moved.
+/// Each pointer is null or points to what its type says, `memory` to `size` bytes. As long as the engine is used,
+/// nothing else writes to that memory, and the memory is not moved.
 #[must_use]
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn handback_start(
@@ -50,9 +51,9 @@ pub unsafe extern "C" fn handback_start(
         Ok(place) => place.cast_mut(),
         Err(status) => return status,
     };
-    // SAFETY: it is neither null nor misaligned; that it points at a pointer is the caller's word.
+    // SAFETY: it is neither null nor misaligned; the caller guarantees that it points to a pointer.
     unsafe { told.write(core::ptr::null_mut()) };
-    // SAFETY: the caller's word is the same.
+    // SAFETY: the caller guarantees the same.
     match unsafe { started(memory, size, policy) } {
         Ok(()) => {
             // SAFETY: as above.
@@ -66,31 +67,31 @@ pub unsafe extern "C" fn handback_start(
 /// # Safety
 /// That of [`handback_start`].
 unsafe fn started(memory: *mut c_void, size: usize, policy: *const Policy) -> Result<(), Status> {
-    // A seal is aligned as every room is.
+    // A seal has the alignment of every room.
     non_null_aligned(memory.cast::<Seal>())?;
     if size < size_of::<Seal>() {
         return Err(Status::MemoryTooSmall);
     }
-    // SAFETY: it is aligned, and large enough by the caller's word.
+    // SAFETY: it is aligned, and the caller guarantees that it is large enough.
     unsafe { Seal::break_on(memory) };
-    // SAFETY: the caller's word. Nothing writes to the policy before the engine has its copy.
+    // SAFETY: the caller guarantees it. Nothing writes to the policy before the engine has its copy.
     let policy = unsafe { look(policy) }?;
     let instance = Instance::for_policy(policy).map_err(|why| why.status())?;
     if size < instance.size {
         return Err(Status::MemoryTooSmall);
     }
-    // SAFETY: aligned as every room is, and as large as this one.
+    // SAFETY: it has the alignment of every room, and is as large as this one.
     unsafe { (instance.start)(memory, policy) }.map_err(|why| why.status())
 }
 
 /// One step of the lesson: call it for every frame, or more often.
 ///
-/// After any status but `HANDBACK_STATUS_OK` no step was made and `*outcome` is as it was: send no pulses then, so that
-/// the receiver's own failsafe acts.
+/// After any status other than `HANDBACK_STATUS_OK`, no step was made and `*outcome` is unchanged: then stop the pulse
+/// train, so that the receiver's own failsafe acts.
 ///
 /// # Safety
-/// Pointers are null or point at what their type says. No other call uses this engine at the same time: not from an
-/// interrupt either.
+/// Each pointer is null or points to what its type says. No other call uses this engine at the same time, not even from
+/// an interrupt.
 #[must_use]
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn handback_step(engine: *mut Engine, inputs: *const Inputs, outcome: *mut Outcome) -> Status {
@@ -98,11 +99,11 @@ pub unsafe extern "C" fn handback_step(engine: *mut Engine, inputs: *const Input
         Ok(place) => place.cast_mut(),
         Err(status) => return status,
     };
-    // SAFETY: the caller's word is the same.
+    // SAFETY: the caller guarantees the same.
     match unsafe { stepped(engine.cast(), inputs) } {
         Ok(outcome) => {
-            // SAFETY: it is neither null nor misaligned; that it points at an outcome is the caller's word. What the
-            // step was given is not borrowed any more, so a frame in it may be part of the last outcome.
+            // SAFETY: it is neither null nor misaligned; the caller guarantees that it points to an outcome. The inputs
+            // are not borrowed any more, so a frame in them may be part of the last outcome.
             unsafe { said.write(outcome) };
             Status::Ok
         }
@@ -114,14 +115,15 @@ pub unsafe extern "C" fn handback_step(engine: *mut Engine, inputs: *const Input
 /// That of [`handback_step`].
 unsafe fn stepped(memory: *mut c_void, inputs: *const Inputs) -> Result<Outcome, Status> {
     non_null_aligned(memory.cast::<Seal>())?;
-    // SAFETY: it is aligned; that it is memory an engine was to be started in, and so as large, is the caller's word.
+    // SAFETY: it is aligned; the caller guarantees that an engine was to be started in this memory, which is then as
+    // large as a seal.
     let seal = unsafe { Seal::of(memory) }?;
     let instance = Instance::of_width(seal.width).ok_or(Status::NotStarted)?;
-    // SAFETY: the caller's word.
+    // SAFETY: the caller guarantees it.
     let inputs = unsafe { look(inputs) }?;
-    // SAFETY: the caller's word.
+    // SAFETY: the caller guarantees it.
     let instructor = unsafe { look_if_any(inputs.instructor) }?;
-    // SAFETY: the caller's word.
+    // SAFETY: the caller guarantees it.
     let student = unsafe { look_if_any(inputs.student) }?;
     let given = Moment {
         now: inputs.now,
@@ -130,16 +132,16 @@ unsafe fn stepped(memory: *mut c_void, inputs: *const Inputs) -> Result<Outcome,
         lesson_switch: inputs.lesson_switch != 0,
         instructor_now: inputs.instructor_now != 0,
     };
-    // SAFETY: the seal is that of an engine of this width; that nobody else uses it is the caller's word.
+    // SAFETY: the seal is that of an engine of this width; the caller guarantees that nobody else uses it.
     Ok(unsafe { (instance.step)(memory, seal.axis_count, &given) })
 }
 
-/// Checks a policy as `handback_start` does, and says in words what is wrong with it: axis, field, value and mend. The
-/// text ends with a 0 byte and is cut where `size` ends; `HANDBACK_TEXT_SIZE` is enough. It is empty where nothing is
-/// wrong.
+/// Checks a policy as `handback_start` does, and says in words what is wrong with it: axis, field, value and what to
+/// do. The text ends with a 0 byte and is cut where `size` ends; `HANDBACK_TEXT_SIZE` is enough. The text is empty
+/// where nothing is wrong.
 ///
 /// # Safety
-/// Pointers are null or point at what their type says, `text` at `size` bytes.
+/// Each pointer is null or points to what its type says, `text` to `size` bytes.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn handback_explain(policy: *const Policy, text: *mut c_char, size: usize) -> Status {
     if text.is_null() {
@@ -148,14 +150,14 @@ pub unsafe extern "C" fn handback_explain(policy: *const Policy, text: *mut c_ch
     if size == 0 {
         return Status::TextTooSmall;
     }
-    // SAFETY: it is not null, and its bytes may have any value once they are written; that there are so many, and that
-    // nobody else uses them, is the caller's word.
+    // SAFETY: it is not null, and its bytes are initialised once they are written; the caller guarantees that there are
+    // `size` bytes, and that nobody else uses them.
     let room = unsafe {
         text.cast::<u8>().write_bytes(0, size);
         core::slice::from_raw_parts_mut(text.cast::<u8>(), size)
     };
     let mut text = Text::new(room);
-    // SAFETY: the caller's word.
+    // SAFETY: the caller guarantees it.
     let policy = match unsafe { look(policy) } {
         Ok(policy) => policy,
         Err(status) => {
@@ -172,7 +174,7 @@ pub unsafe extern "C" fn handback_explain(policy: *const Policy, text: *mut c_ch
     }
 }
 
-/// What a status says, in words that end with a 0 byte and stay where they are.
+/// The meaning of a status in words, which end with a 0 byte and stay where they are.
 #[unsafe(no_mangle)]
 pub extern "C" fn handback_status_text(status: u8) -> *const c_char {
     Status::text_of(status).as_ptr()

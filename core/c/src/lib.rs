@@ -1,16 +1,16 @@
 //! The handback engine for C and C++.
 //!
-//! A C program includes `include/handback.h`, links the static library and brings the memory; nothing is allocated. The
-//! functions are in [`interface`]; everything else is what they are made of. Nothing here decides who flies: that is
-//! the crate `handback`, and a policy goes through its check (P1).
+//! A C program includes `include/handback.h`, links the static library and provides the memory; nothing is allocated.
+//! The functions are in [`interface`]; all other modules serve them. Nothing here decides who flies: the crate
+//! `handback` does, and it also checks every policy (P1).
 //!
 //! # Map
-//! - [`interface`]: the functions, and the only file that C's pointers come into.
-//! - [`policy`]: what the user decides, as plain C data; [`refusal`]: why it was refused, told in words by [`text`].
-//! - [`frame`], [`outcome`]: what a step is given and what it says.
+//! - [`interface`]: the functions; the only file that receives pointers from C.
+//! - [`policy`]: a policy as plain C data; [`refusal`]: why it was refused, told in words by [`text`].
+//! - [`frame`], [`outcome`]: the inputs and the outcome of a step.
 //! - [`room`]: an engine in memory that the caller owns; [`instance`]: the engines that this library was built with.
-//! - [`pointer`]: what a pointer must pass before it is followed.
-//! - [`status`]: every way that a call can end, by name.
+//! - [`pointer`]: the checks of a pointer before it is followed.
+//! - [`status`]: every result of a call, by name.
 //!
 //! # Unsafe
 //! All of it is in `interface`, `pointer` and `room`, each block with its reason.
@@ -33,8 +33,8 @@ pub mod room;
 pub mod status;
 pub mod text;
 
-/// Nothing here panics, and the check of the linked image shows it. The compiler wants to be told nevertheless what a
-/// panic would do: stop, so that the watchdog starts the box anew, in which the instructor has the craft (S1).
+/// Nothing here panics, and the check of the linked image shows it. The compiler needs a panic handler nevertheless. It
+/// stops, so that the watchdog restarts the box; the instructor then has the craft (S1).
 #[cfg(target_os = "none")]
 #[panic_handler]
 fn panic(_: &core::panic::PanicInfo<'_>) -> ! {

@@ -1,4 +1,5 @@
-//! What a step says, as plain C data. Taken apart field by field, so that nothing an outcome comes to hold is lost.
+//! The outcome of a step as plain C data. The conversion names every field, so that no new field of an outcome is left
+//! out.
 
 use handback::{Deflection as EngineDeflection, Event as EngineEvent, Outcome as EngineOutcome};
 
@@ -16,17 +17,17 @@ pub enum Pilot {
     Student,
 }
 
-/// Why who flies has changed; where several apply it is the first in this order (A1).
+/// Why the pilot changed; where several causes apply, the first in this order (A1).
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[repr(u8)]
 pub enum Cause {
-    /// The steps stopped for too long (K1).
+    /// The step came too late after the one before (K1).
     LateStep,
     /// The instructor's signal was lost (I1, I2).
     InstructorLost,
     /// The instructor's signal came back (I1).
     InstructorBack,
-    /// The instructor-now input (T7).
+    /// *Instructor now* was asked for (T7).
     InstructorNow,
     /// A bad frame from the instructor (T4).
     BadFrame,
@@ -36,9 +37,9 @@ pub enum Cause {
     LinkLost,
     /// A stick (T2): `cause_axis` is the lowest axis that became held in this step.
     Stick,
-    /// A takeover latched and took what the student still had (H2).
+    /// A takeover latched, and took what the student still had (H2).
     Latch,
-    /// The instructor let go, and everything was in order for the dwell (H1).
+    /// The instructor let go, and the conditions of H1 held for the dwell.
     HandedBack,
 }
 
@@ -54,21 +55,21 @@ pub enum Waiting {
     Switch,
     /// The lesson switch to be turned off for long enough, then on (S2).
     SwitchOffFirst,
-    /// The lesson switch to settle in its on position, for `waiting_left` (S3).
+    /// The lesson switch to settle in its on position, for another `waiting_left` (S3).
     Settling,
     /// The lesson switch to be turned off, which clears the latch (H2).
     Latch,
-    /// The student link, for `waiting_left`; all of `requalify` while no frame comes (L2).
+    /// The student link, for another `waiting_left`; all of `requalify` while the link is lost (L2).
     StudentLink,
     /// `waiting_axis`, the lowest held axis, to be let go (T3).
     Held,
-    /// The dwell, for `waiting_left`; 0 where only a good frame from the instructor is missing (H1).
+    /// The dwell, for another `waiting_left`; 0 where only a good frame from the instructor is missing (H1).
     Dwell,
-    /// The two sticks of `waiting_axis`, the lowest such, to come close enough (H3).
+    /// The two sticks of `waiting_axis` to come close enough; the lowest axis with a closed gate (H3).
     Gate,
 }
 
-/// What a step was given from one side.
+/// What came from one side in a step.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[repr(u8)]
 pub enum Reception {
@@ -76,7 +77,7 @@ pub enum Reception {
     Nothing,
     /// A good frame.
     Good,
-    /// A frame with an axis that matters beyond `plausible`; it counts as no frame.
+    /// A frame in which an axis that matters is beyond `plausible`; it counts as no frame.
     Bad,
 }
 
@@ -86,7 +87,7 @@ pub enum Reception {
 pub enum Link {
     /// No good frame for longer than `timeout`, or none yet.
     Lost,
-    /// Frames come again, not yet for `requalify`.
+    /// Frames come again, but not yet for `requalify`.
     Qualifying,
     /// Good.
     Good,
@@ -96,7 +97,7 @@ pub enum Link {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[repr(C)]
 pub struct Event {
-    /// The moment of the step that made the change.
+    /// The instant of the step that made the change.
     pub at: Micros,
     /// The axes that the student flew before.
     pub from_student: AxisSet,
@@ -116,18 +117,18 @@ pub struct Event {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[repr(C)]
 pub struct Outcome {
-    /// The moment the step was given.
+    /// The instant that the step was given.
     pub at: Micros,
     /// What goes to the craft.
     pub output: Frame,
-    /// The instructor's sticks that this step went by: the last good frame; before the first one, the failsafe frame.
+    /// The instructor's sticks that this step used: the last good frame; before the first one, the failsafe frame.
     pub stick: Frame,
-    /// How far the instructor's stick is from the output of an axis in `pickup`, above 0 where the stick must come
-    /// down; 0 for all others. It saturates.
+    /// Distance of the instructor's stick from the output of an axis in `pickup`, above 0 where the stick must come
+    /// down; 0 for all other axes. It saturates.
     pub pickup_offset: Frame,
     /// What changed, if `has_event`; else zeroed.
     pub event: Event,
-    /// The time that is still waited, where `waiting` has one; else 0.
+    /// The remaining time, where `waiting` has one; else 0.
     pub waiting_left: Micros,
     /// The axes that the student flies.
     pub student_axes: AxisSet,
@@ -201,7 +202,7 @@ impl<const N: usize> From<&EngineOutcome<N>> for Outcome {
 }
 
 impl Event {
-    /// Zeroed.
+    /// An event with all bytes 0.
     const NONE: Self = Self {
         at: 0,
         from_student: 0,
@@ -245,7 +246,7 @@ fn cause_of(cause: handback::Cause) -> (Cause, u8) {
     (kind, 0)
 }
 
-/// The kind of a waiting, its axis and the time left.
+/// The kind of a waiting, its axis and the remaining time.
 fn waiting_of(waiting: Option<handback::Waiting>) -> (Waiting, u8, Micros) {
     match waiting {
         None => (Waiting::Nothing, 0, 0),

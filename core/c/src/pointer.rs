@@ -1,5 +1,5 @@
-//! What a pointer that C passes must be before it is followed. That it points at something of its type, and that nobody
-//! else writes there meanwhile, only the caller can know: it is what the header asks of every call.
+//! The checks of a pointer from C before it is followed. Only the caller can know that it points to something of its
+//! type, and that nobody else writes there meanwhile: the header requires it of every call.
 
 use crate::status::Status;
 
@@ -12,17 +12,17 @@ pub(crate) fn non_null_aligned<T>(pointer: *const T) -> Result<*const T, Status>
     }
 }
 
-/// What the pointer points at.
+/// The value that the pointer points to.
 ///
 /// # Safety
-/// A pointer that is not null and is aligned points at a `T`, which nobody writes to for `'a`.
+/// A pointer that is not null and is aligned points to a `T`, which nobody writes to for `'a`.
 pub(crate) unsafe fn look<'a, T>(pointer: *const T) -> Result<&'a T, Status> {
     let pointer = non_null_aligned(pointer)?;
-    // SAFETY: it is neither null nor misaligned; the rest is the caller's word.
+    // SAFETY: it is neither null nor misaligned; the caller guarantees the rest.
     Ok(unsafe { &*pointer })
 }
 
-/// What the pointer points at, where null stands for nothing.
+/// The value that the pointer points to; `None` for null.
 ///
 /// # Safety
 /// That of [`look`].
@@ -30,6 +30,6 @@ pub(crate) unsafe fn look_if_any<'a, T>(pointer: *const T) -> Result<Option<&'a 
     if pointer.is_null() {
         return Ok(None);
     }
-    // SAFETY: the caller's word is the same.
+    // SAFETY: the caller guarantees the same.
     unsafe { look(pointer) }.map(Some)
 }

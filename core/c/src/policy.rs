@@ -1,4 +1,4 @@
-//! What the user decides, as plain C data: numbers only, so that no value of any byte is more than a wrong policy.
+//! A policy as plain C data: numbers only, so that any value of any byte is at worst a wrong policy.
 
 use handback::{AxisRule as EngineRule, AxisSet as EngineSet, CheckedPolicy, Deflection as EngineDeflection};
 use handback::{Duration, Latches, Policy as EnginePolicy, PolicyError};
@@ -12,7 +12,7 @@ use crate::refusal::Refusal;
 pub enum Scope {
     /// Every axis.
     Craft,
-    /// Its own axis; every axis if it is not one that the student may fly.
+    /// Its own axis; every axis if its own axis is not shared.
     Axis,
 }
 
@@ -26,13 +26,13 @@ pub enum Rest {
     WhereLeft,
 }
 
-/// What an axis outputs when it leaves the student (T6).
+/// What an axis outputs when it leaves the student's set (T6).
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[repr(u8)]
 pub enum Transfer {
     /// The instructor's stick at once.
     Snap,
-    /// The last output, until the instructor's stick meets it, passes it or moves away from it, at the latest for
+    /// The last output, until the instructor's stick meets it, passes it or moves away from it, for at most
     /// `pickup_max`.
     Pickup,
 }
@@ -45,7 +45,8 @@ pub struct AxisRule {
     pub engage: Deflection,
     /// The axis stays held until its stick is within this of its rest (T3); from 0 to below `engage`.
     pub release: Deflection,
-    /// How many good frames in a row must be beyond `engage` (T1); 1 or more, each one above 1 a frame of latency.
+    /// Number of good frames in a row that must be beyond `engage` (T1); 1 or more. Each frame above 1 adds a frame of
+    /// latency.
     pub confirm: u8,
     /// One of `handback_rest`.
     pub rest_kind: u8,
@@ -59,9 +60,9 @@ pub struct AxisRule {
     pub keep: u8,
     /// Whether there is a match window (H3): 0 is no.
     pub has_window: u8,
-    /// The axis may go to the student only while the two sticks are this close; 0 or more.
+    /// The axis may go to the student only while the two sticks are no further apart than this; 0 or more.
     pub window: Deflection,
-    /// What the axis outputs when nobody flies (I2). A wrong one hurts: a throttle's is seldom 0.
+    /// What the axis outputs when nobody flies (I2). A wrong value can hurt people: for a throttle it is seldom 0.
     pub failsafe: Deflection,
 }
 
@@ -69,9 +70,9 @@ pub struct AxisRule {
 #[derive(Clone, Copy, Debug, Default)]
 #[repr(C)]
 pub struct Policy {
-    /// `sizeof(handback_policy)`; shows that header and library belong together.
+    /// `sizeof(handback_policy)`. It shows that header and library belong together.
     pub size: u16,
-    /// How many axes there are, 1 to 16.
+    /// The number of axes, 1 to 16.
     pub axis_count: u8,
     /// One of `handback_scope`.
     pub scope: u8,
@@ -83,36 +84,36 @@ pub struct Policy {
     pub plausible: Deflection,
     /// How long the lesson switch must be seen in a new position, unbroken (S2, S3); not 0. Usual: 30 ms.
     pub settle: Micros,
-    /// How long everything must be in order before the student gets an axis (H1). Usual: 300 ms.
+    /// How long the conditions of H1 must hold before the student gets an axis (H1). Usual: 300 ms.
     pub dwell: Micros,
-    /// How long an axis takes from its last output to the one who flies it now (H4); 0 is at once. Usual: 200 ms.
+    /// How long an axis takes from its last output to the stick of its new pilot (H4); 0 is at once. Usual: 200 ms.
     pub fade: Micros,
     /// The longest a pickup waits before it fades to the instructor's stick (T6). Usual: 2 s.
     pub pickup_max: Micros,
     /// A signal is lost when its last good frame is older than this (L1, I1); not 0. Usual: 150 ms.
     pub timeout: Micros,
-    /// How long a student link that was lost must go on before it is good (L2). Usual: 1 s.
+    /// How long the frames of a student link that was lost must come again before it is good (L2). Usual: 1 s.
     pub requalify: Micros,
     /// Nobody flies when the instructor's last good frame is older than this (I2); `timeout` or more. Usual: 1 s.
     pub failsafe_after: Micros,
     /// A step that comes later than this after the one before is a late step (K1); not 0. Usual: 250 ms.
     pub late_step: Micros,
-    /// Whether a lost student link must be seen off first again with the switch (S2, L3): 0 is no. Usual: 1.
+    /// Whether the switch must be seen off first again after the student link was lost (S2, L3): 0 is no. Usual: 1.
     pub off_first_after_loss: u8,
     /// Whether a takeover latches once it has been on for `lasted` (H2): 0 is no.
     pub has_lasted: u8,
     /// Whether a takeover latches once a watched stick is further than `beyond` from its rest (H2): 0 is no.
     pub has_beyond: u8,
-    /// How long.
+    /// How long a takeover must be on to latch.
     pub lasted: Micros,
-    /// How far; from 0 to below `plausible`.
+    /// How far the stick must be from its rest; from 0 to below `plausible`.
     pub beyond: Deflection,
-    /// The rules of the axes, axis 0 first. What stands past the last axis is not looked at.
+    /// The rules of the axes, axis 0 first. Entries past the last axis are ignored.
     pub axes: [AxisRule; MAX_AXES],
 }
 
 impl Policy {
-    /// Checked for an engine of `N` axes, of which `axis_count` are the policy's: what is refused is what the check of
+    /// Checks the policy for an engine of `N` axes, of which the policy has `axis_count`. It refuses what the check of
     /// a policy with just these axes refuses (P1).
     pub(crate) fn check<const N: usize>(&self) -> Result<CheckedPolicy<N>, Refusal> {
         let policy = self.in_engine::<N>()?;
@@ -120,7 +121,8 @@ impl Policy {
         let watched_past = policy.watched.except(there).lowest();
         let shared_past = policy.shared.except(there).lowest();
         match (policy.check(), watched_past, shared_past) {
-            // The check of the wider engine, which has these axes, passes over what comes here, after these two.
+            // The wider engine has these axes, so its check passes over them. In a policy with just these axes, the
+            // check for them would come after these two.
             (Err(why @ (PolicyError::Plausible { .. } | PolicyError::NothingWatched)), ..) => Err(why),
             (_, Some(axis), _) => Err(PolicyError::WatchedPastLast { axis, axes: count }),
             (_, None, Some(axis)) => Err(PolicyError::SharedPastLast { axis, axes: count }),
@@ -129,7 +131,7 @@ impl Policy {
         .map_err(Refusal::Policy)
     }
 
-    /// The axes past the policy's last are neither watched nor shared: they rest at their centre, and take no part.
+    /// The axes past the policy's last axis are neither watched nor shared: they rest at their centre and take no part.
     fn in_engine<const N: usize>(&self) -> Result<EnginePolicy<N>, Refusal> {
         let mut axes = [EngineRule::sprung(); N];
         for ((rule, given), axis) in axes.iter_mut().zip(&self.axes).zip(0..self.axis_count) {

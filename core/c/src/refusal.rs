@@ -1,4 +1,4 @@
-//! Why a policy was refused, with what the message needs.
+//! Why a policy was refused, with the data of the message.
 
 use handback::PolicyError;
 
@@ -8,9 +8,9 @@ use crate::text::Text;
 /// Why a policy was refused, whether as C data or as a policy.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Refusal {
-    /// The policy says that it is so large.
+    /// The policy has this size, which is not this library's.
     OtherHeader(u16),
-    /// No engine of this library has so many axes.
+    /// No engine of this library has this number of axes.
     AxisCount(u8),
     /// No scope has this number.
     UnknownScope(u8),
@@ -33,7 +33,7 @@ pub enum Refusal {
 }
 
 impl Refusal {
-    /// The status of its name.
+    /// The status of the same name.
     pub fn status(&self) -> Status {
         match self {
             Self::OtherHeader(_) => Status::OtherHeader,
@@ -45,7 +45,7 @@ impl Refusal {
         }
     }
 
-    /// Says axis, field, value and mend.
+    /// Says axis, field, value and what to do.
     pub fn tell(&self, text: &mut Text<'_>) {
         let (axis, field, value) = match *self {
             Self::Policy(why) => return text.add(why.message().as_str()),

@@ -1,6 +1,6 @@
 //! An engine in memory that the caller owns: the checked policy, the engine that borrows it, and a seal before them.
 //!
-//! The engine points at the policy beside it, so a room must stay where it is. The seal says where that was, and that
+//! The engine points to the policy beside it, so a room must not be moved. The seal says where the room was, and that
 //! there is an engine at all.
 
 use core::ffi::c_void;
@@ -13,29 +13,29 @@ use crate::policy::Policy;
 use crate::refusal::Refusal;
 use crate::status::Status;
 
-/// What memory holds in which an engine of `N` axes was started.
+/// The contents of memory in which an engine of `N` axes was started.
 #[repr(C)]
 pub(crate) struct Room<const N: usize> {
-    /// First, so that it is found before `N` is known.
+    /// First, so that it can be found before `N` is known.
     seal: Seal,
     policy: CheckedPolicy<N>,
     engine: Engine<'static, N>,
 }
 
-/// Tells memory with an engine from other memory.
+/// Distinguishes memory with an engine from other memory.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[repr(C)]
 pub(crate) struct Seal {
     mark: u32,
-    /// How many axes the engine has.
+    /// The number of axes of the engine.
     pub(crate) width: u8,
-    /// How many of them the policy has.
+    /// The number of axes of the policy.
     pub(crate) axis_count: u8,
     /// The address that the engine was started at.
     place: usize,
 }
 
-/// What one step is given, out of C's pointers.
+/// The inputs of one step, taken out of C's pointers.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Moment<'a> {
     pub(crate) now: u32,
@@ -46,10 +46,10 @@ pub(crate) struct Moment<'a> {
 }
 
 impl Seal {
-    /// Any number that memory is not likely to hold by chance.
+    /// A number that memory is not likely to hold by chance.
     const MARK: u32 = 0x7AB1_E5E7;
 
-    /// On no engine.
+    /// The seal of memory without an engine.
     const BROKEN: Self = Self { mark: 0, width: 0, axis_count: 0, place: 0 };
 
     fn on<const N: usize>(memory: *mut Room<N>, axis_count: u8) -> Self {
@@ -61,9 +61,9 @@ impl Seal {
     /// The seal of an engine that was started in this memory and not moved.
     ///
     /// # Safety
-    /// The memory is aligned to a seal and as large, nobody writes to it meanwhile, and its bytes have some value.
+    /// The memory is aligned to a seal and as large, nobody writes to it meanwhile, and its bytes are initialised.
     pub(crate) unsafe fn of(memory: *const c_void) -> Result<Self, Status> {
-        // SAFETY: the caller's word; every value of these bytes is a seal, if a broken one.
+        // SAFETY: the caller guarantees it. Every value of these bytes is a seal, if a broken one.
         let seal = unsafe { memory.cast::<Self>().read() };
         if seal.mark != Self::MARK {
             return Err(Status::NotStarted);
@@ -79,7 +79,7 @@ impl Seal {
     /// # Safety
     /// The memory is aligned to a seal and as large, and nobody else uses it meanwhile.
     pub(crate) unsafe fn break_on(memory: *mut c_void) {
-        // SAFETY: the caller's word. There is nothing to drop.
+        // SAFETY: the caller guarantees it. There is nothing to drop.
         unsafe { memory.cast::<Self>().write(Self::BROKEN) }
     }
 }
@@ -93,8 +93,8 @@ pub(crate) unsafe fn start<const N: usize>(memory: *mut c_void, policy: &Policy)
     let room = memory.cast::<Room<N>>();
     // SAFETY: inside the room, which is large enough and aligned. There is nothing to drop.
     unsafe { (&raw mut (*room).policy).write(checked) };
-    // SAFETY: just written. Until the room is started anew nobody writes to its policy: `step` borrows the engine only.
-    // It lives as long as the room, and is used by nothing but the engine beside it.
+    // SAFETY: just written. Until the room is started again, nobody writes to its policy: `step` borrows the engine
+    // only. The policy lives as long as the room, and is used by nothing but the engine beside it.
     let policy_in_room: &'static CheckedPolicy<N> = unsafe { &(*room).policy };
     // SAFETY: inside the room, as above.
     unsafe { (&raw mut (*room).engine).write(Engine::new(policy_in_room)) };
@@ -109,7 +109,8 @@ pub(crate) unsafe fn start<const N: usize>(memory: *mut c_void, policy: &Policy)
 /// The memory has the seal of an engine of `N` axes, and nobody else uses it meanwhile.
 pub(crate) unsafe fn step<const N: usize>(memory: *mut c_void, axis_count: u8, given: &Moment<'_>) -> Outcome {
     let room = memory.cast::<Room<N>>();
-    // SAFETY: a sealed room holds an engine; nobody else borrows it, by the caller's word. The policy is no part of it.
+    // SAFETY: a sealed room holds an engine; the caller guarantees that nobody else borrows it. The policy is no part
+    // of it.
     let engine = unsafe { &mut (*room).engine };
     let instructor = given.instructor.map(|frame| frame.in_engine(axis_count));
     let student = given.student.map(|frame| frame.in_engine(axis_count));

@@ -1,18 +1,18 @@
-//! Every way that a call can end, by name.
+//! Every result of a call, by name.
 
 use core::ffi::CStr;
 
 use handback::PolicyError;
 
-/// How a call ended. Only `HANDBACK_STATUS_OK` is good: after any other nothing was done.
+/// The result of a call. After any status other than `HANDBACK_STATUS_OK`, nothing was done.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[repr(u8)]
 pub enum Status {
-    /// All is well.
+    /// The call succeeded.
     Ok,
-    /// A pointer is null that must not be.
+    /// A pointer is null that must not be null.
     Null,
-    /// A pointer is not aligned to what it points at.
+    /// A pointer is not aligned to the type that it points to.
     Misaligned,
     /// The memory is smaller than the engine.
     MemoryTooSmall,
@@ -66,7 +66,7 @@ pub enum Status {
     OtherRule,
 }
 
-/// What every status says, in their order.
+/// The text of every status, in their order.
 const TEXTS: [(Status, &CStr); 28] = [
     (Status::Ok, c"ok"),
     (Status::Null, c"a pointer is null: give it something to point at"),
@@ -102,7 +102,7 @@ const TEXTS: [(Status, &CStr); 28] = [
 ];
 
 impl Status {
-    /// What a number says that should be a status.
+    /// The text of the status with this number.
     pub fn text_of(number: u8) -> &'static CStr {
         TEXTS.iter().find(|(status, _)| *status as u8 == number).map_or(c"no such status", |(_, text)| text)
     }

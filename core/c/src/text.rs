@@ -1,7 +1,7 @@
-//! Words in a C program's memory: always ended with a 0 byte, cut where the room ends. Without `core::fmt`, which costs
-//! a microcontroller kilobytes.
+//! Text in a C program's memory: it always ends with a 0 byte, and is cut where the memory ends. It does without
+//! `core::fmt`, which costs a microcontroller kilobytes.
 
-/// Room for every text of this library with its 0 byte.
+/// Bytes that are enough for every text of this library, with its 0 byte.
 pub const TEXT_SIZE: usize = 176;
 
 /// A text that is being written.
@@ -36,7 +36,7 @@ impl<'a> Text<'a> {
     /// Adds bytes, of which none is 0.
     pub fn add_bytes(&mut self, bytes: &[u8]) {
         for byte in bytes {
-            // The last place stays 0.
+            // The last byte stays 0.
             if let Some([place, _, ..]) = self.room.get_mut(self.len..) {
                 *place = *byte;
                 self.len = self.len.saturating_add(1);

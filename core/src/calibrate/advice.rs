@@ -1,7 +1,9 @@
-//! From the noise of a rest to thresholds (T1 T3 R2) and a dwell (H1): the smallest that hold what is wanted.
+//! Computes thresholds (T1, T3, R2) and a dwell (H1) from the noise of a rest: the smallest values that hold the
+//! target.
 //!
-//! `spread.rs` says what they are made of, `doubt.rs` where no rate is claimed for them. The fewest frames of `confirm` are recommended that reach the threshold aimed
-//! at; where none do, the smallest threshold.
+//! `spread.rs` holds the terms of a threshold; `doubt.rs` decides where no rate is claimed for it. The recommended
+//! `confirm` is the smallest that reaches `Bounds::aim`. Where none reaches it, the `confirm` with the smallest
+//! threshold is recommended.
 
 use super::doubt::{Basis, Case, Doubt};
 use super::learnt::{Learnt, LearntAxis};
@@ -17,7 +19,8 @@ use crate::deflection::{Deflection, Frame};
 use crate::policy::{Policy, Rest};
 use crate::reading::Unit;
 
-/// The least effective number of independent frames: it gives the deviation to 4.4 %, 1 / sqrt(2 x 256).
+/// Smallest effective number of independent frames. It gives the deviation with a standard error of 4.4 %, which is 1 /
+/// sqrt(2 x 256).
 const ENOUGH: u32 = 256;
 
 /// The thresholds of one axis.
@@ -25,13 +28,14 @@ const ENOUGH: u32 = 256;
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct AxisAdvice {
-    /// Recommended `engage` of its rule (T1).
+    /// Recommended `engage` of the axis rule (T1).
     pub engage: Deflection,
-    /// Recommended `release` (T3, R2): half of that, or what a resting stick needs to be seen at rest.
+    /// Recommended `release` (T3, R2): half of `engage`, or more where a stick at rest strays further; always below
+    /// `engage`.
     pub release: Deflection,
     /// Recommended `confirm` (T1), 1 to 3.
     pub confirm: u8,
-    /// Whether they hold the target, or are a margin for which no rate is claimed.
+    /// Whether these thresholds hold the target, or are a margin without a claimed rate.
     pub basis: Basis,
 }
 
@@ -40,16 +44,17 @@ pub struct AxisAdvice {
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct Recommendation<const N: usize> {
-    /// Of each watched axis, axis 0 first.
+    /// The thresholds of each axis, axis 0 first; `None` where the axis is not watched.
     #[cfg_attr(feature = "serde", serde(with = "crate::array"))]
     pub axes: [Option<AxisAdvice>; N],
-    /// Recommended `dwell` (H1): as long as the slowest sweep was within `engage`, and as a spring swings that swings
-    /// past its `release`. `None` where no watched stick was swept.
+    /// Recommended `dwell` (H1), the longest that any watched axis needs. One axis needs the time that its slowest
+    /// sweep spent within `engage`, and, where its spring swings the stick past `release`, the time until the stick
+    /// stands still. `None` where no watched stick was swept.
     pub dwell: Option<Duration>,
 }
 
 impl<const N: usize> Recommendation<N> {
-    /// The policy with these thresholds; sticks that have a fixed rest get the one given here.
+    /// Returns the policy with these thresholds. The axes with a fixed rest (R1) get their rest from `rests`.
     #[must_use]
     pub fn apply(&self, mut policy: Policy<N>, rests: &Frame<N>) -> Policy<N> {
         for ((rule, advice), &rest) in policy.axes.iter_mut().zip(&self.axes).zip(rests.axes()) {
@@ -65,12 +70,12 @@ impl<const N: usize> Recommendation<N> {
 }
 
 impl<U: Unit, const N: usize> Learnt<U, N> {
-    /// The smallest thresholds that hold the target at the noise that was measured, as read through these channels: the
-    /// instructor's, all of whose travel comes out. Where the rest does not say how often noise passes a threshold, it is
-    /// twice as far as was seen, and [`AxisAdvice::basis`] says so.
+    /// Computes the smallest thresholds that hold the target at the measured noise. `channels` read the instructor's
+    /// sticks and pass on their full travel. Where the rest does not show how often noise passes a threshold, the
+    /// threshold is at least twice the largest distance seen, and [`AxisAdvice::basis`] says so.
     ///
     /// # Errors
-    /// The first watched axis for which there is none, and what would help.
+    /// Names the first watched axis without thresholds, and says what would help.
     pub fn recommend<const M: usize>(
         &self,
         channels: &Channels<U, N, M>,
@@ -96,14 +101,14 @@ impl<U: Unit, const N: usize> Learnt<U, N> {
 }
 
 impl Target {
-    /// How rare the noise of one axis must be beyond its threshold, in frames.
+    /// Return period of one axis, in frames: its noise may pass the threshold once in this time.
     fn period(&self, watched: AxisSet) -> ReturnPeriod {
         let micros = u64::from(self.apart).saturating_mul(1_000_000);
         let frames = micros.checked_div(u64::from(self.frame.as_ticks().max(1000))).unwrap_or(0);
         ReturnPeriod::one_in(frames.saturating_mul(watched.len().into()))
     }
 
-    /// A rest of fewer frames does not show how it wanders.
+    /// Number of frames in 110 s. A shorter rest does not show whether it wanders.
     fn frames_in_110_s(&self) -> u32 {
         110_000_000_u32.checked_div(self.frame.as_ticks().max(1000)).unwrap_or(0)
     }
@@ -154,7 +159,7 @@ impl<U: Unit> LearntAxis<U> {
         Ok(AxisAdvice { engage, release, confirm, basis: doubt.map_or(Basis::Rate, Basis::Margin) })
     }
 
-    /// What most of a threshold that is too large is for.
+    /// The largest contribution to a threshold that is too large.
     fn trouble(&self, doubt: Option<Doubt>, case: Case<'_>, confirm: u8) -> Trouble {
         let strays = case.spread.strays(&self.noise, case.period, confirm);
         let [new, _] = self.noise.fresh;
@@ -171,18 +176,20 @@ impl<U: Unit> LearntAxis<U> {
         }
     }
 
-    /// For how many frames a stick that passes its centre, or comes home, is no stick at rest.
+    /// Number of frames for which a stick that passes its centre, or returns to it, must not count as at rest. `None`
+    /// where the stick was not swept.
     fn busy(&self, channel: &Channel<U>, advice: AxisAdvice) -> Option<u32> {
         let scale = Scale::of(channel);
         let sweep = self.slowest_sweep?;
-        // The narrowest band that holds `engage`, or the widest there is.
+        // The narrowest band that contains `engage`, or the widest band.
         let [mut frames, ..] = sweep.frames;
         for (&inside, band) in sweep.frames.iter().zip(sweep.bands()) {
             if scale.deflection(band) > advice.engage {
                 frames = inside;
             }
         }
-        // Two more: a sweep may begin and end between two frames; and it is held only when it is confirmed.
+        // One frame more, since a sweep may begin and end between two frames. `confirm` more, since the axis becomes
+        // held only then.
         let sweep = u32::from(frames).saturating_add(1).saturating_add(advice.confirm.into());
         let over = scale.deflection(u64::from(self.overshoot) << 8) > advice.release;
         Some(sweep.saturating_add(if over { u32::from(self.ring) } else { 0 }))

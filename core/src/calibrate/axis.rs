@@ -1,4 +1,4 @@
-//! One axis on its way through the guide.
+//! One axis while the guide runs.
 
 use super::learnt::LearntAxis;
 use super::meter::RestMeter;
@@ -8,28 +8,28 @@ use super::sequence::Prompt;
 use super::step_size::StepSize;
 use crate::reading::{Reading, Unit};
 
-/// What has been learnt of one axis so far.
+/// Measurements of one axis so far.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Axis {
     pub(super) meter: RestMeter,
     noise: Option<RestNoise>,
-    /// Of all readings, at rest and moved.
+    /// Quantisation step of all readings, at rest and moved.
     steps: StepSize,
-    /// How far readings of a stick that stands still may be apart.
+    /// Largest difference between readings of a stick that stands still.
     slack: u16,
-    /// Where it stood in the top right corner, and in the bottom left one.
+    /// Readings in the top right corner and in the bottom left corner.
     corners: [Option<u16>; 2],
     middle: Middle,
     still: Still,
     back: Return,
     sweeps: Sweeps,
-    /// The furthest that it came to rest from its centre, after it was let go.
+    /// Largest distance from its centre at which the stick came to rest after it was let go.
     scatter: u16,
     past: u16,
     ring: u16,
     low: u16,
     high: u16,
-    /// Whether it has done what the step asks for.
+    /// Whether the stick has done what the step asks for.
     pub(super) done: bool,
 }
 
@@ -52,7 +52,7 @@ impl Axis {
         done: false,
     };
 
-    /// One reading in this step of the guide.
+    /// Takes in one reading in this step of the guide.
     pub(super) fn take<U: Unit>(&mut self, step: Prompt, reading: Reading<U>, sprung: bool) {
         let reading = reading.to_bits();
         self.steps.take(reading);
@@ -66,7 +66,7 @@ impl Axis {
         }
     }
 
-    /// The rest is over; what still means follows from it.
+    /// Ends the rest. Its noise sets `slack`, the limit for a stick that stands still.
     pub(super) fn rested<U: Unit>(&mut self) {
         let Some(noise) = self.meter.noise() else { return };
         let apart = noise.peak_to_peak();
@@ -75,7 +75,8 @@ impl Axis {
         self.noise = Some(noise);
     }
 
-    /// The next step begins; one after a corner knows from which end the stick comes.
+    /// Begins the next step. After a corner, the middle is an eighth of the travel to it; after both, of the shorter
+    /// travel.
     pub(super) fn begin(&mut self) {
         (self.still, self.back, self.done) = (Still::NEW, Return::NEW, false);
         let travels = self.corners.map(|corner| corner.map(|at| at.abs_diff(self.middle.centre)));
@@ -86,7 +87,8 @@ impl Axis {
         }
     }
 
-    /// Held still, far enough from its centre, and not on the side of the other corner.
+    /// Records a corner where the stick is held still, far enough from its centre, and not on the side of the other
+    /// corner.
     fn corner<U: Unit>(&mut self, reading: u16, corner: usize) {
         let Some(at) = self.still.take(reading, self.slack) else { return };
         let centre = self.middle.centre;
@@ -114,21 +116,22 @@ impl Axis {
         self.done = true;
     }
 
-    /// Swept often enough; a stick without a spring need only have been moved through its middle.
+    /// Takes in a reading of the sweeps. Done after `SWEEPS` sweeps; at once for a stick without a spring.
     fn stir(&mut self, reading: u16, sprung: bool) {
         (self.low, self.high) = (self.low.min(reading), self.high.max(reading));
         self.sweeps.take(reading, self.middle);
         self.done = !sprung || self.sweeps.count >= super::motion::SWEEPS;
     }
 
-    /// What was learnt, once the guide is through.
+    /// The result, once the guide is done.
     pub(super) fn learnt<U: Unit>(&self, sprung: bool) -> LearntAxis<U> {
-        // A guide that is through has been to both corners; a way of 0 to an end would be refused as a channel.
+        // Once the guide is done, both corners are known. A channel with a travel of 0 would be refused.
         let [top, bottom] = self.corners.map(|corner| corner.unwrap_or(self.middle.centre));
-        // A corner that was not quite held is mended by the stir, less the noise that is on an extreme.
+        // If a corner was not held quite at the end, the sweeps correct it; `slack` takes off the noise of an extreme
+        // reading.
         let high = top.max(bottom).max(self.high.saturating_sub(self.slack));
         let low = top.min(bottom).min(self.low.saturating_add(self.slack));
-        // A stick without a spring rested where it was parked; its centre is half way.
+        // A stick without a spring rested where it was parked; its centre is half way between its ends.
         #[allow(clippy::cast_possible_truncation)] // a mean of readings
         let half_way = (u32::from(low).wrapping_add(u32::from(high)) >> 1) as u16;
         LearntAxis {

@@ -1,8 +1,8 @@
-//! What a threshold is based on: a rate that was reckoned, or a margin where the recording does not carry a rate.
+//! Decides what a threshold is based on: a computed rate, or a margin where the recording does not support a rate.
 //!
-//! The tables know normal noise of the size and the correlation that were seen. A rate is claimed only where nothing that
-//! was seen speaks against such noise. A jump that comes once an hour cannot be seen in a rest of two minutes and is in no
-//! figure here.
+//! The tables are for normal noise with the measured deviation and correlation. A rate is claimed only where no
+//! measurement contradicts this model. A jump that comes once an hour does not show in a rest of two minutes, so no
+//! figure here includes it.
 
 use super::noise::{RestNoise, distance};
 use super::spread::{Scale, Spread, beyond_steps, reference_off, surely_seen, times};
@@ -14,9 +14,9 @@ use crate::deflection::Deflection;
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub enum Basis {
-    /// The target is held, as reckoned for normal noise of the size seen.
+    /// The threshold holds the target, computed for normal noise of the measured deviation.
     Rate,
-    /// Twice as far as was seen, or more: a margin. No rate is claimed, for this reason.
+    /// A margin: at least twice the largest distance that was seen. No rate is claimed, for this reason.
     Margin(Doubt),
 }
 
@@ -26,17 +26,17 @@ pub enum Basis {
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[non_exhaustive]
 pub enum Doubt {
-    /// No reading of the rest differed from another.
+    /// All readings of the rest are the same.
     NeverChanged,
-    /// The deviation of the readings is below 0.58 of their quantisation step.
+    /// The standard deviation of the readings is below 0.58 of their quantisation step.
     Coarse,
-    /// The rest lasted less than 110 s, and does not show how it wanders.
+    /// The rest lasted less than 110 s: too short to show whether it wanders.
     Brief,
-    /// The rest moves more slowly than the recording is long.
+    /// The rest wanders: its mean drifts over times as long as the recording, or longer.
     Wanders,
-    /// Single frames, or rows of two or three, were further out than normal noise of this size explains.
+    /// Single frames, or rows of two or three, were further from the rest than normal noise of this deviation explains.
     Jumps,
-    /// More frames were far out than normal noise of this size explains.
+    /// More frames were far from the rest than normal noise of this deviation explains.
     Tails,
 }
 
@@ -54,7 +54,7 @@ impl Doubt {
     }
 }
 
-/// One axis: what was seen of it, and what is wanted.
+/// One axis: its measurements and its target.
 #[derive(Clone, Copy)]
 pub(super) struct Case<'a> {
     pub(super) noise: &'a RestNoise,
@@ -62,7 +62,7 @@ pub(super) struct Case<'a> {
     pub(super) scale: Scale,
     pub(super) period: ReturnPeriod,
     pub(super) least: Deflection,
-    /// Whether the rest was too short to show how it wanders.
+    /// Whether the rest was too short to show whether it wanders.
     pub(super) brief: bool,
 }
 
@@ -87,12 +87,12 @@ impl Case<'_> {
         }
     }
 
-    /// Whether all rows of one to three frames were further out than noise explains.
+    /// Whether rows of one, of two and of three frames were all further from the rest than noise explains.
     pub(super) fn moved(&self) -> bool {
         (1..=3).all(|confirm| self.jumps(confirm))
     }
 
-    /// The least threshold to be had with `confirm`; `None` where jumps would pass it too often.
+    /// The smallest threshold with this `confirm`; `None` where jumps would pass it too often.
     pub(super) fn engage(&self, doubt: Option<Doubt>, confirm: u8) -> Option<Deflection> {
         let reckoned = self.scale.deflection(self.spread.engage(self.noise, self.period, confirm));
         if doubt.is_none() {
@@ -102,21 +102,23 @@ impl Case<'_> {
         (!self.jumps(1) || self.seldom_in_a_row(engage.max(self.least), confirm)).then_some(engage)
     }
 
-    /// Whether a row of `confirm` frames was further out than normal noise would be in 16,384 rests, or beyond the
-    /// threshold itself where the target is for 256 rests or more: frequent jumps make the deviation so large that it would
-    /// explain them.
+    /// Whether a row of `confirm` frames was further from the rest than normal noise is in 16,384 rests of this length.
+    /// Also true where a row passed the threshold itself and the return period is at least 256 rests: frequent jumps
+    /// raise the deviation so far that normal noise would explain them.
     ///
-    /// After jumps, `confirm` alone holds no rate. Jumps come in bursts. Where N jumps were seen and none lasted longer than
-    /// a frame, up to 1 - 0.05^(1/N) of all jumps may last longer (95 %, the exact binomial bound), about 3 / N. With N jumps
-    /// a rest that is up to three longer rows a rest, however large N is: more often than a rest shows.
+    /// After jumps, `confirm` alone holds no rate, since jumps come in bursts. Where N jumps were seen and none lasted
+    /// longer than one frame, a fraction of up to 1 - 0.05^(1/N) of all jumps may last longer, about 3 / N (exact
+    /// binomial bound, 95 %). With N jumps per rest, that is up to three longer rows per rest for every N. One rest
+    /// cannot show that longer rows are rarer.
     fn jumps(&self, confirm: u8) -> bool {
         let worth = self.scale.deflection(self.spread.engage(self.noise, self.period, confirm)).max(self.least);
         let passed = self.seen(confirm) > worth && self.period.outlasts(self.noise.frames);
         self.matters(confirm) && (passed || !self.spread.explains(self.noise, confirm))
     }
 
-    /// A row within half the least threshold worth having is no jump, however still the stick is otherwise: readings in
-    /// whole microseconds change by one where the stick hardly moves.
+    /// Whether a row of `confirm` frames was further from the rest than half of `Bounds::least`. A nearer row is no
+    /// jump, however still the stick is otherwise: readings in whole microseconds change by one where the stick hardly
+    /// moves.
     fn matters(&self, confirm: u8) -> bool {
         self.seen(confirm) > Deflection::from_bits(self.least.to_bits() >> 1)
     }
@@ -125,26 +127,28 @@ impl Case<'_> {
         self.scale.deflection(surely_seen(self.noise, confirm))
     }
 
-    /// Whether rows of `confirm` jumps would be as rare as wanted if jumps were independent: the probability of a row of k is
-    /// that of one jump to the power of k. Real jumps come in rows more often, so that a threshold that fails this is not
-    /// even a margin. A jump is a frame beyond `engage`; a single one says nothing of how often they come.
+    /// Whether rows of `confirm` jumps would be as rare as the target asks if jumps were independent. The probability
+    /// of a row of k jumps is then that of one jump to the power of k. Real jumps come in rows more often, so a
+    /// threshold that fails here is not even a margin. A jump is a frame beyond `engage`. One jump gives no rate, so
+    /// the count is reduced by one.
     fn seldom_in_a_row(&self, engage: Deflection, confirm: u8) -> bool {
         let jumps = beyond_steps(self.noise, self.scale.steps(engage)).saturating_sub(1);
-        // In 2^-8ths of a frame, to keep the logarithm fine.
+        // In units of 2^-8 frames, so that the logarithm keeps its resolution.
         match (u64::from(self.noise.frames) << 8).checked_div(jumps) {
             Some(frames) => ReturnPeriod::one_in(frames).shorter(8).of_a_row(confirm) >= self.period,
             None => true,
         }
     }
 
-    /// Whether more frames were three deviations out, or further, than normal noise explains.
+    /// Whether more frames were at least three standard deviations from the rest than normal noise explains.
     fn has_tails(&self) -> bool {
         const WHITE: [u32; 2] = [1 << 20; 2];
         let Spread { deviation, step, .. } = self.spread;
-        // Three deviations from the rest, whichever side of the reference that is on, before it was read in steps.
+        // Distances are counted from the reference, and in quantisation steps. `off` is the largest difference from the
+        // distance to the rest before quantisation.
         let off = (u64::from(reference_off(self.noise)) << 8).saturating_add(step >> 1);
-        // Frames of slow noise are far out in groups. Beyond three deviations a group has about 2/9 of the integrated
-        // correlation.
+        // In slow noise, frames beyond a threshold come in groups. Beyond three deviations, a group has about 2/9 of
+        // the integrated correlation.
         let together = self.noise.frames.checked_div(self.noise.independent).unwrap_or(1) / 4;
         (0..).zip(self.noise.far).any(|(place, count)| {
             let distance = (u64::from(distance(place)) << 8).saturating_sub(off);
@@ -155,14 +159,15 @@ impl Case<'_> {
     }
 }
 
-/// The period of frames below which `count` among `frames` are too many: more than 1.5 e + 4 sqrt(e k) + 3 k, where e are
-/// expected and k come in a group. `None` where the count is not too many even if none are expected.
+/// The return period, in frames, above which `count` events in `frames` are too many for normal noise. With e events
+/// expected and k in a group, too many is more than 1.5 e + 4 sqrt(e k) + 3 k. `None` where the count is not too many
+/// even for e = 0.
 fn apart_at_most(frames: u32, count: u32, together: u32) -> Option<ReturnPeriod> {
     let (count, k) = (u64::from(count), u64::from(together));
     if count <= k.saturating_mul(3) {
         return None;
     }
-    // sqrt(e) is (sqrt(6 count - 2 k) - 4 sqrt(k)) / 3; in 2^-8ths.
+    // sqrt(e) is (sqrt(6 count - 2 k) - 4 sqrt(k)) / 3, here in units of 2^-8.
     let root = |x: u64| (x << 16).isqrt();
     let most = root(count.wrapping_mul(6).saturating_sub(k.wrapping_mul(2)));
     let expected = most.saturating_sub(root(k.wrapping_mul(16))).checked_div(3).unwrap_or(0);

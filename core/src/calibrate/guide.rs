@@ -1,4 +1,4 @@
-//! The guide: takes the pilot through the sequence, and goes on when a step has been done.
+//! Guides the pilot through the sequence, and begins the next step when the current one is done.
 
 use core::marker::PhantomData;
 
@@ -8,27 +8,27 @@ use super::sequence::{Prompt, SEQUENCE};
 use crate::axis_set::AxisSet;
 use crate::reading::{Reading, Unit};
 
-/// Where the guide is.
+/// State of the guide after a frame.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct CalibrationProgress {
     /// What the pilot is asked to do now.
     pub step: Prompt,
-    /// Whether that begins now: for a beep, or a word.
+    /// Whether this step begins now, for a beep or a spoken prompt.
     pub begun: bool,
-    /// The axes that have not done it yet.
+    /// The axes that have not done this step yet.
     pub missing: AxisSet,
 }
 
-/// Learns `N` sticks, frame by frame. Propellers off, and the receiver of the craft without power: these sticks fly
+/// Learns `N` sticks, frame by frame. Propellers off, and no power on the receiver of the craft: these sticks fly
 /// nothing.
 ///
-/// The readings come as they do in a lesson, one of each stick a frame, in the order of the axes.
+/// The readings are those of a lesson: one reading of each stick in each frame, in the order of the axes.
 #[derive(Clone, Debug)]
 pub struct Calibration<U, const N: usize> {
     sprung: AxisSet,
     rest_frames: u32,
-    /// Where in the sequence.
+    /// Index in the sequence.
     place: u8,
     begun: bool,
     axes: [Axis; N],
@@ -36,11 +36,13 @@ pub struct Calibration<U, const N: usize> {
 }
 
 impl<U: Unit, const N: usize> Calibration<U, N> {
-    /// At the beginning of the sequence.
+    /// A guide at the beginning of the sequence.
     ///
-    /// `sprung` are the axes that a spring brings to their centre. `rest_frames` is how long hands stay off, 128 frames
-    /// at least and 131,072 at most. Fewer than 256 are never enough for a recommendation, and some 500 are for white
-    /// noise; 6000 are two minutes of 50 a second, enough for noise with a correlation time (e-fold) of an eighth of a second.
+    /// `sprung` is the set of axes with a spring that returns the stick to its centre. `rest_frames` is the length of
+    /// the rest with hands off: 128 to 131,072 frames; a value outside that range counts as the nearer limit.
+    ///
+    /// A recommendation needs at least 256 frames. About 500 frames are enough for white noise. 6000 frames, two
+    /// minutes at 50 frames a second, are enough for noise with a correlation time (e-fold) of an eighth of a second.
     /// Slower noise needs a longer rest, and the recommendation says so.
     pub const fn new(sprung: AxisSet, rest_frames: u32) -> Self {
         const { assert!(N >= 1 && N <= 16, "a frame has 1 to 16 axes") };
@@ -49,7 +51,7 @@ impl<U: Unit, const N: usize> Calibration<U, N> {
         Self { sprung, rest_frames, place: 0, begun: true, axes: [Axis::NEW; N], unit: PhantomData }
     }
 
-    /// One frame. A frame with a reading that no stick has, 0 or [`Reading::MAX`], is passed over.
+    /// Takes in one frame. A frame in which a reading is 0 or [`Reading::MAX`], which no stick gives, is ignored.
     pub fn take(&mut self, readings: &[Reading<U>; N]) -> CalibrationProgress {
         let sound = readings.iter().all(|&reading| reading.to_bits() != 0 && reading.to_bits() != u16::MAX);
         let step = self.step();
@@ -79,7 +81,7 @@ impl<U: Unit, const N: usize> Calibration<U, N> {
         }
     }
 
-    /// What was learnt; `None` until the sequence is through.
+    /// The result; `None` until the sequence is done.
     pub fn learnt(&self) -> Option<Learnt<U, N>> {
         if self.step() != Prompt::Done {
             return None;
@@ -94,7 +96,7 @@ impl<U: Unit, const N: usize> Calibration<U, N> {
         })
     }
 
-    /// The axes of which the step still wants something.
+    /// The axes that have not done this step yet.
     fn missing(&self) -> AxisSet {
         let (mut missing, mut axis) = (AxisSet::EMPTY, AxisSet::FIRST);
         for state in &self.axes {
@@ -106,11 +108,11 @@ impl<U: Unit, const N: usize> Calibration<U, N> {
         missing
     }
 
-    /// On to the next step once every axis has done this one.
+    /// Begins the next step once every axis has done this one.
     fn advance(&mut self, step: Prompt) {
         if step == Prompt::HandsOff {
             if self.axes.iter().any(|axis| axis.meter.strayed()) {
-                // Somebody touched a stick: the rest begins anew.
+                // A stick was touched: the rest begins again.
                 self.axes = [Axis::NEW; N];
                 self.begun = true;
             }

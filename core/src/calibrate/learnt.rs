@@ -1,4 +1,4 @@
-//! What the guide learnt of the sticks: set-ups of channels, and what thresholds are worked out from.
+//! Result of the guide: set-ups of channels, and the measurements from which thresholds are computed.
 
 use super::motion::Sweep;
 use super::noise::RestNoise;
@@ -10,51 +10,51 @@ use crate::reading::{Counts, Micros, Pulse, Reading, Unit};
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(bound = ""))]
 pub struct Learnt<U, const N: usize> {
-    /// What was learnt of each.
+    /// The result for each axis.
     #[cfg_attr(feature = "serde", serde(with = "crate::array"))]
     pub axes: [LearntAxis<U>; N],
 }
 
-/// One axis; distances are in steps of its readings.
+/// Result for one axis. Distances are in steps of its readings.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(bound = ""))]
 pub struct LearntAxis<U> {
-    /// Whether a spring brings it home, as the calibration was told.
+    /// Whether a spring returns the stick to its centre, as given to the calibration.
     pub sprung: bool,
-    /// The end with the lesser reading.
+    /// Reading at the end with the smaller readings.
     pub low: Reading<U>,
-    /// Where it rests; without a spring, half way.
+    /// Reading at rest; without a spring, half way between the ends.
     pub centre: Reading<U>,
-    /// The end with the greater reading.
+    /// Reading at the end with the larger readings.
     pub high: Reading<U>,
-    /// Whether up, or right, is the lesser reading.
+    /// Whether the reading becomes smaller towards up or right.
     pub reversed: bool,
-    /// How it was at rest.
+    /// Noise at rest.
     pub noise: RestNoise,
-    /// The least non-zero difference between a reading and the next one, at rest and moved: the quantisation step. 0 where
-    /// nothing changed, so that it is not known.
+    /// Quantisation step: the smallest non-zero difference between a reading and the next one, at rest and moved. 0
+    /// where no reading changed, so that the step is unknown.
     pub step: u16,
-    /// The furthest from its centre that it came to rest after it was let go.
+    /// Largest distance from its centre at which the stick came to rest after it was let go.
     pub scatter: u16,
-    /// The furthest that it swung past its centre then.
+    /// Largest distance that the stick swung past its centre after it was let go.
     pub overshoot: u16,
-    /// The most frames from its arrival at the middle until it stood still.
+    /// Largest number of frames from the arrival at the middle until the stick stood still.
     pub ring: u16,
-    /// The slowest of its sweeps through centre; `None` where none was asked for.
+    /// The slowest sweep through centre; `None` where there was no sweep.
     pub slowest_sweep: Option<Sweep>,
 }
 
 impl<U: Unit, const N: usize> Learnt<U, N> {
-    /// Where every stick rests, to be read through the channels that a lesson uses: the fixed rests of a policy.
+    /// The readings of all sticks at rest. Read through the channels of a lesson, they are the fixed rests of a policy.
     pub fn centres(&self) -> [Reading<U>; N] {
         self.axes.each_ref().map(|axis| axis.centre)
     }
 }
 
 impl LearntAxis<Micros> {
-    /// A stick that was only watched at rest, by a [`RestMeter`](super::RestMeter): its ends are taken for nominal, 1000
-    /// and 2000 us, and how it comes home and sweeps is not known.
+    /// A stick of which only the rest was measured, by a [`RestMeter`](super::RestMeter). Its ends are taken as
+    /// nominal, 1000 and 2000 us; its return to centre and its sweeps are unknown.
     pub const fn at_rest(noise: RestNoise, sprung: bool) -> Self {
         Self {
             sprung,
@@ -71,10 +71,10 @@ impl LearntAxis<Micros> {
         }
     }
 
-    /// The set-up that makes full travel of what was learnt.
+    /// The channel set-up in which the learnt ends are full travel.
     ///
-    /// It is for the student, and for a box whose own sticks fly the craft. An instructor's transmitter that flies the
-    /// craft by itself keeps its nominal [`Channel::pulse`], so that the craft is sent what it sends.
+    /// Use it for the student, and for a box whose own sticks fly the craft. An instructor's transmitter that flies the
+    /// craft by itself keeps its nominal [`Channel::pulse`], so that the craft receives what that transmitter sends.
     pub fn channel(&self, number: u8) -> Channel<Micros> {
         let nominal = Channel::pulse(number);
         Channel {
@@ -90,7 +90,7 @@ impl LearntAxis<Micros> {
 }
 
 impl LearntAxis<Counts> {
-    /// The set-up that makes full travel of what was learnt, of a converter that counts to `full_scale`.
+    /// The channel set-up in which the learnt ends are full travel, for a converter that counts to `full_scale`.
     pub fn channel(&self, number: u8, full_scale: u16) -> Channel<Counts> {
         let counts = [self.low, self.centre, self.high].map(Reading::to_bits);
         Channel { reversed: self.reversed, ..Channel::counts(number, counts, full_scale) }

@@ -1,19 +1,21 @@
-//! The noise of a stick that nobody touches, taken in reading by reading.
+//! Measures the noise of a stick that nobody touches, reading by reading.
 //!
-//! A reading costs additions, comparisons and three products, all of 32 bits; no division. Once in 64 frames, where a
-//! block ends, its sums are added to sums of 64 bits (`sums.rs`), and so is the square of its own sum; every other time the
-//! square of the sum of two blocks, too, and so on up to nine (`lengths.rs`).
+//! A reading costs additions, comparisons and three products, all of 32 bits, and no division. At the end of each block
+//! of 64 frames, its sums and the square of its sum are added to sums of 64 bits (`sums.rs`). At every second block end
+//! the square of the sum of two blocks is added too, at every fourth that of four, and so on for nine levels
+//! (`lengths.rs`).
 
 use super::noise::{RestNoise, place, reached};
 use super::step_size::StepSize;
 use super::sums::{BLOCK, Block, FURTHEST, Sums};
 
-/// No more blocks than this are taken in: 131,072 frames, 43 minutes of 50 a second.
+/// Largest number of blocks that count: 131,072 frames, 43 minutes at 50 frames a second.
 const MOST_BLOCKS: u16 = 2048;
 
-/// Takes in the readings of one axis while hands are off.
+/// Measures the readings of one axis while hands are off.
 ///
-/// The first 64 set the reference from which all others are measured, and are not counted. Only whole blocks of 64 count.
+/// The mean of the first 64 readings is the reference from which all distances are measured; these readings do not
+/// count. After them, only whole blocks of 64 readings count.
 ///
 /// ```
 /// use handback::calibrate::RestMeter;
@@ -29,14 +31,15 @@ const MOST_BLOCKS: u16 = 2048;
 pub struct RestMeter {
     /// The mean of the first block.
     reference: u16,
-    /// How far the last two readings were from it, the last first; before it is set, the readings.
+    /// Distances of the last two readings from the reference, the last first; before the reference is set, the
+    /// readings.
     last: [i32; 2],
-    /// The same without their signs, of counted frames.
+    /// Magnitudes of these distances, of counted frames only.
     sizes: [u16; 2],
     low: u16,
     high: u16,
     rows: [u16; 3],
-    /// Counted frames by their distance.
+    /// Number of counted frames at each distance, in the classes of `place`.
     far: [u16; 28],
     steps: StepSize,
     strayed: bool,
@@ -49,7 +52,7 @@ pub struct RestMeter {
 }
 
 impl RestMeter {
-    /// A meter that has seen nothing.
+    /// A meter without readings.
     pub const fn new() -> Self {
         Self {
             reference: 0,
@@ -68,7 +71,8 @@ impl RestMeter {
         }
     }
 
-    /// Takes in one reading: steps of a [`Reading`](crate::Reading), or any other number that grows with the stick.
+    /// Takes in one reading: the bits of a [`Reading`](crate::Reading), or any other number that grows with the
+    /// deflection.
     pub fn take(&mut self, reading: u16) {
         match self.blocks {
             None => self.find_reference(reading),
@@ -77,7 +81,7 @@ impl RestMeter {
         }
     }
 
-    /// The frames that count so far.
+    /// The number of frames counted so far.
     pub const fn frames(&self) -> u32 {
         match self.blocks {
             Some(blocks) => (blocks as u32).wrapping_mul(BLOCK),
@@ -85,12 +89,12 @@ impl RestMeter {
         }
     }
 
-    /// Whether a reading was too far from the first ones for a stick at rest: somebody touched it, or a wire is loose.
+    /// Whether a reading was too far from the reference for a stick at rest: the stick was touched, or a wire is loose.
     pub const fn strayed(&self) -> bool {
         self.strayed
     }
 
-    /// What the rest was like so far; `None` until two blocks were counted.
+    /// The noise so far; `None` until two blocks were counted.
     pub fn noise(&self) -> Option<RestNoise> {
         let blocks = self.blocks.filter(|&blocks| blocks >= 2)?;
         Some(RestNoise {
@@ -105,7 +109,7 @@ impl RestMeter {
 
     fn find_reference(&mut self, reading: u16) {
         self.steps.take(reading);
-        // At most 64 * 65535.
+        // The sum is at most 64 * 65535.
         self.block.sum = self.block.sum.wrapping_add(i32::from(reading));
         let [before, _] = self.last;
         self.last = [i32::from(reading), before];
@@ -136,7 +140,7 @@ impl RestMeter {
         }
     }
 
-    /// The largest distance that one frame, two in a row and three in a row had or exceeded, whichever the side (T1).
+    /// Updates the largest distances that one frame, two in a row and three in a row reached, on either side (T1).
     fn see_row(&mut self, at: i32) {
         #[allow(clippy::cast_possible_truncation)] // at most 4095
         let size = at.unsigned_abs() as u16;

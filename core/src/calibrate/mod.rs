@@ -1,10 +1,11 @@
-//! Calibration: centre, ends, direction and noise of the instructor's own sticks, and thresholds from them.
+//! Calibration: centre, ends, direction and noise of the instructor's own sticks, and thresholds computed from them.
 //!
-//! A [`Calibration`] guides the pilot through a [`SEQUENCE`] and learns from one frame of readings at a time. What it has
-//! [`Learnt`] makes [`Channel`](crate::Channel)s, and, with a [`Target`], a [`Recommendation`]: the smallest `engage`,
-//! `release` and `confirm` of every watched axis with which noise takes the craft no more often than wanted, and a
-//! `dwell` that bridges a sweep through centre. Where the recording does not say how often that is, they are a margin and
-//! say so ([`Basis`]). Where there are none that make sense, a [`Refusal`] says why and what would help.
+//! A [`Calibration`] guides the pilot through a [`SEQUENCE`] and learns from one frame of readings at a time. Its
+//! result, [`Learnt`], gives [`Channel`](crate::Channel)s and, with a [`Target`], a [`Recommendation`]. A
+//! recommendation is the smallest `engage`, `release` and `confirm` of every watched axis with which noise takes the
+//! craft no more often than the target allows, and a `dwell` that bridges a sweep through centre. Where the recording
+//! does not show how often noise passes a threshold, the threshold is a margin and says so ([`Basis`]). Where no
+//! sensible threshold exists, a [`Refusal`] says why and what would help.
 //!
 //! ```
 //! use handback::calibrate::{Basis, Calibration, Prompt, Target};
@@ -38,24 +39,25 @@
 //! ```
 //!
 //! # What is measured
-//! - At rest: mean, variance, peak to peak, the quantisation step, the correlation of a frame with the next two, the variance
-//!   of the means of 64, 128, 256, .. frames, the largest distance that one, two and three frames in a row had, and how many
-//!   frames were how far off. The sums are exact.
-//! - Of a stick that is let go: where it comes to rest, how far and how long it swings past.
-//! - Of sweeps: the most frames that one spent near the centre, within four bands about it.
+//! - At rest: mean, variance, peak to peak, the quantisation step, the correlation of a frame with each of the next
+//!   two, the variance of the means of 64, 128, 256, .. frames, the largest distance that one, two and three frames in
+//!   a row reached, and the number of frames beyond each of 28 distances. The sums are exact.
+//! - After a stick is let go: where it comes to rest, how far it swings past its centre, and how long until it stands
+//!   still.
+//! - In sweeps: the largest number of frames that one sweep spent within each of four bands about the centre.
 //!
 //! # What is claimed
-//! A threshold with [`Basis::Rate`] holds the target as far as the noise is normal and stays as it was measured. The centre
-//! and the deviation are known as well as the effective number of independent frames allows; the deviation is taken one and
-//! a half standard errors larger.
+//! A threshold with [`Basis::Rate`] holds the target if the noise is normal and stays as it was measured. The effective
+//! number of independent frames limits how well centre and deviation are known, so the deviation is increased by one
+//! and a half of its standard errors.
 //!
-//! A threshold with [`Basis::Margin`] claims no rate. It is at least twice as far as rows of `confirm` frames were seen from
-//! the rest. The [`Doubt`] says why the recording carries no rate: the rest wanders, the noise has heavy tails, readings
-//! jump, or their steps are too coarse to see the noise.
+//! A threshold with [`Basis::Margin`] claims no rate. It is at least twice the largest distance from the rest that a
+//! row of `confirm` frames reached. The [`Doubt`] says why the recording supports no rate: for example, the rest
+//! wanders, the noise has heavy tails, readings jump, or their quantisation steps are too coarse to show the noise.
 //!
-//! What was *not* measured is in no recommendation: drift slower than the rest lasted, jumps rarer than that, cold or
-//! vibration that the bench does not have, and the hand of an instructor who rests a finger on the stick. Fly the first lesson
-//! with thresholds from the bench high, propellers off before that.
+//! A recommendation does *not* cover what was not measured: drift slower than the rest lasted, jumps rarer than that,
+//! cold or vibration that the bench does not have, and an instructor who rests a finger on the stick. Fly the first
+//! lesson with thresholds from the bench at a safe height; before that, propellers off.
 
 mod advice;
 mod axis;

@@ -1,17 +1,17 @@
-//! What is learnt of one stick that is moved as the guide says: its ends, how it comes home, how fast it sweeps.
+//! Measures one stick that is moved as the guide says: its ends, its return to centre, the speed of its sweeps.
 //!
 //! Additions, comparisons and shifts only.
 
-/// A stick is still when this many readings one after another lie within its slack, a power of two.
+/// A stick is still when this many readings in a row lie within its slack; a power of two.
 const STILL: u8 = 64;
 
-/// So many sweeps through centre are asked for.
+/// Number of sweeps through centre that the guide asks for.
 pub(super) const SWEEPS: u8 = 8;
 
-/// A stick that takes this many frames or more through the middle has paused on its way; that is no sweep.
+/// A stick that spends this many frames or more in the middle has paused; that is no sweep.
 const PAUSE: u8 = 100;
 
-/// Readings that may come to stand still.
+/// Detects a stick that stands still.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Still {
     low: u16,
@@ -23,7 +23,7 @@ pub(super) struct Still {
 impl Still {
     pub(super) const NEW: Self = Self { low: u16::MAX, high: 0, frames: 0, sum: 0 };
 
-    /// The mean of the last 64 readings, once so many in a row have been within `slack` of each other.
+    /// The mean of the last 64 readings, once these 64 are within `slack` of each other.
     pub(super) fn take(&mut self, reading: u16, slack: u16) -> Option<u16> {
         let (low, high) = (self.low.min(reading), self.high.max(reading));
         if self.frames == STILL || high.saturating_sub(low) > slack {
@@ -38,18 +38,18 @@ impl Still {
     }
 }
 
-/// How a stick came home that was let go.
+/// How a stick returned to its centre after it was let go.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Home {
-    /// Where it came to rest.
+    /// The reading at which it came to rest.
     pub(super) at: u16,
-    /// How far it went past its centre on the far side.
+    /// How far it went past its centre.
     pub(super) past: u16,
     /// Frames from its arrival at the middle until it stood still.
     pub(super) ring: u16,
 }
 
-/// A stick that was let go and comes home.
+/// Follows a stick that was let go until it is back at its centre.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Return {
     still: Still,
@@ -61,7 +61,8 @@ pub(super) struct Return {
 impl Return {
     pub(super) const NEW: Self = Self { still: Still::NEW, arrived: None, past: 0 };
 
-    /// One reading, of a stick that comes from above or from below. It is home once it stands still in the middle.
+    /// Takes in one reading of a stick that comes from above or from below. The stick is back once it stands still in
+    /// the middle.
     pub(super) fn take(&mut self, reading: u16, middle: Middle, from_above: bool, slack: u16) -> Option<Home> {
         let far_side = (reading > middle.centre) != from_above;
         let off = reading.abs_diff(middle.centre);
@@ -80,21 +81,21 @@ impl Return {
     }
 }
 
-/// The middle of a stick's travel: so far either side of its centre.
+/// The middle of a stick's travel: `half` on either side of `centre`.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Middle {
     pub(super) centre: u16,
     pub(super) half: u16,
 }
 
-/// The slowest sweep through centre: the most frames that one of some spent near it.
+/// The slowest sweep through centre: for each of four bands, the largest number of frames that a sweep spent in it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct Sweep {
     /// An eighth of the travel from the centre to the nearer end, in steps of the readings.
     pub eighth: u16,
-    /// Frames within a quarter of that travel about the centre, within an eighth, a sixteenth and a thirty-second.
+    /// Frames within 1/4, 1/8, 1/16 and 1/32 of that travel from the centre.
     pub frames: [u8; 4],
 }
 
@@ -105,12 +106,12 @@ impl Sweep {
     }
 }
 
-/// Sweeps from beyond a quarter of the travel on one side to beyond it on the other.
+/// Counts sweeps from beyond a quarter of the travel on one side to beyond a quarter on the other side.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Sweeps {
-    /// Where it was beyond the middle last; whether that was above.
+    /// The side on which the stick was last beyond that quarter: whether above. `None` before that.
     beyond: Option<bool>,
-    /// Frames in each band since.
+    /// Frames in each band since then.
     inside: [u8; 4],
     pub(super) count: u8,
     slowest: Sweep,
@@ -120,7 +121,7 @@ impl Sweeps {
     pub(super) const NEW: Self =
         Self { beyond: None, inside: [0; 4], count: 0, slowest: Sweep { eighth: 0, frames: [0; 4] } };
 
-    /// The slowest so far; `None` before the first.
+    /// The slowest sweep so far; `None` before the first.
     pub(super) fn slowest(&self) -> Option<Sweep> {
         (self.count > 0).then_some(self.slowest)
     }

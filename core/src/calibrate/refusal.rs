@@ -17,58 +17,59 @@ pub enum Refusal {
         /// The axis.
         axis: u8,
     },
-    /// The rest says too little of the noise: it was short, or the noise is so slow that it repeats itself. That is no
-    /// quiet stick, however little it moved.
+    /// The rest has too few independent frames: it was short, or the noise is so slow that frames repeat each other.
+    /// Even a stick that hardly moved is then not known to be quiet.
     RestTooShort {
         /// The axis.
         axis: u8,
-        /// How many frames were counted.
+        /// Number of frames counted.
         frames: u32,
-        /// How many would do.
+        /// Number of frames that would be enough.
         wanted: u32,
     },
-    /// The readings of its rest are all the same, and how large their steps are is not known either.
+    /// All readings of the rest are the same, and their quantisation step is unknown.
     NeverChanged {
         /// The axis.
         axis: u8,
     },
-    /// Three frames in a row were further out than noise explains, or readings jump too far for a sensible threshold.
+    /// Three frames in a row were further from the rest than noise explains, or readings jump too far for a sensible
+    /// threshold.
     Moved {
         /// The axis.
         axis: u8,
     },
-    /// The smallest threshold that holds the target is larger than is sensible.
+    /// The smallest threshold that holds the target is too large.
     TooNoisy {
         /// The axis.
         axis: u8,
-        /// The threshold that it needs.
+        /// The threshold that the axis needs.
         engage: Deflection,
-        /// The most that is wanted.
+        /// The largest threshold that the target allows.
         most: Deflection,
-        /// What most of it is for.
+        /// The largest contribution to the threshold.
         trouble: Trouble,
     },
 }
 
-/// What makes a threshold large.
+/// The largest contribution to a threshold.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub enum Trouble {
-    /// Noise that is new in every frame.
+    /// Noise that changes from frame to frame.
     Noise,
-    /// Noise that stays for several frames, against which `confirm` does little.
+    /// Noise that lasts for several frames, against which `confirm` does little.
     SlowNoise,
-    /// The rest moves while nobody touches the stick.
+    /// The rest drifts while nobody touches the stick.
     Drift,
-    /// The spring leaves the stick here and there.
+    /// The spring does not return the stick to the same place.
     Spring,
-    /// The readings come in large steps.
+    /// The quantisation steps of the readings are large.
     Steps,
 }
 
 impl Trouble {
-    /// What would help.
+    /// What would help, in words.
     pub const fn help(self) -> &'static str {
         match self {
             Self::Noise => "average several readings a frame, or mend plug, screen and supply",

@@ -7,15 +7,16 @@
 pub enum Prompt {
     /// Touch no stick: centre and noise are measured. A stick without a spring is parked half way first.
     HandsOff,
-    /// Hold every stick up and to the right: one end, and which way is positive.
+    /// Hold every stick up and to the right: one end and the direction are measured.
     TopRight,
-    /// Let go from there: how far from its centre a sprung stick comes to rest, and how far it swings over.
+    /// Let go from there: it is measured how far from its centre a sprung stick comes to rest, and how far it
+    /// overshoots.
     LetGo,
-    /// Hold every stick down and to the left: the other end.
+    /// Hold every stick down and to the left: the other end is measured.
     BottomLeft,
-    /// Sweep every stick from end to end and back, without pausing in the middle: how fast it passes its centre.
+    /// Sweep every stick from end to end and back, without a pause in the middle: the time near its centre is measured.
     Stir,
-    /// Nothing more.
+    /// The sequence is done.
     Done,
 }
 

@@ -1,10 +1,10 @@
-//! The quantisation step of a stick's readings: the least difference between one reading and the next.
+//! The quantisation step of a stick's readings: the smallest non-zero difference between one reading and the next.
 
-/// Learns it reading by reading: one difference and two comparisons.
+/// Measures the quantisation step, with one difference and two comparisons for each reading.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct StepSize {
     before: Option<u16>,
-    /// 0 before two readings differed.
+    /// 0 until two readings in a row differed.
     pub(super) least: u16,
 }
 

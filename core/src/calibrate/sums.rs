@@ -1,31 +1,32 @@
-//! The sums that the noise of a rest is worked out from. They are exact, so the variance is too, however long the rest:
-//! what a running mean and a running variance lose by rounding at every sample, nobody has to bound.
+//! The sums from which the noise of a rest is computed. They are exact, so the variance is exact for a rest of any
+//! length. A running mean and a running variance would lose precision by rounding at every reading.
 
 use super::lengths::Lengths;
 
-/// A block has this many frames, a power of two.
+/// Number of frames in a block, a power of two.
 pub(super) const BLOCK: u32 = 64;
 
-/// A reading further than this from the reference is no rest: it counts as this far, and is told. So a block of squared
-/// differences is below 2^32.
+/// Largest distance from the reference of a stick at rest. A reading further away counts at this distance and is
+/// reported as strayed. A block of squared differences is therefore below 2^32.
 pub(super) const FURTHEST: i32 = 4095;
 
 /// Sums over one block.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Block {
-    /// Of the distances from the reference; before that is set, of the readings.
+    /// Sum of the distances from the reference; before the reference is set, of the readings.
     pub(super) sum: i32,
     squares: u32,
-    /// Squared differences from one frame, and from two frames, before.
+    /// Sums of the squared differences from the frame before, and from the frame before that.
     steps: [u32; 2],
 }
 
 impl Block {
     pub(super) const EMPTY: Self = Self { sum: 0, squares: 0, steps: [0; 2] };
 
-    /// Takes in a distance; `last` are those of the two frames before, the last first.
+    /// Takes in a distance; `last` are the distances of the two frames before, the last first.
     pub(super) fn add(&mut self, at: i32, last: [i32; 2]) {
-        // Nothing wraps: of 64 frames each square is at most 4095^2, each squared difference at most 8190^2.
+        // Nothing wraps: there are 64 frames, each square is at most 4095^2, and each squared difference at most
+        // 8190^2.
         self.sum = self.sum.wrapping_add(at);
         self.squares = self.squares.wrapping_add(square(at));
         for (sum, before) in self.steps.iter_mut().zip(last) {
@@ -37,20 +38,20 @@ impl Block {
 /// Sums over all whole blocks.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Sums {
-    /// Of the distances from the reference, within 2^29.
+    /// Sum of the distances from the reference, within 2^29 either side of 0.
     pub(super) all: i32,
-    /// Below 2^41.
+    /// Sum of the squared distances, below 2^41.
     pub(super) squares: u64,
-    /// Below 2^43.
+    /// Sums of the squared differences, each below 2^43.
     pub(super) steps: [u64; 2],
-    /// Of blocks of many lengths.
+    /// Sums of blocks of many lengths.
     pub(super) lengths: Lengths,
 }
 
 impl Sums {
     pub(super) const EMPTY: Self = Self { all: 0, squares: 0, steps: [0; 2], lengths: Lengths::EMPTY };
 
-    /// Takes in a whole block; `blocks` is how many came before it.
+    /// Takes in a whole block; `blocks` is the number of blocks before it.
     pub(super) fn add(&mut self, block: Block, blocks: u16) {
         self.all = self.all.wrapping_add(block.sum);
         self.squares = self.squares.wrapping_add(u64::from(block.squares));
@@ -61,7 +62,7 @@ impl Sums {
     }
 }
 
-/// Of at most 8190.
+/// The square; `x` is at most 8190.
 const fn square(x: i32) -> u32 {
     x.wrapping_mul(x).cast_unsigned()
 }

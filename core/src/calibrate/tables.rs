@@ -1,28 +1,29 @@
-//! z^2, how many standard deviations away noise is as rare as that, squared.
+//! Tables of z^2. z is the distance, in standard deviations, that noise passes once in a return period.
 //!
-//! Each table is of a normal probability of two or three frames. z^2 is nearly a straight line in L, of events as rare as
-//! one in 2^L frames: the rows. Columns go by how new a frame is, s = sqrt(1 - |r|), where r is how alike neighbours are;
-//! and for three frames entries go by p = sqrt(1 + r'), where r' is how alike the outer two are besides what the middle one
-//! makes them (their partial correlation): 1 for noise that only forgets, less for noise that sways, more for a mixture of
-//! slow and white.
+//! Each table holds a normal probability of two or three frames in a row. Rows go by L, for events with a return period
+//! of 2^L frames; z^2 is nearly a straight line in L. Columns go by s = sqrt(1 - |r|), where r is the correlation of
+//! neighbouring frames. For three frames, entries go by p = sqrt(1 + r'), where r' is the partial correlation of the
+//! outer two frames, given the middle one. p is 1 for first-order autoregressive noise, less for oscillating noise, and
+//! more for a mixture of slow and white noise.
 //!
-//! Between the entries lines are straight. Entries were made larger, by 0.4 % or by what a line would be too low half way
-//! between two of them: a looked-up z is too large by 0.4 % (median) to 2.5 % (19 of 20), and never too small; but for three
-//! frames of noise that comes back on the other side after two (r of the outer two below -1/2), of which it may be
-//! 3 % too small or 20 % too large. A test of the lesson tool works all of it out by integration and holds the tables to it.
+//! Between the entries, interpolation is linear. Each entry was increased by 0.4 %, or by the error of the line half
+//! way between two entries. A looked-up z is therefore too large by 0.4 % (median) to 2.5 % (19 of 20), and never too
+//! small. The exception is three frames of noise that is on the other side after two frames (correlation of the outer
+//! two below -1/2), for which z may be 3 % too small or 20 % too large. A test of the lesson tool computes all
+//! probabilities by integration and holds the tables to them.
 
-/// L of the first row; from one to the next it is 8, in 256ths 2^11.
+/// L of the first row, in 256ths. L grows by 8 from row to row, which is 2^11 in 256ths.
 pub(super) const FIRST: u32 = 8 * 256;
 pub(super) const PERIOD_BITS: u32 = 11;
 
-/// Columns for s = 1/16, 2/16, .. 1, which is 2^14.
+/// Columns are for s = 1/16, 2/16, .. 1; s of 1 is 2^14.
 pub(super) const NEW_BITS: u32 = 10;
 pub(super) const SLOWEST: u32 = 1 << NEW_BITS;
 
-/// Entries for p = 0, 1/4, .. 5/4.
+/// Entries are for p = 0, 1/4, .. 5/4.
 pub(super) const PARTIAL_BITS: u32 = 12;
 
-/// In 2^-10ths: one frame that is beyond, and the next one is not.
+/// z^2 in units of 2^-10: one frame is beyond, and the next one is not.
 pub(super) static CROSSING: [[u16; 16]; 6] = [
     [4193, 5606, 6341, 6882, 7291, 7608, 7857, 8053, 8207, 8324, 8412, 8475, 8518, 8544, 8559, 8563],
     [15588, 16980, 17680, 18171, 18520, 18768, 18943, 19063, 19142, 19190, 19217, 19231, 19237, 19238, 19239, 19239],
@@ -32,7 +33,7 @@ pub(super) static CROSSING: [[u16; 16]; 6] = [
     [61172, 62480, 63047, 63375, 63550, 63633, 63667, 63679, 63682, 63682, 63682, 63682, 63682, 63682, 63682, 63682],
 ];
 
-/// Two frames in a row that are beyond.
+/// z^2 in units of 2^-10: two frames in a row are beyond.
 pub(super) static TWO: [[u16; 16]; 6] = [
     [8353, 8115, 7859, 7584, 7291, 6980, 6651, 6305, 5943, 5564, 5170, 4762, 4349, 3968, 3684, 3576],
     [18908, 18524, 18092, 17611, 17080, 16499, 15867, 15184, 14450, 13666, 12831, 11947, 11014, 10035, 9073, 8569],
@@ -42,7 +43,7 @@ pub(super) static TWO: [[u16; 16]; 6] = [
     [63052, 62231, 61228, 60034, 58642, 57049, 55249, 53241, 51023, 48593, 45951, 43095, 40026, 36745, 33251, 30210],
 ];
 
-/// Three frames in a row.
+/// z^2 in units of 2^-10: three frames in a row are beyond.
 #[rustfmt::skip]
 pub(super) static THREE: [[[u16; 6]; 16]; 6] = [
     [

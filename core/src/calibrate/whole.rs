@@ -1,6 +1,6 @@
-//! Whole numbers: quotients of sums that are exact, and where they saturate.
+//! Quotients of whole numbers, exact or saturated.
 
-/// 0 where there is nothing to divide by.
+/// The quotient, rounded down; 0 where `b` is 0.
 pub(super) fn ratio(a: u64, b: u64) -> u64 {
     a.checked_div(b).unwrap_or(0)
 }

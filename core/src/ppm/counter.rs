@@ -1,17 +1,17 @@
-//! A hardware counter that is not a 32-bit one of microseconds, made into one.
+//! Converts a hardware counter of another size or rate to 32-bit microseconds.
 
 use crate::clock::Instant;
 
-/// A counter of `BITS` bits (8 to 32) that counts `2^SHIFT` ticks in a microsecond (`SHIFT` from 0 to 4), and the
-/// [`Instant`]s it stands for. Other sizes do not compile.
+/// A counter of `BITS` bits (8 to 32) that counts `2^SHIFT` ticks in a microsecond (`SHIFT` from 0 to 4), converted to
+/// [`Instant`]s. Other values do not compile.
 ///
-/// A 16-bit timer at 1 MHz is a `Counter<16, 0>`, one at 2 MHz a `Counter<16, 1>`; a 32-bit timer at 1 MHz needs none
-/// of this. Rates between are for the timer's prescaler: a microsecond is a fifth of a point, and finer ticks buy
-/// nothing.
+/// A 16-bit timer at 1 MHz is a `Counter<16, 0>`, one at 2 MHz a `Counter<16, 1>`. A 32-bit timer at 1 MHz needs no
+/// `Counter`. For a rate in between, set the timer's prescaler: a microsecond is a fifth of a point, and finer ticks
+/// gain nothing.
 ///
-/// Captures and readings may come a little out of order: a count is taken as the nearest to the last one, before or
-/// after. So one must come **at least every half turn**, 32 ms for `Counter<16, 0>`; a poll each millisecond does that.
-/// A turn that nobody saw would pass a silent line off as a running one.
+/// Captures and readings may be slightly out of order: a count is taken as the nearest to the last one, before or after
+/// it. A count must therefore come **at least every half turn**, 32 ms for `Counter<16, 0>`; a poll every millisecond
+/// is enough. After an unseen turn, a silent line would look like a running one.
 ///
 /// ```
 /// use handback::ppm::Counter;
@@ -26,13 +26,13 @@ pub struct Counter<const BITS: u32, const SHIFT: u32> {
     last: u32,
     /// Whole microseconds; `us * 2^SHIFT + part` and the counter agree in their lowest `BITS` bits.
     us: u32,
-    /// Ticks of a microsecond that is not over.
+    /// Ticks of the current microsecond.
     part: u32,
 }
 
 impl<const BITS: u32, const SHIFT: u32> Counter<BITS, SHIFT> {
     const PARTS: u32 = (1 << SHIFT) - 1;
-    /// What a `u32` has beyond the counter.
+    /// Bits that a `u32` has beyond the counter.
     const SPARE: u32 = u32::BITS - BITS;
 
     /// A counter that stands at `count` now.
@@ -45,7 +45,7 @@ impl<const BITS: u32, const SHIFT: u32> Counter<BITS, SHIFT> {
 
     /// The instant of a reading or capture. Bits beyond the counter's are ignored.
     pub const fn at(&mut self, count: u32) -> Instant {
-        // Sign-extended: half a turn forwards, half a turn backwards.
+        // Sign-extended: up to half a turn forwards or backwards.
         let moved = (count.wrapping_sub(self.last) << Self::SPARE).cast_signed() >> Self::SPARE;
         self.last = count << Self::SPARE >> Self::SPARE;
         let part = self.part.wrapping_add(moved.cast_unsigned() & Self::PARTS);
@@ -55,7 +55,7 @@ impl<const BITS: u32, const SHIFT: u32> Counter<BITS, SHIFT> {
         Instant::from_ticks(self.us)
     }
 
-    /// What the counter shows at this instant: what a compare register wants.
+    /// The count at this instant, for a compare register.
     pub const fn count_at(&self, instant: Instant) -> u32 {
         instant.as_ticks() << SHIFT << Self::SPARE >> Self::SPARE
     }

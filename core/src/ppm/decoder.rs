@@ -1,4 +1,4 @@
-//! Edges in, good frames out or nothing.
+//! Decodes edges into good frames.
 
 use crate::clock::Instant;
 use crate::reading::Pulse;
@@ -7,46 +7,48 @@ use super::decoder_setup::DecoderSetup;
 use super::tally::{Fault, Tally};
 use super::{Edge, between};
 
-/// No train has more channels than this.
+/// The largest number of channels of a train.
 const MOST_CHANNELS: u8 = 16;
 
 /// Reads a train of exactly `N` channels, 4 to 16.
 ///
 /// # Edges
-/// It is given **both** edges of every separator, each with the level that follows. With one edge a channel, one lost
-/// and one added in the same frame would shift channels unseen; with both, a lost or an added edge shows at once (two
-/// in a row to the same level), a glitch is too short for a separator, and a moved edge makes its separator uneven. A
-/// pin interrupt reads the pin and passes on what it reads; a capture unit that takes one polarity at a time is turned
-/// round in its interrupt. Where hardware tells of edges that it lost, say so with [`overrun`](Self::overrun).
+/// Give it **both** edges of every separator, each with the level that follows. With one edge per channel, one lost
+/// edge and one added edge in the same frame would shift channels without a trace. With both edges, a lost or an added
+/// edge shows at once, as two edges in a row to the same level. A glitch is too short for a separator, and a moved edge
+/// makes its separator uneven. In a pin interrupt, read the pin and pass on its level. With a capture unit that takes
+/// one polarity at a time, change the polarity in its interrupt. If the hardware reports that it lost edges, call
+/// [`overrun`](Self::overrun).
 ///
 /// # Frames
-/// They come out of [`poll`](Self::poll) and nowhere else, so that nobody forgets to poll: only a poll notices that a
-/// line fell silent. A frame begins and ends with a gap. It is complete as soon as the line has rested for `gap` after
-/// its last separator, or at the next frame's first edge where nobody polled before. Earlier it could be longer than it
-/// looks: an added pulse can split one channel into two. So a frame of eight centred channels comes out 14.8 ms after
-/// its start (12 ms of channels, the separator, 2.5 ms of `gap`) and up to a poll's interval; poll each millisecond or
-/// so. After a start, a silence or a fault the decoder looks for a gap first.
+/// Frames come out of [`poll`](Self::poll) alone, since only a poll notices that a line fell silent. A frame begins and
+/// ends with a gap. It is complete as soon as the line has rested for `gap` after its last separator, or at the first
+/// edge of the next frame if there was no poll before. Until then, the frame may be longer than it looks: an added
+/// pulse can split one channel into two. A frame of eight centred channels therefore comes out 14.8 ms after its start
+/// (12 ms of channels, the separator, 2.5 ms of `gap`), plus up to the interval between polls. Poll about every
+/// millisecond. After a start, a silence or a fault, the decoder first looks for a gap.
 ///
 /// # Number of channels
-/// Fixed by `N`, not learnt: a count learnt while the plug was half in would put every stick on another axis. A frame
-/// of `N` channels is good only where the frame counted before it had `N` too, so that a lost separator does not make
-/// eight channels of nine. (The first frame after a start or a silence only confirms, and is counted nowhere.) A
-/// transmitter that sends another number yields nothing but [`Fault::Count`], and [`Tally::channels`] says the number.
+/// The number is fixed by `N` and not learnt: a number learnt while the plug was half in would put every stick on
+/// another axis. A frame of `N` channels is good only if the frame counted before it had `N` channels too, so that a
+/// lost separator does not turn nine channels into eight. (The first frame after a start or a silence only confirms the
+/// number, and is not counted.) A transmitter that sends another number yields only [`Fault::Count`], and
+/// [`Tally::channels`] is that number.
 ///
 /// # What it promises
-/// However many of the edges of a train of `N` channels are lost, or one or two are added, no frame comes out but those
-/// that were sent. An edge that moved, or was lost here and added there, can falsify two neighbouring channels by at
-/// most `jitter`. What no receiver can know of: a whole separator that moved, or one lost and another of its width
-/// added.
+/// If any number of the edges of a train of `N` channels is lost, or one or two are added, only frames that were sent
+/// come out. An edge that moved, or was lost in one place and added in another, can change two neighbouring channels by
+/// at most `jitter`. No receiver can detect a whole separator that moved, or a separator that was lost while another of
+/// its width was added.
 ///
-/// No call divides, loops or uses numbers of 64 bits.
+/// No call divides, loops or uses 64-bit numbers.
 ///
 /// ```
 /// use handback::ppm::{Decoder, DecoderSetup, Level};
 /// const STUDENT: Decoder<8> = handback::checked!(DecoderSetup::new(Level::High));
 /// ```
 ///
-/// A count that no train has does not compile, nor does a set-up that takes a channel for a gap:
+/// A number of channels that no train has does not compile, nor does a set-up in which a channel could count as a gap:
 ///
 /// ```compile_fail,E0080
 /// use handback::ppm::{Decoder, DecoderSetup, Level};
@@ -65,7 +67,8 @@ const MOST_CHANNELS: u8 = 16;
 #[derive(Clone, Debug)]
 pub struct Decoder<const N: usize> {
     setup: DecoderSetup,
-    /// The edge before; `None` where time since then means nothing: at the start, after a silence, after an overrun.
+    /// The edge before; `None` where the time since then has no meaning: at the start, after a silence, after an
+    /// overrun.
     last: Option<Edge>,
     progress: Progress,
     /// Channels in a row without a gap.
@@ -82,14 +85,14 @@ pub struct Decoder<const N: usize> {
     tally: Tally,
 }
 
-/// Where in a train the last edge was.
+/// Position of the last edge in a train.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Progress {
-    /// Nobody knows: looking for a gap.
+    /// Unknown: the decoder looks for a gap.
     Lost,
-    /// In a frame, all of it good so far.
+    /// In a frame that is good so far.
     Counting,
-    /// In the gap behind a frame that a poll found to be over.
+    /// In the gap after a frame that a poll found complete.
     Over,
 }
 
@@ -101,7 +104,7 @@ struct Ready<const N: usize> {
 }
 
 impl<const N: usize> Decoder<N> {
-    /// A decoder that has seen nothing yet; its set-up passed the check.
+    /// A decoder without edges; its set-up passed the check.
     pub(super) const fn of(setup: DecoderSetup) -> Self {
         const { assert!(N >= 4 && N <= MOST_CHANNELS as usize, "a train has 4 to 16 channels") };
         Self {
@@ -124,12 +127,12 @@ impl<const N: usize> Decoder<N> {
         &self.setup
     }
 
-    /// What was seen since it was built.
+    /// Counts of frames and faults since it was built.
     pub const fn tally(&self) -> &Tally {
         &self.tally
     }
 
-    /// The line changed its level. Edges come in the order in which they happened.
+    /// Takes in a change of the line's level. Give edges in the order in which they happened.
     pub fn edge(&mut self, edge: Edge) {
         let Some(last) = self.last.replace(edge) else { return };
         let since = between(last.at, edge.at);
@@ -144,7 +147,7 @@ impl<const N: usize> Decoder<N> {
         }
     }
 
-    /// The hardware lost edges, nobody knows how many: a capture was overwritten, a queue was full.
+    /// Reports that the hardware lost an unknown number of edges: a capture was overwritten, or a queue was full.
     pub fn overrun(&mut self) {
         self.tally.note(Fault::Overrun);
         self.last = None;
@@ -153,12 +156,12 @@ impl<const N: usize> Decoder<N> {
 
     /// The last good frame, once; `None` where there is no new one.
     ///
-    /// `now` is read **before** the edges that happened until then are given: with a queue, read the clock, empty the
-    /// queue, poll. An edge that turns up later than a poll that found the line at rest drops the frame that it belongs
-    /// to ([`Fault::LateEdge`]), but it may have been an edge of the frame that the poll yielded. Where edges come from
-    /// an interrupt, poll with that interrupt masked: what it is late by is less than the margin of `gap`.
+    /// Read `now` **before** you give the edges that happened until then: with a queue, read the clock, empty the
+    /// queue, poll. An edge that is given later than a poll that found the line at rest drops the frame that it belongs
+    /// to ([`Fault::LateEdge`]). But it may have been an edge of the frame that the poll yielded. Where edges come from
+    /// an interrupt, poll with that interrupt masked: this delays the interrupt by less than the margin of `gap`.
     ///
-    /// A frame that was complete longer than `silence` ago is not yielded.
+    /// A frame that was completed longer than `silence` ago is not yielded.
     #[must_use = "each frame comes out once"]
     pub fn poll(&mut self, now: Instant) -> Option<[Pulse; N]> {
         if let Some(last) = self.last {
@@ -176,7 +179,7 @@ impl<const N: usize> Decoder<N> {
     fn rest(&mut self, last: Edge, now: Instant) {
         let rested = between(last.at, now);
         if !self.is_after(last.at, now) {
-            // An edge that happened after the clock was read.
+            // The edge happened after the clock was read.
         } else if rested > self.setup.silence.as_ticks() {
             self.last = None;
             self.fall_silent();
@@ -185,7 +188,7 @@ impl<const N: usize> Decoder<N> {
         }
     }
 
-    /// Whether `now` is later than an edge that came at most `silence` too early for it.
+    /// Whether `now` is after the edge. An edge up to `silence` after `now` happened after the clock was read.
     const fn is_after(&self, edge: Instant, now: Instant) -> bool {
         between(now, edge) > self.setup.silence.as_ticks()
     }
@@ -213,7 +216,7 @@ impl<const N: usize> Decoder<N> {
             self.tally.note(Fault::Polarity);
             self.lose();
         } else if self.progress != Progress::Counting {
-            // A separator of no frame.
+            // The separator belongs to no frame.
         } else if width < self.setup.narrowest.as_ticks() {
             self.fail(Fault::Glitch);
         } else if width > self.setup.widest.as_ticks() {
@@ -231,7 +234,7 @@ impl<const N: usize> Decoder<N> {
             self.fail(Fault::Width);
             return;
         }
-        // Past the last channel only the count goes on, to say how many there are.
+        // After the last channel only the count continues, to tell the number of channels.
         if let Some(channel) = self.widths.get_mut(usize::from(self.channels)) {
             *channel = Pulse::from_micros(width);
         }
@@ -255,7 +258,7 @@ impl<const N: usize> Decoder<N> {
         self.widest = 0;
     }
 
-    /// A gap began: the frame is whole, or never will be.
+    /// A gap began: the frame is complete, or is dropped.
     fn finish(&mut self, at: Instant) {
         self.progress = Progress::Over;
         self.tally.channels = self.channels;
@@ -263,7 +266,7 @@ impl<const N: usize> Decoder<N> {
         if usize::from(self.channels) != N {
             self.tally.note(Fault::Count);
         } else if before == 0 {
-            // It only confirms.
+            // The frame only confirms the number of channels.
         } else if before != self.channels {
             self.tally.note(Fault::Count);
         } else if self.widest.saturating_sub(self.narrowest) > self.setup.jitter.as_ticks() {
@@ -276,7 +279,7 @@ impl<const N: usize> Decoder<N> {
         }
     }
 
-    /// What was counted is no frame.
+    /// Drops the frame that was being counted.
     fn fail(&mut self, fault: Fault) {
         if self.progress != Progress::Lost {
             self.tally.note(fault);

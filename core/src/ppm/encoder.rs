@@ -1,4 +1,4 @@
-//! Frames in, edges out, in a frame of constant length.
+//! Encodes frames into edges; every frame has the same length.
 
 use crate::axis_set::AxisSet;
 use crate::clock::{Duration, Instant};
@@ -26,19 +26,19 @@ pub struct EncoderSetup {
     pub separators: Level,
     /// The width of a separator; not 0, and less than `shortest`. Default 300 us.
     pub separator: Duration,
-    /// The least width of a channel, to the nearest microsecond. Default 750 us, -150 points.
+    /// The smallest width of a channel, to the nearest microsecond. Default 750 us, -150 points.
     pub shortest: Pulse,
-    /// The greatest width of a channel, to the nearest microsecond; `shortest` or more. Default 2250 us, 150 points.
+    /// The largest width of a channel, to the nearest microsecond; `shortest` or more. Default 2250 us, 150 points.
     pub longest: Pulse,
     /// The line rests at least this long between two frames; more than `longest`. Default 3 ms.
     pub gap: Duration,
-    /// From the start of a frame to the start of the next, always; room for all channels at their longest, a separator
-    /// and the gap. Default 22.5 ms, which is enough for eight channels.
+    /// The time from the start of a frame to the start of the next, which never changes. It must hold all channels at
+    /// their longest, a separator and the gap. Default 22.5 ms, which is enough for eight channels.
     pub frame: Duration,
 }
 
 impl EncoderSetup {
-    /// A train with these separators, and the default of everything else.
+    /// A train with separators of this level, and the default of everything else.
     pub const fn new(separators: Level) -> Self {
         Self {
             separators,
@@ -83,10 +83,10 @@ impl EncoderSetup {
 
 /// Sends a train of `N` channels, 4 to 16.
 ///
-/// A timer's interrupt asks for the [`next_edge`](Self::next_edge), sets its compare register to that instant and the
-/// pin to that level, and asks again when it fires. Instants are absolute and follow from the start alone, so late
-/// interrupts do not add up; one that comes after the instant it was to set sets the pin at once. An edge is the work
-/// of two additions: no call divides or uses numbers of 64 bits.
+/// In the interrupt of a timer, get the [`next_edge`](Self::next_edge), set the compare register to its instant and the
+/// pin to its level, and do the same again when the timer fires. Instants are absolute and follow from the start alone,
+/// so delays of interrupts do not add up. An interrupt that comes after the instant of its edge sets the pin at once.
+/// An edge costs two additions: no call divides or uses 64-bit numbers.
 ///
 /// ```
 /// use handback::ppm::{Edge, Encoder, EncoderSetup, Level};
@@ -111,7 +111,8 @@ pub struct Encoder<const N: usize> {
     setup: EncoderSetup,
     /// Whether another frame follows the one being sent.
     on: bool,
-    /// The start of the frame being sent; between two trains, of the first frame less one frame.
+    /// The start of the frame being sent. Before the first edge of a train it is one frame earlier than the start of
+    /// the train.
     frame: Instant,
     /// The start of the last separator.
     separator: Instant,
@@ -124,9 +125,9 @@ pub struct Encoder<const N: usize> {
 /// Which edge comes next.
 #[derive(Clone, Copy, Debug)]
 enum Position {
-    /// The first of a frame, if another one follows.
+    /// The first edge of a frame, if another frame follows.
     Frame,
-    /// The end of the separator before this channel; behind the last, of the separator that ends the frame.
+    /// The end of the separator before this channel; after the last channel, of the separator that ends the frame.
     SeparatorEnds(u8),
     /// The end of this channel.
     ChannelEnds(u8),
@@ -147,8 +148,9 @@ impl<const N: usize> Encoder<N> {
         &self.setup
     }
 
-    /// Begins a train at this instant with this frame; see [`send`](Self::send). Before it the line is to rest for the
-    /// gap. Where a train still goes on, also one that was told to stop, it goes on in its own time.
+    /// Begins a train at this instant with this frame, which it passes to [`send`](Self::send). The line must have
+    /// rested for the gap before. If a train still runs, even one that was stopped and has not ended yet, it continues
+    /// at its own times.
     pub fn start(&mut self, at: Instant, widths: &[Pulse; N]) -> AxisSet {
         if !self.on && matches!(self.position, Position::Frame) {
             self.frame = after(at, self.setup.frame.as_ticks().wrapping_neg());
@@ -157,11 +159,11 @@ impl<const N: usize> Encoder<N> {
         self.send(widths)
     }
 
-    /// Sends this frame from the next one on, until another is sent; the channels that were beyond `shortest` or
-    /// `longest`, and are sent at that limit instead.
+    /// Sends this frame from the next one on, until another frame is given. Returns the channels that were beyond
+    /// `shortest` or `longest`; they are sent at that limit instead.
     ///
-    /// A frame is still the next one while its first separator goes out: its widths are taken when its second separator
-    /// is asked for. All channels of a frame are of one call.
+    /// A frame still counts as the next one while its first separator is sent: its widths are taken with the edge of
+    /// its second separator. All channels of a frame come from one call.
     pub fn send(&mut self, widths: &[Pulse; N]) -> AxisSet {
         let mut limited = AxisSet::EMPTY;
         let (shortest, longest) = (self.setup.shortest.to_micros(), self.setup.longest.to_micros());
@@ -179,7 +181,7 @@ impl<const N: usize> Encoder<N> {
         self.on = false;
     }
 
-    /// The next edge; `None` while no train goes on. Each is given once.
+    /// The next edge, each one once; `None` while no train runs.
     #[must_use = "the edge is sent by nobody else: set the pin to its level at its instant"]
     pub fn next_edge(&mut self) -> Option<Edge> {
         let (separators, rest) = (self.setup.separators, self.setup.separators.other());

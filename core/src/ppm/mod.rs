@@ -1,7 +1,8 @@
 //! PPM pulse trains in and out: the wire between two transmitters.
 //!
-//! A frame of `N` channels is `N + 1` short *separators*. From the start of one to the start of the next is a channel's
-//! width; after the last one the line rests for the *gap*, and the next frame begins.
+//! A frame of `N` channels has `N + 1` short pulses, the *separators*. The width of a channel is the time from the
+//! start of one separator to the start of the next. After the last separator the line rests for the *gap*, and the next
+//! frame begins.
 //!
 //! ```text
 //!        separator                                                              next frame
@@ -11,11 +12,11 @@
 //!        |<--------------------------- frame length --------------------------->|
 //! ```
 //!
-//! Drawn with separators that are high; a train may as well rest high and have low ones, see [`Level`].
+//! The separators are drawn high. A train may also rest high and have low separators, see [`Level`].
 //!
-//! - [`Decoder`]: edges in, good frames out or nothing, and a [`Tally`] of why.
-//! - [`Encoder`]: frames in, edges out, in a frame of constant length.
-//! - [`Counter`]: a timer of fewer bits, or of more ticks, made into the [`Instant`]s that both of them speak.
+//! - [`Decoder`]: edges in, good frames out, and a [`Tally`] of good frames and of faults.
+//! - [`Encoder`]: frames in, edges out; every frame has the same length.
+//! - [`Counter`]: converts a timer of fewer bits, or of more ticks, to the [`Instant`]s that decoder and encoder use.
 //!
 //! ```
 //! use handback::ppm::{Decoder, DecoderSetup, Encoder, EncoderSetup, Level};
@@ -36,7 +37,7 @@
 //! # Ok::<(), handback::ppm::PpmError>(())
 //! ```
 //!
-//! All figures that are defaults here are common practice, no source.
+//! All default values here are common practice, no source.
 
 mod counter;
 mod decoder;
@@ -56,8 +57,8 @@ use crate::clock::Instant;
 
 /// The level of the line.
 ///
-/// Which one the separators have is a set-up's first question, and it has no default: with the wrong answer a decoder
-/// yields nothing and counts [`Fault::Polarity`].
+/// A set-up must say which level the separators have; there is no default. With the wrong level, a decoder yields no
+/// frame and counts [`Fault::Polarity`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
@@ -85,7 +86,7 @@ impl Level {
 }
 
 impl From<bool> for Level {
-    /// What `is_high` of a pin says.
+    /// From the `is_high` of a pin.
     fn from(high: bool) -> Self {
         if high { Self::High } else { Self::Low }
     }
@@ -108,12 +109,12 @@ pub struct Edge {
     pub level: Level,
 }
 
-/// The microseconds from one instant to another; an instant that runs backwards is a very long time.
+/// The microseconds from one instant to another; an instant before `from` gives a very long time.
 const fn between(from: Instant, to: Instant) -> u32 {
     to.as_ticks().wrapping_sub(from.as_ticks())
 }
 
-/// So many microseconds later.
+/// The instant that is `us` microseconds later.
 const fn after(instant: Instant, us: u32) -> Instant {
     Instant::from_ticks(instant.as_ticks().wrapping_add(us))
 }

@@ -1,16 +1,17 @@
-//! How many frames came, and why the others did not.
+//! Counts good frames, and the faults that dropped others.
 
 use core::fmt;
 
 /// Why a frame was dropped.
 ///
-/// While the decoder looks for a gap there is no frame to drop: then only the faults that keep it from finding one are
-/// counted ([`NoGap`](Self::NoGap), [`Polarity`](Self::Polarity)), and silences and overruns.
+/// While the decoder looks for a gap there is no frame to drop. Then it only counts the faults that keep it from
+/// finding a gap ([`NoGap`](Self::NoGap), [`Polarity`](Self::Polarity)), silences and overruns.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub enum Fault {
-    /// Two edges in a row to the same level: one between them is missing, or one of them is not the train's.
+    /// Two edges in a row to the same level: an edge between them is missing, or one of them does not belong to the
+    /// train.
     LostEdge,
     /// A pulse shorter than a separator.
     Glitch,
@@ -18,7 +19,7 @@ pub enum Fault {
     WideSeparator,
     /// A channel shorter or longer than a channel can be.
     Width,
-    /// Not `N` channels from gap to gap, in this frame or in the one before; [`Tally::channels`] says how many.
+    /// Not `N` channels from gap to gap, in this frame or in the one before; [`Tally::channels`] is the number.
     Count,
     /// The separators of one frame differ by more than `jitter`: an edge was moved.
     Uneven,
@@ -28,9 +29,9 @@ pub enum Fault {
     Polarity,
     /// No edge for longer than `silence`, or a clock that ran backwards.
     Silence,
-    /// An edge that is older than the poll that found the line at rest: edges wait too long before they are given.
+    /// An edge that is older than the poll that found the line at rest: edges wait too long before they are passed on.
     LateEdge,
-    /// The caller said that the hardware lost edges.
+    /// The caller reported that the hardware lost edges.
     Overrun,
 }
 
@@ -50,7 +51,7 @@ impl Fault {
         Self::Overrun,
     ];
 
-    /// What it means, in a few words.
+    /// The meaning in a few words.
     ///
     /// ```
     /// assert_eq!(handback::ppm::Fault::Polarity.words(), "wrong polarity");
@@ -78,7 +79,7 @@ impl fmt::Display for Fault {
     }
 }
 
-/// What a decoder saw since it was built. Every counter saturates.
+/// Counts of a decoder since it was built. Every counter saturates.
 ///
 /// ```
 /// use handback::ppm::{Decoder, DecoderSetup, Fault, Level};
@@ -94,9 +95,9 @@ impl fmt::Display for Fault {
 pub struct Tally {
     /// Good frames.
     pub good: u32,
-    /// Good frames among them that nobody read in time: a newer one came, or `silence` passed.
+    /// Good frames that were not read in time: a newer one came, or `silence` passed. They are part of `good`.
     pub unread: u32,
-    /// How many channels the last frame between two gaps had, good or not; 0 before the first.
+    /// Number of channels of the last frame between two gaps, good or not; 0 before the first frame.
     pub channels: u8,
     faults: [u32; Fault::ALL.len()],
 }

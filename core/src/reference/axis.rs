@@ -1,11 +1,11 @@
-//! One axis: all that the model knows of it, and the rules of its stick (T1, T3, T5, R).
+//! One axis: its state in the model, and the rules of its stick (T1, T3, T5, R).
 
 use super::quantity::{micros, travel};
 use super::transfer::Wait;
 use crate::clock::Duration;
 use crate::policy::{AxisRule, Policy, Rest, Scope, Transfer};
 
-/// One axis; deflections in units of full travel.
+/// One axis. Deflections are in units of full travel.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Axis {
     pub(super) number: u8,
@@ -14,22 +14,22 @@ pub(super) struct Axis {
     pub(super) engage: f64,
     release: f64,
     confirm: u32,
-    /// How long the stick must stay, where it rests where it was left.
+    /// How long the stick must stay, where it rests where left.
     still: Option<Duration>,
     pub(super) picks_up: bool,
     pub(super) keep: bool,
     window: Option<f64>,
     pub(super) failsafe: f64,
 
-    /// The stick in the instructor's last good frame; the failsafe before the first.
+    /// The stick in the instructor's last good frame; the failsafe before the first frame.
     pub(super) instructor: f64,
     /// The value in the student's last good frame.
     pub(super) student: f64,
-    /// T1.
+    /// T1: the axis is held.
     pub(super) held: bool,
     pub(super) became_held: bool,
     became_free: bool,
-    /// Where the untouched stick is; a held axis keeps the rest that it had.
+    /// Position of the untouched stick; a held axis keeps the rest that it had.
     pub(super) rest: Option<f64>,
     /// Good frames in a row that were beyond `engage`.
     row: u32,
@@ -40,11 +40,11 @@ pub(super) struct Axis {
     pub(super) was_students: bool,
     /// T6: the axis waits to be picked up.
     pub(super) wait: Option<Wait>,
-    /// H4: the axis fades, from here.
+    /// H4: the output at which the fade of the axis began.
     pub(super) fades_from: Option<f64>,
     /// The output of the last step, rounded.
     pub(super) output: f64,
-    /// The same on the unrounded line (N3).
+    /// The output of the last step on the unrounded line (N3).
     pub(super) ideal: f64,
 }
 
@@ -93,7 +93,7 @@ impl Axis {
         }
     }
 
-    /// The stick in one step. `good`: the instructor's frame is; `lost`: K1 or I1 was noticed.
+    /// One step of the stick. `good`: a good instructor's frame came. `lost`: K1 or I1 was noticed.
     pub(super) fn watch(&mut self, dt: f64, good: bool, lost: bool) {
         self.became_held = false;
         self.became_free = false;
@@ -121,7 +121,7 @@ impl Axis {
             self.row = 0;
             self.held = true;
             self.became_held = true;
-            // R2: a stay begins; in this step it is not yet asked.
+            // R2: a stay begins; it is not evaluated in this step.
             self.stay = Some(Stay { first: self.instructor, lasted: 0.0 });
         }
     }
@@ -145,7 +145,7 @@ impl Axis {
         }
     }
 
-    /// H1: a row of T1 has begun, and not ended.
+    /// H1: whether a row of T1 has begun and has not ended.
     pub(super) fn is_on_its_way_to_held(&self) -> bool {
         self.row > 0
     }
@@ -166,17 +166,17 @@ impl Axis {
         self.became_held || self.became_free
     }
 
-    /// T5: being held, it takes the other axis (which may be itself).
+    /// T5: whether this axis, when it is held, takes the other axis (which may be itself).
     pub(super) fn takes(&self, other: &Self, scope: Scope) -> bool {
         self.takes_everything(scope) || self.number == other.number
     }
 
-    /// T5: being held, it takes every axis.
+    /// T5: whether this axis, when it is held, takes every axis.
     pub(super) fn takes_everything(&self, scope: Scope) -> bool {
         scope == Scope::Craft || !self.shared
     }
 
-    /// H3: it would join the student's set, and its gate is closed.
+    /// H3: whether the axis is shared and not the student's, and its gate is closed.
     pub(super) fn is_gated(&self) -> bool {
         let apart = (self.instructor - self.student).abs();
         self.shared && !self.students && self.window.is_some_and(|window| apart > window)

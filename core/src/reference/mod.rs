@@ -1,12 +1,12 @@
 //! The float model of the contract: written for reading, rule by rule, beside `CONTRACT.md` (N3).
 //!
-//! It shares the types at its edges with the engine, and nothing else: deflections are `f64` in units of full travel,
-//! times `f64` in microseconds, sets are a `bool` in each `Axis`. [`Model::step`] follows the contract's
-//! order inside a step. Nothing here is meant to be quick or small.
+//! It shares only the types of its interface with the engine. Deflections are `f64` in units of full travel, times are
+//! `f64` in microseconds, sets are a `bool` in each `Axis`. [`Model::step`] follows the contract's order inside a step.
+//! Nothing here is meant to be fast or small.
 //!
-//! Timers do not saturate: an `f64` counts microseconds exactly for 285 years. The contract's saturation cannot be told
-//! from that, since no duration of a policy is longer than 2^31 us and a saturated timer holds 2^32 - 1: either is at
-//! least, and more than, any duration, and leaves nothing of it.
+//! Timers do not saturate: an `f64` counts microseconds exactly for 285 years. The contract's saturation gives the same
+//! decisions. No duration of a policy is longer than 2^31 us, and a saturated timer holds 2^32 - 1, so both timers are
+//! past every duration, and both leave nothing of it.
 
 mod axis;
 mod quantity;
@@ -30,7 +30,7 @@ use crate::engine::Inputs;
 use crate::outcome::{Outcome, Pilot, Reception};
 use crate::policy::{Policy, Scope};
 
-/// The contract in floats: takes the same steps as the engine, and says the same of each.
+/// The contract in floats: takes the same steps as the engine, and gives the same outcomes.
 ///
 /// ```
 /// use handback::reference::Model;
@@ -52,34 +52,34 @@ pub struct Model<'p, const N: usize> {
     student: StudentLink,
     switch: SettledSwitch,
     axes: [Axis; N],
-    /// H2: how long the stick takeover that is on has been on.
+    /// H2: time since the stick takeover began; `None` while none is on.
     takeover: Option<f64>,
-    /// H2.
+    /// H2: whether the latch is on.
     latched: bool,
-    /// H1: how long all that the student's set needs to grow has been true; `None` while it is not.
+    /// H1: time for which all conditions for growth have held; `None` while one of them does not hold.
     ready: Option<f64>,
     /// H4: the one timer of all fades.
     fade_lasted: f64,
-    /// T4 asked for the whole craft in the last step.
+    /// Whether T4 held in the last step.
     t4_asked: bool,
     /// Who flew after the last step; `None` until the first good frame, so that nothing before it is announced (S1).
     announced: Option<Pilot>,
 }
 
-/// What clock and signals say of one step.
+/// Clock and signals in one step.
 struct Facts {
     now: Instant,
     /// Time since the step before, in microseconds.
     dt: f64,
-    /// K1.
+    /// K1: whether the step is late.
     late_step: bool,
     instructor: Reception,
     student: Reception,
-    /// The instructor's signal was lost at some point of the step.
+    /// Whether the instructor's signal was lost at some point of the step.
     instructor_was_lost: bool,
-    /// T7 is asked for.
+    /// T7: whether *instructor now* is asked for.
     instructor_now: bool,
-    /// I2 holds.
+    /// Whether I2 holds.
     nobody: bool,
 }
 
@@ -120,8 +120,8 @@ impl<'p, const N: usize> Model<'p, N> {
 
     /// The unrounded line of an axis in the last step, in units of full travel; `None` past the last axis.
     ///
-    /// For an axis that fades it is from + (to - from) * elapsed / `fade`, `from` being the rounded output that the fade
-    /// began at; for any other the output (N3).
+    /// For an axis that fades it is from + (to - from) * elapsed / `fade`, where `from` is the rounded output at which
+    /// the fade began. For any other axis it is the output (N3).
     pub fn ideal(&self, axis: u8) -> Option<f64> {
         self.axes.get(usize::from(axis)).map(|axis| axis.ideal)
     }
@@ -130,7 +130,8 @@ impl<'p, const N: usize> Model<'p, N> {
         self.policy.policy()
     }
 
-    /// Time: dt is that since the step before, 0 in the first; an instant that runs backwards is a very large dt.
+    /// Time: dt is the time since the step before, 0 in the first step. An instant that runs backwards gives a very
+    /// large dt.
     fn clock(&mut self, now: Instant) -> f64 {
         let last = self.last.replace(now).unwrap_or(now);
         f64::from(now.as_ticks().wrapping_sub(last.as_ticks()))
@@ -244,7 +245,7 @@ impl<'p, const N: usize> Model<'p, N> {
         }
     }
 
-    /// The axes of which this is true, as the outcome's set.
+    /// The axes for which this is true, as a set of the outcome.
     fn set_of(&self, is_in: impl Fn(&Axis) -> bool) -> AxisSet {
         self.axes.iter().filter(|axis| is_in(axis)).fold(AxisSet::EMPTY, |set, axis| set.with(axis.number))
     }

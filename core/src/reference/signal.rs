@@ -1,4 +1,4 @@
-//! Is a signal there (L, I, K)? Both sides age alike; the student link must qualify besides.
+//! The state of the signals (L, I, K). Both sides age alike; the student link must also qualify.
 
 use super::quantity::micros;
 use crate::clock::Duration;
@@ -40,14 +40,14 @@ pub(super) struct InstructorSignal {
     age: Age,
     /// Lost at the end of the last step.
     pub(super) lost: bool,
-    /// Lost at some point of the last step, if only until its frame was looked at.
+    /// Lost at some point of the last step, even if only until its frame was read.
     pub(super) was_lost: bool,
     /// The loss was noticed in the last step (I1).
     pub(super) noticed: bool,
 }
 
 impl InstructorSignal {
-    /// S1: no frame has come, so I2 holds; that is no loss to notice.
+    /// S1: no frame has come, so I2 holds. This counts as no loss.
     pub(super) const fn new() -> Self {
         Self { age: Age::ENDLESS, lost: true, was_lost: true, noticed: false }
     }
@@ -67,7 +67,7 @@ impl InstructorSignal {
         self.was_lost && !self.lost
     }
 
-    /// I2.
+    /// I2: whether the last good frame is older than this.
     pub(super) fn is_past(&self, failsafe_after: Duration) -> bool {
         self.age.exceeds(failsafe_after)
     }
@@ -79,11 +79,11 @@ pub(super) struct StudentLink {
     age: Age,
     /// Its state at the end of the last step.
     pub(super) state: Link,
-    /// How long it has been qualifying (L2).
+    /// Time for which it has been qualifying (L2).
     pub(super) qualified_for: f64,
-    /// Lost at some point of the last step, if only until its frame was looked at.
+    /// Lost at some point of the last step, even if only until its frame was read.
     pub(super) was_lost: bool,
-    /// It was good and the last step lost it (L3).
+    /// The link was good, and the last step lost it (L3).
     pub(super) broke: bool,
 }
 
@@ -113,7 +113,7 @@ impl StudentLink {
         }
     }
 
-    /// T4: lost at any point of the step, or not yet good.
+    /// T4: whether the link was lost at any point of the step, or is not good.
     pub(super) fn forbids(&self) -> bool {
         self.was_lost || self.state != Link::Good
     }

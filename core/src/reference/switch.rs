@@ -8,11 +8,11 @@ use crate::clock::Duration;
 pub(super) struct SettledSwitch {
     /// The position in the last step; `None` before the first.
     seen_on: Option<bool>,
-    /// How long it has been seen in that position, unbroken, whatever was lost meanwhile.
+    /// Time for which it has been seen in that position, unbroken, whatever was lost meanwhile.
     pub(super) seen_for: f64,
-    /// How long it has been seen off, unbroken, since the last loss that counts; `None` while it is on.
+    /// Time for which it has been seen off, unbroken, since the last loss that counts; `None` while it is on.
     off_since_loss: Option<f64>,
-    /// S2.
+    /// S2: whether the switch was seen off first.
     pub(super) off_first: bool,
 }
 
@@ -50,7 +50,7 @@ impl SettledSwitch {
         !self.is_on() && self.has_settled(settle)
     }
 
-    /// What T4 asks of the switch: on, settled and seen off first.
+    /// What T4 requires of the switch: on, settled and seen off first.
     pub(super) fn allows(&self, settle: Duration) -> bool {
         self.is_on() && self.has_settled(settle) && self.off_first
     }

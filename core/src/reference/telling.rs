@@ -29,7 +29,7 @@ impl<const N: usize> Model<'_, N> {
         if facts.nobody { Pilot::Nobody } else { Pilot::with_student(self.set_of(|axis| axis.students)) }
     }
 
-    /// A1: one event for every change, and none of what comes before the first good frame, that one included (S1).
+    /// A1: one event for every change, except for changes up to the first good frame and in its step (S1).
     fn announce(&mut self, facts: &Facts, to: Pilot) -> Option<Event> {
         let from = self.announced;
         if from.is_some() || facts.instructor == Reception::Good {

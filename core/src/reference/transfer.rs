@@ -1,10 +1,10 @@
-//! What an axis outputs while control of it moves: waiting to be picked up (T6) and fading (H4).
+//! The output of an axis while control of it changes: it waits to be picked up (T6), or fades (H4).
 
 use super::axis::Axis;
 use super::quantity::{micros, rounded, weight};
 use super::{Facts, Model};
 
-/// A wait for the instructor's stick to pick the output up (T6); the output itself is the last one, h.
+/// A wait until the instructor's stick picks up the output (T6). The output stays at the last one, h.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Wait {
     /// On which side of h the stick was in the step in which the wait began.
@@ -14,7 +14,7 @@ pub(super) struct Wait {
     lasted: f64,
 }
 
-/// Where one value is, seen from another.
+/// On which side of one value another one lies.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Side {
     Below,
@@ -64,7 +64,7 @@ impl<const N: usize> Model<'_, N> {
         }
     }
 
-    /// H4: fades that are over, and those cut short.
+    /// H4: ends the fades that are over, and those that are cut short.
     fn end_fades(&mut self, facts: &Facts, t4: bool, fade: f64) {
         let scope = self.policy().scope;
         let asked_before = core::mem::replace(&mut self.t4_asked, t4);
@@ -81,7 +81,7 @@ impl<const N: usize> Model<'_, N> {
 }
 
 impl Axis {
-    /// T6: begins, goes on with or ends the wait; true where it ends by fading.
+    /// T6: begins, continues or ends the wait. True where the wait ends in a fade.
     fn pick_up(&mut self, dt: f64, waits_end: bool, pickup_max: f64) -> bool {
         let (x, h) = (self.instructor, self.output);
         let distance = (x - h).abs();
@@ -106,7 +106,7 @@ impl Axis {
         self.rest.is_some_and(|rest| (x > rest && h > x) || (x < rest && h < x))
     }
 
-    /// The output of this step: the failsafe, the last output, the target or a point on the way there.
+    /// Sets the output of this step: the failsafe, the last output, the target, or a point on the way to the target.
     fn settle_output(&mut self, nobody: bool, fade_lasted: f64, fade: f64) {
         let target = if self.students { self.student } else { self.instructor };
         let on_the_way = |from: f64, share: f64| from + (target - from) * share;

@@ -1,4 +1,4 @@
-// Brings up a Cortex-M0 for a C program that talks through a debugger: memory, semihosting, main, exit.
+// Starts a Cortex-M0 for a C program that communicates through a debugger: memory, semihosting, main, exit.
 
 #include <stdint.h>
 #include <stdlib.h>
@@ -8,13 +8,13 @@
 // From microbit.ld.
 extern uint8_t data_begin[], data_end[], data_image[], bss_begin[], bss_end[], stack_top[];
 
-// Newlib's, which open the console.
+// From Newlib: opens the console.
 extern void initialise_monitor_handles(void);
 
 int main(void);
 void reset(void);
 
-// Whatever goes wrong ends the emulator, which would otherwise wait for ever.
+// Any fault ends the emulator, which would otherwise wait for ever.
 static void fault(void)
 {
     _exit(EXIT_FAILURE);
@@ -30,7 +30,7 @@ void reset(void)
 
 typedef void (*handler)(void);
 
-// The first words of flash: the stack's top, then what the processor calls, reset first.
+// The first words of flash: the top of the stack, then the handlers of the processor, reset first.
 __attribute__((section(".vectors"), used)) static const struct {
     void *stack_top;
     handler handlers[15];

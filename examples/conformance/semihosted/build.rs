@@ -1,4 +1,4 @@
-//! Links for the board's memory: a script for each kind of processor, the runtime crate's own after it.
+//! Links for the board's memory: a script for each kind of processor, followed by the script of the runtime crate.
 
 use std::env::var;
 use std::fs::copy;

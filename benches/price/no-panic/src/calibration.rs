@@ -1,4 +1,4 @@
-//! Calibration: frame by frame, what was learnt, and what is recommended.
+//! Calibration: frame by frame, its result, and the recommendation.
 
 use handback::calibrate::{Basis, Calibration, Learnt, LearntAxis, Refusal, RestMeter, SEQUENCE, Target, deviations};
 use handback::{AxisSet, Channel, Channels, Counts, Duration, Frame, Micros, Policy, Reading, Unit};

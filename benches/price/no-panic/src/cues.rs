@@ -1,4 +1,4 @@
-//! Cues: their rules, checked on the device too, and what they do in a step.
+//! Cues: their rules, which are checked on the device too, and their steps.
 
 use handback::cue::{CheckedCueRules, Cue, CueError, CueRule, CueRules, Cues, Rhythm};
 use handback::{Duration, Instant, Outcome};

@@ -1,5 +1,6 @@
-//! Calls all of handback that firmware calls, with values that the compiler knows nothing of. The image is linked, never
-//! run: it must not contain the panic handler, which stays only where something can reach it (N1). See `.ci/no-panic`.
+//! Calls every part of handback that firmware calls, with values that are unknown to the compiler. The image is linked
+//! and never run. It must not contain the panic handler, which the linker keeps only if something can reach it (N1).
+//! See `.ci/no-panic`.
 #![no_std]
 #![no_main]
 
@@ -17,7 +18,7 @@ use core::panic::PanicInfo;
 
 use handback::{AxisRule, Policy};
 
-/// Where the linker begins to look for what is reached.
+/// The entry, from which the linker looks for reachable code.
 #[unsafe(no_mangle)]
 pub extern "C" fn _start() {
     quantities::call();
@@ -51,12 +52,12 @@ fn a_panic_is_reachable() -> ! {
     }
 }
 
-/// A value that the compiler knows nothing of.
+/// A value that is unknown to the compiler.
 fn any<T>(value: T) -> T {
     black_box(value)
 }
 
-/// Has a value used.
+/// Makes the compiler treat the value as used.
 fn used<T>(value: T) {
     black_box(&value);
 }

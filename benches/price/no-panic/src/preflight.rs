@@ -1,4 +1,4 @@
-//! The preflight: every step, with any inputs and any outcome, and every word.
+//! The preflight: every step, with any inputs and any outcome, and every text.
 
 use handback::preflight::{Finding, Obstacle, PreflightProgress, Preflight, Side, Action, Verdict};
 use handback::{CheckedPolicy, Deflection, Engine, Frame, Inputs, Instant, Policy};

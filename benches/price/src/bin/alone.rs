@@ -1,5 +1,5 @@
-//! The least firmware that steps an engine; without the feature `engine`, the same without the engine. What the one is
-//! larger than the other is the engine's flash. `PRICE_AXES` says for how many axes.
+//! The smallest firmware that steps an engine; without the feature `engine`, the same firmware without the engine. The
+//! difference of their sizes is the engine's flash. `PRICE_AXES` is the number of axes.
 #![no_std]
 #![no_main]
 
@@ -29,7 +29,7 @@ static POLICY: CheckedPolicy<AXES> = handback::checked!(everything_on(Scope::Cra
 
 #[cortex_m_rt::entry]
 fn main() -> ! {
-    // Else the compiler would build an engine for this very policy.
+    // Otherwise the compiler would build an engine for this one policy.
     let policy = black_box(&POLICY);
     #[cfg(feature = "engine")]
     let mut engine = Engine::new(policy);

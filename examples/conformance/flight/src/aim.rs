@@ -1,8 +1,8 @@
-//! What a flight aims at: the thresholds and durations of its policy, on them and just beside them.
+//! The targets of a flight: the thresholds and durations of its policy, on them and just beside them.
 
 use handback::{Deflection, Duration, Frame, Policy, Rest};
 
-/// Somewhere that a stick can be put, with something else to happen on either side of it.
+/// A stick position with a different result on either side of it.
 #[derive(Clone, Copy, Debug)]
 pub(crate) enum Threshold {
     Engage,
@@ -12,7 +12,7 @@ pub(crate) enum Threshold {
     Plausible,
     /// The last output.
     Output,
-    /// Further from the last output than now, by `engage`.
+    /// By `engage` further from the last output than now.
     Away,
 }
 
@@ -31,7 +31,7 @@ pub(crate) enum Timing {
     Lasted,
 }
 
-/// One under, on, and one over: 2^-14ths of full travel, or microseconds.
+/// One under, on, and one over: in units of 2^-14 of full travel, or in microseconds.
 #[derive(Clone, Copy, Debug)]
 pub(crate) enum Beside {
     Under,
@@ -39,7 +39,7 @@ pub(crate) enum Beside {
     Over,
 }
 
-/// Where one side's sticks are, and what they are put in relation to.
+/// The sticks of one side, and the values that they are placed relative to.
 pub(crate) struct Sight<'a, const N: usize> {
     pub(crate) policy: &'a Policy<N>,
     pub(crate) sticks: &'a Frame<N>,
@@ -79,7 +79,7 @@ impl Timing {
         "lasted",
     ];
 
-    /// Its value; `None` where the policy has no such duration.
+    /// The value of the duration; `None` where the policy has none.
     pub(crate) fn of<const N: usize>(self, policy: &Policy<N>) -> Option<Duration> {
         Some(match self {
             Self::Settle => policy.settle,
@@ -115,7 +115,8 @@ impl Beside {
 }
 
 impl<const N: usize> Sight<'_, N> {
-    /// Where a stick is put to be on a threshold or beside it, on the upper or the lower side; as far as sticks go.
+    /// The position that puts a stick on a threshold or beside it, on the upper or the lower side, within the range of
+    /// a deflection.
     pub(crate) fn aim(&self, threshold: Threshold, beside: Beside, up: bool, axis: usize) -> Deflection {
         let bits = |deflection: Deflection| i32::from(deflection.to_bits());
         let rule = &self.policy.axes[axis];
@@ -139,7 +140,7 @@ impl<const N: usize> Sight<'_, N> {
     }
 }
 
-/// The deflection of so many 2^-14ths, as far as a deflection goes.
+/// The deflection with these bits, limited to the range of a deflection.
 pub(crate) fn put(bits: i32) -> Deflection {
     let bits = bits.clamp(i32::from(i16::MIN), i32::from(i16::MAX));
     Deflection::from_bits(i16::try_from(bits).unwrap_or_default())

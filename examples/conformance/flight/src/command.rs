@@ -1,27 +1,27 @@
-//! What a runner on any target is asked, and the lines that it answers.
+//! The commands of a runner on any target, and the lines of its answers.
 
 use core::fmt::{self, Write};
 
 use crate::flight::fly;
 use crate::log::{Flip, Log};
 
-/// What a runner can be asked.
+/// A command for a runner.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Command {
-    /// Fly so many flights; say digest, steps and coverage.
+    /// Fly this many flights; write digest, steps and coverage.
     Fly(u32),
-    /// Fly so many flights; say the digest of each.
+    /// Fly this many flights; write the digest of each.
     Each(u32),
-    /// Fly the flight of this number; say every step.
+    /// Fly the flight of this number; write every step.
     Rows(u32),
-    /// Fly so many flights beside the float reference; say in how many steps they differ.
+    /// Fly this many flights beside the float reference; write in how many steps they differ.
     Compare(u32),
 }
 
-/// How a command ended.
+/// The result of a command.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Status {
-    /// Well.
+    /// The command succeeded.
     Good,
     /// Something was never reached, or engine and reference differ.
     Bad,
@@ -42,10 +42,10 @@ impl Status {
 
 const USAGE: &str = "usage: fly FLIGHTS | each FLIGHTS | rows FLIGHT | compare FLIGHTS, then maybe: flip FLIGHT STEP\n";
 
-/// Understands a command, answers it on `out`, and says how that ended.
+/// Reads a command, answers it on `out`, and returns its result.
 pub fn answer<'a>(words: impl Iterator<Item = &'a str>, out: &mut dyn Write) -> Status {
     let Some((command, flip)) = parse(words) else {
-        // If even this cannot be written, the status still tells.
+        // If this cannot be written either, the status still tells.
         let _ = out.write_str(USAGE);
         return Status::Usage;
     };
@@ -103,7 +103,7 @@ fn run(command: Command, flip: Option<Flip>, out: &mut dyn Write) -> Result<Stat
     }
 }
 
-/// Digest, steps, and what was reached, a line each.
+/// Writes digest, steps, and what was reached, in a line each.
 fn figures(log: &Log<'_>, flights: u32, out: &mut dyn Write) -> Result<Status, fmt::Error> {
     writeln!(out, "flights {flights}\nsteps {}\ndigest {:#010x}", log.steps, log.digest())?;
     let mut written = Ok(());

@@ -1,4 +1,4 @@
-//! What the flights reached: agreement on what never happened would be worth nothing.
+//! Counts what the flights reached: targets that agree on something that never happened show nothing.
 
 use handback::{AxisSet, Cause, Event, Frame, Outcome, Pilot, PolicyError, Reception, Rest, Scope};
 
@@ -6,7 +6,7 @@ use crate::aim::{Beside, Threshold, Timing};
 use crate::log::Step;
 use crate::row::{link, reception, waiting_kind};
 
-/// How often each thing happened.
+/// How often each case happened.
 #[derive(Clone, Debug, Default)]
 pub struct Coverage {
     /// Causes of events.
@@ -17,12 +17,12 @@ pub struct Coverage {
     pilot: [u32; 4],
     /// Takeovers by stick: the policy's scope, and where the stick rests.
     takeover: [u32; 4],
-    /// Steps in which an axis was on its way, or waited for its stick.
+    /// Steps in which an axis faded to the student or to the instructor, or waited for its stick.
     transfer: [u32; 3],
     /// What came from the instructor and from the student.
     received: [u32; 6],
     link: [u32; 3],
-    /// Steps with the instructor's signal lost; no time since the last step; past the clock's wrap; was late.
+    /// Steps with the instructor's signal lost, at the same instant as the step before, past the clock's wrap, or late.
     clock: [u32; 4],
     /// Policies refused.
     refused: [u32; REFUSALS.len()],
@@ -71,7 +71,7 @@ const REFUSALS: [&str; 15] = [
     "failsafe-before-timeout",
 ];
 
-/// The place of a refusal in the list.
+/// The index of a refusal in the list.
 pub(crate) fn refusal_kind(why: &PolicyError) -> usize {
     match why {
         PolicyError::Engage { .. } => 0,
@@ -94,7 +94,7 @@ pub(crate) fn refusal_kind(why: &PolicyError) -> usize {
 }
 
 impl Coverage {
-    /// Calls `each` with the group, the name and the count of everything that can be reached.
+    /// Calls `each` with the group, the name and the count of every case that can be reached.
     pub fn for_each(&self, mut each: impl FnMut(&'static str, &'static str, &'static str, u32)) {
         let mut group = |group, names: &[&'static str], counts: &[u32]| {
             names.iter().zip(counts).for_each(|(name, count)| each(group, name, "", *count));
@@ -116,7 +116,7 @@ impl Coverage {
         }
     }
 
-    /// How many things were never reached.
+    /// The number of cases that were never reached.
     pub fn unreached(&self) -> u32 {
         let mut unreached = 0;
         self.for_each(|_, _, _, count| unreached += u32::from(count == 0));
@@ -172,8 +172,8 @@ impl Coverage {
     }
 }
 
-/// Whether an axis is on its way to the student's stick, and to the instructor's: its output is not where that stick
-/// is, and does not wait. An axis on its way to a student who sent nothing in this step is not seen.
+/// Whether an axis fades to the student's stick, and whether one fades to the instructor's: its output is not where
+/// that stick is, and the axis does not wait. A fade to a student who sent no frame in this step is not seen.
 fn fading<const N: usize>(step: &Step<'_, N>) -> (bool, bool) {
     let Outcome { output, pilot, pickup, stick, .. } = &step.outcome;
     if *pilot == Pilot::Nobody {

@@ -11,7 +11,7 @@
 #[derive(Clone, Copy, Debug)]
 pub struct Crc32(u32);
 
-/// What a byte makes of the register's lowest eight bits.
+/// The change of the register for each value of its lowest eight bits.
 const TABLE: [u32; 256] = {
     let mut table = [0; 256];
     let mut byte: u32 = 0;
@@ -29,12 +29,12 @@ const TABLE: [u32; 256] = {
 };
 
 impl Crc32 {
-    /// Of no bytes.
+    /// The checksum of no bytes.
     pub const fn new() -> Self {
         Self(u32::MAX)
     }
 
-    /// Goes on with these bytes.
+    /// Adds these bytes.
     pub fn add(&mut self, bytes: &[u8]) {
         for byte in bytes {
             let [low, ..] = self.0.to_le_bytes();

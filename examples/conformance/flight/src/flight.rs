@@ -1,4 +1,4 @@
-//! Flies: the engine, and beside it the reference where one is asked to compare.
+//! Flies the engine, and beside it the reference where they are to be compared.
 
 #[cfg(feature = "reference")]
 use handback::reference::Model;
@@ -11,7 +11,7 @@ use crate::recorded;
 use crate::segment::{Hand, Segment, rest};
 use crate::{policy, refusal};
 
-/// Flies one flight: 0 are the policies that are refused, 1 to 4 the recorded lesson, all others random.
+/// Flies one flight: 0 are the policies that are refused, 1 to 4 the recorded lesson, all other numbers random flights.
 pub fn fly(number: u32, log: &mut Log<'_>) {
     log.begin(number);
     match number {
@@ -27,7 +27,7 @@ pub fn fly(number: u32, log: &mut Log<'_>) {
     log.end();
 }
 
-/// How many axes a random flight has.
+/// The number of axes of a random flight.
 fn axes_of(number: u32) -> usize {
     match number % 4 {
         0 => 1,
@@ -44,7 +44,7 @@ fn fly_any<const N: usize>(number: u32, log: &mut Log<'_>) {
     drawn.fly(log, &mut |now, inputs| engine.step(now, inputs));
 }
 
-/// Whoever takes the steps of a flight: the engine, or a bench that measures it.
+/// The function that takes the steps of a flight: the engine, or a bench that measures it.
 pub type Take<'t, const N: usize> = dyn FnMut(Instant, Inputs<'_, N>) -> Outcome<N> + 't;
 
 /// A random flight before it is flown: its policy, and what its trace is drawn from.
@@ -61,12 +61,12 @@ impl<const N: usize> Drawn<N> {
         if number <= recorded::POLICIES || axes_of(number) != N {
             return None;
         }
-        // What the random policies are made of always passes; one that did not would be missed by its steps.
+        // A drawn policy always passes its check; if one did not, its steps would be missing from the digest.
         let policy = policy::any(&mut random).check().ok()?;
         Some(Self { policy, random })
     }
 
-    /// Another flight, in which every rule of the contract has work on every axis; it is part of no digest.
+    /// Another flight, in which every rule of the contract has work on every axis. It is not part of any digest.
     pub fn with_everything_on(seed: u32) -> Option<Self> {
         let mut random = Random::new(seed);
         let policy = policy::everything_on(&mut random).check().ok()?;
@@ -78,7 +78,7 @@ impl<const N: usize> Drawn<N> {
         &self.policy
     }
 
-    /// Flies it: draws its steps from what the outcome of those before was.
+    /// Flies it: draws each step from the outcomes of the steps before.
     pub fn fly(&self, log: &mut Log<'_>, take: &mut Take<'_, N>) {
         let mut random = self.random.clone();
         let start = match random.weighted([3, 1, 1]) {
@@ -120,7 +120,7 @@ impl<'p, const N: usize> Flight<'p, N> {
         }
     }
 
-    /// One step, so many microseconds after the one before.
+    /// One step, `dt` microseconds after the one before.
     pub(crate) fn step(&mut self, dt: u32, inputs: Inputs<'_, N>, log: &mut Log<'_>) {
         let (now, wraps) = self.now.overflowing_add(dt);
         self.now = now;
@@ -131,13 +131,13 @@ impl<'p, const N: usize> Flight<'p, N> {
         log.step(&Step { policy: self.policy.policy(), dt, wraps, inputs, outcome, differs });
     }
 
-    /// Whether the reference says something else of this step.
+    /// Whether the outcome of the reference differs in this step.
     #[cfg(feature = "reference")]
     fn differs(&mut self, inputs: Inputs<'_, N>, outcome: &Outcome<N>) -> bool {
         self.model.step(Instant::from_ticks(self.now), inputs) != *outcome
     }
 
-    /// There is no reference to say so; nothing asks.
+    /// There is no reference in this build; this is never called.
     #[cfg(not(feature = "reference"))]
     #[allow(clippy::unused_self)]
     fn differs(&mut self, _: Inputs<'_, N>, _: &Outcome<N>) -> bool {
@@ -161,7 +161,7 @@ impl<const N: usize> Trace<'_, N> {
         }
     }
 
-    /// The student's sticks that have a gate are where the instructor's are, so that none is closed.
+    /// Moves the student's sticks that have a gate to the instructor's, so that no gate is closed.
     fn meet(&mut self) {
         let policy = self.flight.policy.policy();
         let sticks = self.student.axes_mut().iter_mut().zip(self.instructor.axes());
@@ -170,7 +170,7 @@ impl<const N: usize> Trace<'_, N> {
         }
     }
 
-    /// Everything that hands the craft over, for at most as long as short durations take.
+    /// Does everything that hands the craft over, for at most as long as short durations take.
     fn hand_over(&mut self, random: &mut Random, log: &mut Log<'_>) {
         if !random.one_in(4) {
             self.rest();

@@ -1,20 +1,20 @@
-//! What passes on the host is what flies: the same flights on every target, and one digest of all that the engine said.
+//! The same flights on every target, and one digest of all outcomes of the engine, so that what passes on the host is
+//! what flies.
 //!
-//! A *flight* is a policy and a row of steps. Flight 0 flies nothing: it holds policies on and beside every limit to
-//! their check (P1). The next four fly a recorded lesson, under a policy each. Every later one flies a random policy
-//! through a random trace of 1, 4, 8 or 16 axes; its number is its seed. They aim at what is hard: sticks on and one
-//! unit beside every threshold, steps on and one microsecond beside every duration, silence, bad frames, a clock that
-//! wraps or jumps.
+//! A *flight* is a policy and a sequence of steps. Flight 0 has no steps: it checks policies on every limit of their
+//! check and beside it (P1). The next four fly a recorded lesson, each under another policy. Every later flight flies a
+//! random policy through a random trace of 1, 4, 8 or 16 axes; its number is its seed. These flights aim at hard cases:
+//! sticks on every threshold and one unit beside it, steps on every duration and one microsecond beside it, silence,
+//! bad frames, a clock that wraps or jumps.
 //!
-//! Everything is drawn and computed in 32-bit integers, so a target that computes right flies the same flights (N2).
-//! Two digests that are equal mean that every output bit, event, cause, waiting reason, held and waiting axis,
+//! Everything is drawn and computed in 32-bit integers, so every target that computes correctly flies the same flights
+//! (N2). If two digests are equal, then every output bit, event, cause, waiting reason, held and waiting axis,
 //! reception and link state of every step was equal.
 //!
 //! # Map
-//! - [`Command`]: what a runner on any target is asked, and the lines that it answers.
-//! - [`Log`]: digest and coverage of the flights; [`Coverage`] counts what was reached, so that nothing is missed
-//!   unseen.
-//! - [`fly`]: one flight; [`Drawn`]: one that somebody else takes the steps of, to measure them.
+//! - [`Command`]: the commands of a runner on any target, and the lines of its answers.
+//! - [`Log`]: digest and coverage of the flights; [`Coverage`] counts what was reached, so that no gap stays unseen.
+//! - [`fly`]: one flight; [`Drawn`]: a flight whose steps are taken by a bench that measures them.
 //! - [`recorded`]: the recorded lesson.
 #![no_std]
 #![forbid(unsafe_code)]

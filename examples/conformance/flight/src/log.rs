@@ -1,4 +1,4 @@
-//! What the flights said: digests, coverage, and where asked for the rows themselves.
+//! The results of the flights: digests, coverage, and on request every step as a line.
 
 use core::fmt::Write;
 
@@ -11,17 +11,17 @@ use crate::row::{Row, write_line};
 /// One step, as it was flown.
 pub(crate) struct Step<'a, const N: usize> {
     pub(crate) policy: &'a Policy<N>,
-    /// Since the step before, in microseconds.
+    /// Time since the step before, in microseconds.
     pub(crate) dt: u32,
-    /// The clock wrapped.
+    /// Whether the clock wrapped.
     pub(crate) wraps: bool,
     pub(crate) inputs: Inputs<'a, N>,
     pub(crate) outcome: Outcome<N>,
-    /// The reference said something else.
+    /// Whether the outcome of the reference differs.
     pub(crate) differs: bool,
 }
 
-/// A fault to be found: in this step of this flight the lowest bit of the first axis is turned over.
+/// A fault that the check must find: in this step of this flight, the lowest bit of the first axis is inverted.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Flip {
     /// The flight, from 0.
@@ -30,16 +30,16 @@ pub struct Flip {
     pub step: u32,
 }
 
-/// What the flights said so far.
+/// The results of the flights so far.
 #[derive(Default)]
 pub struct Log<'w> {
     /// What was reached.
     pub coverage: Coverage,
-    /// How many steps there were.
+    /// The number of steps.
     pub steps: u32,
-    /// How many steps the reference said something else in.
+    /// The number of steps in which the outcome of the reference differs.
     pub differing: u32,
-    /// The digest of all flights that ended: the CRC-32 of the CRC-32 of each, least byte first.
+    /// The digest of all flights that ended: the CRC-32 of the CRC-32 of each, least significant byte first.
     total: Crc32,
     flight: Crc32,
     number: u32,
@@ -51,7 +51,7 @@ pub struct Log<'w> {
 }
 
 impl<'w> Log<'w> {
-    /// A log of no flight yet.
+    /// A log without flights.
     pub fn new() -> Self {
         Self::default()
     }
@@ -98,7 +98,7 @@ impl<'w> Log<'w> {
         self.total.add(&self.flight.value().to_le_bytes());
     }
 
-    /// Bytes that no step said.
+    /// Adds bytes that belong to no step.
     pub(crate) fn add(&mut self, bytes: &[u8]) {
         self.flight.add(bytes);
     }
@@ -114,7 +114,7 @@ impl<'w> Log<'w> {
         self.coverage.step(step);
         self.differing += u32::from(step.differs);
         if let Some(rows) = &mut self.rows {
-            // A runner that cannot write cannot say so either; what it did not write is missed where it is read.
+            // A runner that cannot write cannot report this either; the missing lines are noticed where they are read.
             let _ = write_line(*rows, self.flown, &step.inputs, &outcome);
         }
         self.steps += 1;

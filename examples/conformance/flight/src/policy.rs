@@ -1,4 +1,4 @@
-//! Random policies that pass their check, with durations of a few frames so that a short flight gets through them.
+//! Random policies that pass their check, with durations of a few frames, so that a short flight can get past them.
 
 use handback::{AxisRule, AxisSet, Deflection, Duration, Latches, Policy, Rest, Scope, Transfer};
 
@@ -43,8 +43,8 @@ pub(crate) fn any<const N: usize>(random: &mut Random) -> Policy<N> {
     policy
 }
 
-/// A policy under which every rule has work on every axis: all are watched, shared, confirmed, gated and picked up, one
-/// in four rests where it was left, and every latch is on.
+/// A policy under which every rule has work on every axis: all axes are watched, shared, confirmed, gated and picked
+/// up, one in four rests where left, and every latch is on.
 pub(crate) fn everything_on<const N: usize>(random: &mut Random) -> Policy<N> {
     let mut policy = any::<N>(random);
     for (axis, rule) in policy.axes.iter_mut().enumerate() {
@@ -100,7 +100,8 @@ fn loss(random: &mut Random) -> Duration {
     })
 }
 
-/// The more axes have rules of their own that hold the student back, the rarer each must be: of `axes`, about one.
+/// A random rule of one axis. The more axes have rules that hold the student back, the rarer each rule must be: of
+/// `axes`, about one has it.
 fn any_rule(random: &mut Random, axes: u32) -> AxisRule {
     let engage = match random.weighted([6, 1, 1]) {
         0 => random.within(1, 1_400),

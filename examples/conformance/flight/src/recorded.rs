@@ -1,27 +1,27 @@
 //! A recorded lesson, flown under four policies.
 //!
-//! `recorded.bin` holds 29 s of a simulated lesson at 50 frames a second, packed by the native runner (the README says
-//! how): the switch off and on, a stick takeover, a lost link, and the craft handed back after each.
+//! `recorded.bin` holds 29 s of a simulated lesson at 50 frames a second, packed by the native runner (see the README).
+//! In it, the switch is turned off and on, a stick takes over, a link is lost, and the craft is handed back after each.
 //!
-//! A row is a byte of flags, then for each side that sent a frame a byte whose bit `a` says that axis `a` changed, and
-//! the change of each such axis in microseconds of pulse width as one signed byte; -128 says that the new value itself
-//! follows in two bytes, least first.
+//! A row begins with a byte of flags. For each side that sent a frame, a byte follows whose bit `a` says that axis `a`
+//! changed; then the change of each of these axes, in microseconds of pulse width, as one signed byte. -128 says that
+//! the new value itself follows in two bytes, least significant first.
 
 use handback::{AxisRule, AxisSet, CheckedPolicy, Deflection, Duration, Engine, Frame, Inputs, Latches, Policy, Scope};
 
 use crate::flight::{Flight, Take};
 use crate::log::Log;
 
-/// How many policies the lesson is flown under: flights 1 to 4.
+/// The number of policies that the lesson is flown under: flights 1 to 4.
 pub const POLICIES: u32 = 4;
 
 /// Time between two rows, in microseconds.
 pub const PACE: u32 = 20_000;
 
-/// Flags of a row: a frame of the instructor came, one of the student; lesson switch; instructor now.
+/// Flags of a row: an instructor's frame came, a student's frame came, lesson switch on, *instructor now*.
 pub const FLAGS: [u8; 4] = [1, 2, 4, 8];
 
-/// The change that says that the value itself follows.
+/// The change that marks that the value itself follows.
 pub const ESCAPE: i8 = i8::MIN;
 
 /// The lesson as it was packed.
@@ -35,7 +35,7 @@ pub type Sticks = [i16; 4];
 pub struct Row {
     /// The instructor's sticks, if a frame came.
     pub instructor: Option<Sticks>,
-    /// The student's.
+    /// The student's sticks, if a frame came.
     pub student: Option<Sticks>,
     /// Whether the lesson switch is seen on.
     pub switch: bool,
@@ -51,7 +51,7 @@ pub struct Rows<'a> {
     student: Sticks,
 }
 
-/// The rows of a packed lesson; a row that is not whole is not among them.
+/// The rows of a packed lesson. A row that is not complete is left out.
 pub fn rows(packed: &[u8]) -> Rows<'_> {
     Rows { bytes: packed, instructor: [0; 4], student: [0; 4] }
 }
@@ -79,7 +79,7 @@ fn byte(bytes: &mut &[u8]) -> Option<u8> {
     Some(*first)
 }
 
-/// Brings one side's sticks up to date.
+/// Updates the sticks of one side.
 fn change(bytes: &mut &[u8], sticks: &mut Sticks) -> Option<()> {
     let changed = byte(bytes)?;
     for (axis, stick) in sticks.iter_mut().enumerate() {
@@ -121,7 +121,7 @@ fn frame(sticks: Sticks) -> Frame<4> {
     Frame::new(sticks.map(|us| Deflection::from_centipoints(20 * i32::from(us))))
 }
 
-/// 1: the policy that the lesson was recorded with; then axis by axis, slow and gated, and latching.
+/// Policy 1 is the one that the lesson was recorded with. 2 is axis by axis, 3 slow and gated, 4 latching.
 pub fn policy(number: u32) -> Policy<4> {
     let sprung = |rest| AxisRule { rest: handback::Rest::At(Deflection::from_centipoints(rest)), ..AxisRule::sprung() };
     let throttle = AxisRule::unsprung(Deflection::from_points(-100));

@@ -1,4 +1,4 @@
-//! Policies on and just beside every limit of their check (P1): the last one that passes and the first one that is
+//! Policies on every limit of their check and just beyond it (P1): the last one that passes and the first one that is
 //! refused.
 
 use handback::{AxisSet, Deflection, Duration, Policy, PolicyError, Rest, Scope};
@@ -6,10 +6,10 @@ use handback::{AxisSet, Deflection, Duration, Policy, PolicyError, Rest, Scope};
 use crate::coverage::refusal_kind;
 use crate::log::Log;
 
-/// The default policy with one thing set.
+/// Sets one field of the default policy.
 type Set<const N: usize> = fn(&mut Policy<N>, usize, bool);
 
-/// Every limit, of every axis, of 1, 4, 8 and 16 axes.
+/// Checks every limit, for every axis, of 1, 4, 8 and 16 axes.
 pub(crate) fn check_all(log: &mut Log<'_>) {
     check::<1>(log);
     check::<4>(log);
@@ -39,7 +39,7 @@ fn both<const N: usize>(log: &mut Log<'_>, axis: usize, set: Set<N>) {
     }
 }
 
-/// A duration at half the clock's range, and a microsecond longer.
+/// Checks a duration of half the clock's range, and one that is a microsecond longer.
 fn check_longest<const N: usize>(log: &mut Log<'_>, duration: fn(&mut Policy<N>) -> &mut Duration) {
     for ticks in [1 << 31, (1 << 31) + 1] {
         let mut policy = Policy::new([handback::AxisRule::sprung(); N]);
@@ -49,7 +49,7 @@ fn check_longest<const N: usize>(log: &mut Log<'_>, duration: fn(&mut Policy<N>)
     }
 }
 
-/// Whether the policy passed, and if not, why: which limit, which axis, which value.
+/// Logs whether the policy passed, and if not, which limit, axis and value were refused.
 fn note<const N: usize>(log: &mut Log<'_>, policy: Policy<N>) {
     let Err(why) = policy.check() else { return log.add(&[u8::MAX]) };
     log.coverage.refused(&why);
@@ -79,7 +79,7 @@ fn value(why: &PolicyError) -> u32 {
     }
 }
 
-/// One unit beyond, if it is to be bad.
+/// The limit, or where it is to be bad, one unit beyond it.
 fn bits(limit: i16, bad: bool, beyond: i16) -> Deflection {
     Deflection::from_bits(if bad { limit + beyond } else { limit })
 }
@@ -112,7 +112,7 @@ fn limits<const N: usize>() -> [Set<N>; 11] {
         // With 16 axes there is no axis past the last.
         |policy, _, bad| policy.watched = AxisSet::first(N + usize::from(bad)),
         |policy, _, bad| policy.shared = AxisSet::first(N + usize::from(bad)),
-        // With one axis, watched as it must be, there is no other to share.
+        // With one axis, which must be watched, there is no other to share.
         |policy, _, bad| {
             policy.scope = Scope::Axis;
             policy.watched = AxisSet::first(if bad { N.saturating_sub(1).max(1) } else { N });

@@ -1,4 +1,4 @@
-//! What a step said, as bytes for the digest and as a line to read.
+//! The outcome of a step, as bytes for the digest and as a line to read.
 
 use core::fmt::{self, Write};
 
@@ -9,7 +9,8 @@ use crate::crc::Crc32;
 /// The axes of the largest frame.
 const AXES: usize = 16;
 
-/// The bytes of one step: every number of its outcome, least byte first; nothing of how the engine holds them.
+/// The bytes of one step: every number of its outcome, least significant byte first. They do not depend on how the
+/// engine stores them.
 pub(crate) struct Row {
     bytes: [u8; 4 + 2 * AXES + 3 + 12 + 5 + 4 + 4 * AXES + 5],
     len: usize,
@@ -17,7 +18,7 @@ pub(crate) struct Row {
 
 impl Row {
     pub(crate) fn of<const N: usize>(outcome: &Outcome<N>) -> Self {
-        // Named one by one, so that whatever an outcome comes to hold is not left out of the digest.
+        // All fields are named, so that a new field of an outcome is not left out of the digest.
         let &Outcome {
             at,
             output,
@@ -136,12 +137,12 @@ pub(crate) fn link(link: Link) -> u8 {
     }
 }
 
-/// Which of the nine kinds of waiting it is, from 0.
+/// The index of the kind of waiting, 0 to 8.
 pub(crate) fn waiting_kind(waiting: Waiting) -> usize {
     usize::from(waiting_of(Some(waiting)).0) - 1
 }
 
-/// Writes one step as a line: what it was given, then what the engine said.
+/// Writes one step as a line: the inputs, then the outcome.
 pub(crate) fn write_line<const N: usize>(
     out: &mut dyn Write,
     step: u32,

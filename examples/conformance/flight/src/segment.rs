@@ -1,4 +1,4 @@
-//! Random traces, as segments of steps alike.
+//! Random traces, as segments of equal steps.
 
 use handback::{AxisRule, Deflection, Frame, Policy, Rest};
 
@@ -6,12 +6,12 @@ use crate::aim::{Beside, Sight, Threshold, Timing, put};
 use crate::log::Log;
 use crate::random::Random;
 
-/// Some steps alike.
+/// A number of equal steps.
 pub(crate) struct Segment {
     pub(crate) steps: u32,
-    /// Time before the first of them, in microseconds.
+    /// Time before the first step, in microseconds.
     pub(crate) first: u32,
-    /// Time before each of the others.
+    /// Time before each of the other steps, in microseconds.
     pub(crate) pace: u32,
     pub(crate) switch: bool,
     pub(crate) now: bool,
@@ -22,9 +22,9 @@ pub(crate) struct Segment {
 pub(crate) struct Hand {
     /// Whether frames come.
     pub(crate) sends: bool,
-    /// One axis is here in this segment, and then where it was.
+    /// One axis is here in this segment, and afterwards where it was.
     out: Option<(usize, Deflection)>,
-    /// This axis moves so far in every step.
+    /// This axis moves by this much in every step.
     slope: (usize, i16),
 }
 
@@ -54,7 +54,7 @@ impl Segment {
     }
 }
 
-/// On or one microsecond beside a duration of the policy.
+/// A time on a duration of the policy, or one microsecond beside it.
 fn edge<const N: usize>(random: &mut Random, policy: &Policy<N>, log: &mut Log<'_>) -> u32 {
     let (timing, beside) = (random.one_of(Timing::ALL), random.one_of(Beside::ALL));
     let Some(duration) = timing.of(policy) else { return 10_000 };
@@ -63,7 +63,7 @@ fn edge<const N: usize>(random: &mut Random, policy: &Policy<N>, log: &mut Log<'
 }
 
 impl Hand {
-    /// Puts sticks where the segment begins, and says what they do in it.
+    /// Puts the sticks where the segment begins, and chooses what they do in it.
     pub(crate) fn draw<const N: usize>(
         random: &mut Random,
         sight: &Sight<'_, N>,
@@ -90,7 +90,7 @@ impl Hand {
         (hand, sticks)
     }
 
-    /// What this side sends, with its sticks here.
+    /// The frame that this side sends, with its sticks here.
     pub(crate) fn frame<const N: usize>(self, sticks: &Frame<N>) -> Option<Frame<N>> {
         let mut frame = *sticks;
         if let Some((axis, out)) = self.out {

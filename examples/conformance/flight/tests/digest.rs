@@ -1,4 +1,4 @@
-//! The flights on the host: the digest that every target must give, and that the flights cover enough.
+//! The flights on the host: their digest is the one that every target must give, and they reach what they are for.
 
 use conformance::{Flip, Log, fly, recorded};
 
@@ -16,7 +16,7 @@ fn quick(log: &mut Log<'_>) {
     (0..committed("quick").0).for_each(|number| fly(number, log));
 }
 
-/// Given the flights of the quick set, when they are flown here, then everything is reached, and steps and digest are
+/// Given the flights of the quick set, when they are flown here, then every case is reached, and steps and digest are
 /// those of every target.
 /// Rules: N2
 #[test]
@@ -28,7 +28,7 @@ fn the_flights_give_the_committed_digest() {
     assert_eq!((log.steps, format!("{:#010x}", log.digest())), (steps, format!("{digest:#010x}")), "see the README");
 }
 
-/// Given one inverted bit in one step, when the same flights are flown, then the digest is another.
+/// Given one inverted bit of one step, when the same flights are flown, then the digest is another.
 #[test]
 fn one_bit_of_one_step_changes_the_digest() {
     let digest = |flip| {
@@ -49,7 +49,8 @@ fn every_random_flight_has_steps() {
     }
 }
 
-/// Given the recorded lesson, when it is unpacked and flown, then it is whole and each of its policies flies every row.
+/// Given the recorded lesson, when it is unpacked and flown, then it is complete, and each of its policies flies every
+/// row.
 #[test]
 fn the_recorded_lesson_is_flown_whole() {
     assert_eq!(recorded::rows(recorded::LESSON).count(), 1_450);

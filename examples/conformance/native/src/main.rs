@@ -1,4 +1,4 @@
-//! The flights on the machine that this is built on; and packs a recorded lesson for all targets.
+//! The flights on the machine on which this is built. It also packs a recorded lesson for all targets.
 
 mod pack;
 

@@ -68,7 +68,7 @@ fn side(cells: &[&str]) -> Result<Option<Sticks>, String> {
     Ok(Some(sticks))
 }
 
-/// Points with at most one decimal, an even one: whole microseconds.
+/// Converts points with at most one decimal, an even one, to whole microseconds.
 fn microseconds(points: &str) -> Option<i16> {
     let (whole, tenth) = points.split_once('.').unwrap_or((points, "0"));
     let tenth = tenth.parse::<i16>().ok().filter(|tenth| tenth % 2 == 0 && *tenth < 10)?;

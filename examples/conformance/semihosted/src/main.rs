@@ -1,5 +1,5 @@
-//! The flights as a firmware image. The command comes from the emulator's command line and the answer goes to its
-//! console, both through semihosting; so does the exit code.
+//! The flights as a firmware image. The command comes from the emulator's command line; answer and exit code go to the
+//! emulator. All of it goes through semihosting.
 #![no_std]
 #![no_main]
 #![forbid(unsafe_code)]
@@ -27,7 +27,7 @@ fn main() -> ! {
     exit(status.code().into())
 }
 
-/// Answers what the emulator's command line asks; its first word is the program's name.
+/// Answers the command on the emulator's command line, whose first word is the program's name.
 fn fly() -> io::Result<Status> {
     let words = args::<256>()?;
     let mut console = Console(io::stdout()?);

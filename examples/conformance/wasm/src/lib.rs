@@ -1,8 +1,8 @@
-//! The flights as a WebAssembly module: `fly` answers the command that it takes from its host, byte by byte, and
-//! returns the exit code. `run.mjs` is such a host.
+//! The flights as a WebAssembly module. `fly` reads the command from its host, byte by byte, answers it, and returns
+//! the exit code. `run.mjs` is a host for it.
 //!
-//! The two places that say `unsafe` are the module's edge: names that the host knows, and functions that only it has.
-//! Numbers go in and out, no memory is shared.
+//! `unsafe` is used in two places, at the module's edge: for the names that the host knows, and for the functions that
+//! only the host has. Only numbers go in and out; no memory is shared.
 #![no_std]
 
 use core::fmt::{self, Write};
@@ -43,7 +43,7 @@ pub extern "C" fn fly() -> u32 {
 
 #[panic_handler]
 fn panic(why: &PanicInfo<'_>) -> ! {
-    // There is no one else to tell.
+    // There is nobody else to report to.
     let _ = writeln!(Console, "{why}");
     core::arch::wasm32::unreachable()
 }

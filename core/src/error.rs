@@ -2,12 +2,12 @@
 
 use core::fmt;
 
-use crate::channel_error::ChannelError;
+use crate::channel::ChannelError;
 use crate::cue::CueError;
 use crate::message::Message;
-use crate::policy_error::PolicyError;
+use crate::policy::PolicyError;
 use crate::ppm::PpmError;
-use crate::reading::{Counts, Micros};
+use crate::quantity::{Counts, Micros};
 
 /// Why a set-up was refused. `?` makes it of the error of any `check`.
 ///

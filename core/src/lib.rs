@@ -65,57 +65,28 @@
 #![no_std]
 #![forbid(unsafe_code)]
 
-#[cfg(feature = "serde")]
-mod array;
-mod axis_set;
 pub mod calibrate;
 mod channel;
-mod channel_check;
-mod channel_error;
-mod checked;
-mod checked_channels;
-mod clock;
 pub mod cue;
-mod deflection;
 mod engine;
 mod error;
-mod findings;
 #[cfg(feature = "hal")]
 pub mod hal;
-mod latch;
-mod line;
 mod message;
-mod outcome;
 mod policy;
-mod policy_error;
 pub mod ppm;
 pub mod preflight;
-mod reading;
-mod reciprocal;
+mod quantity;
 mod record;
 #[cfg(feature = "reference")]
 pub mod reference;
-mod share;
-mod signal;
-mod stick;
-mod switch;
-mod transfer;
-mod weight;
 
-pub use axis_set::AxisSet;
-pub use channel::{Channel, Channels};
-pub use channel_error::ChannelError;
-pub use checked::CheckedPolicy;
-pub use checked_channels::CheckedChannels;
-pub use clock::{Duration, Instant};
-pub use deflection::{Deflection, Frame};
-pub use engine::{Engine, Inputs};
+pub use channel::{Channel, ChannelError, Channels, CheckedChannels};
+pub use engine::{Cause, Engine, Event, Inputs, Link, Outcome, Pilot, Reception, Waiting};
 pub use error::Error;
 pub use message::Message;
-pub use outcome::{Cause, Event, Link, Outcome, Pilot, Reception, Waiting};
-pub use policy::{AxisRule, Latches, Policy, Rest, Scope, Transfer};
-pub use policy_error::{PolicyError, Timing};
-pub use reading::{Count, Counts, Micros, Pulse, Reading, Unit};
+pub use policy::{AxisRule, CheckedPolicy, Latches, Policy, PolicyError, Rest, Scope, Timing, Transfer};
+pub use quantity::{AxisSet, Count, Counts, Deflection, Duration, Frame, Instant, Micros, Pulse, Reading, Unit};
 pub use record::{FrameCount, Record, TotalTime, Totals};
 
 /// The README's examples are compiled with the tests.

@@ -3,8 +3,7 @@
 
 use core::fmt;
 
-use crate::deflection::Deflection;
-use crate::reading::{Reading, Unit};
+use crate::quantity::{Deflection, Reading, Unit};
 
 /// Why a set-up was refused, in words.
 ///
@@ -125,13 +124,13 @@ impl fmt::Debug for Message {
 /// `Display` and `Error` for a type that has a `message`.
 macro_rules! displayed {
     ($error:ty $(, $unit:ident)?) => {
-        impl $(<$unit: crate::reading::Unit>)? fmt::Display for $error {
+        impl $(<$unit: crate::quantity::Unit>)? fmt::Display for $error {
             fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
                 f.write_str(self.message().as_str())
             }
         }
 
-        impl $(<$unit: crate::reading::Unit>)? core::error::Error for $error {}
+        impl $(<$unit: crate::quantity::Unit>)? core::error::Error for $error {}
     };
 }
 pub(crate) use displayed;

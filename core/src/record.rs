@@ -6,9 +6,8 @@
 
 use heapless::Deque;
 
-use crate::axis_set::AxisSet;
-use crate::clock::{Duration, Instant};
-use crate::outcome::{Cause, Event, Link, Outcome, Reception};
+use crate::engine::{Cause, Event, Link, Outcome, Reception};
+use crate::quantity::{AxisSet, Duration, Instant};
 
 /// A sum of time in microseconds, beyond the range of the 32-bit clock.
 pub type TotalTime = fugit::MicrosDurationU64;
@@ -55,10 +54,10 @@ pub struct Totals<const N: usize> {
     /// The shortest such time. If it is not longer than about the dwell, nobody meant that takeover.
     pub shortest_takeover: Option<TotalTime>,
     /// Takeovers by a stick, counted for the lowest axis that became held.
-    #[cfg_attr(feature = "serde", serde(with = "crate::array"))]
+    #[cfg_attr(feature = "serde", serde(with = "crate::quantity::array"))]
     pub by_axis: [u32; N],
     /// How long each axis was held.
-    #[cfg_attr(feature = "serde", serde(with = "crate::array"))]
+    #[cfg_attr(feature = "serde", serde(with = "crate::quantity::array"))]
     pub held_time: [TotalTime; N],
     /// What came from the instructor.
     pub instructor: FrameCount,

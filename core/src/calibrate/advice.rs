@@ -12,12 +12,9 @@ use super::spread::{Scale, Spread};
 use super::tail::ReturnPeriod;
 use super::target::{Bounds, Target};
 use super::whole::saturate_u32;
-use crate::axis_set::AxisSet;
 use crate::channel::{Channel, Channels};
-use crate::clock::Duration;
-use crate::deflection::{Deflection, Frame};
 use crate::policy::{Policy, Rest};
-use crate::reading::Unit;
+use crate::quantity::{AxisSet, Deflection, Duration, Frame, Unit};
 
 /// Smallest effective number of independent frames. It gives the deviation with a standard error of 4.4 %, which is 1 /
 /// sqrt(2 x 256).
@@ -45,7 +42,7 @@ pub struct AxisAdvice {
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct Recommendation<const N: usize> {
     /// The thresholds of each axis, axis 0 first; `None` where the axis is not watched.
-    #[cfg_attr(feature = "serde", serde(with = "crate::array"))]
+    #[cfg_attr(feature = "serde", serde(with = "crate::quantity::array"))]
     pub axes: [Option<AxisAdvice>; N],
     /// Recommended `dwell` (H1), the longest that any watched axis needs. One axis needs the time that its slowest
     /// sweep spent within `engage`, and, where its spring swings the stick past `release`, the time until the stick

@@ -6,7 +6,7 @@ use super::motion::{Middle, Return, Still, Sweeps};
 use super::noise::RestNoise;
 use super::sequence::Prompt;
 use super::step_size::StepSize;
-use crate::reading::{Reading, Unit};
+use crate::quantity::{Reading, Unit};
 
 /// Measurements of one axis so far.
 #[derive(Clone, Copy, Debug)]

@@ -7,7 +7,7 @@
 use super::noise::{RestNoise, distance};
 use super::spread::{Scale, Spread, beyond_steps, reference_off, surely_seen, times};
 use super::tail::{Colour, ReturnPeriod, beyond};
-use crate::deflection::Deflection;
+use crate::quantity::Deflection;
 
 /// What a threshold is based on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

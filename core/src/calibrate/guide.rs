@@ -5,8 +5,7 @@ use core::marker::PhantomData;
 use super::axis::Axis;
 use super::learnt::Learnt;
 use super::sequence::{Prompt, SEQUENCE};
-use crate::axis_set::AxisSet;
-use crate::reading::{Reading, Unit};
+use crate::quantity::{AxisSet, Reading, Unit};
 
 /// State of the guide after a frame.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -3,7 +3,7 @@
 use super::motion::Sweep;
 use super::noise::RestNoise;
 use crate::channel::Channel;
-use crate::reading::{Counts, Micros, Pulse, Reading, Unit};
+use crate::quantity::{Counts, Micros, Pulse, Reading, Unit};
 
 /// All `N` axes, axis 0 first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -11,7 +11,7 @@ use crate::reading::{Counts, Micros, Pulse, Reading, Unit};
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(bound = ""))]
 pub struct Learnt<U, const N: usize> {
     /// The result for each axis.
-    #[cfg_attr(feature = "serde", serde(with = "crate::array"))]
+    #[cfg_attr(feature = "serde", serde(with = "crate::quantity::array"))]
     pub axes: [LearntAxis<U>; N],
 }
 

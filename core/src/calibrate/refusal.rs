@@ -2,8 +2,8 @@
 
 use core::fmt;
 
-use crate::deflection::Deflection;
 use crate::message::Message;
+use crate::quantity::Deflection;
 
 /// The first watched axis for which the target cannot be held.
 ///

@@ -23,8 +23,7 @@ use super::noise::{RestNoise, place};
 use super::tail::{Colour, ReturnPeriod, beyond};
 use super::whole::saturate_u32;
 use crate::channel::Channel;
-use crate::deflection::Deflection;
-use crate::reading::{Reading, Unit};
+use crate::quantity::{Deflection, Reading, Unit};
 
 /// The components of how far a stick at rest strays.
 #[derive(Clone, Copy)]

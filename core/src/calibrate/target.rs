@@ -1,7 +1,6 @@
 //! The target of a recommendation.
 
-use crate::clock::Duration;
-use crate::deflection::Deflection;
+use crate::quantity::{Deflection, Duration};
 
 /// How seldom noise may take the craft, and the limits of the thresholds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

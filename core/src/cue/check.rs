@@ -1,6 +1,6 @@
 //! The check of cues: can each be heard, told from every other, and never as 'the student has it' where he has not.
 
-use crate::clock::Duration;
+use crate::quantity::Duration;
 
 use super::ear::{Span, mistaken};
 use super::{Cue, CueError, CueRule, CueRules, Phrase, Rhythm};

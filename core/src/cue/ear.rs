@@ -3,7 +3,7 @@
 //! The ear here counts pulses and compares their lengths; it is deaf to the length of gaps, so that whatever it tells
 //! apart a better one does, too.
 
-use crate::clock::Duration;
+use crate::quantity::Duration;
 
 use super::Rhythm;
 

@@ -2,8 +2,8 @@
 
 use core::fmt;
 
-use crate::clock::Duration;
 use crate::message::Message;
+use crate::quantity::Duration;
 
 use super::Cue;
 use super::check::{LONGEST_PHRASE, LONGEST_PULSE, SHORTEST_PULSE};

@@ -73,7 +73,7 @@ pub use player::{Cues, Signs, Voice};
 pub use rhythm::Rhythm;
 pub use rules::{CueRule, CueRules, Phrase};
 
-use crate::outcome::{Cause, Event, Outcome, Pilot};
+use crate::engine::{Cause, Event, Outcome, Pilot};
 
 /// What a cue says: who has control now.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]

@@ -1,7 +1,7 @@
 //! Plays the cues: one at a time, what takes the craft first, and nothing that blocks.
 
-use crate::clock::Instant;
-use crate::outcome::{Event, Link, Outcome, Pilot, Waiting};
+use crate::engine::{Event, Link, Outcome, Pilot, Waiting};
+use crate::quantity::Instant;
 
 use super::check::CheckedCueRules;
 use super::rules::{CueRule, CueRules};

@@ -1,6 +1,6 @@
 //! What the user decides about cues: the rhythm of each, who plays it, what is said and how often.
 
-use crate::clock::Duration;
+use crate::quantity::Duration;
 
 use super::{Cue, Rhythm};
 

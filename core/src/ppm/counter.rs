@@ -1,6 +1,6 @@
 //! Converts a hardware counter of another size or rate to 32-bit microseconds.
 
-use crate::clock::Instant;
+use crate::quantity::Instant;
 
 /// A counter of `BITS` bits (8 to 32) that counts `2^SHIFT` ticks in a microsecond (`SHIFT` from 0 to 4), converted to
 /// [`Instant`]s. Other values do not compile.

@@ -1,7 +1,6 @@
 //! Decodes edges into good frames.
 
-use crate::clock::Instant;
-use crate::reading::Pulse;
+use crate::quantity::{Instant, Pulse};
 
 use super::decoder_setup::DecoderSetup;
 use super::tally::{Fault, Tally};

@@ -1,7 +1,6 @@
 //! What a decoder takes for a train.
 
-use crate::clock::Duration;
-use crate::reading::Pulse;
+use crate::quantity::{Duration, Pulse};
 
 use super::Level;
 use super::decoder::Decoder;

@@ -1,8 +1,6 @@
 //! Encodes frames into edges; every frame has the same length.
 
-use crate::axis_set::AxisSet;
-use crate::clock::{Duration, Instant};
-use crate::reading::Pulse;
+use crate::quantity::{AxisSet, Duration, Instant, Pulse};
 
 use super::decoder_setup::check_widths;
 use super::error::{Field, PpmError};

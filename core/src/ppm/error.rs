@@ -2,9 +2,8 @@
 
 use core::fmt;
 
-use crate::clock::Duration;
 use crate::message::Message;
-use crate::reading::Pulse;
+use crate::quantity::{Duration, Pulse};
 
 /// The first thing that is wrong with a set-up.
 ///

@@ -53,7 +53,7 @@ pub use encoder::{Encoder, EncoderSetup};
 pub use error::{Field, PpmError};
 pub use tally::{Fault, Tally};
 
-use crate::clock::Instant;
+use crate::quantity::Instant;
 
 /// The level of the line.
 ///

@@ -2,9 +2,8 @@
 
 use super::sequence::Action;
 use super::spot::{End, Side};
-use crate::clock::Duration;
-use crate::deflection::Deflection;
-use crate::outcome::{Cause, Waiting};
+use crate::engine::{Cause, Waiting};
+use crate::quantity::{Deflection, Duration};
 
 /// One fault, named once however often it shows.
 ///

@@ -5,11 +5,10 @@ use core::fmt;
 use super::hand::Hands;
 use super::plan::Plan;
 use super::spot::Side;
-use crate::checked::CheckedPolicy;
-use crate::deflection::Deflection;
-use crate::engine::Inputs;
+use crate::engine::{Inputs, Link, Outcome};
 use crate::message::Message;
-use crate::outcome::{Link, Outcome};
+use crate::policy::CheckedPolicy;
+use crate::quantity::Deflection;
 
 /// A stick without a spring is at its safe place within this: less than the share of its way in which a motor begins to
 /// turn. Common practice, no source.

@@ -8,11 +8,9 @@ use super::plan::Plan;
 use super::sequence::Action;
 use super::spot::Side;
 use super::watch::{Now, Watch};
-use crate::axis_set::AxisSet;
-use crate::checked::CheckedPolicy;
-use crate::deflection::{Deflection, Frame};
-use crate::engine::Inputs;
-use crate::outcome::Outcome;
+use crate::engine::{Inputs, Outcome};
+use crate::policy::CheckedPolicy;
+use crate::quantity::{AxisSet, Deflection, Frame};
 
 /// How long a named action is waited for before its step fails, in microseconds. What the policy lets last longer is
 /// waited for besides.

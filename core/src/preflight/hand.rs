@@ -2,10 +2,9 @@
 
 use super::plan::{Plan, rest_of};
 use super::spot::{End, Side};
-use crate::axis_set::AxisSet;
-use crate::checked::CheckedPolicy;
-use crate::deflection::{Deflection, Frame};
-use crate::outcome::Reception;
+use crate::engine::Reception;
+use crate::policy::CheckedPolicy;
+use crate::quantity::{AxisSet, Deflection, Frame};
 
 /// A stick has been moved when it is this far from where it was: more than noise, trim or a sleeve ever make, less than
 /// the shortest throw that is worth flying with. Own choice.

@@ -8,8 +8,7 @@ use super::guide::{Judgement, PATIENCE, Preflight};
 use super::sequence::Action;
 use super::spot::Side;
 use super::watch::Now;
-use crate::engine::Inputs;
-use crate::outcome::{Link, Outcome, Pilot, Waiting};
+use crate::engine::{Inputs, Link, Outcome, Pilot, Waiting};
 
 /// How much longer than the policy's durations the craft must stay where it is kept, in microseconds.
 const KEPT: u32 = 300_000;

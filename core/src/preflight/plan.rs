@@ -2,10 +2,8 @@
 
 use super::sequence::Action;
 use super::spot::{End, Side};
-use crate::axis_set::AxisSet;
-use crate::checked::CheckedPolicy;
-use crate::deflection::{Deflection, Frame};
-use crate::policy::{AxisRule, Rest};
+use crate::policy::{AxisRule, CheckedPolicy, Rest};
+use crate::quantity::{AxisSet, Deflection, Frame};
 
 /// A rest or failsafe further out than this is that of a stick without a spring: a throttle that is parked.
 const PARKED: u16 = Deflection::from_points(50).magnitude();
@@ -101,7 +99,7 @@ impl Plan {
 
     /// The takeover by the first watched axis from this one on, or what follows when all have taken over.
     pub(super) fn takes_over_from(&self, axis: u8) -> Action {
-        let after = Action::Again { after: crate::outcome::Cause::SwitchOff };
+        let after = Action::Again { after: crate::engine::Cause::SwitchOff };
         from(self.watched, axis).map_or(after, |axis| Action::TakeOver { axis })
     }
 

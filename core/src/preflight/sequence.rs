@@ -4,8 +4,8 @@ use core::fmt;
 
 use super::plan::Plan;
 use super::spot::{End, Side};
+use crate::engine::Cause;
 use crate::message::Message;
-use crate::outcome::Cause;
 
 /// A step of the check: one named action, and what is to come of it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

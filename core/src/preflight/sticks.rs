@@ -6,9 +6,9 @@ use super::guide::{Judgement, PATIENCE, Preflight};
 use super::hand::nominal;
 use super::spot::{End, Side};
 use super::touch::length;
-use crate::deflection::Deflection;
-use crate::outcome::Outcome;
+use crate::engine::Outcome;
 use crate::policy::Rest;
+use crate::quantity::Deflection;
 
 /// How long a stick is held at an end, in microseconds.
 const HOLD: u32 = 300_000;

@@ -4,11 +4,8 @@
 
 use super::finding::Finding;
 use super::list::List;
-use crate::axis_set::AxisSet;
-use crate::checked::{CheckedPolicy, NO_REST};
-use crate::clock::Duration;
-use crate::deflection::{Deflection, Frame};
-use crate::policy::{AxisRule, Rest};
+use crate::policy::{AxisRule, CheckedPolicy, NO_REST, Rest};
+use crate::quantity::{AxisSet, Deflection, Duration, Frame};
 
 /// One watched stick.
 #[derive(Clone, Copy, Debug)]

@@ -5,11 +5,10 @@ use super::finding::Finding;
 use super::list::List;
 use super::spot::Side;
 use super::touch::{Seen, Touches};
-use crate::axis_set::AxisSet;
-use crate::checked::CheckedPolicy;
-use crate::clock::{Age, Duration, Instant};
-use crate::engine::Inputs;
-use crate::outcome::{Cause, Link, Outcome, Reception};
+use crate::engine::timer::Age;
+use crate::engine::{Cause, Inputs, Link, Outcome, Reception};
+use crate::policy::CheckedPolicy;
+use crate::quantity::{AxisSet, Duration, Instant};
 
 /// What is known of the lesson so far.
 #[derive(Clone, Debug)]

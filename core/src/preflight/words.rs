@@ -3,9 +3,9 @@
 use core::fmt;
 
 use super::finding::Finding;
-use crate::clock::Duration;
+use crate::engine::{Cause, Waiting};
 use crate::message::Message;
-use crate::outcome::{Cause, Waiting};
+use crate::quantity::Duration;
 
 /// The same for every fault of what the box flies.
 const OTHER_POLICY: &str = ": give box and check the same policy";

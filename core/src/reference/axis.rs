@@ -2,8 +2,8 @@
 
 use super::quantity::{micros, travel};
 use super::transfer::Wait;
-use crate::clock::Duration;
 use crate::policy::{AxisRule, Policy, Rest, Scope, Transfer};
+use crate::quantity::Duration;
 
 /// One axis. Deflections are in units of full travel.
 #[derive(Clone, Copy, Debug)]

@@ -22,13 +22,9 @@ use self::axis::Axis;
 use self::quantity::{deflection, micros, travel};
 use self::signal::{InstructorSignal, StudentLink, reception};
 use self::switch::SettledSwitch;
-use crate::axis_set::AxisSet;
-use crate::checked::CheckedPolicy;
-use crate::clock::Instant;
-use crate::deflection::Frame;
-use crate::engine::Inputs;
-use crate::outcome::{Outcome, Pilot, Reception};
-use crate::policy::{Policy, Scope};
+use crate::engine::{Inputs, Outcome, Pilot, Reception};
+use crate::policy::{CheckedPolicy, Policy, Scope};
+use crate::quantity::{AxisSet, Frame, Instant};
 
 /// The contract in floats: takes the same steps as the engine, and gives the same outcomes.
 ///

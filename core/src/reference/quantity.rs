@@ -3,8 +3,7 @@
 //! An `f64` holds every multiple of 2^-14 and every number of microseconds up to 2^53 exactly. Sums, differences and
 //! comparisons are therefore exact. [`weight`] says why the rounding of its quotient changes nothing.
 
-use crate::clock::Duration;
-use crate::deflection::Deflection;
+use crate::quantity::{Deflection, Duration};
 
 /// Units in the last place of a deflection, in full travel.
 const UNITS: f64 = 16384.0;

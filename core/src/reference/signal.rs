@@ -1,9 +1,8 @@
 //! The state of the signals (L, I, K). Both sides age alike; the student link must also qualify.
 
 use super::quantity::micros;
-use crate::clock::Duration;
-use crate::deflection::{Deflection, Frame};
-use crate::outcome::{Link, Reception};
+use crate::engine::{Link, Reception};
+use crate::quantity::{Deflection, Duration, Frame};
 
 /// A good frame has every axis that matters within ±`plausible`.
 pub(super) fn reception<const N: usize>(

@@ -1,7 +1,7 @@
 //! The lesson switch: settling, and seen off first (S2, S3).
 
 use super::quantity::micros;
-use crate::clock::Duration;
+use crate::quantity::Duration;
 
 /// What has been seen of the lesson switch.
 #[derive(Clone, Copy, Debug)]

@@ -2,7 +2,7 @@
 
 use super::quantity::left;
 use super::{Axis, Facts, Model};
-use crate::outcome::{Cause, Event, Link, Outcome, Pilot, Reception, Waiting};
+use crate::engine::{Cause, Event, Link, Outcome, Pilot, Reception, Waiting};
 
 impl<const N: usize> Model<'_, N> {
     /// The outcome of the step, when all is decided.

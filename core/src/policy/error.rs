@@ -2,9 +2,8 @@
 
 use core::fmt;
 
-use crate::clock::Duration;
-use crate::deflection::Deflection;
 use crate::message::Message;
+use crate::quantity::{Deflection, Duration};
 
 /// The first rule that a policy breaks.
 ///

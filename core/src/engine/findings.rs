@@ -2,9 +2,8 @@
 
 use core::ops::{BitOr, BitOrAssign};
 
-use crate::axis_set::AxisSet;
-use crate::clock::Duration;
-use crate::outcome::{Cause, Pilot, Reception};
+use crate::engine::{Cause, Pilot, Reception};
+use crate::quantity::{AxisSet, Duration};
 
 /// What a step received.
 #[derive(Clone, Copy, Debug)]

@@ -1,8 +1,9 @@
 //! The lesson switch: settling, and seen off first (S2, S3).
 
-use crate::checked::CheckedPolicy;
-use crate::clock::{Duration, Left};
-use crate::findings::{Findings, Objections};
+use super::findings::{Findings, Objections};
+use super::timer::Left;
+use crate::policy::CheckedPolicy;
+use crate::quantity::Duration;
 
 /// The lesson switch as seen so far.
 #[derive(Clone, Debug)]

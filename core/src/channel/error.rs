@@ -2,9 +2,8 @@
 
 use core::fmt;
 
-use crate::deflection::Deflection;
 use crate::message::Message;
-use crate::reading::{Reading, Unit};
+use crate::quantity::{Deflection, Reading, Unit};
 
 /// The first thing that is wrong with channels.
 ///

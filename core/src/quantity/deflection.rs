@@ -1,10 +1,8 @@
-//! The quantities of a lesson: the deflection of a stick, and the sticks at one moment.
+//! The deflection of a stick.
 
 use core::fmt;
 
 use fixed::types::I2F14;
-
-use crate::axis_set::AxisSet;
 
 /// How far a stick is from its centre: signed fixed point with 14 fraction bits.
 ///
@@ -30,6 +28,9 @@ impl Deflection {
     pub const MIN: Self = Self::from_bits(i16::MIN);
     /// The largest deflection that can be written, one unit under 200 points.
     pub const MAX: Self = Self::from_bits(i16::MAX);
+    /// The mark for a reading that is out of range, and for an axis without a channel. It is -200 points, which is
+    /// beyond the `plausible` of every policy: a frame in which this axis matters is bad.
+    pub const OUT_OF_RANGE: Self = Self::MIN;
 
     /// A deflection from units of 2^-14 of full travel.
     pub const fn from_bits(bits: i16) -> Self {
@@ -123,87 +124,5 @@ impl fmt::Display for Deflection {
 impl defmt::Format for Deflection {
     fn format(&self, f: defmt::Formatter<'_>) {
         defmt::write!(f, "{}/16384", self.to_bits());
-    }
-}
-
-/// The deflections of all `N` axes at one moment, `N` from 1 to 16.
-///
-/// ```
-/// use handback::{Deflection, Frame};
-/// let frame = Frame::new([Deflection::CENTRE, Deflection::from_points(-100)]);
-/// assert_eq!(frame.get(1), Some(Deflection::from_points(-100)));
-/// assert_eq!(frame.get(2), None);
-/// ```
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
-#[repr(align(4))] // so that the smallest processors copy two axes at a time, too
-pub struct Frame<const N: usize>(#[cfg_attr(feature = "serde", serde(with = "crate::array"))] [Deflection; N]);
-
-impl<const N: usize> Frame<N> {
-    /// Every axis at its centre.
-    pub const CENTRE: Self = Self([Deflection::CENTRE; N]);
-
-    /// A frame of these deflections, axis 0 first.
-    pub const fn new(axes: [Deflection; N]) -> Self {
-        Self(axes)
-    }
-
-    /// The deflections, axis 0 first.
-    pub const fn axes(&self) -> &[Deflection; N] {
-        &self.0
-    }
-
-    /// The deflections for writing, axis 0 first.
-    pub const fn axes_mut(&mut self) -> &mut [Deflection; N] {
-        &mut self.0
-    }
-
-    /// Whether every axis is within ±`limit`.
-    #[inline]
-    pub(crate) fn within(&self, limit: Deflection) -> bool {
-        let limit = i32::from(limit.to_bits());
-        // One comparison: both sums fit, and a sum below 0 becomes a very large unsigned number.
-        self.0.iter().all(|x| {
-            i32::from(x.to_bits()).wrapping_add(limit).cast_unsigned() <= limit.wrapping_mul(2).cast_unsigned()
-        })
-    }
-
-    /// The axes that are beyond ±`limit`.
-    #[cold]
-    #[inline(never)]
-    pub(crate) fn beyond(&self, limit: Deflection) -> AxisSet {
-        let (mut beyond, mut axis) = (AxisSet::EMPTY, AxisSet::FIRST);
-        for x in &self.0 {
-            if x.magnitude() > limit.magnitude() {
-                beyond = beyond | axis;
-            }
-            axis = axis.next();
-        }
-        beyond
-    }
-
-    /// This frame, with these axes from another.
-    #[inline]
-    pub(crate) fn with_axes_of(&self, other: &Self, axes: AxisSet) -> Self {
-        if AxisSet::first(N).is_subset_of(axes) {
-            return *other;
-        }
-        if axes.is_empty() {
-            return *self;
-        }
-        let (mut mixed, mut this) = (*self, AxisSet::FIRST);
-        for (x, other) in mixed.0.iter_mut().zip(&other.0) {
-            if axes.meets(this) {
-                *x = *other;
-            }
-            this = this.next();
-        }
-        mixed
-    }
-
-    /// The deflection of one axis, `None` past the last.
-    pub fn get(&self, axis: u8) -> Option<Deflection> {
-        self.0.get(usize::from(axis)).copied()
     }
 }

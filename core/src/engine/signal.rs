@@ -1,10 +1,10 @@
 //! The state of the two signals: good, aged, lost or qualifying (L, I, K1).
 
-use crate::checked::CheckedPolicy;
-use crate::clock::{Age, Duration, Left};
-use crate::deflection::Frame;
-use crate::findings::{Heard, Objections};
-use crate::outcome::{Link, Reception};
+use super::findings::{Heard, Objections};
+use super::timer::{Age, Left};
+use crate::engine::{Link, Reception};
+use crate::policy::CheckedPolicy;
+use crate::quantity::{Duration, Frame};
 
 /// Both sides' signals.
 #[derive(Clone, Debug)]

@@ -62,9 +62,15 @@
 //! It never applies to the instructor: after a takeover the craft is sent what the instructor's transmitter sends. A
 //! stick that stays where it is put has no rest to bring anywhere; a gate or a fade is for that (H3, H4).
 
-use crate::axis_set::AxisSet;
-use crate::deflection::{Deflection, Frame};
-use crate::reading::{Counts, Micros, Reading};
+mod check;
+mod checked;
+mod error;
+mod line;
+
+pub use checked::CheckedChannels;
+pub use error::ChannelError;
+
+use crate::quantity::{AxisSet, Counts, Deflection, Frame, Micros, Reading};
 
 /// Where `N` axes are among `M` channels, each 1 to 16, all read in one unit. Plain data, to be
 /// [checked](Self::check).
@@ -77,7 +83,7 @@ use crate::reading::{Counts, Micros, Reading};
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields, bound = ""))]
 pub struct Channels<U, const N: usize, const M: usize> {
     /// The channel of each axis, axis 0 first; at least one, and no channel twice.
-    #[cfg_attr(feature = "serde", serde(with = "crate::array"))]
+    #[cfg_attr(feature = "serde", serde(with = "crate::quantity::array"))]
     pub axes: [Option<Channel<U>>; N],
 }
 

@@ -1,12 +1,10 @@
 //! Who flies: which axes the student has, how that set shrinks, and when it may grow (T4, T5, H1, H3).
 
-use crate::axis_set::AxisSet;
-use crate::checked::CheckedPolicy;
-use crate::clock::{Duration, Left};
-use crate::deflection::Frame;
-use crate::findings::{Findings, Objections};
-use crate::outcome::Pilot;
-use crate::policy::Scope;
+use super::findings::{Findings, Objections};
+use super::timer::Left;
+use crate::engine::Pilot;
+use crate::policy::{CheckedPolicy, Scope};
+use crate::quantity::{AxisSet, Duration, Frame};
 
 /// Who flies, and the dwell that lets the student's set grow.
 #[derive(Clone, Copy, Debug)]

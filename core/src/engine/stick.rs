@@ -1,10 +1,8 @@
 //! The watched sticks: where each stick rests, and whether its axis is held (T1, T3, R).
 
-use crate::axis_set::AxisSet;
-use crate::checked::{CheckedPolicy, NO_REST};
-use crate::deflection::{Deflection, Frame};
-use crate::findings::Findings;
-use crate::policy::{AxisRule, Rest};
+use super::findings::Findings;
+use crate::policy::{AxisRule, CheckedPolicy, NO_REST, Rest};
+use crate::quantity::{AxisSet, Deflection, Frame};
 
 /// The watched sticks of all axes.
 #[derive(Clone, Debug)]

@@ -1,6 +1,7 @@
 //! What keeps the craft with the instructor after a takeover, until the lesson switch has been off (H2).
 
-use crate::clock::{Duration, Left};
+use super::timer::Left;
+use crate::quantity::Duration;
 
 /// A stick takeover and its latch (H2), as a timer: the time until the takeover latches. Not begun: no takeover is on
 /// and nothing is latched. Over: latched. The latch outlasts the takeover.

@@ -1,18 +1,27 @@
 //! The step: calls the other modules in the order of the contract.
 
-use crate::axis_set::AxisSet;
-use crate::checked::CheckedPolicy;
-use crate::clock::{Duration, Instant};
-use crate::deflection::Frame;
-use crate::findings::{Findings, Heard, Objections};
-use crate::latch::Latch;
-use crate::outcome::{Event, Link, Outcome, Pilot, Waiting};
-use crate::policy::Latches;
-use crate::share::{LastStep, Share, closed_gates};
-use crate::signal::Signals;
-use crate::stick::Sticks;
-use crate::switch::SettledSwitch;
-use crate::transfer::{Sides, Transfer};
+mod findings;
+mod latch;
+mod outcome;
+mod share;
+mod signal;
+mod stick;
+mod switch;
+pub(crate) mod timer;
+mod transfer;
+mod weight;
+
+pub use outcome::{Cause, Event, Link, Outcome, Pilot, Reception, Waiting};
+
+use self::findings::{Findings, Heard, Objections};
+use self::latch::Latch;
+use self::share::{LastStep, Share, closed_gates};
+use self::signal::Signals;
+use self::stick::Sticks;
+use self::switch::SettledSwitch;
+use self::transfer::{Sides, Transfer};
+use crate::policy::{CheckedPolicy, Latches};
+use crate::quantity::{AxisSet, Duration, Frame, Instant};
 
 /// The inputs of one step.
 ///

@@ -1,8 +1,8 @@
 //! The weight of a fade, and the value that it gives between two deflections (H4).
 
-use crate::clock::Left;
-use crate::deflection::Deflection;
-use crate::reciprocal::Reciprocal;
+use super::timer::Left;
+use crate::policy::Reciprocal;
+use crate::quantity::Deflection;
 
 /// The weight W of a fade (H4), 0 to 2^14.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -1,9 +1,8 @@
 //! Channels that passed their check, and what they do in every frame. No division, nothing of 64 bits (N4).
 
 use crate::channel::Channels;
-use crate::deflection::{Deflection, Frame};
-use crate::line::Line;
-use crate::reading::{Reading, Unit};
+use crate::channel::line::Line;
+use crate::quantity::{Deflection, Frame, Reading, Unit};
 
 /// Channels that passed [`Channels::check`]. They never change, so they can stay in flash.
 ///

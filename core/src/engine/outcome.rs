@@ -1,8 +1,6 @@
 //! The outcome of a step: the output, who flies it, what changed and why, and what is waited for.
 
-use crate::axis_set::AxisSet;
-use crate::clock::{Duration, Instant};
-use crate::deflection::{Deflection, Frame};
+use crate::quantity::{AxisSet, Deflection, Duration, Frame, Instant};
 
 /// The result of one step.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -1,12 +1,11 @@
 //! The output while control changes: pickup and fade (T6, H4, H5).
 
-use crate::axis_set::AxisSet;
-use crate::checked::CheckedPolicy;
-use crate::clock::{Duration, Left};
-use crate::deflection::{Deflection, Frame};
-use crate::findings::{Findings, Objections};
-use crate::signal::Signals;
-use crate::weight::Weight;
+use super::findings::{Findings, Objections};
+use super::signal::Signals;
+use super::timer::Left;
+use super::weight::Weight;
+use crate::policy::CheckedPolicy;
+use crate::quantity::{AxisSet, Deflection, Duration, Frame};
 
 /// The output of all axes, and how it moves from one stick to another.
 #[derive(Clone, Debug)]

@@ -1,11 +1,7 @@
 //! A policy that passed its check (P1), and what the steps want to know about it in advance (N4).
 
-use crate::axis_set::AxisSet;
-use crate::clock::Duration;
-use crate::deflection::{Deflection, Frame};
-use crate::policy::{AxisRule, Policy, Rest, Scope, Transfer};
-use crate::policy_error::{PolicyError, Timing};
-use crate::reciprocal::Reciprocal;
+use crate::policy::{AxisRule, Policy, PolicyError, Reciprocal, Rest, Scope, Timing, Transfer};
+use crate::quantity::{AxisSet, Deflection, Duration, Frame};
 
 /// A policy that passed [`Policy::check`]. It never changes, so it can stay in flash.
 ///

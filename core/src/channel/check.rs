@@ -1,11 +1,8 @@
 //! The check of channels, and the slopes that the frames want to know in advance (N4).
 
-use crate::channel::{Channel, Channels};
-use crate::channel_error::ChannelError;
-use crate::checked_channels::CheckedChannels;
-use crate::deflection::Deflection;
-use crate::line::{Line, Side};
-use crate::reading::Unit;
+use crate::channel::line::{Line, Side};
+use crate::channel::{Channel, ChannelError, Channels, CheckedChannels};
+use crate::quantity::{Deflection, Unit};
 
 /// The largest trim, 30 points. Own choice: twice what was found, 15.6 points (the median of channel 4 in
 /// `host-tests/data/fixedwing_channels_4hz.csv`).

@@ -1,6 +1,6 @@
 //! The reciprocal of a fade, computed when the policy is checked, so that a step only multiplies (H4, N4).
 
-use crate::clock::Duration;
+use crate::quantity::Duration;
 
 /// The product of a shortened time and its inverse stays below this.
 const LARGEST_PRODUCT: u32 = 1 << 31;

@@ -3,9 +3,7 @@
 //! There is no division and no 64-bit arithmetic (N4), and nothing wraps (N1). `channel.rs` says what is computed;
 //! `channel_check.rs` computes the slopes.
 
-use crate::axis_set::AxisSet;
-use crate::deflection::{Deflection, Frame};
-use crate::reading::Reading;
+use crate::quantity::{Deflection, Reading};
 
 /// The lines of one axis: one on each side of its centre.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -35,28 +33,6 @@ pub(crate) struct Side {
     pub(crate) reach: u16,
     /// `rate` * 2^17 / `travel`, rounded down.
     pub(crate) slope: u32,
-}
-
-impl Deflection {
-    /// The mark for a reading that is out of range, and for an axis without a channel. It is -200 points, which is
-    /// beyond the `plausible` of every policy: a frame in which this axis matters is bad.
-    pub const OUT_OF_RANGE: Self = Self::MIN;
-}
-
-impl<const N: usize> Frame<N> {
-    /// The axes whose value is [`Deflection::OUT_OF_RANGE`], for a lamp or a log.
-    ///
-    /// ```
-    /// use handback::{AxisSet, Channels, Pulse};
-    /// let channels = Channels::<_, 2, 2>::pulses().check()?;
-    /// let frame = channels.frame(&[Pulse::from_micros(1500), Pulse::from_micros(0)]);
-    /// assert_eq!(frame.out_of_range(), AxisSet::of(&[1]));
-    /// # Ok::<(), handback::ChannelError<handback::Micros>>(())
-    /// ```
-    pub fn out_of_range(&self) -> AxisSet {
-        let axes = (0..).zip(self.axes());
-        axes.fold(AxisSet::EMPTY, |set, (axis, &at)| set.with_if(axis, at == Deflection::OUT_OF_RANGE))
-    }
 }
 
 impl Line {

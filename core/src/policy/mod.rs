@@ -27,9 +27,16 @@
 //! });
 //! ```
 
-use crate::axis_set::AxisSet;
-use crate::clock::Duration;
-use crate::deflection::Deflection;
+mod check;
+mod error;
+mod reciprocal;
+
+pub use check::CheckedPolicy;
+pub(crate) use check::NO_REST;
+pub use error::{PolicyError, Timing};
+pub(crate) use reciprocal::Reciprocal;
+
+use crate::quantity::{AxisSet, Deflection, Duration};
 
 /// Everything the user decides, for `N` axes (1 to 16): plain data, made by [`new`](Self::new).
 ///
@@ -48,7 +55,7 @@ use crate::deflection::Deflection;
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
 pub struct Policy<const N: usize> {
     /// The rule of each axis, axis 0 first.
-    #[cfg_attr(feature = "serde", serde(with = "crate::array"))]
+    #[cfg_attr(feature = "serde", serde(with = "crate::quantity::array"))]
     pub axes: [AxisRule; N],
     /// The axes whose sticks can take the craft; at least one. Default: all.
     pub watched: AxisSet,

@@ -14,7 +14,7 @@ pub const STEP: Duration = us(20_000);
 #[derive(Clone, Debug)]
 pub struct Lesson<const N: usize> {
     policy: Policy<N>,
-    twin: Twin<'static, N>,
+    twin: Twin<N>,
     always: Always<N>,
     now: Instant,
     instructor: Side<N>,

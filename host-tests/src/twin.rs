@@ -5,15 +5,15 @@ use handback::{CheckedPolicy, Engine, Inputs, Instant, Outcome};
 
 /// An engine that is compared with the float reference in every step.
 #[derive(Clone, Debug)]
-pub struct Twin<'p, const N: usize> {
-    engine: Engine<'p, N>,
-    model: Model<'p, N>,
+pub struct Twin<const N: usize> {
+    engine: Engine<N, CheckedPolicy<N>>,
+    model: Model<N>,
 }
 
-impl<'p, const N: usize> Twin<'p, N> {
+impl<const N: usize> Twin<N> {
     /// Both, before their first step.
-    pub fn new(policy: &'p CheckedPolicy<N>) -> Self {
-        Self { engine: Engine::new(policy), model: Model::new(policy) }
+    pub fn new(policy: &CheckedPolicy<N>) -> Self {
+        Self { engine: Engine::owning(*policy), model: Model::new(policy) }
     }
 
     /// The outcome of the engine's step.

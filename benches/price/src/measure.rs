@@ -43,15 +43,15 @@ struct Figures {
 
 /// All subjects in one trace.
 struct Trial<'p, const N: usize> {
-    engine: Engine<'p, N>,
-    model: Option<Model<'p, N>>,
+    engine: Engine<N, &'p CheckedPolicy<N>>,
+    model: Option<Model<N>>,
     bare: Bare,
 }
 
 /// A step of the engine.
 #[allow(improper_ctypes_definitions, reason = "both sides of the call are written in Rust")]
 extern "C" fn engine<const N: usize>(
-    engine: &mut Engine<'_, N>,
+    engine: &mut Engine<N, &CheckedPolicy<N>>,
     now: u32,
     inputs: &Inputs<'_, N>,
 ) -> MaybeUninit<Outcome<N>> {
@@ -61,7 +61,7 @@ extern "C" fn engine<const N: usize>(
 /// A step of the float reference.
 #[allow(improper_ctypes_definitions, reason = "both sides of the call are written in Rust")]
 extern "C" fn model<const N: usize>(
-    model: &mut Model<'_, N>,
+    model: &mut Model<N>,
     now: u32,
     inputs: &Inputs<'_, N>,
 ) -> MaybeUninit<Outcome<N>> {
@@ -192,7 +192,7 @@ fn say<const N: usize>(figures: &Figures, out: &mut dyn Write) -> fmt::Result {
             return writeln!(out, "the engine takes all of the stack that is painted").and(Err(fmt::Error));
         }
     }
-    writeln!(out, "engine-ram {}", size_of::<Engine<'_, N>>())?;
+    writeln!(out, "engine-ram {}", size_of::<Engine<N>>())?;
     writeln!(out, "policy-ram {}", size_of::<CheckedPolicy<N>>())?;
     writeln!(out, "steps {}", all.engine.steps)
 }

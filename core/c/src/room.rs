@@ -19,7 +19,7 @@ pub(crate) struct Room<const N: usize> {
     /// First, so that it can be found before `N` is known.
     seal: Seal,
     policy: CheckedPolicy<N>,
-    engine: Engine<'static, N>,
+    engine: Engine<N>,
 }
 
 /// Distinguishes memory with an engine from other memory.

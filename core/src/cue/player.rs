@@ -1,5 +1,7 @@
 //! Plays the cues: one at a time, what takes the craft first, and nothing that blocks.
 
+use core::borrow::Borrow;
+
 use crate::engine::{Event, Link, Outcome, Pilot, Waiting};
 use crate::quantity::Instant;
 
@@ -40,14 +42,14 @@ pub enum Voice {
     Stop,
 }
 
-/// The cues of a lesson: borrowed rules, and what is playing.
+/// The cues of a lesson: checked rules, borrowed or owned, and what is playing.
 ///
 /// [`step`](Self::step) is called with the outcome of every step and, where a faster loop is to show finer rhythms,
 /// [`look`](Self::look) in between; together at least every [`LOOK_EVERY`](super::LOOK_EVERY). A loop that is slower
 /// than that draws out the rhythms; it never leaves out a pulse.
 #[derive(Clone, Debug)]
-pub struct Cues<'r> {
-    rules: &'r CueRules,
+pub struct Cues<R = &'static CheckedCueRules> {
+    rules: R,
     /// The instant of the last look.
     looked: Option<Instant>,
     playing: Playing,
@@ -90,11 +92,11 @@ struct Said {
     ago: u32,
 }
 
-impl<'r> Cues<'r> {
-    /// Cues at the start of a lesson: nothing is announced (S1).
-    pub const fn new(checked: &'r CheckedCueRules) -> Self {
+impl<R: Borrow<CheckedCueRules>> Cues<R> {
+    /// Cues at the start of a lesson, with rules that they borrow or own: nothing is announced (S1).
+    pub const fn new(rules: R) -> Self {
         Self {
-            rules: checked.rules(),
+            rules,
             looked: None,
             playing: Playing::Nothing,
             next: None,
@@ -140,13 +142,13 @@ impl<'r> Cues<'r> {
         let last = self.looked.replace(now).unwrap_or(now);
         let dt = now.as_ticks().wrapping_sub(last.as_ticks());
         self.said.ago = self.said.ago.saturating_add(dt);
-        self.playing = self.playing.after(dt, self.rules);
+        self.playing = self.playing.after(dt, self.rules.borrow().rules());
     }
 
     /// The newest change is the one to tell; one that still waits is no longer true.
     fn change(&mut self, change: &Event, complete: bool) {
         let cue = Cue::of_change(change, complete);
-        self.next = (!self.rules.rule(cue).is_mute()).then_some(cue);
+        self.next = (!self.rules.borrow().rules().rule(cue).is_mute()).then_some(cue);
         self.said = Said { cue: self.next, holds: true, ago: 0 };
     }
 
@@ -156,7 +158,7 @@ impl<'r> Cues<'r> {
         if !near || pilot != Pilot::Instructor {
             self.offered = false;
             self.next = self.next.filter(|&cue| cue != Cue::Offer);
-        } else if !self.offered && self.next.is_none() && !self.rules.offer.is_mute() {
+        } else if !self.offered && self.next.is_none() && !self.rules.borrow().rules().offer.is_mute() {
             self.offered = true;
             self.next = Some(Cue::Offer);
         }
@@ -169,7 +171,7 @@ impl<'r> Cues<'r> {
         let voice = begun.and_then(|cue| self.begin(cue));
         let (rule, on) = match self.playing {
             Playing::Cue { cue, place, .. } => {
-                let rule = self.rules.rule(cue);
+                let rule = self.rules.borrow().rules().rule(cue);
                 (Some(rule), rule.rhythm.is_pulse(place))
             }
             Playing::Nothing | Playing::Rest { .. } => (None, false),
@@ -188,16 +190,16 @@ impl<'r> Cues<'r> {
     /// The cue of the last change, where it is to be repeated now.
     fn reminder(&self) -> Option<Cue> {
         let cue = self.said.cue.filter(|_| self.said.holds)?;
-        let every = self.rules.rule(cue).every;
+        let every = self.rules.borrow().rules().rule(cue).every;
         (!every.is_zero() && self.said.ago >= every.as_ticks()).then_some(cue)
     }
 
     fn begin(&mut self, cue: Cue) -> Option<Voice> {
-        let speaking = self.playing().is_some_and(|cut| self.rules.rule(cut).phrase.is_some());
+        let speaking = self.playing().is_some_and(|cut| self.rules.borrow().rules().rule(cut).phrase.is_some());
         self.next = None;
         self.said.ago = 0;
         self.playing = Playing::Cue { cue, place: 0, there_for: 0, on_for: 0 };
-        match self.rules.rule(cue).phrase {
+        match self.rules.borrow().rules().rule(cue).phrase {
             Some(phrase) => Some(Voice::Say(phrase.slot)),
             None => speaking.then_some(Voice::Stop),
         }

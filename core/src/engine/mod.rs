@@ -7,20 +7,24 @@ mod share;
 mod signal;
 mod stick;
 mod switch;
+mod telling;
 pub(crate) mod timer;
 mod transfer;
 mod weight;
 
 pub use outcome::{Cause, Event, Link, Outcome, Pilot, Reception, Waiting};
 
+use core::borrow::Borrow;
+
 use self::findings::{Findings, Heard, Objections};
-use self::latch::Latch;
-use self::share::{LastStep, Share, closed_gates};
+use self::latch::{Latch, Look};
+pub(crate) use self::share::taken_by;
+use self::share::{LastStep, Share};
 use self::signal::Signals;
 use self::stick::Sticks;
 use self::switch::SettledSwitch;
 use self::transfer::{Sides, Transfer};
-use crate::policy::{CheckedPolicy, Latches};
+use crate::policy::CheckedPolicy;
 use crate::quantity::{AxisSet, Duration, Frame, Instant};
 
 /// The inputs of one step.
@@ -39,21 +43,42 @@ pub struct Inputs<'a, const N: usize> {
     pub instructor_now: bool,
 }
 
-/// The takeover engine: a borrowed policy, which no step can change, and the state of one lesson.
+/// The takeover engine: a checked policy, which no step can change, and the state of one lesson.
+///
+/// `P` is whatever lends the policy: a reference to one in flash, the policy itself, a counted pointer.
 ///
 /// ```
-/// use handback::{Pilot, AxisRule, Deflection, Engine, Frame, Inputs, Instant, Policy};
-/// let policy = Policy::new([AxisRule::sprung(), AxisRule::sprung()]).check()?;
-/// let mut engine = Engine::new(&policy);
+/// use handback::{AxisRule, CheckedPolicy, Deflection, Engine, Frame, Inputs, Instant, Pilot, Policy};
+/// static POLICY: CheckedPolicy<2> = handback::checked!(Policy::new([AxisRule::sprung(); 2]));
+/// let mut engine = Engine::new(&POLICY);
 /// let sticks = Frame::new([Deflection::from_points(7), Deflection::CENTRE]);
 /// let outcome = engine.step(Instant::from_ticks(0), Inputs { instructor: Some(&sticks), ..Inputs::default() });
 /// assert_eq!((outcome.pilot, outcome.output), (Pilot::Instructor, sticks));
-/// # Ok::<(), handback::PolicyError>(())
+/// ```
+///
+/// A struct owns both, where the policy is known only at run time:
+///
+/// ```
+/// use handback::{AxisRule, CheckedPolicy, Engine, Policy, PolicyError};
+/// struct TrainerBox {
+///     engine: Engine<4, CheckedPolicy<4>>,
+/// }
+/// let policy = Policy::new([AxisRule::sprung(); 4]).check()?;
+/// let trainer_box = TrainerBox { engine: Engine::owning(policy) };
+/// assert_eq!(trainer_box.engine.policy().policy().axes.len(), 4);
+/// # Ok::<(), PolicyError>(())
 /// ```
 #[derive(Clone, Debug)]
 #[repr(C)] // the fields that every step reads come first, within the short offsets of a small processor
-pub struct Engine<'p, const N: usize> {
-    policy: &'p CheckedPolicy<N>,
+pub struct Engine<const N: usize, P = &'static CheckedPolicy<N>> {
+    policy: P,
+    state: State<N>,
+}
+
+/// The state of one lesson.
+#[derive(Clone, Debug)]
+#[repr(C)]
+struct State<const N: usize> {
     /// The instant of the last step.
     last: Instant,
     share: Share,
@@ -64,19 +89,23 @@ pub struct Engine<'p, const N: usize> {
     transfer: Transfer<N>,
 }
 
-impl<'p, const N: usize> Engine<'p, N> {
-    /// An engine at the start of a lesson (S1).
+impl<'p, const N: usize> Engine<N, &'p CheckedPolicy<N>> {
+    /// An engine at the start of a lesson (S1), with a policy that it borrows; in `const` too.
     pub const fn new(policy: &'p CheckedPolicy<N>) -> Self {
-        Self {
-            policy,
-            last: Instant::from_ticks(0),
-            signals: Signals::new(policy),
-            sticks: Sticks::new(policy),
-            switch: SettledSwitch::new(policy),
-            latch: Latch::new(),
-            share: Share::new(),
-            transfer: Transfer::new(),
-        }
+        Self { policy, state: State::new(policy) }
+    }
+}
+
+impl<const N: usize, P: Borrow<CheckedPolicy<N>>> Engine<N, P> {
+    /// An engine at the start of a lesson (S1), with a policy of its own.
+    pub fn owning(policy: P) -> Self {
+        let state = State::new(policy.borrow());
+        Self { policy, state }
+    }
+
+    /// The policy.
+    pub fn policy(&self) -> &CheckedPolicy<N> {
+        self.policy.borrow()
     }
 
     /// One step of the lesson: call it for every frame, or more often.
@@ -85,11 +114,30 @@ impl<'p, const N: usize> Engine<'p, N> {
     /// (K1). Never fails: every input has an outcome.
     #[must_use = "the output is what the craft must be sent"]
     pub fn step(&mut self, now: Instant, inputs: Inputs<'_, N>) -> Outcome<N> {
-        let mut heard = self.time(now);
-        self.signals.hear_instructor(self.policy, inputs.instructor, &mut heard);
-        self.signals.hear_student(self.policy, inputs.student, &mut heard);
-        if !self.goes_on(heard, &inputs) {
-            return self.decide(now, &inputs, heard);
+        self.state.step(self.policy.borrow(), now, inputs)
+    }
+}
+
+impl<const N: usize> State<N> {
+    const fn new(policy: &CheckedPolicy<N>) -> Self {
+        Self {
+            last: Instant::from_ticks(0),
+            share: Share::new(),
+            latch: Latch::new(),
+            switch: SettledSwitch::new(policy),
+            signals: Signals::new(policy),
+            sticks: Sticks::new(policy),
+            transfer: Transfer::new(),
+        }
+    }
+
+    /// The order of a step: clock, signals, sticks, switch, latches, who flies, output, event.
+    fn step(&mut self, policy: &CheckedPolicy<N>, now: Instant, inputs: Inputs<'_, N>) -> Outcome<N> {
+        let mut heard = self.clock(policy, now);
+        self.signals.hear_instructor(policy, inputs.instructor, &mut heard);
+        self.signals.hear_student(policy, inputs.student, &mut heard);
+        if !self.goes_on(policy, heard, &inputs) {
+            return self.decide(policy, now, &inputs, heard);
         }
         let student = self.share.student();
         self.transfer.follow(Sides::new(&self.signals, student));
@@ -110,43 +158,43 @@ impl<'p, const N: usize> Engine<'p, N> {
         }
     }
 
-    /// Clock: the time since the step before, and whether it was too long (K1).
-    #[inline]
-    fn time(&mut self, now: Instant) -> Heard {
-        let last = if self.share.last() == LastStep::None { now } else { self.last };
-        self.last = now;
-        let dt = Duration::from_ticks(now.as_ticks().wrapping_sub(last.as_ticks()));
-        let mut heard = Heard::nothing(dt);
-        if dt.as_ticks() > self.policy.policy().late_step.as_ticks() {
-            heard.objections = Objections::STALL;
-            self.signals.lose();
-        }
-        heard
-    }
-
-    /// Whether the step can take the short path, as most steps of a lesson do: the student flies, no objection was
-    /// found, the switch is on, and every stick is within `engage` of its rest. The rules then have nothing to decide.
-    #[inline]
-    fn goes_on(&self, heard: Heard, inputs: &Inputs<'_, N>) -> bool {
-        inputs.lesson_switch
-            && !inputs.instructor_now
-            && self.share.last() == LastStep::Quiet
-            && !heard.objections.any()
-            && self.sticks.at_rest(self.policy, self.signals.instructor())
-    }
-
-    /// Any other step, from the sticks on.
+    /// Any step that cannot take the short path, from the sticks on.
     #[inline(never)]
-    fn decide(&mut self, now: Instant, inputs: &Inputs<'_, N>, heard: Heard) -> Outcome<N> {
+    fn decide(&mut self, policy: &CheckedPolicy<N>, now: Instant, inputs: &Inputs<'_, N>, heard: Heard) -> Outcome<N> {
         let found = &mut Findings::new(heard);
         let before = self.share;
-        self.sticks.step(self.policy, self.signals.instructor(), found);
-        self.switch.step(self.policy, inputs.lesson_switch, found);
-        self.latch(inputs.instructor_now, found);
-        self.share(found);
-        self.output(found);
+        let (instructor, student) = (self.signals.instructor(), self.signals.student());
+
+        self.sticks.step(policy, instructor, found);
+        found.taken = taken_by(policy, found.held);
+        found.newly_taken = taken_by(policy, found.newly_held);
+
+        self.switch.step(policy, inputs.lesson_switch, found);
+
+        let look = Look {
+            sticks: &self.sticks,
+            instructor,
+            student: before.student(),
+            instructor_now: inputs.instructor_now,
+            switch_off: self.switch.off(),
+        };
+        self.latch.step(policy, look, found);
+
+        self.share.step(policy, instructor, student, found);
+        if !found.joining.is_empty() {
+            self.latch.clear();
+            self.sticks.rest_here(policy, instructor);
+        }
+
+        if found.raised(Objections::NOBODY) {
+            self.transfer.fail_safe(policy);
+        } else {
+            let sides = Sides::new(&self.signals, self.share.student());
+            self.transfer.step(policy, sides, self.sticks.rests(), found);
+        }
+
         let event = self.announce(now, before, found);
-        let waiting = self.waiting(found);
+        let waiting = self.waiting(policy, found);
         if waiting.is_none() && self.sticks.untouched() && self.transfer.still() && !self.share.student().is_empty() {
             self.share.rest();
         }
@@ -163,91 +211,32 @@ impl<'p, const N: usize> Engine<'p, N> {
             student: heard.student,
             instructor_lost: found.raised(Objections::INSTRUCTOR_LOST),
             link: self.signals.link(),
-            late_step: found.raised(Objections::STALL),
+            late_step: found.raised(Objections::LATE_STEP),
         }
     }
 
-    /// Latches: what keeps the craft with the instructor until the switch has been off (H2).
-    fn latch(&mut self, instructor_now: bool, found: &mut Findings) {
-        let Latches { lasted, beyond } = self.policy.policy().latches;
-        // A stick slammed past `plausible` is a stick takeover too.
-        let slammed = found.raised(Objections::BAD_FRAME) && !self.share.student().is_empty();
-        let begins = slammed || self.policy.taken_by(found.newly_held).meets(self.share.student());
-        self.latch.step(found.dt, begins, lasted);
-        if self.latch.takeover()
-            && (found.newly_held.meets(self.policy.keep)
-                || beyond.is_some_and(|limit| self.sticks.any_beyond(self.signals.instructor(), limit)))
-        {
-            self.latch.set();
+    /// The time since the step before, and whether it was too long (K1).
+    #[inline]
+    fn clock(&mut self, policy: &CheckedPolicy<N>, now: Instant) -> Heard {
+        let last = if self.share.last() == LastStep::None { now } else { self.last };
+        self.last = now;
+        let dt = Duration::from_ticks(now.as_ticks().wrapping_sub(last.as_ticks()));
+        let mut heard = Heard::nothing(dt);
+        if dt.as_ticks() > policy.policy().late_step.as_ticks() {
+            heard.objections = Objections::LATE_STEP;
+            self.signals.lose();
         }
-        if instructor_now {
-            found.objections |= Objections::INSTRUCTOR_NOW;
-            self.latch.set();
-        }
-        if self.switch.off() {
-            self.latch.clear();
-        }
-        if self.latch.latched() {
-            found.objections |= Objections::LATCH;
-        }
+        heard
     }
 
-    /// Who flies: the student's set shrinks or grows; its growth ends a takeover and sets rests (H1, H2, R2).
-    fn share(&mut self, found: &mut Findings) {
-        self.share.step(self.policy, self.signals.instructor(), self.signals.student(), found);
-        if !found.joining.is_empty() {
-            self.latch.clear();
-            self.sticks.rest_here(self.policy, self.signals.instructor());
-        }
-    }
-
-    /// Output: the failsafe frame where nobody flies (I2), else the output of the transfer (T6, H4, H5).
-    fn output(&mut self, found: &Findings) {
-        if found.raised(Objections::NOBODY) {
-            self.transfer.fail_safe(self.policy);
-        } else {
-            let sides = Sides::new(&self.signals, self.share.student());
-            self.transfer.step(self.policy, sides, self.sticks.rests(), found);
-        }
-    }
-
-    /// Event: one for every change, none before the first good instructor's frame (A1, S1).
-    fn announce(&self, at: Instant, before: Share, found: &Findings) -> Option<Event> {
-        let changed = !(found.leaving | found.joining).is_empty() || before.nobody_flew() != self.share.nobody_flew();
-        if !changed || before.last().is_silent() {
-            return None;
-        }
-        let from = before.pilot();
-        Some(Event { at, from, to: self.share.pilot(), cause: found.cause(from) })
-    }
-
-    /// The first thing waited for, while the student has less than the shared axes (A2).
-    fn waiting(&self, found: &Findings) -> Option<Waiting> {
-        let policy = self.policy.policy();
-        let missing = policy.shared.except(self.share.student());
-        if missing.is_empty() {
-            return None;
-        }
-        Some(if found.raised(Objections::INSTRUCTOR_LOST) {
-            Waiting::InstructorSignal
-        } else if found.raised(Objections::SWITCH_OFF) {
-            Waiting::Switch
-        } else if found.raised(Objections::UNARMED) {
-            Waiting::SwitchOffFirst
-        } else if found.raised(Objections::SETTLING) {
-            Waiting::Settling { left: self.switch.settles_in(policy.settle) }
-        } else if found.raised(Objections::LATCH) {
-            Waiting::Latch
-        } else if found.raised(Objections::NO_LINK) {
-            Waiting::StudentLink { left: self.signals.qualifies_for(policy.requalify) }
-        } else if let Some(axis) = found.held.lowest() {
-            Waiting::Held(axis)
-        } else if let Some(left) = self.share.dwell_left(policy.dwell) {
-            Waiting::Dwell { left }
-        } else {
-            let closed = closed_gates(self.policy, missing, self.signals.instructor(), self.signals.student());
-            // If no gate is closed, only a good instructor's frame without a row of T1 is missing.
-            closed.lowest().map_or(Waiting::Dwell { left: Duration::from_ticks(0) }, Waiting::Gate)
-        })
+    /// Whether the step can take the short path, as most steps of a lesson do: the student flies, no objection was
+    /// found, the switch is on, and every stick is within `engage` of its rest. The rules then have nothing to decide.
+    #[inline]
+    fn goes_on(&self, policy: &CheckedPolicy<N>, heard: Heard, inputs: &Inputs<'_, N>) -> bool {
+        inputs.lesson_switch
+            && !inputs.instructor_now
+            && self.share.last() == LastStep::Quiet
+            && !heard.objections.any()
+            && self.sticks.at_rest(policy, self.signals.instructor())
     }
 }

@@ -1,14 +1,14 @@
-//! Who flies: which axes the student has, how that set shrinks, and when it may grow (T4, T5, H1, H3).
+//! Who flies: which axes the student has, how that set shrinks (T4, T5), and when it may grow (H1, H3).
 
 use super::findings::{Findings, Objections};
+use super::outcome::Pilot;
 use super::timer::Left;
-use crate::engine::Pilot;
 use crate::policy::{CheckedPolicy, Scope};
 use crate::quantity::{AxisSet, Duration, Frame};
 
 /// Who flies, and the dwell that lets the student's set grow.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Share {
+pub(super) struct Share {
     /// Time for which the conditions of H1 must still hold without a break; not begun while one of them does not hold.
     dwells: Left,
     /// The axes that the student flies; a subset of the shared ones, none of them held.
@@ -18,7 +18,7 @@ pub(crate) struct Share {
 
 /// The result of the last step.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum LastStep {
+pub(super) enum LastStep {
     /// There was no step yet.
     None,
     /// No good instructor's frame has come yet; this is not announced (S1).
@@ -35,18 +35,23 @@ pub(crate) enum LastStep {
 
 impl LastStep {
     /// Whether a change in the step after it is not announced.
-    pub(crate) const fn is_silent(self) -> bool {
+    pub(super) const fn is_silent(self) -> bool {
         matches!(self, Self::None | Self::Unannounced)
     }
 
     /// Whether T4 held in it.
-    pub(crate) const fn withheld(self) -> bool {
+    pub(super) const fn withheld(self) -> bool {
         !matches!(self, Self::Open | Self::Quiet)
     }
 }
 
+/// What held axes take from the student (T5).
+pub(crate) const fn taken_by<const N: usize>(policy: &CheckedPolicy<N>, held: AxisSet) -> AxisSet {
+    if held.is_subset_of(policy.alone) { held } else { AxisSet::ALL }
+}
+
 /// Those of these axes whose gate is closed: the two sticks are further apart than `window` (H3).
-pub(crate) fn closed_gates<const N: usize>(
+fn closed_gates<const N: usize>(
     policy: &CheckedPolicy<N>,
     axes: AxisSet,
     instructor: &Frame<N>,
@@ -68,38 +73,38 @@ pub(crate) fn closed_gates<const N: usize>(
 }
 
 impl Share {
-    pub(crate) const fn new() -> Self {
+    pub(super) const fn new() -> Self {
         Self { dwells: Left::NOT_BEGUN, student: AxisSet::EMPTY, last: LastStep::None }
     }
 
-    pub(crate) const fn student(self) -> AxisSet {
+    pub(super) const fn student(self) -> AxisSet {
         self.student
     }
 
-    pub(crate) const fn last(self) -> LastStep {
+    pub(super) const fn last(self) -> LastStep {
         self.last
     }
 
-    pub(crate) const fn nobody_flew(self) -> bool {
+    pub(super) const fn nobody_flew(self) -> bool {
         matches!(self.last, LastStep::None | LastStep::Unannounced | LastStep::Nobody)
     }
 
     /// Who flew in the last step.
-    pub(crate) const fn pilot(self) -> Pilot {
+    pub(super) const fn pilot(self) -> Pilot {
         if self.nobody_flew() { Pilot::Nobody } else { Pilot::with_student(self.student) }
     }
 
     /// Remaining time of the dwell; all of it where the dwell has not begun, `None` once it is over.
-    pub(crate) fn dwell_left(self, dwell: Duration) -> Option<Duration> {
+    pub(super) fn dwell_left(self, dwell: Duration) -> Option<Duration> {
         (!self.dwells.is_over()).then(|| self.dwells.of(dwell))
     }
 
     /// Marks the last step as quiet: the next step may take the short path.
-    pub(crate) fn rest(&mut self) {
+    pub(super) fn rest(&mut self) {
         self.last = LastStep::Quiet;
     }
 
-    pub(crate) fn step<const N: usize>(
+    pub(super) fn step<const N: usize>(
         &mut self,
         policy: &CheckedPolicy<N>,
         instructor: &Frame<N>,
@@ -117,7 +122,7 @@ impl Share {
             LastStep::Nobody
         };
         let before = self.student;
-        let taken = if found.withheld() { AxisSet::ALL } else { policy.taken_by(found.held) };
+        let taken = if found.withheld() { AxisSet::ALL } else { found.taken };
         self.student = before.except(taken);
         found.leaving = before & taken;
 
@@ -131,12 +136,13 @@ impl Share {
         }
 
         let free = policy.policy().shared.except(found.held | self.student);
-        if free.is_empty() || !self.dwells.is_over() || !found.fresh || found.stirring {
+        if free.is_empty() || !self.dwells.is_over() {
             return;
         }
-        let closed = closed_gates(policy, free, instructor, student);
-        if closed.is_empty() || matches!(policy.policy().scope, Scope::Axis) {
-            found.joining = free.except(closed);
+        found.closed = closed_gates(policy, free, instructor, student);
+        let opens = found.closed.is_empty() || matches!(policy.policy().scope, Scope::Axis);
+        if found.fresh && !found.stirring && opens {
+            found.joining = free.except(found.closed);
             self.student = self.student | found.joining;
         }
     }

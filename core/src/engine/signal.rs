@@ -1,14 +1,14 @@
 //! The state of the two signals: good, aged, lost or qualifying (L, I, K1).
 
 use super::findings::{Heard, Objections};
+use super::outcome::{Link, Reception};
 use super::timer::{Age, Left};
-use crate::engine::{Link, Reception};
 use crate::policy::CheckedPolicy;
 use crate::quantity::{Duration, Frame};
 
 /// Both sides' signals.
 #[derive(Clone, Debug)]
-pub(crate) struct Signals<const N: usize> {
+pub(super) struct Signals<const N: usize> {
     instructor: Stream<N>,
     student: Stream<N>,
     /// Time for which the student link must still qualify (L2): not begun while the link is lost, over while it is
@@ -25,7 +25,7 @@ struct Stream<const N: usize> {
 }
 
 impl<const N: usize> Signals<N> {
-    pub(crate) const fn new(policy: &CheckedPolicy<N>) -> Self {
+    pub(super) const fn new(policy: &CheckedPolicy<N>) -> Self {
         Self {
             instructor: Stream::new(policy.failsafe_frame()),
             student: Stream::new(Frame::CENTRE),
@@ -34,16 +34,16 @@ impl<const N: usize> Signals<N> {
     }
 
     /// The instructor's last good frame, the failsafe frame before the first one.
-    pub(crate) const fn instructor(&self) -> &Frame<N> {
+    pub(super) const fn instructor(&self) -> &Frame<N> {
         &self.instructor.frame
     }
 
     /// The student's last good frame; valid only while the link is good.
-    pub(crate) const fn student(&self) -> &Frame<N> {
+    pub(super) const fn student(&self) -> &Frame<N> {
         &self.student.frame
     }
 
-    pub(crate) const fn link(&self) -> Link {
+    pub(super) const fn link(&self) -> Link {
         if self.qualifies.is_over() {
             Link::Good
         } else if self.qualifies.has_begun() {
@@ -54,20 +54,20 @@ impl<const N: usize> Signals<N> {
     }
 
     /// Time for which the student link must still qualify; all of `requalify` while the link is lost.
-    pub(crate) const fn qualifies_for(&self, requalify: Duration) -> Duration {
+    pub(super) const fn qualifies_for(&self, requalify: Duration) -> Duration {
         self.qualifies.of(requalify)
     }
 
     /// Marks both signals as lost before this step's frames are read (K1).
     #[cold]
-    pub(crate) const fn lose(&mut self) {
+    pub(super) const fn lose(&mut self) {
         self.instructor.age = Age::ENDLESS;
         self.student.age = Age::ENDLESS;
     }
 
     /// Reads the instructor's frame (I).
     #[inline]
-    pub(crate) fn hear_instructor(&mut self, policy: &CheckedPolicy<N>, frame: Option<&Frame<N>>, heard: &mut Heard) {
+    pub(super) fn hear_instructor(&mut self, policy: &CheckedPolicy<N>, frame: Option<&Frame<N>>, heard: &mut Heard) {
         let policy = policy.policy();
         let before = self.instructor.age;
         let age = self.instructor.age.pass(heard.dt);
@@ -91,7 +91,7 @@ impl<const N: usize> Signals<N> {
 
     /// Reads the student's frame (L).
     #[inline]
-    pub(crate) fn hear_student(&mut self, policy: &CheckedPolicy<N>, frame: Option<&Frame<N>>, heard: &mut Heard) {
+    pub(super) fn hear_student(&mut self, policy: &CheckedPolicy<N>, frame: Option<&Frame<N>>, heard: &mut Heard) {
         let policy = policy.policy();
         if self.student.age.pass(heard.dt).exceeded(policy.timeout) {
             heard.objections |= Objections::NO_LINK;

@@ -6,7 +6,7 @@ use crate::quantity::{AxisSet, Deflection, Frame};
 
 /// The watched sticks of all axes.
 #[derive(Clone, Debug)]
-pub(crate) struct Sticks<const N: usize> {
+pub(super) struct Sticks<const N: usize> {
     /// The axes that the instructor is holding; a subset of the watched ones.
     held: AxisSet,
     /// The free axes with a row that has begun (T1), and the held axes with a stay that has begun (R2).
@@ -26,7 +26,7 @@ struct Stick {
 }
 
 impl<const N: usize> Sticks<N> {
-    pub(crate) const fn new(policy: &CheckedPolicy<N>) -> Self {
+    pub(super) const fn new(policy: &CheckedPolicy<N>) -> Self {
         let mut axes = [Stick { rest: NO_REST, stay: Deflection::CENTRE, missing: 0 }; N];
         let (mut left, mut rests) = (axes.as_mut_slice(), policy.rests.axes().as_slice());
         while let ([stick, next @ ..], [rest, tail @ ..]) = (left, rests) {
@@ -37,24 +37,24 @@ impl<const N: usize> Sticks<N> {
     }
 
     /// Whether no axis is held and no row has begun.
-    pub(crate) fn untouched(&self) -> bool {
+    pub(super) fn untouched(&self) -> bool {
         (self.held | self.begun).is_empty()
     }
 
     /// Whether every watched stick is within `engage` of its rest.
     #[inline]
-    pub(crate) fn at_rest(&self, policy: &CheckedPolicy<N>, frame: &Frame<N>) -> bool {
+    pub(super) fn at_rest(&self, policy: &CheckedPolicy<N>, frame: &Frame<N>) -> bool {
         let mut sticks = self.axes.iter().zip(&policy.engage).zip(frame.axes());
         sticks.all(|((stick, engage), x)| x.distance(stick.rest) <= *engage)
     }
 
     /// The rest of each axis; valid only for watched axes that have been free.
-    pub(crate) fn rests(&self) -> impl Iterator<Item = Deflection> {
+    pub(super) fn rests(&self) -> impl Iterator<Item = Deflection> {
         self.axes.iter().map(|stick| stick.rest)
     }
 
     /// Reads the instructor's frame if a good one came. A loss restarts every stay and every row (R3).
-    pub(crate) fn step(&mut self, policy: &CheckedPolicy<N>, frame: &Frame<N>, found: &mut Findings) {
+    pub(super) fn step(&mut self, policy: &CheckedPolicy<N>, frame: &Frame<N>, found: &mut Findings) {
         if found.disturbed() {
             self.begun = AxisSet::EMPTY;
         }
@@ -117,7 +117,7 @@ impl<const N: usize> Sticks<N> {
     }
 
     /// The student's set grew: every free stick that rests where left takes its position as its rest (R2).
-    pub(crate) fn rest_here(&mut self, policy: &CheckedPolicy<N>, frame: &Frame<N>) {
+    pub(super) fn rest_here(&mut self, policy: &CheckedPolicy<N>, frame: &Frame<N>) {
         let (free, mut axis) = (policy.where_left.except(self.held), AxisSet::FIRST);
         for (stick, x) in self.axes.iter_mut().zip(frame.axes()) {
             if free.meets(axis) {
@@ -128,7 +128,7 @@ impl<const N: usize> Sticks<N> {
     }
 
     /// Whether a watched stick that has a rest is further than `limit` from it (H2).
-    pub(crate) fn any_beyond(&self, frame: &Frame<N>, limit: Deflection) -> bool {
+    pub(super) fn any_beyond(&self, frame: &Frame<N>, limit: Deflection) -> bool {
         self.axes
             .iter()
             .zip(frame.axes())

@@ -7,25 +7,25 @@ use crate::quantity::Duration;
 
 /// The lesson switch as seen so far.
 #[derive(Clone, Debug)]
-pub(crate) struct SettledSwitch {
+pub(super) struct SettledSwitch {
     /// Time for which the switch must still be seen in its present position.
     settles: Left,
     /// Time for which the switch must still be seen off, to be seen off first (S2). Not begun while it is seen on
     /// without having been seen off first; over once it was seen off first.
-    arms: Left,
+    off_first: Left,
     seen_on: bool,
 }
 
 impl SettledSwitch {
-    pub(crate) const fn new<const N: usize>(policy: &CheckedPolicy<N>) -> Self {
-        Self { settles: Left::all_of(policy.policy().settle), arms: Left::NOT_BEGUN, seen_on: false }
+    pub(super) const fn new<const N: usize>(policy: &CheckedPolicy<N>) -> Self {
+        Self { settles: Left::all_of(policy.policy().settle), off_first: Left::NOT_BEGUN, seen_on: false }
     }
 
     /// Reads the switch. The losses that the signals found in this step are in `found`.
-    pub(crate) fn step<const N: usize>(&mut self, policy: &CheckedPolicy<N>, seen_on: bool, found: &mut Findings) {
+    pub(super) fn step<const N: usize>(&mut self, policy: &CheckedPolicy<N>, seen_on: bool, found: &mut Findings) {
         let settle = Left::all_of(policy.policy().settle);
         if found.disturbed() || (found.raised(Objections::LINK_JUST_LOST) && policy.policy().off_first_after_loss) {
-            self.arms = Left::NOT_BEGUN;
+            self.off_first = Left::NOT_BEGUN;
         }
         self.settles.pass(found.dt);
         if seen_on != self.seen_on {
@@ -34,30 +34,30 @@ impl SettledSwitch {
         }
 
         if seen_on {
-            if !self.arms.is_over() {
-                self.arms = Left::NOT_BEGUN;
-                found.objections |= Objections::UNARMED;
+            if !self.off_first.is_over() {
+                self.off_first = Left::NOT_BEGUN;
+                found.objections |= Objections::NOT_OFF_FIRST;
             } else if !self.settles.is_over() {
                 found.objections |= Objections::SETTLING;
             }
         } else {
             found.objections |= Objections::SWITCH_OFF;
-            if self.arms.has_begun() {
+            if self.off_first.has_begun() {
                 // Once over, it stays over until the next loss.
-                self.arms.pass(found.dt);
+                self.off_first.pass(found.dt);
             } else {
-                self.arms = settle;
+                self.off_first = settle;
             }
         }
     }
 
     /// Whether the switch has been seen off for `settle`, which clears a latch and ends a stick takeover (S3, H2).
-    pub(crate) const fn off(&self) -> bool {
+    pub(super) const fn off(&self) -> bool {
         !self.seen_on && self.settles.is_over()
     }
 
     /// Time for which the switch must still be seen in its present position.
-    pub(crate) const fn settles_in(&self, settle: Duration) -> Duration {
+    pub(super) const fn settles_in(&self, settle: Duration) -> Duration {
         self.settles.of(settle)
     }
 }

@@ -9,7 +9,7 @@ use crate::quantity::{AxisSet, Deflection, Duration, Frame};
 
 /// The output of all axes, and how it moves from one stick to another.
 #[derive(Clone, Debug)]
-pub(crate) struct Transfer<const N: usize> {
+pub(super) struct Transfer<const N: usize> {
     /// Axes that fade (H4).
     fading: AxisSet,
     /// Axes that keep their output until the instructor's stick picks them up (T6); none of them fades.
@@ -27,21 +27,21 @@ pub(crate) struct Transfer<const N: usize> {
 
 /// The frames of both sides, between which a step chooses.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Sides<'a, const N: usize> {
-    pub(crate) instructor: &'a Frame<N>,
-    pub(crate) student: &'a Frame<N>,
+pub(super) struct Sides<'a, const N: usize> {
+    pub(super) instructor: &'a Frame<N>,
+    pub(super) student: &'a Frame<N>,
     /// The axes that the student flies.
-    pub(crate) flown: AxisSet,
+    pub(super) flown: AxisSet,
 }
 
 impl<'a, const N: usize> Sides<'a, N> {
-    pub(crate) const fn new(signals: &'a Signals<N>, flown: AxisSet) -> Self {
+    pub(super) const fn new(signals: &'a Signals<N>, flown: AxisSet) -> Self {
         Self { instructor: signals.instructor(), student: signals.student(), flown }
     }
 }
 
 impl<const N: usize> Transfer<N> {
-    pub(crate) const fn new() -> Self {
+    pub(super) const fn new() -> Self {
         Self {
             fading: AxisSet::EMPTY,
             waiting: AxisSet::EMPTY,
@@ -53,22 +53,22 @@ impl<const N: usize> Transfer<N> {
     }
 
     /// The axes that wait to be picked up.
-    pub(crate) const fn waiting(&self) -> AxisSet {
+    pub(super) const fn waiting(&self) -> AxisSet {
         self.waiting
     }
 
     /// Whether no axis waits or fades.
-    pub(crate) fn still(&self) -> bool {
+    pub(super) fn still(&self) -> bool {
         (self.waiting | self.fading).is_empty()
     }
 
     /// The last output.
-    pub(crate) const fn output(&self) -> &Frame<N> {
+    pub(super) const fn output(&self) -> &Frame<N> {
         &self.output
     }
 
     /// Outputs the failsafe frame: nobody flies (I2).
-    pub(crate) fn fail_safe(&mut self, policy: &CheckedPolicy<N>) {
+    pub(super) fn fail_safe(&mut self, policy: &CheckedPolicy<N>) {
         self.waiting = AxisSet::EMPTY;
         self.fading = AxisSet::EMPTY;
         self.output = policy.failsafe_frame();
@@ -77,11 +77,11 @@ impl<const N: usize> Transfer<N> {
     /// Outputs the student's sticks on the student's axes and the instructor's on all others. For a step in which no
     /// axis waits or fades.
     #[inline]
-    pub(crate) fn follow(&mut self, sides: Sides<'_, N>) {
+    pub(super) fn follow(&mut self, sides: Sides<'_, N>) {
         self.output = sides.instructor.with_axes_of(sides.student, sides.flown);
     }
 
-    pub(crate) fn step(
+    pub(super) fn step(
         &mut self,
         policy: &CheckedPolicy<N>,
         sides: Sides<'_, N>,
@@ -90,7 +90,7 @@ impl<const N: usize> Transfer<N> {
     ) {
         // Every stick is output at once: no axis begins to wait, and every wait ends (T6).
         let at_once = found.raised(Objections::INSTRUCTOR_WAS_LOST | Objections::INSTRUCTOR_NOW);
-        let cut = if at_once || found.newly_withheld { AxisSet::ALL } else { policy.taken_by(found.newly_held) };
+        let cut = if at_once || found.newly_withheld { AxisSet::ALL } else { found.newly_taken };
         self.fading = self.fading.except(cut | found.leaving);
         let (mut timed_out, leaving) = (AxisSet::EMPTY, found.leaving & policy.pickup);
         self.waiting = self.waiting.except(found.joining);

@@ -6,13 +6,13 @@ use crate::quantity::Deflection;
 
 /// The weight W of a fade (H4), 0 to 2^14.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) struct Weight(i32);
+pub(super) struct Weight(i32);
 
 impl Weight {
-    pub(crate) const WHOLE: Self = Self(1 << 14);
+    pub(super) const WHOLE: Self = Self(1 << 14);
 
     /// floor(2^14 * passed / fade), where `left` is the remaining time of the fade.
-    pub(crate) fn after(left: Left, by: Reciprocal) -> Self {
+    pub(super) fn after(left: Left, by: Reciprocal) -> Self {
         if left.is_over() {
             return Self::WHOLE;
         }
@@ -26,7 +26,7 @@ impl Weight {
     }
 
     /// from + (to - from) * W / 2^14, rounded to nearest, halves away from zero. The result lies between the two.
-    pub(crate) fn between(self, from: Deflection, to: Deflection) -> Deflection {
+    pub(super) fn between(self, from: Deflection, to: Deflection) -> Deflection {
         let (from, to) = (i32::from(from.to_bits()), i32::from(to.to_bits()));
         // Nothing here wraps: `from` is within 2^15, `to - from` within 2^16, the weight within 2^14, the sum within
         // 2^29. A saturating product would cost a Cortex-M0 a 64-bit multiplication (N4).

@@ -43,11 +43,6 @@ impl<const N: usize> CheckedPolicy<N> {
         &self.policy
     }
 
-    /// What held axes take from the student (T5).
-    pub(crate) const fn taken_by(&self, held: AxisSet) -> AxisSet {
-        if held.is_subset_of(self.alone) { held } else { AxisSet::ALL }
-    }
-
     /// What is output when nobody flies (I2).
     pub const fn failsafe_frame(&self) -> Frame<N> {
         let mut frame = Frame::CENTRE;

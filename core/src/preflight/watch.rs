@@ -94,7 +94,7 @@ impl<const N: usize> Watch<N> {
             && outcome.instructor != Reception::Bad
             && self.up.is_some_and(|up| up >= policy.policy().requalify.as_ticks())
             && held_before == outcome.held
-            && policy.taken_by(outcome.held) != AxisSet::ALL;
+            && crate::engine::taken_by(policy, outcome.held) != AxisSet::ALL;
         self.calm = if in_order { Some(self.calm.map_or(0, |calm| calm.saturating_add(dt))) } else { None };
         if grew {
             self.hold_growing(policy, list);
@@ -157,7 +157,7 @@ impl<const N: usize> Watch<N> {
         let slammed = outcome.instructor == Reception::Bad && !self.student.is_empty();
         self.takeover = match self.takeover {
             Some(on) => Some(on.saturating_add(dt)),
-            None if slammed || policy.taken_by(newly_held).meets(self.student) => Some(0),
+            None if slammed || crate::engine::taken_by(policy, newly_held).meets(self.student) => Some(0),
             None => None,
         };
         let Some(on) = self.takeover else {
@@ -197,7 +197,7 @@ impl<const N: usize> Watch<N> {
         } else if outcome.link != Link::Good || late {
             Cause::LinkLost
         } else if let Some(axis) = newly_held.lowest()
-            && policy.taken_by(newly_held).meets(student)
+            && crate::engine::taken_by(policy, newly_held).meets(student)
         {
             Cause::Stick(axis)
         } else {

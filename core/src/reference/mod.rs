@@ -40,8 +40,9 @@ use crate::quantity::{AxisSet, Frame, Instant};
 /// assert_eq!(outcome.output, sticks);
 /// ```
 #[derive(Clone, Debug)]
-pub struct Model<'p, const N: usize> {
-    policy: &'p CheckedPolicy<N>,
+pub struct Model<const N: usize> {
+    /// A copy: a reference on the host need not save memory, and a struct can own it.
+    policy: Policy<N>,
     /// The instant of the last step; `None` before the first.
     last: Option<Instant>,
     instructor: InstructorSignal,
@@ -79,13 +80,13 @@ struct Facts {
     nobody: bool,
 }
 
-impl<'p, const N: usize> Model<'p, N> {
+impl<const N: usize> Model<N> {
     /// A model of the state after construction (S1).
-    pub fn new(policy: &'p CheckedPolicy<N>) -> Self {
+    pub fn new(policy: &CheckedPolicy<N>) -> Self {
         let plain = policy.policy();
         let mut numbers = 0..;
         Self {
-            policy,
+            policy: *plain,
             last: None,
             instructor: InstructorSignal::new(),
             student: StudentLink::new(),
@@ -122,10 +123,6 @@ impl<'p, const N: usize> Model<'p, N> {
         self.axes.get(usize::from(axis)).map(|axis| axis.ideal)
     }
 
-    fn policy(&self) -> &'p Policy<N> {
-        self.policy.policy()
-    }
-
     /// Time: dt is the time since the step before, 0 in the first step. An instant that runs backwards gives a very
     /// large dt.
     fn clock(&mut self, now: Instant) -> f64 {
@@ -135,7 +132,7 @@ impl<'p, const N: usize> Model<'p, N> {
 
     /// K1, then L and I: both signals, and the last good frames.
     fn signals(&mut self, now: Instant, dt: f64, inputs: Inputs<'_, N>) -> Facts {
-        let policy = self.policy();
+        let policy = self.policy;
         let late_step = dt > micros(policy.late_step);
         let instructor = reception(inputs.instructor, policy.plausible, |_| true);
         let student = reception(inputs.student, policy.plausible, |axis| policy.shared.contains(axis));
@@ -173,7 +170,7 @@ impl<'p, const N: usize> Model<'p, N> {
 
     /// S2, S3.
     fn switch(&mut self, facts: &Facts, on: bool) {
-        let policy = self.policy();
+        let policy = self.policy;
         let link_broke = self.student.broke && policy.off_first_after_loss;
         let lost = facts.late_step || self.instructor.noticed || link_broke;
         self.switch.step(facts.dt, on, lost, policy.settle);
@@ -181,7 +178,7 @@ impl<'p, const N: usize> Model<'p, N> {
 
     /// H2. Nothing has left or joined the student's set yet: `students` is still that of the step before.
     fn latches(&mut self, facts: &Facts) {
-        let policy = self.policy();
+        let policy = self.policy;
         let cleared = self.switch.clears(policy.settle);
         let axes = &self.axes;
         let takes_from_student =
@@ -205,7 +202,7 @@ impl<'p, const N: usize> Model<'p, N> {
 
     /// T4: the student's set is empty in this step.
     fn t4(&self, facts: &Facts) -> bool {
-        !self.switch.allows(self.policy().settle)
+        !self.switch.allows(self.policy.settle)
             || facts.instructor_was_lost
             || self.student.forbids()
             || facts.late_step
@@ -216,7 +213,7 @@ impl<'p, const N: usize> Model<'p, N> {
 
     /// T4, T5, H1, H3: the student's set.
     fn who_flies(&mut self, facts: &Facts, t4: bool) {
-        let Policy { scope, dwell, .. } = *self.policy();
+        let Policy { scope, dwell, .. } = self.policy;
         let axes = self.axes; // as they are before anything leaves or joins
 
         let ready = !t4

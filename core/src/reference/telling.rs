@@ -4,7 +4,7 @@ use super::quantity::left;
 use super::{Axis, Facts, Model};
 use crate::engine::{Cause, Event, Link, Outcome, Pilot, Reception, Waiting};
 
-impl<const N: usize> Model<'_, N> {
+impl<const N: usize> Model<N> {
     /// The outcome of the step, when all is decided.
     pub(super) fn tell(&mut self, facts: &Facts) -> Outcome<N> {
         let pilot = self.pilot(facts);
@@ -67,7 +67,7 @@ impl<const N: usize> Model<'_, N> {
 
     /// A2: the first thing waited for, while the student has less than the shared axes.
     fn waiting(&self) -> Option<Waiting> {
-        let policy = self.policy();
+        let policy = self.policy;
         if self.axes.iter().all(|axis| axis.students == axis.shared) {
             return None;
         }

@@ -34,16 +34,16 @@ impl Side {
     }
 }
 
-impl<const N: usize> Model<'_, N> {
+impl<const N: usize> Model<N> {
     /// Decides how every axis moves, then what it outputs.
     pub(super) fn transfer(&mut self, facts: &Facts, t4: bool) {
         let Facts { dt, nobody, .. } = *facts;
-        let fade = micros(self.policy().fade);
+        let fade = micros(self.policy.fade);
         self.fade_lasted += dt;
         self.end_fades(facts, t4, fade);
 
         let mut another_begins = false;
-        let pickup_max = micros(self.policy().pickup_max);
+        let pickup_max = micros(self.policy.pickup_max);
         let waits_end = facts.instructor_was_lost || facts.instructor_now; // K1 loses the instructor too
         for axis in &mut self.axes {
             let timed_out = axis.pick_up(dt, waits_end, pickup_max);
@@ -66,7 +66,7 @@ impl<const N: usize> Model<'_, N> {
 
     /// H4: ends the fades that are over, and those that are cut short.
     fn end_fades(&mut self, facts: &Facts, t4: bool, fade: f64) {
-        let scope = self.policy().scope;
+        let scope = self.policy.scope;
         let asked_before = core::mem::replace(&mut self.t4_asked, t4);
         let t4_begins = t4 && !asked_before;
         let all = self.fade_lasted >= fade || t4_begins || facts.instructor_was_lost || facts.instructor_now;

@@ -7,16 +7,16 @@ use crate::row::{Row, Truth};
 use crate::tally::{Differs, Tally};
 
 /// An engine and the tally of its lesson.
-pub(crate) struct Lane<'p, const N: usize> {
-    engine: Engine<'p, N>,
-    reference: Option<Model<'p, N>>,
+pub(crate) struct Lane<const N: usize> {
+    engine: Engine<N, CheckedPolicy<N>>,
+    reference: Option<Model<N>>,
     tally: Tally<N>,
 }
 
-impl<'p, const N: usize> Lane<'p, N> {
+impl<const N: usize> Lane<N> {
     /// A lane for axes of these names.
-    pub(crate) fn new(policy: &'p CheckedPolicy<N>, names: &[String]) -> Self {
-        Self { engine: Engine::new(policy), reference: None, tally: Tally::new(names.to_vec(), policy) }
+    pub(crate) fn new(policy: &CheckedPolicy<N>, names: &[String]) -> Self {
+        Self { engine: Engine::owning(*policy), reference: None, tally: Tally::new(names.to_vec(), policy) }
     }
 
     /// The same, of a lesson that is called this.
@@ -26,7 +26,7 @@ impl<'p, const N: usize> Lane<'p, N> {
     }
 
     /// The same with the float reference in lockstep: every step of it is held against the engine's (N3).
-    pub(crate) fn with_reference(policy: &'p CheckedPolicy<N>, names: &[String]) -> Self {
+    pub(crate) fn with_reference(policy: &CheckedPolicy<N>, names: &[String]) -> Self {
         Self { reference: Some(Model::new(policy)), ..Self::new(policy, names) }
     }
 

@@ -110,7 +110,7 @@ fn read_all<const N: usize>(
 }
 
 /// Flies the plain threshold through the rows that come, and gives the batches back.
-fn fly_again<const N: usize>(lane: &mut Lane<'_, N>, flown: &Receiver<Batch<N>>, to_reader: &Sender<Batch<N>>) {
+fn fly_again<const N: usize>(lane: &mut Lane<N>, flown: &Receiver<Batch<N>>, to_reader: &Sender<Batch<N>>) {
     for batch in flown {
         for row in &batch.rows {
             lane.step(row, None);

@@ -9,7 +9,7 @@ use handback_host_tests::{Lesson, lesson_with, sprung};
 /// A lesson and its cues.
 pub(crate) struct Desk<const N: usize> {
     lesson: Option<Lesson<N>>,
-    cues: Cues<'static>,
+    cues: Cues,
     /// The signs of each step since the test last changed something.
     pub(crate) signs: Vec<Signs>,
     /// The cues that began, each with the number of its step.

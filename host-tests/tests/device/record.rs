@@ -20,7 +20,7 @@ fn policy() -> CheckedPolicy<2> {
 
 /// An engine whose outcomes are all noted in a record.
 struct Flight<'p> {
-    engine: Engine<'p, 2>,
+    engine: Engine<2, &'p CheckedPolicy<2>>,
     record: Record<2, 4>,
     now: u32,
 }

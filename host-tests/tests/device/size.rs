@@ -10,7 +10,7 @@ use handback::{CheckedPolicy, Deflection, Engine, Frame, Outcome};
 /// Rules: N1
 #[test]
 fn the_engine_is_as_large_as_is_said() {
-    let (four, eight, sixteen) = (size_of::<Engine<'_, 4>>(), size_of::<Engine<'_, 8>>(), size_of::<Engine<'_, 16>>());
+    let (four, eight, sixteen) = (size_of::<Engine<4>>(), size_of::<Engine<8>>(), size_of::<Engine<16>>());
     println!("engine: {four} bytes for 4 axes, {eight} for 8, {sixteen} for 16");
     assert!(four <= 144, "4 axes: {four} bytes");
     assert_eq!(eight - four, 4 * 20, "one more axis: three frames, its stick and its way out");

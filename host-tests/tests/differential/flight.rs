@@ -66,8 +66,8 @@ pub(crate) fn agree<const N: usize>(policy: &Policy<N>, trace: &Trace, seen: &mu
 
 struct Flight<'p, const N: usize> {
     policy: &'p CheckedPolicy<N>,
-    engine: Engine<'p, N>,
-    model: Model<'p, N>,
+    engine: Engine<N, &'p CheckedPolicy<N>>,
+    model: Model<N>,
     now: u32,
     steps: u32,
     instructor: Frame<N>,

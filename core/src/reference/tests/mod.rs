@@ -54,7 +54,7 @@ fn all<const N: usize>() -> Pilot {
 /// A model and its inputs in every step, until a scenario changes them. Deflections are in 2^-14ths.
 #[derive(Clone)]
 struct Lesson<'p, const N: usize> {
-    model: Model<'p, N>,
+    model: Model<N>,
     now: u32,
     instructor: Option<[i16; N]>,
     student: Option<[i16; N]>,

@@ -100,7 +100,7 @@ pub(crate) struct Flight<'p, const N: usize> {
     policy: &'p CheckedPolicy<N>,
     take: &'p mut Take<'p, N>,
     #[cfg(feature = "reference")]
-    model: Model<'p, N>,
+    model: Model<N>,
     now: u32,
     /// The last output.
     output: Frame<N>,

@@ -1,8 +1,8 @@
 //! From edges to who flies and what is sent.
 
-use handback::cue::{Cues, Signs};
+use handback::cue::{CheckedCueRules, Cues, Signs};
 use handback::ppm::{Decoder, Edge, Tally};
-use handback::{Engine, Inputs, Instant, Outcome, Pilot, Pulse, Reception};
+use handback::{CheckedPolicy, Engine, Inputs, Instant, Outcome, Pilot, Pulse, Reception};
 
 use crate::check::{Check, HELD};
 use crate::log::{Entry, Log, Told, What};
@@ -48,8 +48,8 @@ pub struct TrainerBox<'p, const N: usize, const M: usize, const S: usize> {
     plan: &'p CheckedPlan<N, M, S>,
     instructor: Decoder<M>,
     student: Decoder<S>,
-    engine: Engine<'p, N>,
-    cues: Cues<'p>,
+    engine: Engine<N, &'p CheckedPolicy<N>>,
+    cues: Cues<&'p CheckedCueRules>,
     /// The button has been held since then, from the start on, and the instructor's transmitter is still off.
     held_since: Option<Instant>,
     /// The check of the bench, where the box was started for it.

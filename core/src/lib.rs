@@ -115,6 +115,28 @@ pub use policy_error::{PolicyError, Timing};
 pub use reading::{Count, Counts, Micros, Pulse, Reading, Unit};
 pub use record::{FrameCount, Record, TotalTime, Totals};
 
+/// A policy, or any set-up with a `check`, checked when it is compiled: what does not pass is an error of the compiler.
+///
+/// ```
+/// use handback::{AxisRule, CheckedPolicy, Duration, Policy};
+/// static POLICY: CheckedPolicy<1> = handback::checked!({
+///     let mut policy = Policy::new([AxisRule::sprung()]);
+///     policy.dwell = Duration::from_millis(500);
+///     policy
+/// });
+/// ```
+#[macro_export]
+macro_rules! checked {
+    ($setup:expr) => {
+        const {
+            match $setup.check() {
+                Ok(checked) => checked,
+                Err(why) => panic!("{}", why.message().as_str()),
+            }
+        }
+    };
+}
+
 /// The README's example is compiled with the tests.
 #[cfg(doctest)]
 #[doc = include_str!("../../README.md")]

@@ -13,7 +13,7 @@ use crate::error::Fault;
 use crate::for_axes;
 use crate::output::Outputs;
 use crate::picture::cost as picture;
-use crate::policy_file::PolicyFile;
+use crate::policy::PolicyFile;
 use delay::{Delay, Reaction};
 use fall::Lift;
 pub(crate) use words::CostWords;

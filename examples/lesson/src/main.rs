@@ -3,7 +3,7 @@
 //! | file | one idea |
 //! |---|---|
 //! | `cli` | the words of the command line |
-//! | `fly`, `replay`, `tune`, `preflight`, `policy_command` | the commands |
+//! | `fly`, `replay`, `tune`, `preflight`, `policy::command` | the commands |
 //! | `cost` | the command of that name: delays and falls; drawn by `picture::cost` |
 //! | `lane`, `plain`, `finish` | one policy being flown; what it is compared with; the end that fly and replay share |
 //! | `tune` | thresholds from a recording of sticks that nobody touches |
@@ -11,7 +11,7 @@
 //! | `row` | what a step is given |
 //! | `table` | what all tables that are read have in common |
 //! | `number`, `near`, `looks` | the form of a number; the word or the file that was meant |
-//! | `trace`, `decisions`, `policy_file`, `policy_toml`, `policy_rust`, `policy_c` | the formats of files |
+//! | `trace`, `decisions`, `policy` | the formats of files |
 //! | `tally`, `timeline` | what is counted while a lesson flies |
 //! | `report`, `picture` | what people see of it |
 //! | `error`, `progress` | failures with place and mend; the bar |
@@ -34,11 +34,7 @@ mod number;
 mod output;
 mod picture;
 mod plain;
-mod policy_c;
-mod policy_command;
-mod policy_file;
-mod policy_rust;
-mod policy_toml;
+mod policy;
 mod preflight;
 mod progress;
 mod replay;
@@ -95,7 +91,7 @@ fn run(command: Command) -> Result<Verdict, Fault> {
         Command::Replay(words) => replay::replay(&words),
         Command::Preflight(words) => preflight::preflight(&words),
         Command::Tune(words) => tune::tune(&words),
-        Command::Policy(words) => policy_command::policy(&words).map(|()| Verdict::Sound),
+        Command::Policy(words) => policy::command::policy(&words).map(|()| Verdict::Sound),
         Command::Cost(words) => cost::cost(&words).map(|()| Verdict::Sound),
     }
 }

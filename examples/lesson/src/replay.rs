@@ -18,7 +18,7 @@ use crate::for_axes;
 use crate::lane::Lane;
 use crate::output::Outputs;
 use crate::plain::plain;
-use crate::policy_file::PolicyFile;
+use crate::policy::PolicyFile;
 use crate::progress::Progress;
 use crate::row::Row;
 use crate::trace::TraceReader;

@@ -46,7 +46,7 @@ use crate::finish::{Verdict, io_error};
 use crate::for_axes;
 use crate::output::{Output, Outputs};
 use crate::picture;
-use crate::policy_file::PolicyFile;
+use crate::policy::PolicyFile;
 use crate::replay::default_policy;
 
 /// Fewer frames than three blocks of 64 say nothing.

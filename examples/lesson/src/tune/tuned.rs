@@ -5,7 +5,7 @@ use std::fmt::{self, Display};
 use handback::{Duration, Policy};
 
 use super::{Tuning, tuned_rule};
-use crate::policy_toml::TomlPolicy;
+use crate::policy::TomlPolicy;
 
 /// A policy whose every watched axis holds the target.
 pub(super) struct Tuned<const N: usize> {

@@ -3,12 +3,12 @@
 use std::io::{self, Write};
 use std::path::Path;
 
+use super::file::{DEFAULT, PolicyFile};
+use super::print_c::CPolicy;
+use super::print_rust::RustPolicy;
 use crate::cli::PolicyWords;
 use crate::error::Fault;
 use crate::for_axes;
-use crate::policy_c::CPolicy;
-use crate::policy_file::{DEFAULT, PolicyFile};
-use crate::policy_rust::RustPolicy;
 
 /// What a policy is printed as.
 #[derive(Clone, Copy)]

@@ -277,9 +277,9 @@ fn tuned_rule(rule: AxisRule, study: &Study) -> Option<AxisRule> {
         study::Verdict::Quiet(thresholds) => thresholds,
         _ => return None,
     };
-    let rest = match rule.rest {
-        Rest::At(_) => Rest::At(counted::nearest(study.rest.mean)),
-        where_left @ Rest::WhereLeft { .. } => where_left,
-    };
-    Some(AxisRule { engage: thresholds.engage, release: thresholds.release, confirm: thresholds.confirm, rest, ..rule })
+    let mut rule = counted::with(rule, thresholds.engage, thresholds.release, thresholds.confirm);
+    if let Rest::At(rest) = &mut rule.rest {
+        *rest = counted::nearest(study.rest.mean);
+    }
+    Some(rule)
 }

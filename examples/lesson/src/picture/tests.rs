@@ -219,7 +219,7 @@ fn a_hundred_changes_a_minute_for_hours_leave_a_picture_of_less_than_one_and_a_h
 
 #[test]
 fn sixteen_axes_make_a_taller_picture() {
-    let policy = Policy { dwell: Duration::from_millis(300), ..Policy::new([AxisRule::sprung(); 16]) };
+    let policy = Policy::new([AxisRule::sprung(); 16]);
     let tally = Tally::new(Vec::new(), &policy.check().unwrap());
     let svg = svg(&tally).unwrap();
     assert!(words(&svg).lines().any(|line| line == "axis 15"));

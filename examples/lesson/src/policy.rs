@@ -4,11 +4,13 @@
 //! are there.
 
 pub(crate) mod command;
+mod default;
 mod fields;
 mod file;
 mod print_c;
 mod print_rust;
 mod print_toml;
 
+pub(crate) use default::{checked, default_policy};
 pub(crate) use file::{DEFAULT, PolicyFile};
 pub(crate) use print_toml::TomlPolicy;

@@ -28,7 +28,7 @@ pub(crate) mod words;
 use std::fs;
 use std::path::Path;
 
-use handback::{AxisRule, CheckedPolicy, Duration, Policy, Rest};
+use handback::{AxisRule, Duration, Policy, Rest};
 
 use self::advice::{Reading, Target};
 use self::columns::Unit;
@@ -46,8 +46,7 @@ use crate::finish::{Verdict, io_error};
 use crate::for_axes;
 use crate::output::{Output, Outputs};
 use crate::picture;
-use crate::policy::PolicyFile;
-use crate::replay::default_policy;
+use crate::policy::{PolicyFile, checked, default_policy};
 
 /// Fewer frames than three blocks of 64 say nothing.
 const LEAST_FRAMES: usize = 192;
@@ -253,10 +252,6 @@ fn sweep_of(path: &Path, words: &Tune, rest: &Recording, pace: &Pace) -> Result<
     sweep.axes = order.into_iter().map(|axis| std::mem::take(&mut sweep.axes[axis])).collect();
     (sweep.names, sweep.units) = (rest.names.clone(), rest.units.clone());
     Ok((sweep, swept))
-}
-
-fn checked<const N: usize>(policy: Policy<N>, path: &Path) -> Result<CheckedPolicy<N>, Fault> {
-    policy.check().map_err(|why| Fault::told(path, why.to_string()))
 }
 
 fn drawn(picture: Output, tuning: &Tuning) -> Result<Output, Fault> {

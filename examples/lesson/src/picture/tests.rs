@@ -1,6 +1,6 @@
 //! The picture says what it should, in XML that any reader takes, whatever the lesson was.
 
-use handback::{AxisRule, AxisSet, Cause, Duration, Policy};
+use handback::{AxisRule, AxisSet, Cause, Policy};
 use roxmltree::Document;
 
 use super::palette::INK;

@@ -3,7 +3,6 @@
 //! A new field of [`handback::Policy`] is one row in [`fields`] and one line in `default.toml`; a test fails until both
 //! are there.
 
-pub(crate) mod command;
 mod default;
 mod fields;
 mod file;
@@ -13,4 +12,6 @@ mod print_toml;
 
 pub(crate) use default::{checked, default_policy};
 pub(crate) use file::{DEFAULT, PolicyFile};
+pub(crate) use print_c::CPolicy;
+pub(crate) use print_rust::RustPolicy;
 pub(crate) use print_toml::TomlPolicy;

@@ -3,12 +3,10 @@
 use std::io::{self, Write};
 use std::path::Path;
 
-use super::file::{DEFAULT, PolicyFile};
-use super::print_c::CPolicy;
-use super::print_rust::RustPolicy;
 use crate::cli::PolicyWords;
 use crate::error::Fault;
 use crate::for_axes;
+use crate::policy::{CPolicy, DEFAULT, PolicyFile, RustPolicy};
 
 /// What a policy is printed as.
 #[derive(Clone, Copy)]

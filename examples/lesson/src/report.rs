@@ -4,8 +4,6 @@ mod sections;
 
 use std::io::{self, Write};
 
-pub(crate) use sections::{counted, thousands};
-
 use crate::tally::Tally;
 
 /// The widest a line gets.

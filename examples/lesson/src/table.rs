@@ -12,9 +12,9 @@ use std::path::Path;
 pub(crate) use lines::{Lines, NoLine};
 pub(crate) use titles::Titles;
 
+use crate::count::counted;
 use crate::error::Fault;
 use crate::number::{self, Unit};
-use crate::report::counted;
 
 /// What to do about lines that end in CR alone, as they did in old files. They are not read: where CR ended a line, CR CR LF
 /// would be two lines, and the numbers of lines in messages would not be those that an editor shows.

@@ -21,8 +21,7 @@ use crate::error::Fault;
 use crate::finish::Verdict;
 use crate::for_axes;
 use crate::output::{Output, Outputs};
-use crate::policy_file::{DEFAULT, PolicyFile};
-use crate::replay::{checked, default_policy};
+use crate::policy::{DEFAULT, PolicyFile, checked, default_policy};
 use crate::trace::{TraceReader, TraceWriter};
 
 pub(crate) fn preflight(words: &PreflightWords) -> Result<Verdict, Fault> {

@@ -145,7 +145,9 @@ mod tests {
         let mut lesson = waiting_until(3000);
         lesson.fly(3000, 3000);
         assert_eq!(ended(&lesson).0, [1, 0, 0, 0]);
-        let mut at_once = Lesson::under(Policy { fade: Duration::from_ticks(0), ..policy() });
+        let mut without_fade = policy();
+        without_fade.fade = Duration::from_ticks(0);
+        let mut at_once = Lesson::under(without_fade);
         at_once.hand_back_at(0).pickup = THROTTLE;
         at_once.take_over_at(20, Cause::Stick(0)).fly(40, 2000);
         at_once.pickup = AxisSet::EMPTY;

@@ -17,7 +17,7 @@ use handback::calibrate::Trouble;
 use super::doubt::Doubt;
 use super::rate::Noise;
 use super::rest::AxisRest;
-use crate::report::thousands;
+use crate::count::thousands;
 
 /// How seldom noise may take the craft, and which thresholds are worth having; distances in points.
 #[derive(Clone, Copy, Debug)]

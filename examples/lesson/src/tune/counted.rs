@@ -3,29 +3,46 @@
 use handback::{AxisRule, Deflection, Duration, Engine, Frame, Inputs, Instant, Policy, Rest};
 use statrs::distribution::{ChiSquared, ContinuousCDF};
 
-/// How often the axis became held (T1) under this rule; a stick without a rest of its own is left once, at the start.
+/// How often the axis becomes held (T1) under this rule; a stick that rests where it was left is left once, at the start.
 pub(super) fn takeovers(time_us: &[u64], points: &[f64], rule: AxisRule, frame_s: f64) -> u64 {
+    let mut count = 0;
+    each_takeover(time_us.iter().copied().zip(points.iter().copied()), rule, frame_s, |_| count += 1);
+    count
+}
+
+/// Calls `taken` with the number of each reading in which the axis becomes held. A reading has a time in microseconds and
+/// a position in points.
+pub(super) fn each_takeover(
+    readings: impl IntoIterator<Item = (u64, f64)>,
+    rule: AxisRule,
+    frame_s: f64,
+    mut taken: impl FnMut(usize),
+) {
     // Frames that come slowly are no lost signal here.
     let patience = Duration::from_ticks(micros(frame_s * 3.0).max(250_000));
-    let policy = Policy {
-        late_step: patience,
-        timeout: patience,
-        failsafe_after: patience.max(micros_long()),
-        ..Policy::new([rule])
-    };
-    let Ok(policy) = policy.check() else { return 0 };
+    let mut policy = Policy::new([rule]);
+    (policy.late_step, policy.timeout) = (patience, patience);
+    policy.failsafe_after = policy.failsafe_after.max(patience);
+    let Ok(policy) = policy.check() else { return };
     let mut engine = Engine::new(&policy);
-    let (mut held, mut count) = (matches!(rule.rest, Rest::WhereLeft { .. }), 0);
-    for (&time_us, &points) in time_us.iter().zip(points) {
+    let mut held = matches!(rule.rest, Rest::WhereLeft { .. });
+    for (number, (time_us, points)) in readings.into_iter().enumerate() {
         let frame = Frame::new([nearest(points)]);
         #[allow(clippy::cast_possible_truncation)] // the engine's clock wraps
         let now = Instant::from_ticks(time_us as u32);
         let outcome = engine.step(now, Inputs { instructor: Some(&frame), ..Inputs::default() });
         let holds = outcome.held.contains(0);
-        count += u64::from(holds && !held);
+        if holds && !held {
+            taken(number);
+        }
         held = holds;
     }
-    count
+}
+
+/// The same rule with other thresholds.
+pub(super) fn with(mut rule: AxisRule, engage: Deflection, release: Deflection, confirm: u8) -> AxisRule {
+    (rule.engage, rule.release, rule.confirm) = (engage, release, confirm);
+    rule
 }
 
 /// Between which numbers of events the expected one is, with 95 % confidence, where so many were counted (F. Garwood,
@@ -46,10 +63,6 @@ fn micros(seconds: f64) -> u32 {
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // it saturates
     let micros = (seconds * 1e6).round() as u32;
     micros
-}
-
-const fn micros_long() -> Duration {
-    Duration::from_ticks(1_000_000)
 }
 
 #[cfg(test)]
@@ -83,7 +96,8 @@ mod tests {
     fn the_engine_counts_rows_of_confirm_frames_and_no_shorter_ones() {
         let points = [0.0, 3.0, 0.0, 3.0, 3.0, 0.0, 0.0, -3.0, -3.0, -3.0, -1.5, 0.0];
         let time_us = (0..12).map(|n| n * 20_000).collect::<Vec<_>>();
-        let rule = |confirm| AxisRule { confirm, ..AxisRule::sprung() };
+        let (engage, release) = (Deflection::from_points(2), Deflection::from_points(1));
+        let rule = |confirm| with(AxisRule::sprung(), engage, release, confirm);
         let count = |confirm| takeovers(&time_us, &points, rule(confirm), 0.02);
         assert_eq!([1, 2, 3, 4].map(count), [3, 2, 1, 0]);
         // At four frames a second no signal is lost.

@@ -10,7 +10,7 @@ use statrs::distribution::{Beta, ContinuousCDF};
 use super::advice::{ENOUGH, Stray};
 use super::rest::AxisRest;
 use super::words::{lasted, two_digits};
-use crate::report::counted;
+use crate::count::counted;
 
 /// What speaks against a rate.
 #[derive(Clone, Copy, Debug, PartialEq)]

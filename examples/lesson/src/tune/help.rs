@@ -4,7 +4,7 @@ use super::Tuning;
 use super::advice::Refused;
 use super::study::{Study, Thresholds, Verdict, in_points};
 use super::words::lasted;
-use crate::report::counted;
+use crate::count::counted;
 use crate::trace::Points;
 
 /// Of fewer frames than this nobody can say that their noise is slow.

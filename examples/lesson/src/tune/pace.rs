@@ -28,7 +28,7 @@ pub(crate) struct Pace {
 
 impl Pace {
     /// The pace of a recording with at least `least` frames.
-    pub(super) fn of(path: &Path, recording: &Recording, least: usize) -> Result<Self, Fault> {
+    pub(crate) fn of(path: &Path, recording: &Recording, least: usize) -> Result<Self, Fault> {
         let count = recording.time_us.len();
         if count < least {
             let found = format!("has {count} frames, and fewer than {least} say nothing of a stick");

@@ -24,8 +24,8 @@ use crate::table::{Lines, is_blank, mend_of, miscounted};
 const MOST_FRAMES: usize = 2_000_000;
 
 /// All frames of a recording, as they were written.
-pub(super) struct Recording {
-    pub(super) names: Vec<String>,
+pub(crate) struct Recording {
+    pub(crate) names: Vec<String>,
     pub(super) units: Vec<Unit>,
     /// When each frame came.
     pub(super) time_us: Vec<u64>,
@@ -42,7 +42,7 @@ struct Refused {
 
 impl Recording {
     /// Reads a whole recording.
-    pub(super) fn read(path: &Path) -> Result<Self, Fault> {
+    pub(crate) fn read(path: &Path) -> Result<Self, Fault> {
         let mut lines =
             Lines::open(path, "a rest recording", |looks| !matches!(looks, Looks::Recording | Looks::Trace))?;
         let columns = match lines.next_line() {

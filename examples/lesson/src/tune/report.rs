@@ -14,22 +14,23 @@ use super::sweep::SWEEPS;
 use super::tuned::Tuned;
 use super::words::{bandwidth, lasted, rate, two_digits, wrapped};
 use crate::caution::CAUTION;
-use crate::report::{COLUMNS, Page, counted, thousands};
+use crate::count::{counted, thousands};
+use crate::report::{COLUMNS, Page};
 use crate::trace::Points;
 
 /// Everything that is reported.
-pub(super) struct Report<'a, const N: usize> {
-    pub(super) tuning: &'a Tuning,
+pub(crate) struct Report<'a, const N: usize> {
+    pub(crate) tuning: &'a Tuning,
     /// The policy that was started from.
-    pub(super) policy: &'a Policy<N>,
-    pub(super) tuned: Option<&'a Tuned<N>>,
+    pub(crate) policy: &'a Policy<N>,
+    pub(crate) tuned: Option<&'a Tuned<N>>,
     /// Whether sweeps were recorded.
-    pub(super) swept: bool,
+    pub(crate) swept: bool,
 }
 
 impl<const N: usize> Report<'_, N> {
     /// Prints it, with the places of the files that were written; `policy` is where the policy would be.
-    pub(super) fn print(&self, places: &[PathBuf], policy: &Path) -> io::Result<()> {
+    pub(crate) fn print(&self, places: &[PathBuf], policy: &Path) -> io::Result<()> {
         let mut out = io::BufWriter::new(io::stdout().lock());
         let mut page = Page { out: &mut out };
         self.recording(&mut page)?;

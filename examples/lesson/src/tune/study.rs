@@ -3,7 +3,7 @@
 use handback::{AxisRule, Deflection, Rest};
 
 use super::advice::{Advice, Reading, Refused, Stray, Target, UNIT, advise};
-use super::counted::{nearest, poisson_band, takeovers};
+use super::counted::{nearest, poisson_band, takeovers, with};
 use super::doubt::Doubt;
 use super::histogram::Histogram;
 use super::hum::Hum;
@@ -107,9 +107,11 @@ pub(super) struct Given<'a> {
 impl Study {
     /// Studies the readings of an axis at rest, in points.
     pub(super) fn of(given: Given<'_>, recording: &Recording, points: &[f64], rest: AxisRest) -> Self {
-        let Given { name, rule, watched, target, reading, swept, centre_counts } = given;
+        let Given { name, mut rule, watched, target, reading, swept, centre_counts } = given;
         let sprung = matches!(rule.rest, Rest::At(_));
-        let rule = if sprung { AxisRule { rest: Rest::At(nearest(rest.mean)), ..rule } } else { rule };
+        if sprung {
+            rule.rest = Rest::At(nearest(rest.mean));
+        }
         let count = |rule| takeovers(&recording.time_us, points, rule, target.frame_s);
         let scatter = swept.as_ref().map_or(0.0, |swept| swept.scatter);
         let spectrum = Spectrum::of(points, rest.mean, target.frame_s);
@@ -127,7 +129,7 @@ impl Study {
                     let thresholds = Thresholds { doubt, ..Thresholds::of(&advice) };
                     settled(thresholds, &stray, needs, &rest, &target, |thresholds| {
                         let Thresholds { engage, release, confirm, .. } = *thresholds;
-                        count(AxisRule { engage, release, confirm, ..rule })
+                        count(with(rule, engage, release, confirm))
                     })
                 }
                 Err(why) => Verdict::Refused(why),
@@ -140,7 +142,7 @@ impl Study {
             let counted = (1..COUNTED_AT).map(at).filter(|&engage| up(engage).to_bits() > 0).map(|engage| {
                 let (engage, release) = (up(engage), up(engage / 2.0));
                 let release = release.min(Deflection::from_bits(engage.to_bits() - 1));
-                Counted { engage: in_points(engage), takeovers: count(AxisRule { engage, release, confirm, ..rule }) }
+                Counted { engage: in_points(engage), takeovers: count(with(rule, engage, release, confirm)) }
             });
             counted.filter(|counted| counted.takeovers > 0).collect()
         });

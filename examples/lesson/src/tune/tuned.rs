@@ -5,18 +5,18 @@ use std::fmt::{self, Display};
 use handback::{Duration, Policy};
 
 use super::{Tuning, tuned_rule};
-use crate::policy_toml::TomlPolicy;
+use crate::policy::TomlPolicy;
 
 /// A policy whose every watched axis holds the target.
-pub(super) struct Tuned<const N: usize> {
-    pub(super) policy: Policy<N>,
+pub(crate) struct Tuned<const N: usize> {
+    pub(crate) policy: Policy<N>,
     /// Whether the dwell is that of the sweeps; else it is the one that was there.
     pub(super) dwell_tuned: bool,
 }
 
 impl<const N: usize> Tuned<N> {
     /// Where every watched axis has thresholds.
-    pub(super) fn of(base: &Policy<N>, tuning: &Tuning) -> Option<Self> {
+    pub(crate) fn of(base: &Policy<N>, tuning: &Tuning) -> Option<Self> {
         let mut policy = *base;
         for (rule, study) in policy.axes.iter_mut().zip(&tuning.axes) {
             *rule = tuned_rule(*rule, study)?;
@@ -30,7 +30,7 @@ impl<const N: usize> Tuned<N> {
     }
 
     /// The file.
-    pub(super) fn toml<'a>(policy: &'a Policy<N>, names: &'a [String], tuning: &'a Tuning) -> impl Display + 'a {
+    pub(crate) fn toml<'a>(policy: &'a Policy<N>, names: &'a [String], tuning: &'a Tuning) -> impl Display + 'a {
         TunedToml { toml: TomlPolicy { policy, names }, tuning }
     }
 }

@@ -23,7 +23,7 @@ pub(crate) fn two_digits(value: f64) -> String {
     }
     let unit = 10_f64.powi(decade(value) - 1);
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // it saturates
-    crate::report::thousands(((value / unit).round() * unit).round() as u64)
+    crate::count::thousands(((value / unit).round() * unit).round() as u64)
 }
 
 /// The power of ten that a value has reached.

@@ -61,7 +61,7 @@ pub(super) fn plain(at: f64, step: f64) -> String {
 /// A power of ten in figures.
 pub(super) fn power(exponent: i32) -> String {
     match exponent {
-        0..=6 => crate::report::thousands(10_u64.pow(exponent.unsigned_abs())),
+        0..=6 => crate::count::thousands(10_u64.pow(exponent.unsigned_abs())),
         -4..0 => format!("{:.*}", usize::try_from(-exponent).unwrap_or(0), 10_f64.powi(exponent)),
         _ => format!("1e{exponent}"),
     }

@@ -4,7 +4,7 @@ use super::super::canvas::{Area, Canvas, Drawn, Lettering, Pen};
 use super::super::palette::{CONFIRM, FAINT, INK, QUIET, UNSEEN_HATCH};
 use super::super::scale::Scale;
 use super::panel::{SMALL, across, beside, border, powers, ticks_below, title, upwards};
-use crate::report::thousands;
+use crate::count::thousands;
 use crate::trace::Points;
 use crate::tune::counted::poisson_band;
 use crate::tune::study::{Counted, Study, Thresholds, in_points, reach};

@@ -16,13 +16,10 @@ const STALL: u64 = 250;
 
 fn policy(timeout: u64, requalify: u64, late_step: u64) -> Policy<1> {
     let us = |us: u64| Duration::from_ticks(u32::try_from(us).unwrap());
-    Policy {
-        timeout: us(timeout),
-        requalify: us(requalify),
-        late_step: us(late_step),
-        failsafe_after: us(timeout),
-        ..Policy::new([AxisRule::sprung()])
-    }
+    let mut policy = Policy::new([AxisRule::sprung()]);
+    (policy.timeout, policy.failsafe_after) = (us(timeout), us(timeout));
+    (policy.requalify, policy.late_step) = (us(requalify), us(late_step));
+    policy
 }
 
 /// The losses of the instructor's signal, of a good link and of one that qualified; the late steps.

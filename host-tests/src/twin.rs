@@ -11,15 +11,15 @@ pub struct Twin<'p, const N: usize> {
 }
 
 impl<'p, const N: usize> Twin<'p, N> {
-    /// Both, before their first step.
+    /// Engine and reference before their first step.
     pub fn new(policy: &'p CheckedPolicy<N>) -> Self {
         Self { engine: Engine::new(policy), model: Model::new(policy) }
     }
 
-    /// The outcome of the engine's step.
+    /// Takes a step of both, and returns the outcome of the engine.
     ///
     /// # Panics
-    /// Where the reference decides or outputs anything else.
+    /// If the outcome of the reference differs.
     pub fn step(&mut self, now: Instant, inputs: Inputs<'_, N>) -> Outcome<N> {
         let outcome = self.engine.step(now, inputs);
         assert_eq!(outcome, self.model.step(now, inputs), "N3: the engine (left) and the reference (right)");

@@ -1,7 +1,7 @@
-//! Thresholds from a recording of sticks that nobody touched.
+//! The command `tune`: thresholds from a recording of untouched sticks.
 //!
-//! The command `tune`. The device asks the same of thresholds (`handback::calibrate`); here the recording is at hand, so
-//! that everything can be seen that speaks for them.
+//! The thresholds meet the same requirements as those of the device (`handback::calibrate`). The tool has the whole
+//! recording, so its report and picture also show the evidence.
 
 pub(crate) mod advice;
 mod blocks;
@@ -49,12 +49,12 @@ use crate::picture;
 use crate::policy_file::PolicyFile;
 use crate::replay::default_policy;
 
-/// Fewer frames than three blocks of 64 say nothing.
+/// The fewest frames of a rest recording: three blocks of 64.
 const LEAST_FRAMES: usize = 192;
-/// A recording of sweeps may be as short as a few of them.
+/// The fewest frames of a recording of sweeps.
 const LEAST_SWEPT: usize = 100;
 
-/// What was studied: the recording as a whole, and each axis of it.
+/// The results for the whole recording and for each axis.
 pub(crate) struct Tuning {
     /// The name of the file.
     pub(crate) title: String,
@@ -62,13 +62,13 @@ pub(crate) struct Tuning {
     pub(crate) frames: usize,
     pub(crate) pace: Pace,
     pub(crate) hours_apart: f64,
-    /// How many axes are watched.
+    /// Number of watched axes.
     pub(crate) watched: usize,
     pub(crate) axes: Vec<Study>,
 }
 
 impl Tuning {
-    /// Hours of flying per takeover that one axis may make.
+    /// Target of one axis, in hours of flying per false takeover: the common target times the number of watched axes.
     fn hours_of_each(&self) -> f64 {
         self.hours_apart * f64::from(u32::try_from(self.watched).unwrap_or(u32::MAX))
     }
@@ -115,7 +115,7 @@ fn tune_axes<const N: usize>(words: &Tune, recording: &Recording) -> Result<Verd
     Ok(verdict)
 }
 
-/// Everything that the recordings say.
+/// Studies every axis of the recordings.
 fn study<const N: usize>(
     words: &Tune,
     recording: &Recording,
@@ -165,8 +165,10 @@ fn study<const N: usize>(
     }
 }
 
-/// A throttle by a name that is not known for one would be given a fixed rest, and take the craft wherever else it is
-/// parked: where a stick rests far out, somebody must say that a spring brings it there. All such axes are named.
+/// Refuses sprung axes that rest far from the centre, and names all of them.
+///
+/// A throttle under an unknown name counts as sprung. It would get a fixed rest and take the craft wherever else it is
+/// parked. So for a stick that rests far out, the user must state in a policy that it is sprung.
 fn check_springs(words: &Tune, tuning: &Tuning) -> Result<(), Fault> {
     let far = tuning.axes.iter().filter(|study| study.is_sprung_far_out());
     let far = far.map(|study| {
@@ -183,7 +185,7 @@ fn check_springs(words: &Tune, tuning: &Tuning) -> Result<(), Fault> {
     Err(Fault::new(&words.rest, found, mend))
 }
 
-/// Counts are no points until it is said how many are full travel.
+/// Requires `--full-travel` where an axis is in counts, and refuses it otherwise.
 fn check_travel(words: &Tune, recording: &Recording) -> Result<(), Fault> {
     let counts = recording.units.iter().position(|&unit| unit == Unit::Counts);
     match (counts, words.full_travel) {
@@ -202,7 +204,7 @@ fn check_travel(words: &Tune, recording: &Recording) -> Result<(), Fault> {
     }
 }
 
-/// A centre is that of an axis, and of pulses; each axis has one.
+/// Checks that each `--centre` names an axis of the recording that is in pulse widths, and each axis once at most.
 fn check_centres(words: &Tune, recording: &Recording) -> Result<(), Fault> {
     for (n, centre) in words.centre.iter().enumerate() {
         let axis = recording.names.iter().position(|name| *name == centre.axis);
@@ -222,7 +224,8 @@ fn check_centres(words: &Tune, recording: &Recording) -> Result<(), Fault> {
     Ok(())
 }
 
-/// The recording of sweeps, of the same axes in the same units and at the same pace, in the order of the rest.
+/// Reads the recording of sweeps. It must have the axes, the units and the pace of the rest recording. Its axes are put
+/// in the order of that recording.
 fn sweep_of(path: &Path, words: &Tune, rest: &Recording, pace: &Pace) -> Result<(Recording, Pace), Fault> {
     if let (Ok(here), Ok(there)) = (fs::canonicalize(path), fs::canonicalize(&words.rest))
         && here == there
@@ -270,7 +273,8 @@ fn seconds(us: u64) -> f64 {
     us as f64 / 1e6
 }
 
-/// The rule of an axis with the thresholds and the rest that were found for it.
+/// The rule of an axis with its recommended thresholds and its measured rest. An axis that is not watched keeps its
+/// rule; `None` where there are no thresholds.
 fn tuned_rule(rule: AxisRule, study: &Study) -> Option<AxisRule> {
     let thresholds = match &study.verdict {
         study::Verdict::NotWatched => return Some(rule),

@@ -1,7 +1,8 @@
-//! A Monte Carlo of noise behind an ideal low-pass of 25 Hz: how often three frames in a row are beyond two deviations.
+//! A Monte Carlo simulation of noise behind an ideal low-pass of 25 Hz: the rate of rows of three frames beyond two
+//! standard deviations.
 //!
-//! [`DRAWN`] is what the long form printed; the short form draws fewer signals, from another seed, and compares. To renew
-//! the figures:
+//! The figures in [`DRAWN`] are printed by the long form. The short form draws fewer signals, from another seed, and
+//! compares. To renew the figures:
 //!
 //! ```text
 //! cargo test --release -p lesson --bin lesson band_limited -- --ignored --nocapture
@@ -12,22 +13,22 @@ use std::f64::consts::TAU;
 use crate::scenario::rng::Rng;
 use crate::tune::rate::Noise;
 
-/// What the low-pass lets through, in Hz.
+/// The cut-off frequency of the low-pass, in Hz.
 const BAND: f64 = 25.0;
 
-/// Frames of a drawn signal, as a power of two. The signal comes round after them, so that it has no ends.
+/// The length of a drawn signal is this power of two, in frames. The signal is periodic, so it has no ends.
 const POWER: u32 = 16;
 const FRAMES: usize = 1 << POWER;
 
-/// Events a second, and the standard error of that mean.
+/// Events per second, and the standard error of their mean.
 #[derive(Clone, Copy, Debug)]
 struct Rate {
     mean: f64,
     error: f64,
 }
 
-/// Runs of three frames or more beyond two deviations, on either side: frames a second, and what the long form printed
-/// (seed 1, 20,000 drawings of two signals).
+/// Frames per second, and the rate of runs of three frames or more beyond two deviations on either side, as the long
+/// form printed it (seed 1, 20,000 drawings of two signals).
 const DRAWN: [(f64, Rate); 2] =
     [(100.0, Rate { mean: 0.092_433, error: 0.000_060 }), (200.0, Rate { mean: 1.634_91, error: 0.000_343 })];
 
@@ -35,7 +36,7 @@ const DRAWN: [(f64, Rate); 2] =
 struct Drawing {
     rng: Rng,
     frames_a_second: f64,
-    /// Cosine and sine of a 65536th of a turn, and of every multiple of it.
+    /// Cosine and sine of every multiple of a 65536th of a turn.
     turns: Vec<(f64, f64)>,
 }
 
@@ -46,18 +47,19 @@ impl Drawing {
         Self { rng: Rng::new(seed, 0), frames_a_second, turns }
     }
 
-    /// Seconds of one signal.
+    /// The length of one signal, in seconds.
     fn seconds(&self) -> f64 {
         f64::from(1_u32 << POWER) / self.frames_a_second
     }
 
-    /// Two independent signals of deviation 1: a random amplitude for every frequency up to [`BAND`], none for others.
+    /// Two independent signals of deviation 1: a random amplitude at every frequency up to [`BAND`], zero at the
+    /// others.
     fn next(&mut self) -> [Vec<f64>; 2] {
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // from 0 to half of the frames
         let highest = (BAND * self.seconds()).round() as u32;
         let edge = highest as usize;
         let (mut real, mut imaginary) = (vec![0.0; FRAMES], vec![0.0; FRAMES]);
-        // Negative frequencies stand at the end. The two at the edges count half each, so that the band has its width.
+        // Negative frequencies come last. The two at the edges have half the power, so that the band has its width.
         for at in (0..=edge).chain(FRAMES - edge..FRAMES) {
             let share = if at == edge || at == FRAMES - edge { 0.5 } else { 1.0 };
             let size = f64::sqrt(share / f64::from(2 * highest));
@@ -90,7 +92,7 @@ impl Drawing {
     }
 }
 
-/// Runs of at least so many frames beyond two deviations on either side, each counted where it ends.
+/// Number of runs of `at_least` frames or more beyond two deviations on either side, each counted at its end.
 fn runs(signal: &[f64], at_least: usize) -> u32 {
     let is_beyond = |off: &f64| off.abs() > 2.0;
     let (before, after) = signal.split_at(signal.iter().position(|off| !is_beyond(off)).expect("noise"));
@@ -106,7 +108,7 @@ fn runs(signal: &[f64], at_least: usize) -> u32 {
     runs
 }
 
-/// How often they come in so many drawings. Signals are independent, so how they differ gives the error of their mean.
+/// The rate of these runs. Signals are independent, so their differences give the standard error of the mean.
 fn monte_carlo(frames_a_second: f64, at_least: usize, drawings: u32, seed: u64) -> Rate {
     let mut drawing = Drawing::new(frames_a_second, seed);
     let (mut sum, mut squares) = (0.0, 0.0);
@@ -122,7 +124,7 @@ fn monte_carlo(frames_a_second: f64, at_least: usize, drawings: u32, seed: u64) 
     Rate { mean, error: ((squares / signals - mean * mean) / (signals - 1.0)).sqrt() }
 }
 
-/// What the calculator says of such noise, whose correlation is sin x / x.
+/// The calculated rate for this noise, whose correlation is sin x / x.
 fn calculated(frames_a_second: f64) -> f64 {
     let correlation = [1.0, 2.0, 3.0].map(|frames| {
         let phase = TAU * BAND * frames / frames_a_second;
@@ -131,7 +133,7 @@ fn calculated(frames_a_second: f64) -> f64 {
     Noise { deviation: 1.0, correlation }.per_frame(2.0, 0.0, 3) * frames_a_second
 }
 
-/// Four standard errors: one time in 16,000 by chance, and the seed is fixed.
+/// Requires agreement within four standard errors. Chance exceeds them once in 16,000 times, and the seed is fixed.
 #[track_caller]
 fn agree(drawn: Rate, expected: f64, expected_error: f64) {
     let allowed = 4.0 * drawn.error.hypot(expected_error);
@@ -139,24 +141,26 @@ fn agree(drawn: Rate, expected: f64, expected_error: f64) {
     assert!(allowed < 0.1 * expected, "{drawn:?}: too few drawings to say anything");
 }
 
-/// Given the ideal low-pass, when every crossing is seen, then Rice's formula says how often: the generator is right.
+/// Given noise behind the ideal low-pass, when it is sampled often enough to see every crossing, then the rate of
+/// crossings is that of Rice's formula. This tests the generator.
 #[test]
 fn drawn_noise_crosses_as_often_as_rice_says() {
-    // S. O. Rice, Mathematical analysis of random noise, Bell System Technical Journal 23 (1944) and 24 (1945), Part III
-    // (the section from memory): f / sqrt 3 * exp(-u^2 / 2 sigma^2) a second upwards, and as many on the other side.
+    // S. O. Rice, Mathematical analysis of random noise, Bell System Technical Journal 23 (1944) and 24 (1945), Part
+    // III (the section from memory): f / sqrt 3 * exp(-u^2 / 2 sigma^2) upward crossings per second, and as many at -u.
     let rice = 2.0 * BAND / 3.0_f64.sqrt() * (-2.0_f64).exp();
     agree(monte_carlo(1600.0, 1, 60, 2), rice, 0.0);
 }
 
-/// Given 50 frames a second, when the zeros of sin x / x fall on them, then they are independent: p^3 (1 - p).
+/// Given 50 frames per second, where the zeros of sin x / x make frames independent, when rows are counted, then their
+/// rate per frame is p^3 (1 - p).
 #[test]
 fn drawn_noise_at_50_frames_a_second_is_independent() {
-    // Abramowitz and Stegun, Table 26.1: two-sided beyond two deviations.
+    // Abramowitz and Stegun, Table 26.1: the tail beyond two deviations, on both sides.
     let p = 2.0 * 0.022_750_1_f64;
     agree(monte_carlo(50.0, 3, 200, 2), p.powi(3) * (1.0 - p) * 50.0, 0.0);
 }
 
-/// Given another seed, when fewer signals are drawn, then the committed figures are those of this generator.
+/// Given another seed and fewer signals, when the rates are drawn again, then they agree with the committed figures.
 #[test]
 fn the_committed_figures_are_drawn_again() {
     for (frames_a_second, committed) in DRAWN {
@@ -164,8 +168,9 @@ fn the_committed_figures_are_drawn_again() {
     }
 }
 
-/// Given the committed figures, when the calculator is asked, then it is within 1.5 % of them: it says 0.09347 and 1.64691,
-/// 1.1 % and 0.7 % more, which is the error of its lattice. Independent frames would come a tenth as often, or less.
+/// Given the committed figures, when the rates are calculated, then they are within 1.5 % of them. The results are
+/// 0.09347 and 1.64691, which is 1.1 % and 0.7 % more: the error of the lattice. Independent frames would give a tenth
+/// of the rate or less.
 #[test]
 fn the_calculator_is_within_a_hundredth_and_a_half_of_it() {
     for (frames_a_second, Rate { mean, error }) in DRAWN {

@@ -1,4 +1,4 @@
-//! The same rests on the device and on the host: what each recommends.
+//! Compares the recommendations of the device and of the host for the same rests.
 
 use handback::calibrate::{Basis, Bounds, Learnt, LearntAxis, Refusal, RestMeter};
 use handback::{AxisSet, Channels, Deflection, Duration, Pulse};
@@ -8,16 +8,16 @@ use crate::tune::advice::{Advice, Reading, Refused, Stray, Target, advise};
 use crate::tune::doubt::Doubt;
 use crate::tune::rest::AxisRest;
 
-/// Pulses of any stick at rest.
+/// The name and the pulses of a random stick at rest.
 fn rest(seed: u64, frames: u32) -> (String, Vec<Pulse>) {
     let mut stick = Stick::any(seed);
-    // About 24,000 sixteenths of a microsecond.
+    // Values are near 24,000 sixteenths of a microsecond.
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
     let pulses = (0..frames + 64).map(|_| Pulse::from_bits((24_000.0 + 80.0 * stick.next()).round() as u16)).collect();
     (stick.name, pulses)
 }
 
-/// What the device recommends, and whether it claims a rate.
+/// The recommendation of the device, and whether it claims a rate.
 fn on_the_device(pulses: &[Pulse], sprung: bool, target: &Target) -> Result<(Advice, bool), Refusal> {
     let mut meter = RestMeter::new();
     for pulse in pulses {
@@ -38,22 +38,23 @@ fn on_the_device(pulses: &[Pulse], sprung: bool, target: &Target) -> Result<(Adv
     Ok((Advice { engage, release, confirm: advice.confirm }, advice.basis == Basis::Rate))
 }
 
-/// The same on the host.
+/// The recommendation of the host, and whether it claims a rate.
 fn on_the_host(pulses: &[Pulse], sprung: bool, target: &Target) -> Result<(Advice, bool), Refused> {
     let points: Vec<f64> = pulses.iter().map(|pulse| (f64::from(pulse.to_bits()) - 24_000.0) / 80.0).collect();
     let rest = AxisRest::measure(&points).expect("long enough");
-    // A pulse has sixteenths of a microsecond.
+    // The unit of a pulse is a sixteenth of a microsecond.
     let step = 1.0 / 80.0;
     let stray = Stray::of(&rest, sprung, 0.0, Reading { step: Some(step), clear: 2, jitter: 0.0 });
     let doubt = Doubt::of(&rest, &stray, step, target.frame_s, false);
     advise(&rest, &stray, doubt, target).map(|advice| (advice, doubt.is_none()))
 }
 
-/// One step of a threshold: half a point, the finest in which they are given (2 and 8 points; common practice, no source).
+/// The allowed difference in points: a quarter of the usual threshold of 2 points (common practice, no source).
 const STEP: f64 = 0.5;
 
-/// Given a hundred sticks at rest, when both recommend, then the device is on the safe side and within a step of the host;
-/// and it claims a rate for hardly any stick of which the host claims none.
+/// Given 100 sticks at rest, when both claim a rate with the same `confirm`, then the thresholds of the device are at
+/// most half a point above those of the host and at most 0.06 below. The device alone claims a rate for at most 3
+/// sticks.
 #[test]
 fn device_and_host_recommend_nearly_the_same() {
     let target = Target { hours_apart: 100.0, axes: 1, frame_s: 0.02, least: 0.5, aim: 2.0, most: 30.0 };
@@ -70,7 +71,7 @@ fn device_and_host_recommend_nearly_the_same() {
             let (Some((device, _)), Some((host, _))) = (device, host) else { continue };
             both += 1;
             if device.confirm != host.confirm {
-                continue; // worth as much
+                continue; // either choice holds the target
             }
             let off = device.engage - host.engage;
             assert!((-0.06..STEP).contains(&off), "{name}: {device:?}, {host:?}");
@@ -93,8 +94,8 @@ fn device_and_host_recommend_nearly_the_same() {
     }
 }
 
-/// Given a rest that is too short, when both are asked, then both say how long it should be; given one of two minutes whose
-/// readings never change, then both recommend the least, and claim no rate.
+/// Given a rest that is too short, when both recommend, then both refuse it and give the length that suffices. Given a
+/// rest of two minutes whose readings never change, then both recommend the least threshold and claim no rate.
 #[test]
 fn device_and_host_say_how_long_a_rest_should_be() {
     let target = Target { hours_apart: 100.0, axes: 1, frame_s: 0.02, least: 1.0, aim: 2.0, most: 8.0 };

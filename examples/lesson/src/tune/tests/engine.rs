@@ -1,16 +1,17 @@
-//! The calculated rates against brute force: noise through the engine itself, raised until takeovers can be counted.
+//! Compares the calculated rates with brute force: noise is flown through the engine, at thresholds low enough to count
+//! takeovers.
 
 use handback::{AxisRule, Deflection, Duration, Engine, Frame, Inputs, Instant, Policy};
 
 use super::noise::{Colour, Simulated};
 use crate::tune::rate::Noise;
 
-/// Units of a deflection that one deviation of the noise is.
+/// Standard deviation of the noise, in units of a deflection.
 const DEVIATION: f64 = 400.0;
 
-/// Takeovers that the engine sees, in each of so many equal parts of a simulation.
+/// Number of takeovers by the engine in each of `parts` parts of `frames` frames.
 fn takeovers(noise: &mut Simulated, engage: i16, confirm: u8, parts: usize, frames: u32) -> Vec<u32> {
-    // Let go again in the first frame that is not beyond, so that every row counts.
+    // The axis becomes free in the first frame that is not beyond, so that every row counts.
     let [engage, release] = [engage, engage - 1].map(Deflection::from_bits);
     let rule = AxisRule { engage, release, confirm, ..AxisRule::sprung() };
     let nothing = Duration::from_ticks(0);
@@ -37,20 +38,21 @@ fn takeovers(noise: &mut Simulated, engage: i16, confirm: u8, parts: usize, fram
     (0..parts).map(|_| u32::try_from(count(frames)).expect("few")).collect()
 }
 
-/// A threshold, how often it should be passed, and how often it was.
+/// A threshold, with the expected and the counted number of takeovers.
 struct Point {
     name: String,
     expected: f64,
     events: u32,
-    /// Half the width of the simulation's own 99 % interval, from how its parts differ.
+    /// Half the width of the 99 % confidence interval of the simulation, from the differences between its parts.
     half: f64,
 }
 
-/// Fifty parts, of so many frames that a thousand takeovers and more are to be expected.
+/// Simulates 50 parts, long enough to expect 1500 takeovers in all. The threshold is the smallest with at most one
+/// expected takeover in `one_in` frames.
 fn point(name: &str, colour: &Colour, one_in: i16, confirm: u8, seed: u64) -> Point {
     let mut simulated = Simulated::new(colour, seed);
     let noise = Noise { deviation: DEVIATION, correlation: simulated.correlation() };
-    // Units are whole: beyond 800 is 801 and more, which is 800.5 and more of what was rounded.
+    // Deflections are rounded to units: beyond 800 means 801 or more, which is 800.5 or more before rounding.
     let rate = |engage: i16| noise.per_frame(f64::from(engage) + 0.5, 0.0, confirm);
     let (mut often, mut seldom) = (100, 3000);
     while seldom - often > 1 {
@@ -64,14 +66,15 @@ fn point(name: &str, colour: &Colour, one_in: i16, confirm: u8, seed: u64) -> Po
     let events: u32 = parts.iter().sum();
     let mean = f64::from(events) / 50.0;
     let squares: f64 = parts.iter().map(|&part| (f64::from(part) - mean).powi(2)).sum();
-    // Student's t of 49 degrees of freedom is 2.680 at 99 % (common tables).
+    // Student's t with 49 degrees of freedom is 2.680 at 99 % (common tables).
     let half = 2.680 * (squares / 49.0 * 50.0).sqrt();
     let name = format!("{name}, {:.2} deviations, {confirm} in a row", f64::from(engage) / DEVIATION);
     Point { name, expected: rate * f64::from(frames) * 50.0, events, half }
 }
 
-/// Of so many points some lie outside of a 99 % interval: with more than three of 54 outside, something else is wrong
-/// (one chance in 400). None may lie outside of twice the interval.
+/// Given noise of every colour, when it flies through the engine, then the counted takeovers agree with the
+/// calculation. At most 3 of the 54 points may lie outside their 99 % interval (chance exceeds that once in 400 times),
+/// and none outside twice the interval.
 #[test]
 fn given_noise_of_every_colour_when_it_flies_through_the_engine_then_it_takes_the_craft_as_often_as_calculated() {
     let colours = [

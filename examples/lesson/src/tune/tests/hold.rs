@@ -1,14 +1,14 @@
-//! The host's thresholds hold the target, and are not much larger than they must be.
+//! The thresholds of the host hold the target and are not much larger than necessary.
 
 use super::noise::Stick;
 use crate::tune::advice::{Reading, Stray, Target, advise};
 use crate::tune::doubt::Doubt;
 use crate::tune::rest::AxisRest;
 
-/// Readings without steps.
+/// Readings without quantisation.
 const FINE: Reading = Reading { step: Some(0.0), clear: 2, jitter: 0.0 };
 
-/// Takeovers of a stick with these thresholds, in points, counted as T1 and T3 say.
+/// Counts the takeovers of a stick by T1 and T3. `thresholds` are `engage` and `release` in points.
 struct Watch {
     thresholds: [f64; 2],
     confirm: u32,
@@ -35,9 +35,9 @@ impl Watch {
     }
 }
 
-/// Given a hundred sticks that are each at rest for five and a half minutes, when each flies 150 times as long as is wanted
-/// between two takeovers, then those of which a rate is claimed hold the target, and with a sixth less they would not. The
-/// rate is raised from one in 100 hours to one in 100 s, where events can be counted.
+/// Given 100 sticks with a rest of five and a half minutes each, when each stick with a claimed rate flies 150 times
+/// the target interval, then 95 % of them hold the target. With thresholds a sixth smaller, 95 % of them do not. The
+/// target is one takeover in 100 s instead of 100 hours, so that events can be counted.
 #[test]
 fn claimed_thresholds_hold_the_target_and_are_not_large() {
     let target = Target { hours_apart: 100.0 / 3600.0, axes: 1, frame_s: 0.02, least: 0.01, aim: 2.0, most: 50.0 };

@@ -1,4 +1,4 @@
-//! The calculation of false takeovers, against what others published and against the engine itself.
+//! Tests the calculation of false takeovers against published values and against the engine itself.
 
 mod band_limited;
 mod coverage;

@@ -1,26 +1,27 @@
-//! Simulated noise of any colour, and how alike its frames are.
+//! Simulated noise of any colour, with its exact correlation.
 
 use crate::scenario::rng::Rng;
 
-/// How the noise of a stick comes about.
+/// The colour of noise.
 #[derive(Debug)]
 pub(super) enum Colour {
-    /// Every frame is new.
+    /// Frames are independent.
     White,
-    /// It forgets with so many frames, e-fold.
+    /// First-order: the correlation falls by a factor of e in this many frames.
     Forgets(f64),
-    /// Twice through that: smooth, like a stick that sways.
+    /// Two first-order filters in series: smooth noise, like a stick that sways.
     Sways(f64),
-    /// A low-pass that leaves so much of the frames' rate, by a Blackman window of 401 frames: nearly an ideal one.
+    /// A nearly ideal low-pass, by a Blackman window of 401 frames. The number is its cut-off frequency as a share of
+    /// the frame rate.
     LowPass(f64),
 }
 
 /// Noise of deviation 1.
 pub(super) struct Simulated {
     rng: Rng,
-    /// What is left of the last two outputs.
+    /// The weights of the last two outputs.
     keep: [f64; 2],
-    /// How the last fresh numbers make the next output, the newest first.
+    /// The weights of the last random numbers, the newest first.
     taps: Vec<f64>,
     fresh: Vec<f64>,
     newest: usize,
@@ -45,7 +46,7 @@ impl Simulated {
         let fresh = vec![0.0; taps.len()];
         let mut noise = Self { rng: Rng::new(seed, 0), keep, taps, fresh, newest: 0, last: [0.0; 2] };
         for _ in 0..5000 {
-            noise.next(); // until it is as it always is
+            noise.next(); // until it is stationary
         }
         noise
     }
@@ -62,31 +63,31 @@ impl Simulated {
         self.last[0]
     }
 
-    /// How alike frames are that are one, two and three apart: not measured, but as they were made.
+    /// The exact correlation of frames that are one, two and three frames apart, from the weights.
     pub(super) fn correlation(&self) -> [f64; 3] {
         let [one, two] = self.keep;
         if self.taps.len() > 1 {
             return [1, 2, 3].map(|apart| self.taps.iter().zip(&self.taps[apart..]).map(|(a, b)| a * b).sum());
         }
-        // Yule and Walker.
+        // The Yule-Walker equations.
         let first = one / (1.0 - two);
         let second = one * first + two;
         [first, second, one * second + two * first]
     }
 }
 
-/// A stick that nobody touches, in points.
+/// An untouched stick, in points.
 pub(super) struct Stick {
     pub(super) name: String,
     noise: Simulated,
     deviation: f64,
-    /// Points either side.
+    /// The amplitude of its drift, in points.
     drift: f64,
     frame: f64,
 }
 
 impl Stick {
-    /// Noise of 0.05 to 1.5 points, white to slow, half of them with drift.
+    /// A random stick: noise of 0.05 to 1.5 points, from white to slow; half of the sticks drift.
     pub(super) fn any(seed: u64) -> Self {
         let mut rng = Rng::new(seed, 7);
         let slowness = (rng.between(1_f64.ln(), 25_f64.ln())).exp();
@@ -109,7 +110,7 @@ impl Stick {
     }
 }
 
-/// A windowed sine over its argument, of the sum of squares 1.
+/// A windowed sin x / x whose squares sum to 1.
 fn low_pass(share: f64) -> Vec<f64> {
     use std::f64::consts::TAU;
     let tap = |n: i32| {

@@ -1,20 +1,20 @@
-//! The device's tables against the host's integrals.
+//! Compares the tables of the device with the integrals of the host.
 
 use handback::calibrate::deviations;
 
 use crate::scenario::rng::Rng;
 use crate::tune::rate::Noise;
 
-/// Noise of one deviation whose neighbours are so much alike, and the outer two of three besides that (their partial
-/// correlation).
+/// Noise with a standard deviation of 1, given the correlation of neighbouring frames and the partial correlation of
+/// frames two apart.
 fn noise(one: f64, partial: f64) -> Noise {
     let two = one * one + partial * (1.0 - one * one);
-    // Frames three apart as an autoregression of two terms makes them; none of the events below sees them.
+    // The correlation three frames apart is that of an autoregression of order 2; no event below depends on it.
     let three = one * (1.0 - partial) * two + partial * one;
     Noise { deviation: 1.0, correlation: [one, two, three] }
 }
 
-/// So many deviations, by the device's tables.
+/// The distance, in standard deviations, that the tables give for an event in 2^`power` frames.
 fn device(power: f64, confirm: u8, noise: &Noise) -> f64 {
     let [one, two, _] = noise.correlation;
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // at most 2^21, and 2^47
@@ -22,7 +22,8 @@ fn device(power: f64, confirm: u8, noise: &Noise) -> f64 {
     f64::from(deviations(frames, confirm, fresh)) / 1024.0
 }
 
-/// The rarer of what the tables are of: takeovers without `confirm`, and rows that are long enough.
+/// The exact distance: the smaller of two. One is for takeovers with a `confirm` of 1, the other for rows of `confirm`
+/// frames.
 fn exact(power: f64, confirm: u8, noise: &Noise) -> f64 {
     let smallest = |often: &dyn Fn(f64) -> f64| {
         let (mut fails, mut holds) = (0.0, 9.0);
@@ -36,21 +37,22 @@ fn exact(power: f64, confirm: u8, noise: &Noise) -> f64 {
     if confirm == 1 { crossings } else { crossings.min(smallest(&|z| noise.beyond(z, 0.0, confirm))) }
 }
 
-/// Any noise that has a spectrum, from one that is white to one that changes within 100 frames.
+/// Given any noise and rarity, from white noise to noise that changes within 100 frames, when the device looks it up,
+/// then its distance is never too small, apart from one kind of noise, and little too large.
 #[test]
 fn given_any_noise_and_rarity_when_the_device_looks_it_up_then_it_is_never_too_small_and_little_too_large() {
     let mut rng = Rng::new(11, 0);
     let mut over: [Vec<f64>; 3] = Default::default();
     for confirm in (1..=3).cycle().take(450) {
         let power = rng.between(9.0, 46.0);
-        // s, by which columns go, evenly; one in four is slower than the first column.
+        // s selects the column; it is uniform. One in four is slower than the first column.
         let s = if rng.chance(0.25) { rng.between(0.01, 0.0625) } else { rng.between(0.0625, 1.0) };
         let one = (1.0 - s * s) * if rng.chance(0.2) { -1.0 } else { 1.0 };
         let noise = noise(one, rng.between(-0.99, 0.5));
         let exact = exact(power, confirm, &noise);
         let off = device(power, confirm, &noise) / exact - 1.0;
         let [_, two, _] = noise.correlation;
-        // Noise that comes back on the other side after two frames has tails that the lines between entries cut short.
+        // For noise that changes sides after two frames, the interpolation between entries may be up to 3 % too small.
         let least = if confirm == 3 && two < -0.5 { -0.03 } else { 0.0 };
         let most = if confirm == 3 && two < 0.0 { 0.2 } else { 0.05 };
         assert!((least..most).contains(&off), "one in 2^{power:.1}, {confirm} in a row, {noise:?}: {off}");

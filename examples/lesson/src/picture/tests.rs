@@ -1,4 +1,4 @@
-//! The picture says what it should, in XML that any reader takes, whatever the lesson was.
+//! Tests that the picture is valid XML and has the right words, for every kind of lesson.
 
 use handback::{AxisRule, AxisSet, Cause, Duration, Policy};
 use roxmltree::Document;
@@ -7,7 +7,7 @@ use super::palette::INK;
 use super::*;
 use crate::tally::Lesson;
 
-/// All words of a picture, having parsed it as XML.
+/// All words of a picture, which must parse as XML.
 pub(super) fn words(svg: &str) -> String {
     let document = Document::parse(svg).unwrap_or_else(|why| panic!("{why}: {svg:.400}"));
     let texts = document.descendants().filter(|node| node.has_tag_name((SVG, "text")));
@@ -101,7 +101,7 @@ fn the_close_up_says_so_when_the_output_came_late() {
     assert!(!words.contains("same frame, every time"), "{words}");
 }
 
-/// Where words are: left, right, and their middle, in quarter pixels.
+/// The texts with their left and right ends and their vertical middles, in quarter pixels.
 pub(super) fn boxes(svg: &str) -> Vec<(f64, f64, f64, String)> {
     let document = Document::parse(svg).unwrap();
     let texts = document.descendants().filter(|node| node.has_tag_name((SVG, "text")));
@@ -157,7 +157,7 @@ fn where_no_takeover_can_be_shown_in_close_up_a_line_says_why() {
 
 #[test]
 fn who_takes_an_output_over_takes_it_over_upright_in_the_panel_too() {
-    // Given buckets as fine as the frames, and a takeover that moves the aileron's output from -30 points to 24
+    // Given buckets as fine as frames, and a takeover that moves the output of the aileron from -30 points to 24
     let mut lesson = Lesson::new();
     lesson.hand_back_at(0).fly(20, 980).stick(0, 24).take_over_at(1000, Cause::Stick(0)).fly(1020, 1500);
     let svg = svg(&lesson.tally).unwrap();

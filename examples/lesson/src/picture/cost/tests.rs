@@ -1,4 +1,4 @@
-//! The picture explains itself in words, none written over others or off its edge, whatever was asked.
+//! Tests that the picture explains itself in words, and that no words overlap or cross its edge, for any input.
 
 use super::*;
 use crate::cost::delay::Delay;
@@ -14,7 +14,7 @@ fn question() -> Question {
     }
 }
 
-/// The least, the most, and a late human.
+/// An ordinary question, the smallest values, the largest values, and a slow human.
 fn questions() -> Vec<Question> {
     let least = Question {
         delay: Delay { reaction_s: 0.0, frame_s: 0.0005, confirm: 1, link_s: 0.0, output_frame_s: 0.0 },
@@ -71,7 +71,7 @@ fn the_same_question_is_the_same_picture() {
     assert_eq!(svg(&question()).unwrap(), svg(&question()).unwrap());
 }
 
-/// A confirm that is not among the first few has a bar of its own.
+/// Given a `confirm` above 4, then it has a bar of its own.
 #[test]
 fn the_confirm_that_was_given_has_a_bar() {
     for question in questions() {

@@ -1,4 +1,4 @@
-//! Losses on either side of every limit, and against a second count on random lessons.
+//! Tests losses on both sides of every limit, and compares them with a second count on random lessons.
 
 use handback::reference::Model;
 use handback::{AxisRule, Deflection, Duration, Frame, Link as LinkState, Policy, Reception};
@@ -7,7 +7,7 @@ use proptest::prelude::*;
 use super::Losses;
 use crate::row::Row;
 
-/// One step: microseconds, and whether a good frame came from the instructor and from the student.
+/// One step: its time in microseconds, and whether a good frame came from the instructor and from the student.
 type Step = (u64, bool, bool);
 
 const TIMEOUT: u64 = 100;
@@ -25,7 +25,7 @@ fn policy(timeout: u64, requalify: u64, late_step: u64) -> Policy<1> {
     }
 }
 
-/// Losses of the instructor's signal, of a good link, of one that qualified; late steps.
+/// Losses of the instructor's signal, of a good link and of a qualifying link, and late steps.
 fn counted(policy: &Policy<1>, steps: &[Step]) -> [u64; 4] {
     let mut losses = Losses::new(policy);
     for &(now_us, instructor, student) in steps {
@@ -38,7 +38,7 @@ fn by_default(steps: &[Step]) -> [u64; 4] {
     counted(&policy(TIMEOUT, REQUALIFY, STALL), steps)
 }
 
-/// Both sides' good frames at these times.
+/// Good frames of both sides at these times.
 fn frames(times: impl IntoIterator<Item = u64>) -> Vec<Step> {
     times.into_iter().map(|us| (us, true, true)).collect()
 }
@@ -46,7 +46,7 @@ fn frames(times: impl IntoIterator<Item = u64>) -> Vec<Step> {
 #[test]
 fn a_signal_is_lost_past_timeout_and_not_at_it() {
     for (age, losses) in [(TIMEOUT, 0), (TIMEOUT + 1, 1)] {
-        // Given a good link, when the next step comes after `age`, with frames or without
+        // Given a good link, when the next step comes after `age`, with or without frames
         for brings in [true, false] {
             let mut steps = frames([0, 35, 70]);
             steps.push((70 + age, brings, brings));
@@ -73,7 +73,7 @@ fn a_long_loss_counts_once_and_the_start_is_none() {
 
 #[test]
 fn a_late_step_loses_both_signals_and_one_at_the_limit_does_not() {
-    // `timeout` is as long as can be, so that the late step alone loses.
+    // With the longest `timeout`, only the late step loses a signal.
     let policy = policy(1 << 31, 70, STALL);
     for (dt, late) in [(STALL, 0), (STALL + 1, 1)] {
         let mut steps = frames([0, 70]);
@@ -82,7 +82,7 @@ fn a_late_step_loses_both_signals_and_one_at_the_limit_does_not() {
         // A second late step finds the instructor's signal back and the link qualifying: both are lost again.
         steps.push((70 + 2 * dt, false, false));
         assert_eq!(counted(&policy, &steps), [2 * late, late, late, 2 * late], "{dt}");
-        // A third one finds nothing left to lose.
+        // At a third late step both are already lost.
         steps.push((70 + 3 * dt, false, false));
         assert_eq!(counted(&policy, &steps), [2 * late, late, late, 3 * late], "{dt}");
     }
@@ -111,20 +111,20 @@ fn each_side_is_lost_by_its_own_frames() {
     assert_eq!(by_default(&steps(false)), [1, 0, 0, 0]);
 }
 
-/// The same counts, said once more without any state: each step looks back over all the steps before it.
+/// The same counts by another method, without state: each step looks back over all steps before it.
 fn looked_back(policy: &Policy<1>, steps: &[Step]) -> [u64; 4] {
     let us = |d: Duration| u64::from(d.as_ticks());
     let late = |at: usize| at > 0 && steps[at].0 - steps[at - 1].0 > us(policy.late_step);
-    // The signal is lost before the frame of step `at` is looked at: no good frame before it that is young enough, with
-    // no late step after it.
+    // Whether the signal is lost before the frame of step `at`: no earlier good frame is within `timeout`, or a late
+    // step came after it.
     let lost = |at: usize, side: fn(&Step) -> bool| {
         let frame = (0..at).rev().find(|&before| side(&steps[before]));
         frame.is_none_or(|then| steps[at].0 - steps[then].0 > us(policy.timeout) || (then + 1..=at).any(late))
     };
     let had = |at: usize, side: fn(&Step) -> bool| at > 0 && (side(&steps[at - 1]) || !lost(at - 1, side));
     let student: fn(&Step) -> bool = |step| step.2;
-    // The link was good after step `at`: it has gone on without a loss since a step that found it lost and brought a
-    // frame, for `requalify` or longer.
+    // Whether the link is good after step `at`: since the last step in which it was lost, its first good frame is
+    // `requalify` old or older.
     let good = |at: usize| {
         let since = (0..=at).rev().find(|&since| lost(since, student));
         since.is_some_and(|since| {
@@ -141,8 +141,8 @@ fn looked_back(policy: &Policy<1>, steps: &[Step]) -> [u64; 4] {
     ]
 }
 
-/// What the float reference's outcomes show of the same lesson: losses of either signal that outlast their step, and of
-/// the link also those after which it qualifies. Those that a step mends do not show.
+/// The losses that the outcomes of the float reference show: losses of the instructor's signal that last past their
+/// step, and changes of the link from good to another state. Losses that end in the same step do not show.
 fn shown(policy: &Policy<1>, steps: &[Step]) -> [u64; 2] {
     let checked = policy.check().unwrap();
     let mut model = Model::new(&checked);
@@ -166,7 +166,7 @@ fn shown(policy: &Policy<1>, steps: &[Step]) -> [u64; 2] {
 }
 
 fn any_steps() -> impl Strategy<Value = Vec<Step>> {
-    // On, and one microsecond beside, every limit, and everything between.
+    // At every limit, one microsecond below and above it, and in between.
     let dt = prop_oneof![
         4 => 1..60_u64,
         2 => prop_oneof![Just(TIMEOUT - 1), Just(TIMEOUT), Just(TIMEOUT + 1)],
@@ -196,7 +196,7 @@ proptest! {
         let policy = policy(timeout, requalify, STALL);
         let counts = counted(&policy, &steps);
         prop_assert_eq!(counts, looked_back(&policy, &steps));
-        // Nothing that an outcome shows is missed; what a step mends shows nowhere else.
+        // Every loss that an outcome shows is counted. Losses that end in the same step are counted, too.
         let shown = shown(&policy, &steps);
         prop_assert!(counts[0] >= shown[0] && counts[1] >= shown[1], "{counts:?} {shown:?}");
         if requalify > 0 {

@@ -1,17 +1,17 @@
-//! Every sentence of the report, each provoked for its own reason, beside a lesson that is all but the same.
+//! Tests every sentence of the report with a lesson that causes it and an almost equal lesson that does not.
 //!
 //! | section | sentences | test |
 //! |---|---|---|
 //! | timeline | nobody, instructor, student flies at the start; no step; changes left out; a change and its cause | `timeline`, `timeline::words` |
 //! | time | steps; turns or none | `figures` |
-//! | hint | where a stick rests | `sticks` |
+//! | hint | the rest of a stick | `sticks` |
 //! | takeovers | by each cause; with each axis | `figures` |
 //! | steadiness | both policies; not known | `figures` |
-//! | latency | frames, or no movement; shorter than `confirm`; never followed; where it is measured | `sticks` |
-//! | pickups | waits; how long; each end; still waiting | `sticks` |
+//! | latency | frames, or no movement; shorter than `confirm`; never followed; place of measurement | `sticks` |
+//! | pickups | waits; their lengths; each end; still waiting | `sticks` |
 //! | height | metres, no rescue, not known; not handed back | `figures` |
 //! | signals | frames; losses of either side; a link that was not good yet; late steps | `proof` |
-//! | agreement | agree; what differs, kind by kind | `proof`, `flown` with the engine itself |
+//! | agreement | agree; each kind of difference | `proof`, `flown` with the engine itself |
 
 mod figures;
 mod flown;
@@ -34,7 +34,7 @@ fn said(lesson: &Lesson) -> String {
     printed(lesson, lesson)
 }
 
-/// The one report has this sentence, the other has not.
+/// Asserts that the first report has this sentence and the second does not.
 #[track_caller]
 fn only_the_first_says(sentence: &str, with: &Lesson, without: &Lesson) {
     let (with, without) = (said(with), said(without));
@@ -42,19 +42,19 @@ fn only_the_first_says(sentence: &str, with: &Lesson, without: &Lesson) {
     assert!(!without.contains(sentence), "{sentence:?} is said in:\n{without}");
 }
 
-/// A row of the report: its label, and its value where values begin.
+/// A row of the report with its label and its value.
 fn row(label: &str, value: &str) -> String {
     format!("\n  {label:LABEL$}{value}\n")
 }
 
-/// A lesson whose first step is over: the instructor flies.
+/// A lesson after its first step; the instructor flies.
 fn begun() -> Lesson {
     let mut lesson = Lesson::new();
     lesson.fly(0, 0);
     lesson
 }
 
-/// Two rescues, the first of them with the truth known, and a switch turned off.
+/// A lesson with one rescue and a switch that is turned off.
 fn small() -> Lesson {
     let mut lesson = Lesson::new();
     lesson.meant = Some(false);
@@ -90,7 +90,7 @@ fn no_lesson_and_endless_names_stay_within_100_columns() {
     for printed in [said(&empty), said(&long)] {
         assert!(printed.lines().all(|line| line.chars().count() <= COLUMNS), "{printed}");
     }
-    // What does not fit says so, and a line that fits to the last column is whole.
+    // A cut line ends in "...", and a line that fits to the last column is whole.
     assert!(said(&long).contains("xxx...\n"));
     let fits = |name: usize| {
         let mut lesson = Lesson::called(&["x".repeat(name), "y".to_owned(), "z".to_owned()]);

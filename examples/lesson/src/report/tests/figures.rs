@@ -1,4 +1,4 @@
-//! Time, takeovers, steadiness, height.
+//! Tests the sections on time, takeovers, steadiness and height.
 
 use handback::{Cause, Pilot};
 
@@ -15,7 +15,7 @@ fn one_step_is_a_step_and_two_are_steps() {
 
 #[test]
 fn time_is_told_by_who_flew() {
-    // The instructor 1 s, the student 2 s, nobody 5 s.
+    // Given 1 s of the instructor, 2 s of the student and 5 s of nobody
     let mut lesson = begun();
     lesson.hand_back_at(1000).change(3000, Pilot::Nobody, Cause::InstructorLost).fly(8000, 8000);
     let said = said(&lesson);
@@ -90,7 +90,7 @@ fn what_was_meant_is_known_of_a_simulation_alone() {
     let false_ones = |this: &str, plain: &str| format!("\n  {:30}{this:>18}{plain:>18}\n", "false takeovers");
     only_the_first_says(&false_ones("not known", "not known"), &taken(None), &taken(Some(true)));
     only_the_first_says(&false_ones("1", "1"), &taken(Some(false)), &taken(Some(true)));
-    // Each column speaks of its own lesson.
+    // Each column has the figure of its own lesson.
     let both = printed(&taken(Some(true)), &taken(Some(false)));
     assert!(both.contains(&false_ones("0", "1")), "{both}");
 }
@@ -107,7 +107,8 @@ fn a_flicker_is_counted_for_the_policy_that_flickers() {
     assert!(both.contains(&flickers("0", "1")), "{both}");
 }
 
-/// A mistake at 40 m, caught at 35 m; the student has the craft again if it is handed back.
+/// A lesson with, where `taken`, a mistake at 40 m and a takeover at 35 m, and, where `handed_back`, a hand back at 2
+/// s.
 fn rescue(taken: bool, handed_back: bool) -> Lesson {
     let mut lesson = begun();
     (lesson.meant, lesson.height_m) = (Some(true), 35.0);

@@ -1,4 +1,4 @@
-//! The engine itself, flown with its reference through random lessons: whatever it is given, no report of it is alarmed.
+//! Flies the engine and its reference through random lessons: no report may have an alarm, whatever the input.
 
 use handback::{AxisRule, AxisSet, Deflection, Duration, Frame, Latches, Policy, Rest, Scope, Transfer};
 use proptest::prelude::*;
@@ -6,10 +6,10 @@ use proptest::prelude::*;
 use crate::lane::Lane;
 use crate::row::Row;
 
-/// What a report says where a build cannot be believed.
+/// The mark of a report on an unsound build.
 const ALARM: &str = "***";
 
-/// Any policy of two axes whose durations are a few steps long.
+/// A random policy of two axes with durations of a few steps.
 fn any_policy() -> impl Strategy<Value = Policy<2>> {
     let duration = || (1..9_u32).prop_map(|steps| Duration::from_ticks(steps * 20_000));
     let waits = [(); 7].map(|()| duration());
@@ -47,13 +47,13 @@ fn any_policy() -> impl Strategy<Value = Policy<2>> {
     })
 }
 
-/// Some steps that are given the same.
+/// Some steps with the same input.
 #[derive(Clone, Debug)]
 struct Stretch {
     steps: u8,
-    /// Before its first step.
+    /// Time before its first step, in microseconds.
     gap_us: u64,
-    /// In points; `None` where no frame comes.
+    /// The instructor's sticks in points; `None` where no frame comes.
     instructor: Option<[i16; 2]>,
     student: Option<[i16; 2]>,
     switch: bool,
@@ -61,7 +61,7 @@ struct Stretch {
 }
 
 fn any_stretch() -> impl Strategy<Value = Stretch> {
-    // At rest, about the threshold of 2 points, anywhere, and past `plausible`.
+    // At rest, near the threshold of 2 points, anywhere, and beyond `plausible`.
     let stick = || prop_oneof![12 => Just(0_i16), 3 => -4..=4_i16, 2 => -120..120_i16, 1 => Just(160)];
     let frame = || proptest::option::weighted(0.85, [stick(), stick()]);
     let gap = prop_oneof![6 => Just(20_000_u64), 2 => 0..220_000_u64];
@@ -71,7 +71,8 @@ fn any_stretch() -> impl Strategy<Value = Stretch> {
     )
 }
 
-/// Rows of a lesson: the transmitter is off for so many steps, then anything happens.
+/// The rows of a lesson: `silent` steps without the instructor's frames, then the switch off and on, then the
+/// stretches.
 fn rows(silent: u8, stretches: &[Stretch]) -> Vec<Row<2>> {
     let frame = |points: Option<[i16; 2]>| points.map(|points| Frame::new(points.map(Deflection::from_points)));
     let at_rest = Some([0, 0]);

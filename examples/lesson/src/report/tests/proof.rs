@@ -1,16 +1,16 @@
-//! What came from either side, and whether this build can be believed.
+//! Tests the sections on signals and on the agreement of engine and reference.
 
 use handback::{Cause, Pilot, Reception};
 
 use super::{begun, only_the_first_says, row, said};
 use crate::tally::{Differs, Lesson};
 
-/// A row of the signals: the instructor's value and the student's.
+/// A row of the section on signals, with the instructor's value and the student's.
 fn sides(label: &str, instructor: &str, student: &str) -> String {
     format!("\n{}\n", format!("  {label:30}{instructor:>18}{student:>18}").trim_end())
 }
 
-/// The last frames come at 1 s; the next step after that many milliseconds, with or without frames.
+/// A lesson whose last frames come at 1 s. Its next step comes `ms` milliseconds later, with this reception.
 fn silent_for(ms: u64, then: (Reception, Reception)) -> Lesson {
     let mut lesson = Lesson::new();
     lesson.fly(0, 1000).reception = then;
@@ -34,7 +34,7 @@ fn a_signal_older_than_timeout_was_lost_though_it_is_back() {
     let lost = sides("signal lost, times", "1", "1");
     only_the_first_says(&lost, &silent_for(151, both), &silent_for(150, both));
     let silent = (Reception::Nothing, Reception::Good);
-    // One side's loss is not the other's: here the instructor's frames stay away and the student's come.
+    // Given no instructor's frames but good student's frames, then only the instructor's signal is lost.
     let mut instructors = Lesson::new();
     instructors.fly(0, 1000).reception = silent;
     instructors.fly(1020, 1180);
@@ -43,7 +43,8 @@ fn a_signal_older_than_timeout_was_lost_though_it_is_back() {
 
 #[test]
 fn a_link_that_was_lost_while_it_qualified_is_told_apart() {
-    // `requalify` is 1 s from the first frame on: at 1 s the last frame is 160 ms old and lost, or 140 ms and not.
+    // The link qualifies from 0 to 1 s. At 1 s the last frame is 160 ms old, so the link is lost, or 140 ms old, so it
+    // is not.
     let last_frame_at = |ms: u64| {
         let mut lesson = Lesson::new();
         lesson.fly(0, ms).reception.1 = Reception::Nothing;
@@ -64,7 +65,7 @@ fn a_step_later_than_late_step_is_told_and_one_at_the_limit_is_not() {
 const REFERENCE: &str = "*** THE ENGINE AND ITS REFERENCE DISAGREE ***";
 const ANNOUNCEMENTS: &str = "*** THE ENGINE'S ANNOUNCEMENTS ARE WRONG ***";
 
-/// The student has the craft from 20 ms on.
+/// A lesson in which the student has the craft from 20 ms on.
 fn handed_back() -> Lesson {
     let mut lesson = begun();
     lesson.hand_back_at(20);
@@ -128,7 +129,7 @@ fn a_wrong_announcement_is_said_by_its_kind_and_no_disagreement() {
 
 #[test]
 fn a_start_before_the_instructors_first_good_frame_is_sound() {
-    // The box is powered before the transmitter, the usual order: nobody flies until the first good frame.
+    // The box is powered before the transmitter, as usual: nobody flies until the first good frame.
     for first in [Reception::Nothing, Reception::Bad] {
         let mut lesson = Lesson::new();
         lesson.reception.0 = first;
@@ -136,7 +137,7 @@ fn a_start_before_the_instructors_first_good_frame_is_sound() {
         lesson.instructor().fly(500, 980).hand_back_at(1000);
         assert_eq!(proof(&lesson), ["agree in every decision and every output, 51 steps"], "{first:?}");
     }
-    // Nobody flying later is announced, and so is its end.
+    // A later change to nobody is announced, and so must its end be.
     let mut lesson = begun();
     lesson.change(1000, Pilot::Nobody, Cause::InstructorLost).instructor().fly(1020, 1020);
     assert_eq!(proof(&lesson)[1..3], [ANNOUNCEMENTS, "1 change without an announcement, the first at 00:01.0"]);

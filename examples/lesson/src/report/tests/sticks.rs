@@ -1,4 +1,4 @@
-//! Where sticks rest, how soon they are followed, and what waits for them.
+//! Tests the sections on rests, latency and pickups.
 
 use handback::{AxisRule, AxisSet, Cause, Deflection, Policy, Transfer};
 
@@ -12,7 +12,7 @@ fn a_rest_that_does_not_fit_is_hinted_at_with_its_mend() {
         lesson.stick_at(0, rests_at).fly(0, 2000);
         lesson
     };
-    // 1 point is `release`; a unit further is a rest of its own.
+    // `release` is 1 point; one unit further counts as another rest.
     let off = resting(Deflection::from_centipoints(160));
     let hint = "\n  aileron rests at 1.6 points, the policy says 0: set rest_points = 1.6\n";
     only_the_first_says(hint, &off, &resting(Deflection::from_points(1)));
@@ -22,7 +22,8 @@ fn a_rest_that_does_not_fit_is_hinted_at_with_its_mend() {
     only_the_first_says("`lesson policy` prints a policy to start from", &just_off, &fits);
 }
 
-/// The student flies; the aileron is moved at 120 ms for so many frames, and taken over `late` frames after that if at all.
+/// A lesson in which the student flies and the instructor's aileron stick moves at 120 ms. The takeover comes `late`
+/// frames later; with `None`, the stick moves for `frames` frames without a takeover.
 fn moved(confirm: u8, frames: u64, late: Option<u64>) -> Lesson {
     let mut policy = *Lesson::new().tally.policy();
     policy.axes[0].confirm = confirm;
@@ -52,7 +53,7 @@ fn a_movement_that_nothing_follows_is_said_loudly() {
     only_the_first_says(&never, &moved(2, 2, None), &moved(2, 1, None));
     only_the_first_says(&short, &moved(2, 1, None), &moved(2, 2, None));
     only_the_first_says(&never, &moved(2, 2, None), &moved(2, 9, Some(1)));
-    // The dead band itself is no movement at all.
+    // A stick within the dead band does not count as a movement.
     let mut still = begun();
     still.hand_back_at(20).stick(0, 2).fly(40, 200).stick(0, 0).fly(220, 240);
     assert!(!said(&still).contains("NEVER") && !said(&still).contains("shorter"));
@@ -73,7 +74,7 @@ fn pickup_is_named_where_a_shared_axis_is_picked_up() {
     only_the_first_says(&row("measured", "at the output"), &snaps, &picked_up);
 }
 
-/// A takeover at 1 s after which the throttle waits for so long, then whatever ends it.
+/// A lesson with a takeover at 1 s, after which the throttle waits for `ms` milliseconds; `end` ends the wait.
 fn waited(ms: u64, end: impl FnOnce(&mut Lesson, u64)) -> Lesson {
     let mut lesson = begun();
     lesson.hand_back_at(20).fly(40, 980).stick(2, 60).pickup = AxisSet::of(&[2]);
@@ -113,7 +114,7 @@ fn every_end_of_a_wait_is_told_by_its_own_words_alone() {
         lesson.instructor_now = true;
         lesson.fly(at, at);
     });
-    // Not yet the stick after `pickup_max`, 2 s: the student's 10 points instead of 60.
+    // After `pickup_max`, 2 s, the output is not yet the stick: it is the student's 10 points instead of 60.
     let faded = waited(2000, |lesson, at| {
         lesson.output_lags = true;
         lesson.fly(at, at);

@@ -1,4 +1,4 @@
-//! Who flew at the start, and how many changes are listed.
+//! Tests the pilot at the start and the list of changes.
 
 use handback::{AxisSet, Cause, Pilot, Reception};
 
@@ -15,7 +15,7 @@ fn the_start_is_whoever_flies_in_the_first_step() {
                 lesson.nobody().fly(0, 100);
             }
             Pilot::Instructor => _ = lesson.fly(0, 100),
-            // No engine begins so; a report would say it all the same.
+            // No engine starts like this, but the report has words for it.
             Pilot::Student(_) => {
                 lesson.swallow_event = true;
                 lesson.hand_back_at(0);
@@ -52,7 +52,7 @@ fn of_more_than_forty_changes_those_between_are_counted() {
     assert!(!changes(40).contains("left out"));
     assert!(changes(41).contains("\n       ...  1 change between is left out\n"));
     assert!(changes(42).contains("\n       ...  2 changes between are left out\n"));
-    // Of a thousand and more not even all that are left out were kept.
+    // Of more than a thousand changes, some are not even kept.
     let many = changes(1100);
     assert!(many.contains("  1,060 changes between are left out\n"), "{many}");
     assert!(many.lines().count() < 100);

@@ -1,4 +1,4 @@
-//! The check of the bench as the box runs it, from edges to lamp and beeper, with two transmitters and two people.
+//! Tests the check of the bench in the box, from edges to lamp and beeper, with two transmitters and two people.
 
 use std::sync::LazyLock;
 
@@ -10,10 +10,10 @@ use trainer_box::{CheckedPlan, Desk, Plan, Side, TrainerBox, What};
 
 const IDLE: u16 = 1_000;
 
-/// Where the sticks rest, in half microseconds from the centre.
+/// The rests of the sticks, in half microseconds from the centre.
 const REST: [i16; 4] = [0, 0, -1_000, 0];
 
-/// The student's rudder is meant to have 60 % of its travel.
+/// The plan; the student's rudder has 60 % of its travel.
 static PLAN: LazyLock<CheckedPlan<4, 8, 8>> = LazyLock::new(|| {
     let stick = AxisRule::sprung();
     let mut student = Channels::pulses();
@@ -31,8 +31,7 @@ static PLAN: LazyLock<CheckedPlan<4, 8, 8>> = LazyLock::new(|| {
     plan.check().expect("a plan that is in order")
 });
 
-/// A transmitter and whoever holds it: sticks in half microseconds from the centre, where
-/// they are and where they go.
+/// A transmitter and its user: positions and targets of its sticks, in half microseconds from the centre.
 struct Transmitter {
     side: Side,
     train: Encoder<8>,
@@ -63,7 +62,7 @@ impl Transmitter {
         self.next = self.train.next_edge();
     }
 
-    /// A millisecond goes by: 1.5 us of a stick's way, 300 points a second.
+    /// Lets a millisecond pass: sticks move by up to 1.5 us, which is 300 points per second.
     fn pass(&mut self) {
         for (stick, target) in self.sticks.iter_mut().zip(self.targets) {
             *stick += (target - *stick).clamp(-3, 3);
@@ -81,18 +80,19 @@ struct Bench {
     instructor: Transmitter,
     student: Transmitter,
     desk: Desk,
-    /// What is to be done at what time.
+    /// Times and states of switch and button to come.
     plan: Vec<(u32, Desk)>,
     told: Vec<What>,
-    /// How long lamp and beeper were on each time, in milliseconds.
+    /// The lengths of all pulses of lamp and beeper, in milliseconds.
     beats: Vec<u32>,
     was_on: bool,
-    /// The throttle that the craft was sent, the largest.
+    /// The largest throttle sent to the craft, in microseconds.
     throttle: u16,
 }
 
 impl Bench {
-    /// Powered with the button held, the transmitters off; they are turned on once the check has begun.
+    /// A bench that is powered with the button held and the transmitters off. They are turned on when the check has
+    /// begun.
     fn powered() -> Self {
         let mut bench = Self {
             now: 0,
@@ -228,7 +228,8 @@ fn a_throttle_that_is_up_is_refused_and_told_by_its_count_and_never_sent() {
     assert_eq!((bench.ended(), bench.throttle), (Some(true), IDLE));
 }
 
-/// A reset in the air, the button pressed in fright: the instructor's train goes on, and so does the lesson.
+/// Given a reset with the button held, when the instructor's train continues, the switch is on, or the button is
+/// released before 2 s, then no check begins.
 #[test]
 fn a_box_that_hears_the_instructor_or_sees_the_switch_on_flies_whatever_the_button_says() {
     for (heard, switch, held) in [(true, false, 10_000), (false, true, 10_000), (false, false, 1_900)] {

@@ -1,4 +1,4 @@
-//! The box on the host, with the trains of two transmitters that know no fault. Faults are the emulated box's affair.
+//! Tests the box on the host with faultless trains of two transmitters. Faults are tested on the emulated box.
 
 use std::sync::LazyLock;
 
@@ -25,7 +25,7 @@ static PLAN: LazyLock<CheckedPlan<4, 8, 8>> = LazyLock::new(|| {
 const INSTRUCTOR: [u16; 8] = [1_500, 1_500, 1_000, 1_500, 1_111, 1_222, 1_333, 1_444];
 const STUDENT: [u16; 8] = [1_700, 1_300, 1_400, 1_600, 1_500, 1_500, 1_500, 1_500];
 
-/// A transmitter that sends the same frame over and over.
+/// A transmitter that repeats one frame.
 struct Transmitter {
     side: Side,
     train: Encoder<8>,
@@ -53,7 +53,7 @@ struct Lesson {
     instructor: Transmitter,
     student: Transmitter,
     alarm: Option<Edge>,
-    /// What went out to the craft.
+    /// The edges sent to the craft.
     sent: Vec<Edge>,
     desk: Desk,
 }
@@ -72,7 +72,7 @@ impl Lesson {
         }
     }
 
-    /// The box is reset; transmitters and people go on.
+    /// Resets the box; the transmitters and the people continue.
     fn reset(&mut self) {
         let lesson = Self::new();
         (self.trainer_box, self.outlet, self.alarm) = (lesson.trainer_box, lesson.outlet, None);
@@ -116,7 +116,7 @@ impl Lesson {
         let _ = self.ms(ms);
     }
 
-    /// Switch off, then on, until the student flies.
+    /// Turns the switch off, then on, and waits until the student flies.
     fn hand_over(&mut self) -> Step<4, 8> {
         self.desk.lesson_switch = false;
         self.pass(100);
@@ -133,7 +133,8 @@ fn us(step: &Step<4, 8>) -> Option<[u16; 8]> {
     step.pulses.map(|pulses| pulses.map(Pulse::to_micros))
 }
 
-/// S1, I2
+/// Given a box that starts, when the instructor's train comes, then pulses begin, and they are the instructor's (S1,
+/// I2).
 #[test]
 fn the_craft_is_sent_nothing_until_the_instructor_is_heard_and_then_what_the_instructor_sends() {
     let mut lesson = Lesson::new();
@@ -141,11 +142,12 @@ fn the_craft_is_sent_nothing_until_the_instructor_is_heard_and_then_what_the_ins
     assert_eq!(us(&lesson.ms(40)), Some(INSTRUCTOR));
     lesson.pass(40);
     assert_eq!(lesson.entries(), [What::Started, What::TrainBegins]);
-    // Two frames of the craft: 9 separators each, 22.5 ms apart.
+    // Edge 18 begins the second frame, after the 9 separators of the first; frames are 22.5 ms apart.
     assert_eq!(lesson.sent[18].at.as_ticks() - lesson.sent[0].at.as_ticks(), 22_500);
 }
 
-/// S2: a switch that is on at the start, and after a reset in mid-lesson, hands nothing over.
+/// Given a switch that is on at the start, or after a reset during a lesson, then nothing is handed over until it has
+/// been off (S2).
 #[test]
 fn a_reset_in_mid_lesson_ends_with_the_instructor_until_the_switch_has_been_off() {
     let mut lesson = Lesson::new();
@@ -164,7 +166,7 @@ fn a_reset_in_mid_lesson_ends_with_the_instructor_until_the_switch_has_been_off(
     assert_eq!((later.pilot, later.waiting), (Pilot::Instructor, Some(Waiting::SwitchOffFirst)));
 }
 
-/// T2: the craft is sent the instructor's sticks from the step on in which the frame is complete.
+/// Given a moved stick, then the craft gets the instructor's sticks from the step in which the frame is complete (T2).
 #[test]
 fn a_stick_takes_the_craft_in_the_step_that_completes_its_frame() {
     let mut lesson = Lesson::new();
@@ -178,11 +180,11 @@ fn a_stick_takes_the_craft_in_the_step_that_completes_its_frame() {
         flown = lesson.step();
     }
     assert_eq!(flown.outcome.pilot, Pilot::Instructor);
-    // At most the frame that was under way came before it.
+    // At most one frame, the one already being sent, came before it.
     assert!(lesson.trainer_box.tally(Side::Instructor).good - good <= 2);
 }
 
-/// I2: no pulses, and they come back with the instructor.
+/// Given that nobody flies, then there are no pulses until the instructor's signal is back (I2).
 #[test]
 fn pulses_end_where_nobody_flies_and_begin_again_with_the_instructor() {
     let mut lesson = Lesson::new();
@@ -209,7 +211,7 @@ fn a_loop_that_hangs_ends_the_train_by_itself() {
     lesson.timer();
     let last = lesson.sent.last().expect("edges went out").at.as_ticks();
     assert!(last - hung > 90_000 && last - hung < DEAD_MAN.as_ticks() + 22_500 + 22_500, "{} us", last - hung);
-    // When it turns again the line has rested for the gap and the train goes on.
+    // When the loop runs again, then the train continues after a rest of at least the gap.
     let before = lesson.sent.len();
     lesson.pass(60);
     assert!(lesson.sent[before].at.as_ticks() - last >= 3_000);

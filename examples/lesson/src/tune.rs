@@ -1,7 +1,7 @@
-//! Thresholds from a recording of sticks that nobody touched.
+//! The command `tune`: thresholds from a recording of untouched sticks.
 //!
-//! The device asks the same of thresholds (`handback::calibrate`); here the recording is at hand, so
-//! that everything can be seen that speaks for them.
+//! The thresholds meet the same requirements as those of the device (`handback::calibrate`). The tool has the whole
+//! recording, so its report and picture also show the evidence.
 
 pub(crate) mod advice;
 mod blocks;
@@ -46,7 +46,7 @@ pub(crate) const LEAST_FRAMES: usize = 192;
 /// A recording of sweeps may be as short as a few of them.
 const LEAST_SWEPT: usize = 100;
 
-/// What was studied: the recording as a whole, and each axis of it.
+/// The results for the whole recording and for each axis.
 pub(crate) struct Tuning {
     /// The name of the file.
     pub(crate) title: String,
@@ -54,13 +54,13 @@ pub(crate) struct Tuning {
     pub(crate) frames: usize,
     pub(crate) pace: Pace,
     pub(crate) hours_apart: f64,
-    /// How many axes are watched.
+    /// Number of watched axes.
     pub(crate) watched: usize,
     pub(crate) axes: Vec<Study>,
 }
 
 impl Tuning {
-    /// Hours of flying per takeover that one axis may make.
+    /// Target of one axis, in hours of flying per false takeover: the common target times the number of watched axes.
     fn hours_of_each(&self) -> f64 {
         self.hours_apart * f64::from(u32::try_from(self.watched).unwrap_or(u32::MAX))
     }
@@ -212,7 +212,8 @@ fn seconds(us: u64) -> f64 {
     us as f64 / 1e6
 }
 
-/// The rule of an axis with the thresholds and the rest that were found for it.
+/// The rule of an axis with its recommended thresholds and its measured rest. An axis that is not watched keeps its
+/// rule; `None` where there are no thresholds.
 fn tuned_rule(rule: AxisRule, study: &Study) -> Option<AxisRule> {
     let thresholds = match &study.verdict {
         study::Verdict::NotWatched => return Some(rule),

@@ -1,4 +1,4 @@
-//! The command `preflight`: the check of a bench before flight, on a simulated or a recorded bench session.
+//! The command `preflight`: the check of a bench before flight, with a simulated or a recorded bench session.
 
 mod bench;
 mod fault;
@@ -36,7 +36,7 @@ pub(crate) fn preflight(words: &PreflightWords) -> Result<Verdict, Fault> {
     for_axes!(file.names().len(), simulated(words, &file))
 }
 
-/// A bench session that somebody recorded.
+/// Checks a recorded bench session.
 fn recorded<const N: usize>(words: &PreflightWords, path: &Path, mut trace: TraceReader) -> Result<Verdict, Fault> {
     let names = trace.names().to_vec();
     let policy = match &words.policy {
@@ -50,11 +50,11 @@ fn recorded<const N: usize>(words: &PreflightWords, path: &Path, mut trace: Trac
         let progress = preflight.step(row.inputs(), &outcome);
         sheet.note(row.time_us, &progress, preflight.findings());
     }
-    caution()?; // not before every row was read: a bad one prints nothing but its error
+    caution()?; // after all rows are read, so that a bad row prints its error alone
     finish(&sheet, &preflight, None)
 }
 
-/// One that two people have who do as they are told, with faults where they are wanted.
+/// Checks a simulated bench session of two people who do what each step asks, with the faults of the command line.
 fn simulated<const N: usize>(words: &PreflightWords, file: &PolicyFile) -> Result<Verdict, Fault> {
     let (names, policy) = (file.names(), file.check::<N>()?);
     let mut bench = Bench::new(&policy, words.seed);
@@ -92,7 +92,7 @@ fn check_of<'p, const N: usize>(
     Ok(if words.no_button { preflight.without_button() } else { preflight })
 }
 
-/// What is to be done before a check begins, above everything that is said of it.
+/// Prints the precautions above everything else.
 fn caution() -> Result<(), Fault> {
     let mut out = io::stdout().lock();
     let mut print = || -> io::Result<()> {
@@ -103,7 +103,7 @@ fn caution() -> Result<(), Fault> {
     print().map_err(|why| Fault::stdout(&why))
 }
 
-/// The file moved to its place, the sheet printed.
+/// Moves the file to its place and prints the sheet.
 fn finish<const N: usize>(
     sheet: &Sheet,
     preflight: &Preflight<'_, N>,

@@ -1,9 +1,10 @@
-//! What the engine itself makes of a recording: how often nobody's hand took the craft, counted.
+//! Flies a rest recording through the engine and counts its takeovers, all of which are false.
 
 use handback::{AxisRule, Deflection, Duration, Engine, Frame, Inputs, Instant, Policy, Rest};
 use statrs::distribution::{ChiSquared, ContinuousCDF};
 
-/// How often the axis becomes held (T1) under this rule; a stick that rests where it was left is left once, at the start.
+/// Counts how often the axis became held (T1) under this rule. A stick that rests where it was left is held at the
+/// start (R2); that does not count.
 pub(super) fn takeovers(time_us: &[u64], points: &[f64], rule: AxisRule, frame_s: f64) -> u64 {
     let mut count = 0;
     each_takeover(time_us.iter().copied().zip(points.iter().copied()), rule, frame_s, |_| count += 1);
@@ -45,15 +46,15 @@ pub(super) fn with(mut rule: AxisRule, engage: Deflection, release: Deflection, 
     rule
 }
 
-/// Between which numbers of events the expected one is, with 95 % confidence, where so many were counted (F. Garwood,
-/// Fiducial limits for the Poisson distribution, Biometrika 28, 1936).
+/// The 95 % confidence interval of the expected number of events, where `count` were counted (F. Garwood, Fiducial
+/// limits for the Poisson distribution, Biometrika 28, 1936).
 pub(crate) fn poisson_band(count: u64) -> [f64; 2] {
     let Ok(count) = u32::try_from(count).map(f64::from) else { return [f64::NAN; 2] };
     let half = |freedom: f64, share| ChiSquared::new(freedom).map_or(0.0, |squares| 0.5 * squares.inverse_cdf(share));
     [if count > 0.0 { half(2.0 * count, 0.025) } else { 0.0 }, half(2.0 * count + 2.0, 0.975)]
 }
 
-/// The deflection nearest to so many points.
+/// The nearest deflection to a number of points; it saturates.
 pub(super) fn nearest(points: f64) -> Deflection {
     #[allow(clippy::cast_possible_truncation)] // it saturates
     Deflection::from_bits((points * 163.84).round() as i16)
@@ -69,8 +70,8 @@ fn micros(seconds: f64) -> u32 {
 mod tests {
     use super::*;
 
-    /// F. Garwood's table as it is printed in textbooks, from memory: 0 to 3.69, 1: 0.0253 to 5.57, 10: 4.80 to 18.39.
-    /// Checked a second way: the probability of that few, or that many, at these limits is one in forty.
+    /// F. Garwood's table as textbooks print it, from memory: 0: 0 to 3.69, 1: 0.0253 to 5.57, 10: 4.80 to 18.39. A
+    /// second check: at each limit, the probability of the count or a more extreme one is 1 in 40.
     #[test]
     fn the_poisson_band_is_the_published_one() {
         for (count, low, high) in [(0, 0.0, 3.69), (1, 0.0253, 5.57), (10, 4.80, 18.39)] {
@@ -100,7 +101,7 @@ mod tests {
         let rule = |confirm| with(AxisRule::sprung(), engage, release, confirm);
         let count = |confirm| takeovers(&time_us, &points, rule(confirm), 0.02);
         assert_eq!([1, 2, 3, 4].map(count), [3, 2, 1, 0]);
-        // At four frames a second no signal is lost.
+        // Four frames a second do not count as a lost signal.
         let time_us = (0..12).map(|n| n * 240_000).collect::<Vec<_>>();
         assert_eq!(takeovers(&time_us, &points, rule(3), 0.24), 1);
     }

@@ -9,7 +9,7 @@ use crate::row::Row;
 /// The mark of a report on a build that cannot be believed.
 const ALARM: &str = "***";
 
-/// Any policy of two axes whose durations are a few steps long.
+/// A random policy of two axes with durations of a few steps.
 fn any_policy() -> impl Strategy<Value = Policy<2>> {
     let duration = || (1..9_u32).prop_map(|steps| Duration::from_ticks(steps * 20_000));
     let waits = [(); 7].map(|()| duration());
@@ -48,7 +48,7 @@ struct Stretch {
     steps: u8,
     /// Time before its first step.
     gap_us: u64,
-    /// In points; `None` where no frame comes.
+    /// The instructor's sticks in points; `None` where no frame comes.
     instructor: Option<[i16; 2]>,
     student: Option<[i16; 2]>,
     switch: bool,
@@ -56,7 +56,7 @@ struct Stretch {
 }
 
 fn any_stretch() -> impl Strategy<Value = Stretch> {
-    // At rest, about the threshold of 2 points, anywhere, and past `plausible`.
+    // At rest, near the threshold of 2 points, anywhere, and beyond `plausible`.
     let stick = || prop_oneof![12 => Just(0_i16), 3 => -4..=4_i16, 2 => -120..120_i16, 1 => Just(160)];
     let frame = || proptest::option::weighted(0.85, [stick(), stick()]);
     let gap = prop_oneof![6 => Just(20_000_u64), 2 => 0..220_000_u64];

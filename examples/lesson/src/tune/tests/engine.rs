@@ -49,7 +49,7 @@ fn point(name: &str, colour: &Colour, one_in: i16, confirm: u8, seed: u64) -> Po
     let events: u32 = parts.iter().sum();
     let mean = f64::from(events) / 50.0;
     let squares: f64 = parts.iter().map(|&part| (f64::from(part) - mean).powi(2)).sum();
-    // Student's t of 49 degrees of freedom is 2.680 at 99 % (common tables).
+    // Student's t with 49 degrees of freedom is 2.680 at 99 % (common tables).
     let half = 2.680 * (squares / 49.0 * 50.0).sqrt();
     let name = format!("{name}, {:.2} deviations, {confirm} in a row", f64::from(engage) / DEVIATION);
     Point { name, expected: rate * f64::from(frames) * 50.0, events, half }

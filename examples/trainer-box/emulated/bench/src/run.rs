@@ -1,4 +1,4 @@
-//! The run: board and twin do the same, every answer is compared bit for bit, and every step is judged.
+//! The run: board and twin get the same commands, every answer is compared bit for bit, and every step is judged.
 
 use std::path::Path;
 
@@ -11,20 +11,20 @@ use crate::fault::Fault;
 use crate::lesson::{Act, Lesson, instant, time};
 use crate::witness::{Evidence, Witness};
 
-/// What is asked of a run.
+/// The options of a run.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Asked {
     pub(crate) seed: u64,
     pub(crate) frames: u64,
-    /// The board is told to do wrong in this way.
+    /// The deliberate error of the board; 0 for none.
     pub(crate) breaks: u8,
-    /// Whether board and twin are compared; else only the witness judges.
+    /// Whether board and twin are compared; otherwise only the witness judges.
     pub(crate) compare: bool,
-    /// Instead of a lesson: checks of a bench.
+    /// Whether to run checks of a bench instead of a lesson.
     pub(crate) preflight: bool,
 }
 
-/// What a run found, beside no fault of the box.
+/// The counts of a run.
 #[derive(Debug, Default)]
 pub(crate) struct Figures {
     pub(crate) steps: u64,
@@ -68,7 +68,7 @@ impl Run {
         Ok(run)
     }
 
-    /// The whole lesson. What is wrong names the frame.
+    /// Runs the whole lesson. An error names the frame.
     pub(crate) fn fly(&mut self) -> Result<(), Wrong> {
         while self.lesson.frames < self.asked.frames {
             let acts = self.lesson.go_on(self.student_flies);
@@ -83,7 +83,7 @@ impl Run {
         Ok(())
     }
 
-    /// All commands of a piece at once; the reset that ends it is done where its turn comes.
+    /// Sends all commands of a piece at once. The reset that ends the piece follows later.
     fn send(&mut self, piece: &[Act]) -> Result<(), Wrong> {
         let command = |act: &Act| match *act {
             Act::Tell(command) => Some(command),
@@ -125,7 +125,7 @@ impl Run {
         if self.asked.breaks == 0 { Ok(()) } else { self.board.send(&[Command::Break(self.asked.breaks)]) }
     }
 
-    /// The board's answer, against the twin's and before the witness.
+    /// Compares the answer of the board with that of the twin, and lets the witness judge it.
     fn compare(&mut self, at: u64, command: Command) -> Result<(), Wrong> {
         let expected = self.twin.obey(command).expect("it has an answer");
         let answer = self.board.answer().map_err(|wrong| self.named(at, &wrong.to_string()))?;
@@ -152,7 +152,7 @@ impl Run {
         Ok(())
     }
 
-    /// What is wrong, and where.
+    /// An error with its place in the lesson and the last faults.
     fn named(&self, at: u64, what: &str) -> Wrong {
         Wrong::new(format!(
             "seed {}, frame {}, {}.{:03} ms: {what}\nfaults before: {}",
@@ -181,7 +181,7 @@ impl Figures {
     }
 }
 
-/// The lines in which two texts differ.
+/// The first lines in which two texts differ.
 fn differences(board: &str, twin: &str) -> String {
     let pairs = board.lines().zip(twin.lines()).filter(|(one, other)| one != other);
     let lines: Vec<String> =

@@ -1,4 +1,5 @@
-//! The words of the bench's check, as they go over the wire: which word it is, then every field that any of them has.
+//! The messages of the check of the bench on the wire: the number of the message, then every field that any of them
+//! has.
 
 use handback::preflight::{Action, End, Finding, Obstacle, Side};
 use handback::{Cause, Deflection, Duration, Waiting};
@@ -6,7 +7,7 @@ use handback::{Cause, Deflection, Duration, Waiting};
 use crate::reader::Reader;
 use crate::writer::Writer;
 
-/// The fields of all words; those that a word has not are 0.
+/// The fields of all messages; a field that a message does not have keeps a fixed value.
 #[derive(Clone, Copy, Debug)]
 struct Fields {
     word: u8,
@@ -103,7 +104,7 @@ impl Fields {
         })
     }
 
-    /// Words from 32 on are steps that were not seen.
+    /// Numbers from 32 on are steps that were not seen.
     fn of_finding(finding: Finding) -> Self {
         let word = Self::word;
         match finding {
@@ -230,7 +231,7 @@ mod tests {
 
     use super::*;
 
-    /// Each word with fields that no other word has.
+    /// Given every message with distinct field values, when it is written and read, then it is the same.
     #[test]
     fn every_word_comes_back_as_it_went() {
         let fields = Fields {

@@ -1,4 +1,4 @@
-//! Values, as they come over the wire; `None` where they are none.
+//! Reads values from the wire; `None` where the bytes are no valid value.
 
 use handback::ppm::Fault;
 use handback::{AxisSet, Cause, Deflection, Duration, Event, Frame, Instant, Link, Outcome, Pilot};

@@ -1,4 +1,4 @@
-//! What the box answers, and how it goes over the wire: two bytes of length, then every bit of it, in a fixed order.
+//! The answers of the box, and their form on the wire: two bytes of length, then all fields in a fixed order.
 
 use handback::ppm::{Edge, Level};
 use handback::{Instant, Pulse};
@@ -9,13 +9,14 @@ use crate::plan::{AXES, CHANNELS};
 use crate::reader::Reader;
 use crate::writer::Writer;
 
-/// What the box says when it has started, also after a reset.
+/// The message of the box when it has started, also after a reset.
 pub const READY: [u8; 4] = [2, 0, b'u', b'p'];
 
-/// Room for the longest answer.
+/// Size of the longest answer, in bytes.
 pub(crate) const ROOM: usize = 1024;
 
-/// Room for the edges of an answer: a late step of loop and timer leaves more than a hundred milliseconds of them behind.
+/// The most edges of an answer: after a late step of loop and timer, it has the edges of more than a hundred
+/// milliseconds.
 pub(crate) const EDGES: usize = 128;
 
 /// One answer.
@@ -23,16 +24,16 @@ pub(crate) const EDGES: usize = 128;
 pub struct Report {
     /// The instant of the command.
     pub at: Instant,
-    /// What the step said; `None` for an answer to the timer alone.
+    /// The result of the step; `None` for an answer to the timer alone.
     pub step: Option<Stepped>,
-    /// The edges that went to the craft since the answer before.
+    /// The edges that went to the craft since the last answer.
     pub edges: Vec<Edge, EDGES>,
 }
 
-/// What a step said and did.
+/// The results and effects of a step.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Stepped {
-    /// What the box said.
+    /// The result that the box returned.
     pub said: Step<AXES, CHANNELS>,
     /// Whether the lamp's pin is high.
     pub lamp: bool,
@@ -40,14 +41,14 @@ pub struct Stepped {
     pub beeper: u16,
     /// Whether the watchdog was fed.
     pub fed: bool,
-    /// How many pins have failed so far.
+    /// Number of pin failures so far.
     pub failures: u32,
     /// The oldest entries of the log.
     pub entries: Vec<Entry, 4>,
 }
 
 impl Report {
-    /// As it goes over the wire, its length first.
+    /// The bytes on the wire, with the length first.
     pub fn to_bytes(&self) -> Vec<u8, ROOM> {
         let mut to = Writer(Vec::new());
         to.u16(0);
@@ -59,7 +60,7 @@ impl Report {
         to.0
     }
 
-    /// What came over the wire, without its length; `None` where it is no answer.
+    /// The answer in these bytes from the wire, without the length; `None` where they are no answer.
     pub fn from_bytes(bytes: &[u8]) -> Option<Self> {
         let from = &mut Reader(bytes);
         let report = Self::read(from)?;

@@ -1,4 +1,4 @@
-//! Values, as they go over the wire.
+//! Writes values for the wire.
 
 use handback::ppm::Fault;
 use handback::{AxisSet, Cause, Event, Frame, Link, Outcome, Pilot, Reception, Waiting, cue};
@@ -8,7 +8,7 @@ use trainer_box::{Entry, Side, What};
 use crate::plan::AXES;
 use crate::report::ROOM;
 
-/// Writes values one after another. What finds no room is left out, and then the answer is none.
+/// Writes values one after another. A value without room is left out, so the answer is then invalid.
 pub(crate) struct Writer(pub(crate) Vec<u8, ROOM>);
 
 impl Writer {

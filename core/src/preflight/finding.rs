@@ -2,9 +2,8 @@
 
 use super::sequence::Action;
 use super::spot::{End, Side};
-use crate::clock::Duration;
 use crate::deflection::Deflection;
-use crate::outcome::{Cause, Waiting};
+use crate::outcome::Waiting;
 
 /// One fault, named once however often it shows.
 ///
@@ -67,69 +66,10 @@ pub enum Finding {
         /// How far from its safe place, signed.
         by: Deflection,
     },
-    /// The axis became held within `engage`, or in fewer frames than `confirm` (T1).
-    TookOverAt {
-        /// The axis.
-        axis: u8,
-        /// The stick in the frame that did it.
-        seen: Deflection,
-        /// How many frames in a row it had been beyond `engage`.
-        frames: u8,
-        /// The policy's `engage`.
-        engage: Deflection,
-        /// The policy's `confirm`.
-        confirm: u8,
-    },
-    /// The axis was beyond `engage` for `confirm` frames and did not become held (T1).
-    NotAtThreshold {
-        /// The axis.
-        axis: u8,
-        /// The stick in the last of these frames.
-        seen: Deflection,
-        /// The policy's `engage`.
-        engage: Deflection,
-        /// The policy's `confirm`.
-        confirm: u8,
-    },
-    /// The held axis became free beyond `release`, or did not within it (T3).
-    LetGoAt {
-        /// The axis.
-        axis: u8,
-        /// How far the stick was from its rest.
-        seen: Deflection,
-        /// The policy's `release`.
-        release: Deflection,
-    },
-    /// The held axis became free before its stick had stayed for `still`, or not once it had (R2).
-    LetGoAfter {
-        /// The axis.
-        axis: u8,
-        /// How long it had stayed.
-        seen: Duration,
-        /// The policy's `still`.
-        still: Duration,
-    },
-    /// The student kept an axis that this takes (T2, T4).
-    NotTaken {
-        /// What was to take it.
-        by: Cause,
-    },
-    /// The student got an axis although the switch had not been off since (S2, H2).
-    NotKept {
-        /// What was to keep it.
-        by: Cause,
-    },
     /// The student did not get every shared axis although everything was in order.
     NotHandedOver {
         /// What the engine waits for; `None` where it says nothing.
         waiting: Option<Waiting>,
-    },
-    /// The student got an axis before everything had been in order for `dwell` (H1, S3, L2).
-    HandedTooSoon {
-        /// For how long it had been.
-        seen: Duration,
-        /// The policy's `dwell`.
-        dwell: Duration,
     },
     /// What was asked for was not seen.
     NotSeen {
@@ -154,9 +94,6 @@ impl Finding {
             | Self::ThrowShort { side, .. }
             | Self::ThrottleUp { side, .. }
             | Self::SignalLost { side } => Some(side),
-            Self::TookOverAt { .. } | Self::NotAtThreshold { .. } | Self::LetGoAt { .. } | Self::LetGoAfter { .. } => {
-                Some(Side::Instructor)
-            }
             Self::NotSeen { step } => step.side(),
             _ => None,
         }
@@ -170,11 +107,7 @@ impl Finding {
             | Self::Reversed { axis, .. }
             | Self::CentreOff { axis, .. }
             | Self::ThrowShort { axis, .. }
-            | Self::ThrottleUp { axis, .. }
-            | Self::TookOverAt { axis, .. }
-            | Self::NotAtThreshold { axis, .. }
-            | Self::LetGoAt { axis, .. }
-            | Self::LetGoAfter { axis, .. } => Some(axis),
+            | Self::ThrottleUp { axis, .. } => Some(axis),
             Self::NotSeen { step } => step.axis(),
             _ => None,
         }
@@ -186,12 +119,6 @@ impl Finding {
         let mirrored = match (*self, *other) {
             (Self::Swapped { side, axis, with }, Self::Swapped { side: there, axis: back, with: from }) => {
                 side == there && (axis, with) == (from, back)
-            }
-            (Self::NotTaken { by }, Self::NotTaken { by: other })
-            | (Self::NotKept { by }, Self::NotKept { by: other })
-                if by != other =>
-            {
-                return false;
             }
             (Self::NotSeen { step }, Self::NotSeen { step: other }) if step != other => return false,
             _ => false,

@@ -1,5 +1,6 @@
 //! The state machine: which step it is, when it is over, and which comes next.
 
+use super::facts::{self, Facts, History};
 use super::finding::Finding;
 use super::gate::{Obstacle, SAFE, obstacle};
 use super::hand::{Hand, Hands};
@@ -7,7 +8,6 @@ use super::list::List;
 use super::plan::Plan;
 use super::sequence::Action;
 use super::spot::Side;
-use super::watch::{Now, Watch};
 use crate::axis_set::AxisSet;
 use crate::checked::CheckedPolicy;
 use crate::deflection::{Deflection, Frame};
@@ -63,7 +63,7 @@ pub struct Preflight<'p, const N: usize> {
     /// The first half of the step has been seen: the switch off, the button pressed.
     pub(super) half: bool,
     pub(super) hands: Hands<N>,
-    watch: Watch<N>,
+    history: History,
     /// How much of full travel each student's stick is meant to have.
     pub(super) throws: [Deflection; N],
     pub(super) list: List,
@@ -92,7 +92,7 @@ impl<'p, const N: usize> Preflight<'p, N> {
             done: 0,
             half: false,
             hands: Hands { student: Hand::new(), instructor: Hand::new() },
-            watch: Watch::new(policy),
+            history: History::new(),
             throws: [Deflection::FULL; N],
             list: List::new(),
             noted: 0,
@@ -115,7 +115,7 @@ impl<'p, const N: usize> Preflight<'p, N> {
     /// One step: what the engine was given, and what it made of it.
     #[must_use = "the output is what the craft must be sent"]
     pub fn step(&mut self, inputs: Inputs<'_, N>, outcome: &Outcome<N>) -> PreflightProgress<N> {
-        let now = self.watch.step(self.policy, &inputs, outcome, &mut self.list);
+        let now = self.history.step(self.policy, &inputs, outcome);
         self.hands.student.take(inputs.student, outcome.student, now.dt);
         self.hands.instructor.take(inputs.instructor, outcome.instructor, now.dt);
         self.age = self.age.saturating_add(now.dt);
@@ -168,7 +168,7 @@ impl<'p, const N: usize> Preflight<'p, N> {
     }
 
     /// The step is over: what came of it, and the next one.
-    fn go_on(&mut self, end: Judgement, now: Now) -> (Action, Verdict) {
+    fn go_on(&mut self, end: Judgement, now: Facts) -> (Action, Verdict) {
         let step = self.step;
         if let Judgement::Failed(finding) = end {
             self.list.note(finding);
@@ -182,15 +182,15 @@ impl<'p, const N: usize> Preflight<'p, N> {
         self.step = match (step, end) {
             (Action::Start, _) => {
                 self.list.open();
-                step.next(&self.plan, false)
+                self.plan.next(step, false)
             }
             // What does not move has no other end, and needs no way back.
             (Action::Move { side, axis, .. }, Judgement::Failed(Finding::DoesNotMove { .. })) => {
-                Action::Return { side, axis }.next(&self.plan, false)
+                self.plan.next(Action::Return { side, axis }, false)
             }
             // Without the craft the student cannot lose it.
             (Action::HandOver, Judgement::Failed(_) | Judgement::Prevented(_)) => Action::Finish,
-            _ => step.next(&self.plan, now.kept.is_some()),
+            _ => self.plan.next(step, now.kept),
         };
         if let Action::Move { side, axis, end } = self.step
             && end == self.plan.first_end(axis)
@@ -207,7 +207,7 @@ impl<'p, const N: usize> Preflight<'p, N> {
             return;
         }
         let asked = matches!(self.step, Action::LinkOff | Action::LinkOn);
-        if let Some(side) = Watch::lost(outcome)
+        if let Some(side) = facts::lost(outcome)
             && !(side == Side::Student && (asked || self.plan.student.is_empty()))
         {
             self.list.note(Finding::SignalLost { side });

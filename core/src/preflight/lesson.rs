@@ -3,11 +3,11 @@
 //! That what takes the craft takes it at once, and what keeps it keeps it, is held to in every step (`watch.rs`); here is
 //! what must come of it in the end.
 
+use super::facts::Facts;
 use super::finding::Finding;
 use super::guide::{Judgement, PATIENCE, Preflight};
 use super::sequence::Action;
 use super::spot::Side;
-use super::watch::Now;
 use crate::engine::Inputs;
 use crate::outcome::{Link, Outcome, Pilot, Waiting};
 
@@ -17,14 +17,19 @@ const KEPT: u32 = 300_000;
 const GRACE: u32 = 1_000_000;
 
 impl<const N: usize> Preflight<'_, N> {
-    pub(super) fn judge_lesson(&mut self, inputs: &Inputs<'_, N>, outcome: &Outcome<N>, now: Now) -> Option<Judgement> {
+    pub(super) fn judge_lesson(
+        &mut self,
+        inputs: &Inputs<'_, N>,
+        outcome: &Outcome<N>,
+        now: Facts,
+    ) -> Option<Judgement> {
         match self.step {
             Action::TakeOver { axis } => self.judge_takeover(axis, outcome),
             Action::HandBack { axis } => self.judge_hand_back(axis, outcome, now),
-            Action::HandOver => self.judge_on(true, outcome, now),
+            Action::HandOver => self.judge_on(inputs.lesson_switch, outcome, now),
             Action::Again { .. } => {
                 self.half |= now.off;
-                self.judge_on(self.half, outcome, now)
+                self.judge_on(self.half && inputs.lesson_switch, outcome, now)
             }
             Action::LinkOff => self.seen(outcome.link != Link::Good),
             Action::LinkOn => {
@@ -42,8 +47,8 @@ impl<const N: usize> Preflight<'_, N> {
     }
 
     /// The switch is on, after it was off where that is asked: the student gets the craft.
-    fn judge_on(&mut self, ready: bool, outcome: &Outcome<N>, now: Now) -> Option<Judgement> {
-        self.count(ready && now.on.is_some(), now);
+    fn judge_on(&mut self, on: bool, outcome: &Outcome<N>, now: Facts) -> Option<Judgement> {
+        self.count(on, now);
         if self.done > 0 && has_all(outcome) {
             return Some(Judgement::Done);
         }
@@ -60,10 +65,10 @@ impl<const N: usize> Preflight<'_, N> {
             });
             return Some(known.map_or(Judgement::Failed(Finding::NotSeen { step: self.step }), Judgement::Prevented));
         };
-        self.seen(outcome.held.contains(mover))
+        self.seen(outcome.held.contains(mover) && !outcome.pilot.student().contains(mover))
     }
 
-    fn judge_hand_back(&mut self, axis: u8, outcome: &Outcome<N>, now: Now) -> Option<Judgement> {
+    fn judge_hand_back(&mut self, axis: u8, outcome: &Outcome<N>, now: Facts) -> Option<Judgement> {
         let held = self.hands.instructor.mover(axis).is_some_and(|mover| outcome.held.contains(mover));
         self.count(self.is_near(Side::Instructor, axis) && !held, now);
         if self.done == 0 && self.age > self.patience() {
@@ -78,8 +83,8 @@ impl<const N: usize> Preflight<'_, N> {
     }
 
     /// What was asked for is done: where the policy keeps the craft it stays, else the student gets it.
-    fn judge_result(&self, outcome: &Outcome<N>, now: Now) -> Option<Judgement> {
-        let enough = if now.kept.is_some() { self.done >= self.kept_for() } else { self.done > 0 && has_all(outcome) };
+    fn judge_result(&self, outcome: &Outcome<N>, now: Facts) -> Option<Judgement> {
+        let enough = if now.kept { self.done >= self.kept_for() } else { self.done > 0 && has_all(outcome) };
         if enough { Some(Judgement::Done) } else { self.judge_wait(outcome) }
     }
 
@@ -102,7 +107,7 @@ impl<const N: usize> Preflight<'_, N> {
     }
 
     /// Counts how long what was asked for has been done; a break begins it anew.
-    fn count(&mut self, done: bool, now: Now) {
+    fn count(&mut self, done: bool, now: Facts) {
         self.done = if done { self.done.saturating_add(now.dt.max(1)) } else { 0 };
     }
 
@@ -136,9 +141,6 @@ impl<const N: usize> Preflight<'_, N> {
             (Some(Waiting::Gate(gate)), Finding::CentreOff { side, axis, .. }) => moves(side, axis, gate),
             (Some(Waiting::Held(held)), Finding::ThrottleUp { side: Side::Instructor, axis, .. }) => axis == held,
             (Some(Waiting::Gate(gate)), Finding::ThrottleUp { axis, .. }) => axis == gate,
-            (Some(Waiting::Held(held)), Finding::LetGoAt { axis, .. } | Finding::LetGoAfter { axis, .. }) => {
-                axis == held
-            }
             (
                 Some(Waiting::InstructorSignal | Waiting::StudentLink { .. } | Waiting::SwitchOffFirst),
                 Finding::SignalLost { .. },

@@ -61,6 +61,7 @@
 //! stick that is reversed). A student's throw that is meant to be short is named unless
 //! [`Preflight::with_student_throws`] says so.
 
+mod facts;
 mod finding;
 mod gate;
 mod guide;
@@ -71,8 +72,6 @@ mod plan;
 mod sequence;
 mod spot;
 mod sticks;
-mod touch;
-mod watch;
 mod words;
 
 pub use finding::Finding;

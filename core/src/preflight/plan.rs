@@ -5,6 +5,7 @@ use super::spot::{End, Side};
 use crate::axis_set::AxisSet;
 use crate::checked::CheckedPolicy;
 use crate::deflection::{Deflection, Frame};
+use crate::outcome::Cause;
 use crate::policy::{AxisRule, Rest};
 
 /// A rest or failsafe further out than this is that of a stick without a spring: a throttle that is parked.
@@ -26,7 +27,7 @@ pub(super) struct Plan {
     /// The axes whose rest is above their centre.
     high: AxisSet,
     /// Whether there is an instructor-now button.
-    pub(super) button: bool,
+    button: bool,
 }
 
 /// Where a stick is to be when nobody moves it: its fixed rest, else the safe place, which is the failsafe.
@@ -84,12 +85,12 @@ impl Plan {
     }
 
     /// The first move of this stick.
-    pub(super) const fn begin(&self, side: Side, axis: u8) -> Action {
+    const fn begin(&self, side: Side, axis: u8) -> Action {
         Action::Move { side, axis, end: self.first_end(axis) }
     }
 
     /// The moves of the first axis from this one on, or what follows when all have been moved.
-    pub(super) fn moves_from(&self, axis: u8) -> Action {
+    fn moves_from(&self, axis: u8) -> Action {
         match from(self.instructor, axis) {
             Some(axis) if self.student.contains(axis) => self.begin(Side::Student, axis),
             Some(axis) => self.begin(Side::Instructor, axis),
@@ -100,9 +101,35 @@ impl Plan {
     }
 
     /// The takeover by the first watched axis from this one on, or what follows when all have taken over.
-    pub(super) fn takes_over_from(&self, axis: u8) -> Action {
-        let after = Action::Again { after: crate::outcome::Cause::SwitchOff };
+    fn takes_over_from(&self, axis: u8) -> Action {
+        let after = Action::Again { after: Cause::SwitchOff };
         from(self.watched, axis).map_or(after, |axis| Action::TakeOver { axis })
+    }
+
+    /// The action after this one; `kept` where the craft stays with the instructor until the switch has been off.
+    pub(super) fn next(&self, action: Action, kept: bool) -> Action {
+        match action {
+            Action::Start => self.moves_from(0),
+            Action::Move { side, axis, end } if end == self.first_end(axis) && self.has_two_ends(axis) => {
+                Action::Move { side, axis, end: end.other() }
+            }
+            Action::Move { side, axis, .. } => Action::Return { side, axis },
+            Action::Return { side: Side::Student, axis } => self.begin(Side::Instructor, axis),
+            Action::Return { side: Side::Instructor, axis } => self.moves_from(axis.saturating_add(1)),
+            Action::HandOver => self.takes_over_from(0),
+            Action::TakeOver { axis } => Action::HandBack { axis },
+            Action::HandBack { axis } if kept => Action::Again { after: Cause::Stick(axis) },
+            Action::HandBack { axis } | Action::Again { after: Cause::Stick(axis) } => {
+                self.takes_over_from(axis.saturating_add(1))
+            }
+            Action::Again { after: Cause::SwitchOff } => Action::LinkOff,
+            Action::LinkOff => Action::LinkOn,
+            Action::LinkOn if kept => Action::Again { after: Cause::LinkLost },
+            Action::LinkOn | Action::Again { after: Cause::LinkLost } if self.button => Action::Press,
+            Action::Press => Action::Again { after: Cause::InstructorNow },
+            Action::LinkOn | Action::Again { .. } => Action::Finish,
+            Action::Finish | Action::Done => Action::Done,
+        }
     }
 
     /// The frame with every axis without a spring at its safe place.

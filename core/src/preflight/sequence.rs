@@ -2,7 +2,6 @@
 
 use core::fmt;
 
-use super::plan::Plan;
 use super::spot::{End, Side};
 use crate::message::Message;
 use crate::outcome::Cause;
@@ -109,32 +108,6 @@ impl Action {
                 Some(axis)
             }
             _ => None,
-        }
-    }
-
-    /// The step after this one; `kept` where the policy keeps the craft now.
-    pub(super) fn next(self, plan: &Plan, kept: bool) -> Self {
-        match self {
-            Self::Start => plan.moves_from(0),
-            Self::Move { side, axis, end } if end == plan.first_end(axis) && plan.has_two_ends(axis) => {
-                Self::Move { side, axis, end: end.other() }
-            }
-            Self::Move { side, axis, .. } => Self::Return { side, axis },
-            Self::Return { side: Side::Student, axis } => plan.begin(Side::Instructor, axis),
-            Self::Return { side: Side::Instructor, axis } => plan.moves_from(axis.saturating_add(1)),
-            Self::HandOver => plan.takes_over_from(0),
-            Self::TakeOver { axis } => Self::HandBack { axis },
-            Self::HandBack { axis } if kept => Self::Again { after: Cause::Stick(axis) },
-            Self::HandBack { axis } | Self::Again { after: Cause::Stick(axis) } => {
-                plan.takes_over_from(axis.saturating_add(1))
-            }
-            Self::Again { after: Cause::SwitchOff } => Self::LinkOff,
-            Self::LinkOff => Self::LinkOn,
-            Self::LinkOn if kept => Self::Again { after: Cause::LinkLost },
-            Self::LinkOn | Self::Again { after: Cause::LinkLost } if plan.button => Self::Press,
-            Self::Press => Self::Again { after: Cause::InstructorNow },
-            Self::LinkOn | Self::Again { .. } => Self::Finish,
-            Self::Finish | Self::Done => Self::Done,
         }
     }
 }

@@ -5,7 +5,6 @@ use super::gate::{NEAR, REST, SAFE};
 use super::guide::{Judgement, PATIENCE, Preflight};
 use super::hand::nominal;
 use super::spot::{End, Side};
-use super::touch::length;
 use crate::deflection::Deflection;
 use crate::outcome::Outcome;
 use crate::policy::Rest;
@@ -127,4 +126,9 @@ impl<const N: usize> Preflight<'_, N> {
         let throw = self.throws.get(usize::from(axis)).map_or(1 << 14, |throw| u32::from(throw.magnitude()));
         u16::try_from(u32::from(way).wrapping_mul(throw) >> 14).unwrap_or(u16::MAX)
     }
+}
+
+/// A distance as a deflection; saturates.
+fn length(units: u16) -> Deflection {
+    Deflection::from_bits(i16::try_from(units).unwrap_or(i16::MAX))
 }

@@ -138,13 +138,17 @@ impl<const N: usize> Step<'_, N> {
         seen.is_none_or(|seen| self.now - seen > u64::from(d.as_ticks()))
     }
 
+    /// Whether one of these held axes takes every axis (T5).
+    fn takes_all(&self, held: AxisSet) -> bool {
+        match self.policy.scope {
+            Scope::Craft => !held.is_empty(),
+            Scope::Axis => !held.is_subset_of(self.policy.shared),
+        }
+    }
+
     /// What these held axes take (T5).
     fn taken_by(&self, held: AxisSet) -> AxisSet {
-        match self.policy.scope {
-            _ if held.is_empty() => AxisSet::EMPTY,
-            Scope::Axis if held.is_subset_of(self.policy.shared) => held,
-            Scope::Axis | Scope::Craft => AxisSet::ALL,
-        }
+        if self.takes_all(held) { AxisSet::first(N) } else { held }
     }
 }
 

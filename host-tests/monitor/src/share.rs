@@ -65,7 +65,7 @@ impl Share {
         judge
             .hold(!has.meets(taken), &["T5"], || format!("the held axes {held:?} to take {taken:?}, not left {has:?}"));
 
-        let in_order = t4.is_empty() && taken != AxisSet::ALL && !touched.changed;
+        let in_order = t4.is_empty() && !step.takes_all(held) && !touched.changed;
         self.in_order = in_order.then(|| self.in_order.unwrap_or(step.now));
         let may_grow = step.outcome.instructor == handback::Reception::Good
             && !touched.row_begun

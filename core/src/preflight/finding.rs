@@ -5,86 +5,86 @@ use super::spot::{End, Side};
 use crate::deflection::Deflection;
 use crate::outcome::Waiting;
 
-/// One fault, named once however often it shows.
+/// One fault; each is kept once, however often it shows.
 ///
-/// `Display` and [`message`](Self::message) say where, what was seen against what was expected, and the mend.
+/// `Display` and [`message`](Self::message) say where, what was seen against what was expected, and the remedy.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub enum Finding {
-    /// Nothing moved when this stick was asked for.
+    /// No axis moved when this stick was asked for.
     DoesNotMove {
-        /// Whose stick.
+        /// The side whose stick it is.
         side: Side,
-        /// Which.
+        /// The axis.
         axis: u8,
     },
     /// This stick moves another axis.
     Swapped {
-        /// Whose stick.
+        /// The side whose stick it is.
         side: Side,
         /// The stick that was asked for.
         axis: u8,
         /// The axis that moved.
         with: u8,
     },
-    /// The stick moves its axis the other way round.
+    /// The stick moves its axis in the opposite direction.
     Reversed {
-        /// Whose stick.
+        /// The side whose stick it is.
         side: Side,
-        /// Which.
+        /// The axis.
         axis: u8,
     },
-    /// The stick does not come back to where the policy has its rest.
+    /// The released stick is not at the rest that the policy gives.
     CentreOff {
-        /// Whose stick.
+        /// The side whose stick it is.
         side: Side,
-        /// Which.
+        /// The axis.
         axis: u8,
-        /// How far it is above that.
+        /// Its distance from that rest, signed.
         by: Deflection,
     },
-    /// The stick does not go as far as full nominal travel, or as the other transmitter's.
+    /// The stick goes less far than full nominal travel, or than the other transmitter's stick.
     ThrowShort {
-        /// Whose stick.
+        /// The side whose stick it is.
         side: Side,
-        /// Which.
+        /// The axis.
         axis: u8,
-        /// Towards which end of the stick.
+        /// The end of the stick.
         end: End,
-        /// How far it went.
+        /// The distance that it went.
         seen: Deflection,
-        /// How far the other one goes, and full travel at least.
+        /// The distance that the other stick goes, or full travel if that is more.
         expected: Deflection,
     },
-    /// A stick without a spring was away from its safe place when it was not its turn.
+    /// A stick without a spring was away from its safe place while another stick was asked for.
     ThrottleUp {
-        /// Whose stick.
+        /// The side whose stick it is.
         side: Side,
-        /// Which.
+        /// The axis.
         axis: u8,
-        /// How far from its safe place, signed.
+        /// Its distance from the safe place, signed.
         by: Deflection,
     },
-    /// The student did not get every shared axis although everything was in order.
+    /// The student did not get every shared axis although the people did what was asked.
     NotHandedOver {
-        /// What the engine waits for; `None` where it says nothing.
+        /// What the engine waits for; `None` if it names nothing.
         waiting: Option<Waiting>,
     },
-    /// What was asked for was not seen.
+    /// The action that was asked for was not seen.
     NotSeen {
-        /// The step that asked for it.
+        /// The action.
         step: Action,
     },
-    /// A signal was lost when nobody had asked for that.
+    /// A signal was lost without being asked for.
     SignalLost {
-        /// Whose.
+        /// The side whose signal it is.
         side: Side,
     },
 }
 
 impl Finding {
-    /// Whose stick or signal, where it is one.
+    /// The side whose stick or signal it is; `None` for findings about neither.
     pub const fn side(&self) -> Option<Side> {
         match *self {
             Self::DoesNotMove { side, .. }
@@ -99,7 +99,7 @@ impl Finding {
         }
     }
 
-    /// The axis, where it is one: the number of the stick that was asked for.
+    /// The number of the stick that was asked for; `None` for findings about no stick.
     pub const fn axis(&self) -> Option<u8> {
         match *self {
             Self::DoesNotMove { axis, .. }
@@ -113,7 +113,7 @@ impl Finding {
         }
     }
 
-    /// Whether the other is the same fault, seen another time.
+    /// Whether the other finding is the same fault. A swap is the same fault for both of its sticks.
     pub(super) fn is_again(&self, other: &Self) -> bool {
         let end = |finding: &Self| if let Self::ThrowShort { end, .. } = finding { Some(*end) } else { None };
         let mirrored = match (*self, *other) {

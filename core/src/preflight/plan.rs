@@ -1,4 +1,4 @@
-//! What a policy makes of the sequence: which sticks each side moves, where they rest, which stay where they are put.
+//! The sequence under a policy: which sticks each side moves, where they rest, and which action follows which.
 
 use super::sequence::Action;
 use super::spot::{End, Side};
@@ -8,10 +8,11 @@ use crate::deflection::{Deflection, Frame};
 use crate::outcome::Cause;
 use crate::policy::{AxisRule, Rest};
 
-/// A rest or failsafe further out than this is that of a stick without a spring: a throttle that is parked.
+/// A rest or failsafe at this distance from the centre or further is that of a stick without a spring: a parked
+/// throttle.
 const PARKED: u16 = Deflection::from_points(50).magnitude();
 
-/// The policy, as far as the sequence goes.
+/// The parts of a policy that decide the sequence.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Plan {
     /// The axes that the student moves: the shared ones.
@@ -20,9 +21,9 @@ pub(super) struct Plan {
     pub(super) instructor: AxisSet,
     /// The watched axes.
     pub(super) watched: AxisSet,
-    /// The axes without a spring, whether or not anyone is asked to move them.
+    /// The axes without a spring, whether or not the sequence asks for them.
     pub(super) unsprung: AxisSet,
-    /// Of these the ones that rest at an end, and so have one other.
+    /// The axes without a spring that rest at one end; the sequence asks for the other end only.
     parked: AxisSet,
     /// The axes whose rest is above their centre.
     high: AxisSet,
@@ -30,7 +31,7 @@ pub(super) struct Plan {
     button: bool,
 }
 
-/// Where a stick is to be when nobody moves it: its fixed rest, else the safe place, which is the failsafe.
+/// The place of a stick that nobody moves: its fixed rest, else its safe place, which is the failsafe.
 pub(super) const fn rest_of(rule: &AxisRule) -> Deflection {
     match rule.rest {
         Rest::At(rest) => rest,
@@ -74,7 +75,7 @@ impl Plan {
         }
     }
 
-    /// The end to which a stick goes first: up or right, or away from where it is parked.
+    /// The end that is asked for first: up or right, or the one away from a parked rest.
     pub(super) const fn first_end(&self, axis: u8) -> End {
         End::positive_if(!(self.parked.contains(axis) && self.high.contains(axis)))
     }
@@ -89,7 +90,7 @@ impl Plan {
         Action::Move { side, axis, end: self.first_end(axis) }
     }
 
-    /// The moves of the first axis from this one on, or what follows when all have been moved.
+    /// The first move of the lowest axis from this one on, or the action after all moves.
     fn moves_from(&self, axis: u8) -> Action {
         match from(self.instructor, axis) {
             Some(axis) if self.student.contains(axis) => self.begin(Side::Student, axis),
@@ -100,7 +101,7 @@ impl Plan {
         }
     }
 
-    /// The takeover by the first watched axis from this one on, or what follows when all have taken over.
+    /// The takeover by the lowest watched axis from this one on, or the action after all takeovers.
     fn takes_over_from(&self, axis: u8) -> Action {
         let after = Action::Again { after: Cause::SwitchOff };
         from(self.watched, axis).map_or(after, |axis| Action::TakeOver { axis })
@@ -138,7 +139,7 @@ impl Plan {
     }
 }
 
-/// The first axis of the set from this one on.
+/// The lowest axis of the set from this one on.
 fn from(set: AxisSet, axis: u8) -> Option<u8> {
     set.except(AxisSet::first(usize::from(axis))).lowest()
 }

@@ -1,4 +1,4 @@
-//! What a finding says: where, what was seen against what was expected, and the mend.
+//! The words of a finding: where, what was seen against what was expected, and the remedy.
 
 use core::fmt;
 
@@ -7,7 +7,7 @@ use crate::message::Message;
 use crate::outcome::Waiting;
 
 impl Finding {
-    /// Where, what was seen against what was expected, and the mend, in words.
+    /// The place, what was seen against what was expected, and the remedy.
     ///
     /// ```
     /// use handback::preflight::{Finding, Side};
@@ -58,7 +58,7 @@ impl Finding {
     }
 }
 
-/// These words and what is waited for.
+/// Appends the name of what is waited for.
 const fn missing(say: Message, waiting: Option<Waiting>) -> Message {
     match waiting {
         Some(Waiting::InstructorSignal) => say.text("the instructor's signal"),

@@ -1,8 +1,8 @@
 //! A scripted lesson: sticks stay where they were put, both frames arrive in every step, and a step is 20 ms long.
 
 use handback::{CheckedPolicy, Deflection, Duration, Event, Frame, Inputs, Instant, Outcome, Policy};
+use handback_monitor::{Broken, Monitor};
 
-use crate::every_step::Always;
 use crate::policies::{LEAST_SETTLE, sprung};
 use crate::quantities::{points, us};
 use crate::twin::Twin;
@@ -15,7 +15,7 @@ pub const STEP: Duration = us(20_000);
 pub struct Lesson<const N: usize> {
     policy: Policy<N>,
     twin: Twin<'static, N>,
-    always: Always<N>,
+    monitor: Monitor<N>,
     now: Instant,
     instructor: Side<N>,
     student: Side<N>,
@@ -60,7 +60,7 @@ pub fn lesson_with<const N: usize>(policy: Policy<N>) -> Lesson<N> {
     Lesson {
         policy,
         twin: Twin::new(checked),
-        always: Always::new(checked),
+        monitor: Monitor::new(checked),
         now: Instant::from_ticks(0),
         instructor: Side::CENTRED,
         student: Side::CENTRED,
@@ -158,9 +158,38 @@ impl<const N: usize> Lesson<N> {
         self.step_of(STEP)
     }
 
-    /// One step, `dt` after the step before (0 if it is the first step).
+    /// One step, so long after the one before (the first one of all has no length).
+    ///
+    /// # Panics
+    /// Where the reference decides otherwise, or the monitor finds a rule broken.
     #[must_use]
     pub fn step_of(mut self, dt: Duration) -> Self {
+        if let Err(broken) = self.judged(dt, |_| {}) {
+            panic!("{broken}");
+        }
+        self
+    }
+
+    /// One step of 20 ms whose outcome is changed before the monitor sees it: what the monitor says of it.
+    ///
+    /// # Panics
+    /// Where the monitor finds nothing wrong.
+    #[must_use]
+    pub fn broken_by(self, change: impl FnOnce(&mut Outcome<N>)) -> Broken {
+        self.broken_after(STEP, change)
+    }
+
+    /// The same for a step of another length.
+    ///
+    /// # Panics
+    /// Where the monitor finds nothing wrong.
+    #[must_use]
+    pub fn broken_after(mut self, dt: Duration, change: impl FnOnce(&mut Outcome<N>)) -> Broken {
+        self.judged(dt, change).expect_err("the monitor passed an outcome that breaks a rule")
+    }
+
+    /// One step, its outcome changed, as the monitor judges it.
+    fn judged(&mut self, dt: Duration, change: impl FnOnce(&mut Outcome<N>)) -> Result<(), Broken> {
         if self.outcome.is_some() {
             self.now = Instant::from_ticks(self.now.as_ticks().wrapping_add(dt.as_ticks()));
         }
@@ -170,11 +199,12 @@ impl<const N: usize> Lesson<N> {
             lesson_switch: self.switch,
             instructor_now: self.instructor_now,
         };
-        let outcome = self.twin.step(self.now, inputs);
-        self.always.check(self.now, &inputs, &outcome);
+        let mut outcome = self.twin.step(self.now, inputs);
+        change(&mut outcome);
+        let judged = self.monitor.step(self.now, &inputs, &outcome);
         self.events.extend(outcome.event);
         self.outcome = Some(outcome);
-        self
+        judged
     }
 
     /// `count` steps of 20 ms.

@@ -1,20 +1,27 @@
-//! A box that flies something else than the check goes by: each rule that is broken is named.
+//! A box that flies another policy than it is said to: the monitor names each rule that is broken in the same bench session.
 
-use handback::preflight::Finding;
+use handback::preflight::{Action, Finding};
 use handback::{Cause, Latches, Pilot, Policy, Rest, Waiting};
 use handback_host_tests::{axes, ms, points};
 
 use crate::healthy::four;
 use crate::session::{Report, Session};
 
-fn flown(seed: u64, change: impl FnOnce(&mut Policy<4>)) -> Report {
-    let report = Session::new(four(), seed).flown(change).run();
-    assert!(report.done && !report.passed, "{:?}", report.ended.last());
+/// The session of a box that flies `four` with this change, and then has broken this rule.
+fn breaks(rule: &str, seed: u64, change: impl FnOnce(&mut Policy<4>)) -> Report {
+    breaks_in(four(), rule, seed, change)
+}
+
+/// The same where the policy that is agreed on is another one.
+fn breaks_in(agreed: Policy<4>, rule: &str, seed: u64, change: impl FnOnce(&mut Policy<4>)) -> Report {
+    let report = Session::new(agreed, seed).flown(change).run();
+    assert!(report.done, "{:?}", report.ended.last());
+    names(&report, rule);
     report
 }
 
-fn has(report: &Report, wanted: impl Fn(&Finding) -> bool) {
-    assert!(report.findings.iter().any(wanted), "{:#?}", report.findings);
+fn names(report: &Report, rule: &str) {
+    assert!(report.broken.iter().any(|broken| broken.names(rule)), "{rule} is not named: {:#?}", report.broken);
 }
 
 /// Given a box with another `engage`, when a stick moves, then the finding says where it took over.
@@ -22,15 +29,10 @@ fn has(report: &Report, wanted: impl Fn(&Finding) -> bool) {
 #[test]
 fn another_engage_shows_where_the_stick_took_over() {
     for seed in 0..20 {
-        let report = flown(seed, |p| (p.axes[1].engage, p.axes[1].release) = (points(9), points(1)));
-        has(&report, |f| matches!(f, Finding::NotAtThreshold { axis: 1, seen, .. } if *seen > points(2)));
-        let mut policy = four();
-        policy.axes[1].engage = points(9);
-        let report = Session::new(policy, seed).flown(|p| p.axes[1].engage = points(2)).run();
-        has(
-            &report,
-            |f| matches!(f, Finding::TookOverAt { axis: 1, seen, .. } if *seen > points(2) && *seen <= points(9)),
-        );
+        breaks("T1", seed, |p| (p.axes[1].engage, p.axes[1].release) = (points(9), points(1)));
+        let mut wide = four();
+        wide.axes[1].engage = points(9);
+        breaks_in(wide, "T1", seed, |p| p.axes[1].engage = points(2));
     }
 }
 
@@ -51,16 +53,11 @@ fn another_confirm_shows_in_the_number_of_frames() {
 #[test]
 fn another_release_shows_where_the_stick_let_go() {
     for seed in 0..20 {
-        let mut policy = four();
-        (policy.axes[3].engage, policy.axes[3].release) = (points(9), points(8));
-        // The spring brings it back so fast that many a frame is needed to see it between the two.
-        let slow = Session::new(policy, seed).flown(|p| p.axes[3].release = points(0)).run();
-        has(&slow, |f| matches!(f, Finding::LetGoAt { axis: 3, seen, .. } if *seen <= points(8)));
+        breaks_in(wide, "T3", seed, |p| p.axes[3].release = points(0));
     }
-    let mut policy = four();
-    (policy.axes[3].engage, policy.axes[3].release) = (points(30), points(1));
-    let report = Session::new(policy, 1).flown(|p| p.axes[3].release = points(29)).run();
-    has(&report, |f| matches!(f, Finding::LetGoAt { axis: 3, seen, .. } if *seen > points(1)));
+    let mut narrow = four();
+    (narrow.axes[3].engage, narrow.axes[3].release) = (points(30), points(1));
+    breaks_in(narrow, "T3", 1, |p| p.axes[3].release = points(29));
 }
 
 /// Given a box with another `still`, when the throttle is left, then the finding says how long it stayed.
@@ -78,8 +75,7 @@ fn another_still_shows_how_long_the_throttle_stayed() {
 #[test]
 fn a_shorter_dwell_hands_back_too_soon() {
     for shorter in [100, 250] {
-        let report = flown(1, |p| p.dwell = ms(shorter));
-        has(&report, |f| matches!(f, Finding::HandedTooSoon { seen, dwell } if *seen < ms(300) && *dwell == ms(300)));
+        breaks("H1", 1, |p| p.dwell = ms(shorter));
     }
 }
 
@@ -132,6 +128,7 @@ fn a_gate_that_the_policy_lacks_is_named() {
         .flown(|p| p.axes[0].window = Some(points(0)))
         .run_with(&mut |session, _, _| session.student.sticks[0].off = 2.0, |outcome| outcome);
     assert_eq!(report.findings, [Finding::NotHandedOver { waiting: Some(Waiting::Gate(0)) }]);
+    assert!(report.broken.is_empty(), "{}", report.broken[0]);
 }
 
 /// Given a box that does not take the craft when it must, when the check runs, then each cause that should have taken
@@ -142,14 +139,18 @@ fn a_takeover_that_does_not_happen_is_named_by_its_cause() {
     let everything = Pilot::Student(axes(&[0, 1, 2, 3]));
     let mut got = false;
     let report = Session::new(four(), 1).run_with(&mut |_, _, _| {}, |mut outcome| {
-        // Once the student has the craft, the box says so for ever.
         got |= outcome.pilot == everything;
         if got {
             outcome.pilot = everything;
         }
         outcome
     });
-    for by in [Cause::Stick(0), Cause::Stick(2), Cause::SwitchOff, Cause::LinkLost, Cause::InstructorNow] {
-        has(&report, |f| *f == Finding::NotTaken { by });
+    for rule in ["T2", "T4", "T5", "T7", "S3", "L3"] {
+        names(&report, rule);
     }
+    for axis in 0..4 {
+        let step = Action::TakeOver { axis };
+        assert!(report.findings.contains(&Finding::NotSeen { step }), "{:?}", report.findings);
+    }
+    assert!(report.ended.iter().any(|(step, _)| *step == Action::Again { after: Cause::SwitchOff }));
 }

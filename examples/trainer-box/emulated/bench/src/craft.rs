@@ -8,59 +8,32 @@ use trainer_box::DEAD_MAN;
 use trainer_box_rig::Stepped;
 use trainer_box_rig::plan::{AS_WRITTEN, CHANNELS};
 
-use crate::line::Heard;
-use crate::witness::{DOUBT, SPRUNG, in_range};
+use crate::received::{Recent, us};
 
-/// The rounding error in microseconds: half at the input and half at the output.
-const ROUNDING: f64 = 1.0;
+/// The sprung axes; the instructor's channels have the same numbers.
+const SPRUNG: [u8; 3] = [0, 1, 3];
 
 /// Judges the output to the craft.
 #[derive(Debug)]
 pub(crate) struct Craft {
-    instructor: Recent,
-    student: Recent,
     has: AxisSet,
     /// The time since which the student has had exactly these axes, in microseconds.
     since: u64,
     train: Train,
 }
 
-/// The good frames of one side, one of which is the last that the box has read.
-#[derive(Debug, Default)]
-struct Recent(VecDeque<(Vec<u64>, bool)>);
-
-impl Recent {
-    fn hear(&mut self, now: u64, heard: &[Heard]) {
-        for heard in heard.iter().filter(|heard| in_range(&heard.widths)) {
-            if heard.certain && now - heard.at < 40_000 {
-                self.0.clear(); // the box has read this frame, so earlier frames are out
-            }
-            self.0.push_back((heard.widths.clone(), heard.certain));
-        }
-    }
-
-    /// Whether a channel can have this value, where `of` computes the value from a frame.
-    fn can_be(&self, is: f64, of: impl Fn(&[u64]) -> f64) -> bool {
-        let doubt = |certain: bool| if certain { ROUNDING } else { ROUNDING + us(DOUBT) };
-        self.0.iter().any(|(widths, certain)| (of(widths) - is).abs() <= doubt(*certain))
-    }
-}
-
 impl Craft {
     pub(crate) fn new() -> Self {
-        Self {
-            instructor: Recent::default(),
-            student: Recent::default(),
-            has: AxisSet::EMPTY,
-            since: 0,
-            train: Train::default(),
-        }
+        Self { has: AxisSet::EMPTY, since: 0, train: Train::default() }
     }
 
-    /// Judges the pulses of a step. The error is in words.
-    pub(crate) fn judge(&mut self, now: u64, frames: [&[Heard]; 2], step: &Stepped) -> Result<(), String> {
-        self.instructor.hear(now, frames[0]);
-        self.student.hear(now, frames[1]);
+    /// Judges the pulses of a step; what is wrong, in words.
+    pub(crate) fn judge(
+        &mut self,
+        now: u64,
+        [instructor, student]: [&Recent; 2],
+        step: &Stepped,
+    ) -> Result<(), String> {
         let has = step.said.outcome.pilot.student();
         if has != self.has {
             (self.has, self.since) = (has, now);
@@ -73,20 +46,20 @@ impl Craft {
         let sent = pulses.map(|pulse| f64::from(pulse.to_bits()) / 16.0);
         let carried = SPRUNG.iter().filter(|&&axis| !has.contains(axis)).map(|&axis| usize::from(axis));
         for channel in carried.chain(4..CHANNELS) {
-            if !self.instructor.can_be(sent[channel], |widths| us(widths[channel])) {
+            if !instructor.can_be(sent[channel], |widths| us(widths[channel])) {
                 return Err(format!(
                     "channel {channel} is the instructor's and sends {} us, which is none of the instructor's {:?}",
-                    sent[channel], self.instructor.0
+                    sent[channel], instructor
                 ));
             }
         }
         if now - self.since > u64::from(AS_WRITTEN.policy.fade.as_ticks()) {
             for axis in has.iter() {
                 let is = sent[usize::from(axis)];
-                if !self.student.can_be(is, |widths| as_student(axis, widths)) {
+                if !student.can_be(is, |widths| as_student(axis, widths)) {
                     return Err(format!(
                         "axis {axis} is the student's and sends {is} us, which is none of the student's {:?}",
-                        self.student.0
+                        student
                     ));
                 }
             }
@@ -100,12 +73,7 @@ impl Craft {
     }
 }
 
-fn us(width: u64) -> f64 {
-    u32::try_from(width).map_or(f64::NAN, f64::from)
-}
-
-/// The pulse that the craft must get for an axis of the student's frame, in microseconds. It is computed independently
-/// from the plan: order, direction, centre, rate.
+/// What the craft is to be sent of the student's frame, computed anew from the plan: order, direction, centre, rate.
 fn as_student(axis: u8, widths: &[u64]) -> f64 {
     let at = |channel: usize| us(widths[channel]);
     let deflection = match axis {

@@ -10,6 +10,7 @@ mod line;
 mod people;
 mod preflight;
 mod random;
+mod received;
 mod run;
 mod witness;
 

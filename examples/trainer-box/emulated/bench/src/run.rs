@@ -57,7 +57,7 @@ impl Run {
             asked,
             board: Board::start(image)?,
             twin: Rig::default(),
-            witness: Witness::new(lesson.now),
+            witness: Witness::new(),
             craft: Craft::new(),
             up_since: lesson.now,
             student_flies: false,
@@ -116,7 +116,7 @@ impl Run {
         self.board.wait_until_up().map_err(|wrong| self.named(up, &wrong.to_string()))?;
         self.tell_to_break()?;
         self.figures.crafts_frames += self.craft.frames();
-        (self.twin, self.witness, self.craft) = (Rig::default(), Witness::new(up), Craft::new());
+        (self.twin, self.witness, self.craft) = (Rig::default(), Witness::new(), Craft::new());
         (self.up_since, self.student_flies) = (up, false);
         Ok(())
     }
@@ -146,7 +146,7 @@ impl Run {
         let (instructor, student) = (instructor.heard(now, self.up_since), student.heard(now, self.up_since));
         let evidence = Evidence { now, hand, instructor: &instructor, student: &student };
         self.witness.judge(&evidence, step)?;
-        self.craft.judge(now, [&instructor, &student], step)?;
+        self.craft.judge(now, self.witness.received(), step)?;
         self.student_flies = !step.said.outcome.pilot.student().is_empty();
         self.figures.note(step);
         Ok(())

@@ -5,7 +5,7 @@ use handback::{Instant, Pulse};
 use heapless::Vec;
 use trainer_box::{Entry, Step};
 
-use crate::plan::{AXES, CHANNELS};
+use crate::plan::{AXES, CHANNELS, STUDENT_CHANNELS};
 use crate::reader::Reader;
 use crate::writer::Writer;
 
@@ -35,6 +35,8 @@ pub struct Report {
 pub struct Stepped {
     /// The result that the box returned.
     pub said: Step<AXES, CHANNELS>,
+    /// The last train of the student's that the box has read. The instructor's sticks are in the outcome.
+    pub student_train: Option<[Pulse; STUDENT_CHANNELS]>,
     /// Whether the lamp's pin is high.
     pub lamp: bool,
     /// The duty of the beeper's output.
@@ -95,10 +97,8 @@ impl Stepped {
     fn write(&self, to: &mut Writer) {
         to.outcome(&self.said.outcome);
         to.signs(self.said.signs);
-        to.bool(self.said.pulses.is_some());
-        for pulse in self.said.pulses.iter().flatten() {
-            to.u16(pulse.to_bits());
-        }
+        to.train(self.said.pulses.as_ref());
+        to.train(self.student_train.as_ref());
         to.bool(self.lamp);
         to.u16(self.beeper);
         to.bool(self.fed);
@@ -111,21 +111,13 @@ impl Stepped {
 
     fn read(from: &mut Reader<'_>) -> Option<Self> {
         let (outcome, signs) = (from.outcome()?, from.signs()?);
-        let pulses = if from.bool()? {
-            let mut pulses = [Pulse::MIN; CHANNELS];
-            for pulse in &mut pulses {
-                *pulse = Pulse::from_bits(from.u16()?);
-            }
-            Some(pulses)
-        } else {
-            None
-        };
-        let said = Step { outcome, signs, pulses };
+        let said = Step { outcome, signs, pulses: from.train()? };
+        let student_train = from.train()?;
         let (lamp, beeper, fed, failures) = (from.bool()?, from.u16()?, from.bool()?, from.u32()?);
         let mut entries = Vec::new();
         for _ in 0..from.u8()? {
             entries.push(from.entry()?).ok()?;
         }
-        Some(Self { said, lamp, beeper, fed, failures, entries })
+        Some(Self { said, student_train, lamp, beeper, fed, failures, entries })
     }
 }

@@ -109,7 +109,8 @@ impl Parts {
             let _ = entries.push(entry); // there is room
         }
         let fed = self.outlet.is_alive(now);
-        Stepped { said, lamp: self.lamp.0, beeper: self.beeper.0, fed, failures: self.failures, entries }
+        let student_train = self.trainer_box.trains().1.copied();
+        Stepped { said, student_train, lamp: self.lamp.0, beeper: self.beeper.0, fed, failures: self.failures, entries }
     }
 
     /// Reads switch and button as they are wired: the switch connects to ground when it is on, the button disconnects

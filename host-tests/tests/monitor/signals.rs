@@ -6,7 +6,6 @@ use handback_host_tests::{lesson, lesson_with, ms, points, sprung};
 use crate::{names, student_has_all, student_may_not};
 
 /// Given a lesson that has just begun, when the student is said to have the craft, then S2 is named.
-///
 /// Rules: S1, S2
 #[test]
 fn a_student_at_the_start_is_named() {
@@ -15,7 +14,6 @@ fn a_student_at_the_start_is_named() {
 }
 
 /// Given no frame yet, when somebody is said to fly, then I2 is named.
-///
 /// Rules: S1, I2
 #[test]
 fn a_pilot_before_the_first_frame_is_named() {
@@ -25,7 +23,6 @@ fn a_pilot_before_the_first_frame_is_named() {
 
 /// Given a switch that was on at the loss of the instructor's signal and stays on, when the student is said to have the
 /// craft again, then S2 is named.
-///
 /// Rules: S2
 #[test]
 fn a_switch_that_was_not_seen_off_first_is_named() {
@@ -34,7 +31,6 @@ fn a_switch_that_was_not_seen_off_first_is_named() {
 }
 
 /// Given a switch that is on for less than `settle`, or off, when the student is said to have the craft, then S3 is named.
-///
 /// Rules: S3
 #[test]
 fn a_switch_that_is_off_or_unsettled_is_named() {
@@ -44,7 +40,6 @@ fn a_switch_that_is_off_or_unsettled_is_named() {
 }
 
 /// Given a step that comes late, when the student is said to keep the craft or the step to be in time, then K1 is named.
-///
 /// Rules: K1
 #[test]
 fn a_late_step_that_takes_nothing_is_named() {
@@ -55,7 +50,6 @@ fn a_late_step_that_takes_nothing_is_named() {
 
 /// Given no student's frames for longer than `timeout`, when the student is said to keep the craft, or the link to be good,
 /// then L1 and L3 are named.
-///
 /// Rules: L1, L3
 #[test]
 fn a_lost_link_that_takes_nothing_is_named() {
@@ -65,7 +59,6 @@ fn a_lost_link_that_takes_nothing_is_named() {
 }
 
 /// Given student's axes that show a value older than the last good frame, then L1 is named.
-///
 /// Rules: L1
 #[test]
 fn an_older_value_of_the_student_is_named() {
@@ -75,7 +68,6 @@ fn an_older_value_of_the_student_is_named() {
 }
 
 /// Given a link that has gone on for less than `requalify`, when it is said to be good, then L2 is named.
-///
 /// Rules: L2
 #[test]
 fn a_link_that_is_good_too_early_is_named() {
@@ -85,7 +77,6 @@ fn a_link_that_is_good_too_early_is_named() {
 
 /// Given no instructor's frame for longer than `timeout`, when the student is said to keep the craft, or the signal to be
 /// there, then I1 is named; so are sticks that are not those of the last good frame.
-///
 /// Rules: I1
 #[test]
 fn a_lost_instructor_that_takes_nothing_is_named() {
@@ -98,7 +89,6 @@ fn a_lost_instructor_that_takes_nothing_is_named() {
 
 /// Given no instructor's frame for longer than `failsafe_after`, when somebody is said to fly, or the output is not the
 /// failsafe frame, then I2 is named; so is nobody where the signal is there.
-///
 /// Rules: I2
 #[test]
 fn a_pilot_without_an_instructor_is_named() {

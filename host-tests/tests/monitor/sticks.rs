@@ -18,7 +18,6 @@ fn with_throttle() -> Policy<4> {
 
 /// Given a stick beyond `engage`, when its axis is said to be free, then T1 is named; so is a held axis whose stick is at
 /// rest, one that is held a frame early, one that becomes held without a frame, and one that is not watched.
-///
 /// Rules: T1
 #[test]
 fn a_wrong_takeover_is_named() {
@@ -35,7 +34,6 @@ fn a_wrong_takeover_is_named() {
 }
 
 /// Given a held stick beyond `release`, when its axis is said to be free, then T3 is named; so is one that is held within.
-///
 /// Rules: T3
 #[test]
 fn a_wrong_release_is_named() {
@@ -46,7 +44,6 @@ fn a_wrong_release_is_named() {
 
 /// Given a throttle that has stayed for less than `still`, when its axis is said to be free, then R2 is named; so is one
 /// that is held for longer.
-///
 /// Rules: R2
 #[test]
 fn a_wrong_stay_is_named() {
@@ -56,7 +53,6 @@ fn a_wrong_stay_is_named() {
 }
 
 /// Given a held stick, when it becomes free in a step without a good frame, then R3 is named.
-///
 /// Rules: R3
 #[test]
 fn a_release_without_a_frame_is_named() {
@@ -65,7 +61,6 @@ fn a_release_without_a_frame_is_named() {
 
 /// Given a throttle whose stay is nearly over, when the instructor's signal is lost and back, then its stay begins again:
 /// R2 is named where its axis is free too early.
-///
 /// Rules: R2, R3
 #[test]
 fn a_stay_that_outlasts_a_loss_is_named() {

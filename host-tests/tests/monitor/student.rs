@@ -6,7 +6,6 @@ use handback_host_tests::{Lesson, axes, lesson, lesson_with, ms, parked, points,
 use crate::{ALL, instructor_has_all, names, student_has_all, student_may_not};
 
 /// Given a stick that takes over, when the student is said to have the craft one step more, then T2 is named.
-///
 /// Rules: T2, T5
 #[test]
 fn a_takeover_one_step_late_is_named() {
@@ -15,7 +14,6 @@ fn a_takeover_one_step_late_is_named() {
 
 /// Given a bad instructor's frame, when the student is said to keep the craft, then T4 is named; so is a craft that is
 /// taken for no reason.
-///
 /// Rules: T4
 #[test]
 fn a_set_that_is_not_emptied_is_named() {
@@ -27,7 +25,6 @@ fn a_set_that_is_not_emptied_is_named() {
 
 /// Given scope `Axis` and a held axis, when the student is said to have it, or to lose the others, then T5 is named; so is
 /// a held axis in scope `Craft` that leaves the others with the student.
-///
 /// Rules: T5
 #[test]
 fn a_wrong_scope_is_named() {
@@ -47,7 +44,6 @@ fn picked_up() -> Lesson<4> {
 
 /// Given an axis that is to wait for its pickup, when it does not, moves, or waits for too long, then T6 is named; so is an
 /// axis that snaps and is not at the stick.
-///
 /// Rules: T6
 #[test]
 fn a_wrong_pickup_is_named() {
@@ -64,7 +60,6 @@ fn a_wrong_pickup_is_named() {
 
 /// Given instructor now, when the student is said to keep the craft, or to get it back while the latch is on, then T7 and
 /// H2 are named.
-///
 /// Rules: T7, H2
 #[test]
 fn instructor_now_that_takes_nothing_is_named() {
@@ -75,7 +70,6 @@ fn instructor_now_that_takes_nothing_is_named() {
 
 /// Given a dwell that is not over, when the student is said to get the craft, then H1 is named; so is a student who does
 /// not get it when it is over, who gets it without a frame, and who gets what is not shared.
-///
 /// Rules: H1
 #[test]
 fn a_wrong_handing_back_is_named() {
@@ -89,7 +83,6 @@ fn a_wrong_handing_back_is_named() {
 }
 
 /// Given each kind of latch, when the student is said to get the craft back, then H2 is named.
-///
 /// Rules: H2
 #[test]
 fn a_latch_that_keeps_nothing_is_named() {
@@ -104,7 +97,6 @@ fn a_latch_that_keeps_nothing_is_named() {
 }
 
 /// Given a closed gate, when the student is said to get the craft, then H3 is named.
-///
 /// Rules: H3
 #[test]
 fn a_gate_that_holds_nothing_back_is_named() {
@@ -115,7 +107,6 @@ fn a_gate_that_holds_nothing_back_is_named() {
 
 /// Given an axis that has just joined, when its output jumps, leaves the way to the student's value, or is still on the
 /// way after `fade`, then H4 is named.
-///
 /// Rules: H4
 #[test]
 fn a_wrong_fade_is_named() {
@@ -130,7 +121,6 @@ fn a_wrong_fade_is_named() {
 }
 
 /// Given an axis that is not shared, when its output is not the instructor's stick, then H5 is named.
-///
 /// Rules: H5
 #[test]
 fn an_unshared_axis_that_the_student_moves_is_named() {
@@ -140,7 +130,6 @@ fn an_unshared_axis_that_the_student_moves_is_named() {
 }
 
 /// Given an output beyond `plausible`, then N1 is named.
-///
 /// Rules: N1
 #[test]
 fn an_output_out_of_range_is_named() {
@@ -148,7 +137,6 @@ fn an_output_out_of_range_is_named() {
 }
 
 /// Given a lesson without a fault, when nothing is changed, then the monitor has nothing to say: `Lesson` fails otherwise.
-///
 /// Rules: T2, H1
 #[test]
 fn a_right_lesson_breaks_nothing() {

@@ -7,7 +7,6 @@ use crate::{names, student_has_all};
 
 /// Given a change of who flies, when it has no event, another cause or another pilot, then A1 is named; so is an event
 /// without a change.
-///
 /// Rules: A1
 #[test]
 fn a_wrong_event_is_named() {
@@ -23,7 +22,6 @@ fn a_wrong_event_is_named() {
 }
 
 /// Given a student who misses axes, when nothing is waited for, then A2 is named; so is a wait where nothing is missing.
-///
 /// Rules: A2
 #[test]
 fn a_wrong_wait_is_named() {
@@ -32,7 +30,6 @@ fn a_wrong_wait_is_named() {
 }
 
 /// Given a breach, when it is read, then it begins with its rules and says what was expected.
-///
 /// Rules: T4, S3
 #[test]
 fn a_breach_says_what_was_expected() {

@@ -117,7 +117,7 @@ fn any_policy(random: &mut Random) -> Policy<4> {
 }
 
 /// Given any lesson, also with signals that fail and clocks that jump, when the engine flies the policy of the check,
-/// then no rule is named as broken: the check has no tolerance and needs none.
+/// then the monitor names no rule.
 /// Rules: T1, T2, T3, R2, R3, H1, H2, S2, L1
 #[test]
 fn the_engine_never_breaks_a_rule_of_its_policy() {

@@ -39,11 +39,9 @@ fn the_longest_findings_are_printed_in_full() {
         assert!(obstacle.to_string().len() < 176, "{obstacle}");
     }
 }
-
 /// Given a finding, when it is printed, then it says what was seen and what was expected.
 #[test]
 fn a_finding_says_what_was_seen_and_what_was_expected() {
-    let (axis, engage) = (0, points(2));
     let told = [
         (
             Finding::ThrowShort {

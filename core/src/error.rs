@@ -1,4 +1,4 @@
-//! One error for a box: why any of its set-ups was refused.
+//! One error type for all set-ups of a box.
 
 use core::fmt;
 
@@ -9,7 +9,7 @@ use crate::policy::PolicyError;
 use crate::ppm::PpmError;
 use crate::quantity::{Counts, Micros};
 
-/// Why a set-up was refused. `?` makes it of the error of any `check`.
+/// Why a set-up was refused. `?` converts the error of every `check` into it.
 ///
 /// ```
 /// use handback::cue::{CueRules, Cues};
@@ -36,20 +36,20 @@ use crate::quantity::{Counts, Micros};
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
 #[non_exhaustive]
 pub enum Error {
-    /// The policy.
+    /// The policy is wrong.
     Policy(PolicyError),
-    /// Channels that carry pulse widths.
+    /// The set-up of channels that carry pulse widths is wrong.
     Pulses(ChannelError<Micros>),
-    /// Channels that carry a converter's counts.
+    /// The set-up of channels that carry the counts of a converter is wrong.
     Counts(ChannelError<Counts>),
-    /// The set-up of a decoder or an encoder.
+    /// The set-up of a decoder or an encoder is wrong.
     Ppm(PpmError),
-    /// The cues.
+    /// The rules of the cues are wrong.
     Cues(CueError),
 }
 
 impl Error {
-    /// Which set-up, and what is wrong with it, in words; in a `const`, what the compiler says.
+    /// The error in words: the set-up and what is wrong with it. For a set-up in a `const`, the compiler prints it.
     pub const fn message(&self) -> Message {
         let (what, why) = match self {
             Self::Policy(why) => ("policy: ", why.message()),

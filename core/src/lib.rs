@@ -1,9 +1,9 @@
 //! The takeover engine of a trainer box: two sets of sticks go in, one safe set comes out.
 //!
-//! A student flies a radio-controlled model while an instructor watches with hands on untouched sticks. The moment the
-//! instructor moves a stick, the craft is the instructor's, whatever the student does; letting go hands it back after a
-//! short dwell. handback decides who flies in every frame. It is `no_std`, allocates nothing, computes in fixed point,
-//! and gives the same bits on a microcontroller as on the host.
+//! A student flies a radio-controlled model while an instructor watches with hands on untouched sticks. As soon as the
+//! instructor moves a stick, the instructor has the craft, whatever the student does. When the instructor lets go, the
+//! student gets it back after a short dwell. handback decides who flies in every frame. It is `no_std`, allocates
+//! nothing, computes in fixed point, and gives the same bits on a microcontroller as on the host.
 //!
 //! ```
 //! use handback::{AxisRule, Deflection, Engine, Frame, Inputs, Instant, Pilot, Policy, PolicyError};
@@ -35,32 +35,32 @@
 //! # Ok::<(), PolicyError>(())
 //! ```
 //!
-//! The rules that a step keeps stand in `core/CONTRACT.md`, each with an id (`T2`) that doc comments and tests cite.
+//! The rules of a step are in `core/CONTRACT.md`. Each rule has an id (`T2`), which doc comments and tests cite.
 //!
 //! # Map
 //! - [`Deflection`], [`Frame`], [`AxisSet`]: the quantities; [`Instant`], [`Duration`]: time.
 //! - [`Policy`], [`AxisRule`]: what the user decides; [`CheckedPolicy`]: the same, checked (P1).
-//! - [`Engine`], [`Inputs`], [`Outcome`]: the step; [`Event`], [`Cause`], [`Waiting`]: what people are told of it.
+//! - [`Engine`], [`Inputs`], [`Outcome`]: the step; [`Event`], [`Cause`], [`Waiting`]: what to tell people.
 //! - [`Record`]: totals and the last events of the lesson.
-//! - [`Pulse`], [`Count`]: what a channel is read as; [`Channels`], [`Channel`]: how they become a frame, and a frame
-//!   pulses; [`CheckedChannels`]: the same, checked.
+//! - [`Pulse`], [`Count`]: the readings of a channel; [`Channels`], [`Channel`]: how readings become a frame, and a
+//!   frame becomes readings; [`CheckedChannels`]: the same, checked.
 //! - [`ppm`]: PPM in and out, the wire between two transmitters.
-//! - [`cue`]: who has control, heard, seen and felt without looking.
+//! - [`cue`]: sound, light and vibration that tell who has control.
 //! - [`calibrate`]: centre, ends and noise of the sticks, and thresholds from them.
-//! - [`preflight`]: the whole bench checked before flight, step by step.
+//! - [`preflight`]: a check of the whole bench before flight, step by step.
 //! - `hal` (feature): switch, button, lamp and beeper on the pins of any `embedded-hal`.
-//! - `reference` (feature): the float model of the same contract, to hold the engine against.
+//! - `reference` (feature): the float model of the same contract, to compare the engine with.
 //!
 //! # Features
-//! All off by default, and each only adds: `defmt` and `serde` on every public type, `hal`, `reference`.
+//! All are off by default. Each one only adds: `defmt` and `serde` on every public type, `hal`, `reference`.
 //!
 //! # What it does not do
 //! No radio, no mixing, no drivers.
 //!
 //! # Cautions
-//! Propellers off on the bench, craft held down, bystanders clear; set and test the receiver's failsafe first, range-check
-//! with both transmitters, and never fly a lesson without a qualified instructor who can take over. The radio's manual,
-//! the rules of the band, local law and club rules come before anything written here.
+//! Propellers off on the bench, craft held down, bystanders clear. Set and test the receiver's failsafe first.
+//! Range-check with both transmitters. Never fly a lesson without a qualified instructor who can take over. The radio's
+//! manual, the rules of the band, local law and club rules come before anything written here.
 #![cfg_attr(docsrs, feature(doc_cfg))]
 #![no_std]
 #![forbid(unsafe_code)]

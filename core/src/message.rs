@@ -1,5 +1,4 @@
-//! Words and numbers put together without allocation, in `const` too: what a set-up that does not
-//! compile has to say.
+//! Messages built without allocation, in `const` too, so that the compiler can print why a set-up is refused.
 
 use core::fmt;
 
@@ -18,10 +17,10 @@ pub struct Message {
 }
 
 impl Message {
-    /// Room for the longest message with its longest numbers, and for whose set-up it is.
+    /// The capacity in bytes: the longest message with its longest numbers, and the name of the set-up before it.
     const LONGEST: usize = 176;
 
-    /// "axis 2: " where an axis is wrong: how every message begins.
+    /// The beginning of a message: "axis 2: " if an axis is wrong, else empty.
     pub(crate) const fn of_axis(axis: Option<u8>) -> Self {
         match axis {
             Some(axis) => Self::new().text("axis ").number(axis as u32).text(": "),
@@ -29,24 +28,24 @@ impl Message {
         }
     }
 
-    /// Nothing said yet: for the errors of a set-up that has set-ups of this crate in it.
+    /// An empty message, also for the errors of other set-ups that contain set-ups of this crate.
     pub const fn new() -> Self {
         Self { bytes: [0; Self::LONGEST], len: 0 }
     }
 
-    /// The message.
+    /// The text of the message.
     pub const fn as_str(&self) -> &str {
         match self.bytes.split_at_checked(self.len) {
             Some((said, _)) => match core::str::from_utf8(said) {
                 Ok(text) => text,
-                // Only a character cut in two at the very end of the room could come here.
+                // Reached only if the end of the buffer cut a character of several bytes.
                 Err(_) => "an error is too long to be told",
             },
             None => "",
         }
     }
 
-    /// This and some text; what finds no room is left out.
+    /// Appends text. The part that does not fit into the buffer is dropped.
     #[must_use]
     pub const fn text(mut self, text: &str) -> Self {
         let mut left = text.as_bytes();
@@ -60,7 +59,7 @@ impl Message {
         self
     }
 
-    /// This and a whole number.
+    /// Appends a whole number, in decimal.
     #[must_use]
     pub const fn number(self, number: u32) -> Self {
         let before = if number < 10 { self } else { self.number(number / 10) };
@@ -78,20 +77,20 @@ impl Message {
         })
     }
 
-    /// This and a deflection in points, with two decimals.
+    /// Appends a deflection in points, with two decimals.
     pub(crate) const fn points(self, deflection: Deflection) -> Self {
         let sign = if deflection.to_bits() < 0 { "-" } else { "" };
         self.text(sign).distance(deflection.magnitude())
     }
 
-    /// This and so many 2^-14ths of full travel, in points with two decimals.
+    /// Appends a distance in points, with two decimals; `units` are 2^-14 of full travel.
     pub(crate) const fn distance(self, units: u16) -> Self {
         let centipoints = (units as u32).saturating_mul(625).saturating_add(512) / 1024;
         let tenth = centipoints / 10 % 10;
         self.number(centipoints / 100).text(".").number(tenth).number(centipoints % 10).text(" points")
     }
 
-    /// This and a reading with its unit, in hundredths where the unit has steps.
+    /// Appends a reading with its unit, with two decimals if readings have fractions of the unit.
     pub(crate) const fn reading<U: Unit>(self, reading: Reading<U>) -> Self {
         let (whole, part) = reading.parts();
         let whole = self.number(whole as u32);
@@ -121,7 +120,7 @@ impl fmt::Debug for Message {
     }
 }
 
-/// `Display` and `Error` for a type that has a `message`.
+/// Implements `Display` and `Error` for a type that has a `message`.
 macro_rules! displayed {
     ($error:ty $(, $unit:ident)?) => {
         impl $(<$unit: crate::quantity::Unit>)? fmt::Display for $error {
@@ -135,10 +134,10 @@ macro_rules! displayed {
 }
 pub(crate) use displayed;
 
-/// A set-up that passed its check, at compile time: what `$setup.check()` returns. A set-up that does not pass does not
-/// compile, and the compiler says what is wrong with it.
+/// Checks a set-up at compile time and gives the value of `$setup.check()`. A set-up that does not pass does not
+/// compile, and the compiler prints what is wrong.
 ///
-/// It takes every set-up that has a `check` in `const`: [`Policy`](crate::Policy), [`Channels`](crate::Channels),
+/// It accepts every set-up whose `check` is a `const fn`: [`Policy`](crate::Policy), [`Channels`](crate::Channels),
 /// [`DecoderSetup`](crate::ppm::DecoderSetup), [`EncoderSetup`](crate::ppm::EncoderSetup),
 /// [`CueRules`](crate::cue::CueRules), and set-ups of other crates whose errors have a [`Message`].
 ///

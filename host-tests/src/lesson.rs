@@ -1,8 +1,8 @@
-//! A lesson, scripted: sticks stay where they were put, frames come in every step, and time goes by in steps of 20 ms.
+//! A scripted lesson: sticks stay where they were put, both frames arrive in every step, and a step is 20 ms long.
 
-use handback::{CheckedPolicy, Deflection, Duration, Event, Frame, Inputs, Instant, Outcome, Policy};
+use handback::{Deflection, Duration, Event, Frame, Inputs, Instant, Outcome, Policy};
+use handback_monitor::{Broken, Monitor};
 
-use crate::every_step::Always;
 use crate::policies::{LEAST_SETTLE, sprung};
 use crate::quantities::{points, us};
 use crate::twin::Twin;
@@ -10,12 +10,12 @@ use crate::twin::Twin;
 /// The length of an ordinary step: 50 frames a second.
 pub const STEP: Duration = us(20_000);
 
-/// A scripted lesson. Methods that set a stick or a switch say what the *next* steps see.
+/// A scripted lesson. A method that sets a stick or a switch changes the inputs of the *next* steps.
 #[derive(Clone, Debug)]
 pub struct Lesson<const N: usize> {
     policy: Policy<N>,
     twin: Twin<N>,
-    always: Always<N>,
+    monitor: Monitor<N>,
     now: Instant,
     instructor: Side<N>,
     student: Side<N>,
@@ -44,7 +44,7 @@ impl<const N: usize> Side<N> {
     }
 }
 
-/// A lesson with four sprung axes and every default: sticks centred, switch off, both signals there.
+/// A lesson with four sprung axes and every default: sticks centred, switch off, frames of both sides arriving.
 pub fn lesson() -> Lesson<4> {
     lesson_with(sprung())
 }
@@ -52,15 +52,13 @@ pub fn lesson() -> Lesson<4> {
 /// A lesson with this policy.
 ///
 /// # Panics
-/// Where the policy does not pass its check.
+/// If the policy does not pass its check.
 pub fn lesson_with<const N: usize>(policy: Policy<N>) -> Lesson<N> {
     let checked = policy.check().unwrap_or_else(|why| panic!("{why}"));
-    // The engine borrows its policy for as long as it lives. A test is short; firmware keeps it in flash.
-    let checked: &'static CheckedPolicy<N> = Box::leak(Box::new(checked));
     Lesson {
         policy,
-        twin: Twin::new(checked),
-        always: Always::new(checked),
+        twin: Twin::new(&checked),
+        monitor: Monitor::new(&checked),
         now: Instant::from_ticks(0),
         instructor: Side::CENTRED,
         student: Side::CENTRED,
@@ -71,43 +69,43 @@ pub fn lesson_with<const N: usize>(policy: Policy<N>) -> Lesson<N> {
     }
 }
 
-/// Who moves what.
+/// The inputs of the next steps.
 impl<const N: usize> Lesson<N> {
-    /// The clock's reading in the first step.
+    /// Sets the instant of the first step.
     #[must_use]
     pub fn starting_at(mut self, ticks: u32) -> Self {
         self.now = Instant::from_ticks(ticks);
         self
     }
 
-    /// The instructor puts a stick somewhere.
+    /// The instructor puts one stick at a deflection.
     #[must_use]
     pub fn instructor(mut self, axis: u8, at: Deflection) -> Self {
         self.instructor.put(axis, at);
         self
     }
 
-    /// The instructor puts all sticks somewhere.
+    /// The instructor puts all sticks at these deflections, axis 0 first.
     #[must_use]
     pub fn instructor_sticks(mut self, at: [Deflection; N]) -> Self {
         self.instructor.sticks = Frame::new(at);
         self
     }
 
-    /// The instructor puts the stick of axis 0 at so many points.
+    /// The instructor puts the stick of axis 0 at `to` points.
     #[must_use]
     pub fn roll(self, to: i16) -> Self {
         self.instructor(0, points(to))
     }
 
-    /// The student puts a stick somewhere.
+    /// The student puts one stick at a deflection.
     #[must_use]
     pub fn student(mut self, axis: u8, at: Deflection) -> Self {
         self.student.put(axis, at);
         self
     }
 
-    /// The student puts all sticks somewhere.
+    /// The student puts all sticks at these deflections, axis 0 first.
     #[must_use]
     pub fn student_sticks(mut self, at: [Deflection; N]) -> Self {
         self.student.sticks = Frame::new(at);
@@ -128,7 +126,7 @@ impl<const N: usize> Lesson<N> {
         self
     }
 
-    /// Instructor now is asked for, or no longer.
+    /// Whether *instructor now* is asked for.
     #[must_use]
     pub fn instructor_now(mut self, asked: bool) -> Self {
         self.instructor_now = asked;
@@ -150,17 +148,46 @@ impl<const N: usize> Lesson<N> {
     }
 }
 
-/// Time.
+/// Steps.
 impl<const N: usize> Lesson<N> {
-    /// One step of 20 ms (the first one of all has no length).
+    /// One step of 20 ms (0 if it is the first step).
     #[must_use]
     pub fn step(self) -> Self {
         self.step_of(STEP)
     }
 
     /// One step, so long after the one before (the first one of all has no length).
+    ///
+    /// # Panics
+    /// Where the reference decides otherwise, or the monitor finds a rule broken.
     #[must_use]
     pub fn step_of(mut self, dt: Duration) -> Self {
+        if let Err(broken) = self.judged(dt, |_| {}) {
+            panic!("{broken}");
+        }
+        self
+    }
+
+    /// One step of 20 ms whose outcome is changed before the monitor sees it: what the monitor says of it.
+    ///
+    /// # Panics
+    /// Where the monitor finds nothing wrong.
+    #[must_use]
+    pub fn broken_by(self, change: impl FnOnce(&mut Outcome<N>)) -> Broken {
+        self.broken_after(STEP, change)
+    }
+
+    /// The same for a step of another length.
+    ///
+    /// # Panics
+    /// Where the monitor finds nothing wrong.
+    #[must_use]
+    pub fn broken_after(mut self, dt: Duration, change: impl FnOnce(&mut Outcome<N>)) -> Broken {
+        self.judged(dt, change).expect_err("the monitor passed an outcome that breaks a rule")
+    }
+
+    /// One step, its outcome changed, as the monitor judges it.
+    fn judged(&mut self, dt: Duration, change: impl FnOnce(&mut Outcome<N>)) -> Result<(), Broken> {
         if self.outcome.is_some() {
             self.now = Instant::from_ticks(self.now.as_ticks().wrapping_add(dt.as_ticks()));
         }
@@ -170,20 +197,21 @@ impl<const N: usize> Lesson<N> {
             lesson_switch: self.switch,
             instructor_now: self.instructor_now,
         };
-        let outcome = self.twin.step(self.now, inputs);
-        self.always.check(self.now, &inputs, &outcome);
+        let mut outcome = self.twin.step(self.now, inputs);
+        change(&mut outcome);
+        let judged = self.monitor.step(self.now, &inputs, &outcome);
         self.events.extend(outcome.event);
         self.outcome = Some(outcome);
-        self
+        judged
     }
 
-    /// So many steps of 20 ms.
+    /// `count` steps of 20 ms.
     #[must_use]
     pub fn steps(self, count: u32) -> Self {
         (0..count).fold(self, |lesson, _| lesson.step())
     }
 
-    /// Time goes by in steps of 20 ms and a last one that ends exactly then.
+    /// Steps of 20 ms, and a shorter last one if needed, that last `time` together.
     #[must_use]
     pub fn pass(self, time: Duration) -> Self {
         let (whole, rest) = (time.as_ticks() / STEP.as_ticks(), time.as_ticks() % STEP.as_ticks());
@@ -197,7 +225,7 @@ impl<const N: usize> Lesson<N> {
         self.instructor_frames(false).step().instructor_frames(true)
     }
 
-    /// One step in which the instructor's frame is bad: its last axis is as far out as can be written.
+    /// One step in which the instructor's frame is bad: its last axis has the largest deflection.
     #[must_use]
     pub fn step_with_bad_frame(mut self) -> Self {
         let good = self.instructor.sticks;
@@ -209,10 +237,10 @@ impl<const N: usize> Lesson<N> {
         after
     }
 
-    /// The switch is seen off until it is seen off first and then turned on. Everything else stays as it is, so whether the
-    /// student ever gets the craft is the test's affair.
+    /// The switch stays off until it has been seen off first, and is then turned on. No other input changes, so the
+    /// test decides whether the student gets the craft.
     ///
-    /// A switch with the least `settle` there is has been seen on once: it takes effect in the next step.
+    /// With the least `settle`, one step sees the switch on; it takes effect in the step after that.
     #[must_use]
     pub fn armed_and_on(self) -> Self {
         let settle = self.policy.settle;
@@ -220,10 +248,10 @@ impl<const N: usize> Lesson<N> {
         if settle == LEAST_SETTLE { on.step_of(settle) } else { on }
     }
 
-    /// On to the first step in which the student has every shared axis.
+    /// Turns the switch on and goes on to the first step in which the student has every shared axis.
     ///
     /// # Panics
-    /// Where that takes longer than all the waits of the policy together.
+    /// If that takes longer than `settle`, `dwell` and `requalify` together, and a few steps.
     #[must_use]
     pub fn student_just_got_it(self) -> Self {
         let waits = [self.policy.settle, self.policy.dwell, self.policy.requalify].map(|d| d.as_ticks() / 20_000 + 4);
@@ -237,7 +265,7 @@ impl<const N: usize> Lesson<N> {
         panic!("the student did not get the craft: {:?}", lesson.outcome())
     }
 
-    /// On until the student has every shared axis and the fade is over.
+    /// Turns the switch on and goes on until the student has every shared axis and the fade is over.
     #[must_use]
     pub fn student_flying(self) -> Self {
         let fade = self.policy.fade;
@@ -245,7 +273,7 @@ impl<const N: usize> Lesson<N> {
     }
 }
 
-/// What came out.
+/// Results.
 impl<const N: usize> Lesson<N> {
     /// The outcome of the last step.
     ///
@@ -255,10 +283,10 @@ impl<const N: usize> Lesson<N> {
         self.outcome.as_ref().expect("a lesson with at least one step")
     }
 
-    /// What the axis outputs.
+    /// The output of an axis in the last step.
     ///
     /// # Panics
-    /// Where the frame has no such axis.
+    /// If the frame does not have the axis.
     pub fn output(&self, axis: u8) -> Deflection {
         self.outcome().output.get(axis).expect("an axis of the frame")
     }

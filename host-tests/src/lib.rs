@@ -1,7 +1,7 @@
 //! Holds the engine to the contract (`core/CONTRACT.md`) and to the world outside this project.
 //!
 //! A test scripts a [`Lesson`] in a line or two. Each step of it is checked three times over: by what the test asks, by
-//! the float reference in lockstep ([`Twin`]), and by what must hold in [every step](every_step).
+//! the float reference in lockstep ([`Twin`]), and by the [monitor](handback_monitor), which goes by the rules alone.
 //!
 //! ```
 //! use handback::Cause;
@@ -22,7 +22,6 @@
 //! table of rules and tests in `RULES.md`.
 
 mod boundaries;
-pub mod every_step;
 mod lesson;
 mod policies;
 mod quantities;

@@ -1,10 +1,10 @@
-//! What a script may ask in the middle of its chain. A question panics at the caller's line where the answer is no.
+//! Assertions for the middle of a script. An assertion that fails panics at the line of its caller.
 
 use handback::{AxisSet, Cause, Deflection, Event, Pilot, Waiting};
 
 use crate::lesson::Lesson;
 
-#[allow(clippy::must_use_candidate, clippy::return_self_not_must_use)] // the question is the point
+#[allow(clippy::must_use_candidate, clippy::return_self_not_must_use)] // called for the assertion alone
 impl<const N: usize> Lesson<N> {
     /// The student has every shared axis.
     ///
@@ -16,7 +16,7 @@ impl<const N: usize> Lesson<N> {
         self.student_has(shared)
     }
 
-    /// The student has exactly these axes, of which there is at least one.
+    /// The student has exactly these axes, at least one.
     ///
     /// # Panics
     /// If not.
@@ -26,7 +26,7 @@ impl<const N: usize> Lesson<N> {
         self
     }
 
-    /// The student has every shared axis if `granted`, and else the instructor has the craft.
+    /// The student has every shared axis if `granted`; otherwise the instructor has the craft.
     ///
     /// # Panics
     /// If not.
@@ -55,7 +55,7 @@ impl<const N: usize> Lesson<N> {
         self
     }
 
-    /// Who flies changed in this step, for this reason.
+    /// Who flies changed in this step, with this cause.
     ///
     /// # Panics
     /// If not.
@@ -75,7 +75,7 @@ impl<const N: usize> Lesson<N> {
         self
     }
 
-    /// The student's axes wait for this.
+    /// The outcome names this as the first thing waited for (A2).
     ///
     /// # Panics
     /// If not.
@@ -105,7 +105,7 @@ impl<const N: usize> Lesson<N> {
         self
     }
 
-    /// The axis outputs this.
+    /// The output of the axis is `value`.
     ///
     /// # Panics
     /// If not.
@@ -115,7 +115,7 @@ impl<const N: usize> Lesson<N> {
         self
     }
 
-    /// So many changes were announced since the lesson began.
+    /// `count` changes were announced since the lesson began.
     ///
     /// # Panics
     /// If not.

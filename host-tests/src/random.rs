@@ -1,8 +1,9 @@
-//! Seeded chance for simulated sticks and people, the same on every machine.
+//! Seeded random numbers for simulated sticks and people, the same on every machine.
 
 use std::f64::consts::TAU;
 
-/// `SplitMix64` (Steele, Lea and Flood, Fast splittable pseudorandom number generators, OOPSLA 2014), by its seed.
+/// The generator `SplitMix64` (Steele, Lea and Flood, Fast splittable pseudorandom number generators, OOPSLA 2014). The
+/// field is its state, which begins as the seed.
 #[derive(Clone, Debug)]
 pub struct Random(pub u64);
 
@@ -16,31 +17,31 @@ impl Random {
         x ^ (x >> 31)
     }
 
-    /// From 0 to below 1.
+    /// A uniform random number from 0 to below 1.
     #[allow(clippy::cast_precision_loss)] // 53 bits
     pub fn unit(&mut self) -> f64 {
         (self.next() >> 11) as f64 / (1_u64 << 53) as f64
     }
 
-    /// Evenly between two limits.
+    /// A uniform random number from `least` to below `most`.
     pub fn between(&mut self, least: f64, most: f64) -> f64 {
         least + (most - least) * self.unit()
     }
 
-    /// From 0 to below `count`.
+    /// A random index from 0 to below `count`.
     ///
     /// # Panics
-    /// For a count of 0.
+    /// If `count` is 0.
     pub fn below(&mut self, count: usize) -> usize {
         usize::try_from(self.next() % count as u64).expect("small")
     }
 
-    /// True with this probability.
+    /// True with the probability `share`.
     pub fn chance(&mut self, share: f64) -> bool {
         self.unit() < share
     }
 
-    /// Normal, of variance 1 (Box and Muller, Annals of Mathematical Statistics 29, 1958).
+    /// A normal random number of mean 0 and variance 1 (Box and Muller, Annals of Mathematical Statistics 29, 1958).
     pub fn normal(&mut self) -> f64 {
         (-2.0 * (1.0 - self.unit()).ln()).sqrt() * (TAU * self.unit()).cos()
     }

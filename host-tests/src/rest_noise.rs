@@ -1,14 +1,14 @@
-//! Sticks at rest whose noise has known statistics, and how often each takes the craft.
+//! Noise of sticks at rest with known statistics, and the rate at which each noise takes the craft.
 //!
-//! Every [`Kind`] makes readings in points, 50 a second. [`Kind::per_frame`] is its true rate: takeovers a frame (T1) with
-//! given thresholds. Normal noise is integrated over neighbouring frames by quadrature; white Laplace noise and jumps have
-//! closed formulas. None of it uses the product's own calculation.
+//! Every [`Kind`] generates readings in points, 50 per second. [`Kind::per_frame`] is its true rate: takeovers per
+//! frame (T1) with given thresholds. Normal noise is integrated over consecutive frames by quadrature; white Laplace
+//! noise and jumps have closed formulas. Nothing here uses the calculation of the product.
 
 use std::f64::consts::SQRT_2;
 
 use crate::Random;
 
-/// Seconds from frame to frame.
+/// The time between two frames, in seconds.
 pub const FRAME_S: f64 = 0.02;
 
 /// A kind of noise.
@@ -16,31 +16,31 @@ pub const FRAME_S: f64 = 0.02;
 pub struct Kind {
     /// Its name in tables.
     pub name: &'static str,
-    /// How its frames come about.
+    /// The stochastic process of its frames.
     pub law: Law,
-    /// Its standard deviation in points, before it is read in steps.
+    /// The standard deviation in points, before quantisation.
     pub rms: f64,
-    /// The quantisation step in points; 0 for readings that are not in steps.
+    /// The quantisation step in points; 0: not quantised.
     pub step: f64,
 }
 
-/// How the frames of a noise come about.
+/// The stochastic process of the frames of a noise.
 #[derive(Clone, Copy, Debug)]
 pub enum Law {
-    /// Normal: the sum of first-order parts, each with its share of the variance and its correlation time in seconds
+    /// The sum of first-order normal processes, each with its share of the variance and its correlation time in seconds
     /// (0: white).
     Normal(&'static [(f64, f64)]),
     /// Independent frames with a Laplace distribution.
     Laplace,
-    /// White normal noise, and bursts of jumps either way.
+    /// White normal noise with bursts of jumps in both directions.
     Jumps,
-    /// White normal noise whose deviation is 1.3 times as large for 10 s of every minute.
+    /// White normal noise whose standard deviation is 1.3 times as large for 10 s of every minute.
     Modulated,
-    /// Nothing moves.
+    /// Every frame is the same.
     Still,
 }
 
-/// One octave of correlation times after another, equal shares: 1/f between 0.0003 Hz and 8 Hz.
+/// Correlation times one octave apart, with equal shares of the variance: 1/f noise between 0.0003 Hz and 8 Hz.
 const ONE_OVER_F: [(f64, f64); 15] = {
     let (mut parts, mut n, mut seconds) = ([(1.0 / 15.0, 0.0); 15], 0, 0.02);
     while n < 15 {
@@ -51,19 +51,21 @@ const ONE_OVER_F: [(f64, f64); 15] = {
     parts
 };
 
-/// A jump is so far, in points.
+/// The size of a jump, in points.
 const JUMP: f64 = 3.0;
-/// Bursts come at random, so many a frame: one in 20 s.
+/// The probability that a burst begins in a frame: one burst in 20 s on average.
 const BURSTS: f64 = FRAME_S / 20.0;
-/// A burst has this many jumps on average (geometric), one in ten frames.
+/// The mean number of jumps in a burst (geometric distribution).
 const JUMPS_A_BURST: f64 = 4.0;
+/// The probability that a jump begins in a frame of a burst.
 const JUMP_IN_BURST: f64 = 0.1;
-/// A jump lasts one more frame with this probability.
+/// The probability that a jump lasts one more frame.
 const LASTS: f64 = 0.15;
 
-/// The factor of the louder stretches: too little for most recordings to show that the noise is not normal.
+/// The factor of the standard deviation in the louder stretches. It is too small for most recordings to show that the
+/// noise is not normal.
 const LOUDER: f64 = 1.3;
-/// Frames of a minute, and of its louder stretch.
+/// The number of frames in a minute, and in its louder stretch.
 const MINUTE: u32 = 3000;
 const STRETCH: u32 = 500;
 
@@ -74,7 +76,7 @@ const fn kind(name: &'static str, law: Law, rms: f64, step: f64) -> Kind {
 const WHITE: Law = Law::Normal(&[(1.0, 0.0)]);
 
 impl Kind {
-    /// All kinds.
+    /// All kinds but [`NEARLY_NORMAL`](Self::NEARLY_NORMAL).
     pub const ALL: [Self; 15] = [
         kind("white", WHITE, 0.35, 0.0),
         kind("forgets in 0.05 s", Law::Normal(&[(1.0, 0.05)]), 0.35, 0.0),
@@ -93,12 +95,12 @@ impl Kind {
         kind("never changes", Law::Still, 0.0, 2.0),
     ];
 
-    /// Noise that is so nearly normal that a recording of minutes seldom tells. No calculation from the deviation alone
-    /// holds for it.
+    /// Noise so close to normal that a recording of minutes seldom shows the difference. No rate that is calculated
+    /// from the standard deviation alone holds for it.
     pub const NEARLY_NORMAL: Self = kind("nearly normal", Law::Modulated, 0.25, 0.0);
 
-    /// Takeovers a frame of a stick whose rest is at `rest` points in the policy, where `phase` is one of the readings
-    /// that its steps allow.
+    /// Takeovers per frame of a stick whose rest in the policy is at `rest` points. `phase` is any one of the possible
+    /// readings of a quantised stick.
     pub fn per_frame(&self, rest: f64, phase: f64, engage: f64, confirm: u8) -> f64 {
         let [low, high] = self.beyond(rest, phase, engage);
         match self.law {
@@ -123,7 +125,7 @@ impl Kind {
         }
     }
 
-    /// Below and above which deflections, before they are read in steps, a reading is beyond `engage`.
+    /// The deflections before quantisation below and above which a reading is beyond `engage`.
     fn beyond(&self, rest: f64, phase: f64, engage: f64) -> [f64; 2] {
         if self.step <= 0.0 {
             return [rest - engage, rest + engage];
@@ -135,18 +137,20 @@ impl Kind {
     }
 }
 
-/// A stick at rest of some kind.
+/// A stick at rest with noise of one kind.
 #[derive(Debug)]
 pub struct Stick {
     kind: Kind,
-    /// Where its readings lie, one of them.
+    /// One of the possible readings of a quantised stick, in points.
     pub phase: f64,
     random: Random,
+    /// The state of each first-order process.
     parts: Vec<f64>,
-    /// Jumps left in this burst; the present jump.
+    /// The number of jumps left in this burst.
     burst: u32,
+    /// The present jump in points; 0 between two jumps.
     jump: f64,
-    /// The frame of the minute.
+    /// The number of the frame within the minute.
     frame: u32,
 }
 
@@ -156,7 +160,7 @@ impl Stick {
         let mut random = Random(seed);
         let phase = kind.step * random.between(-0.5, 0.5);
         let count = if let Law::Normal(parts) = kind.law { parts.len() } else { 0 };
-        // Every part begins as it always is.
+        // Every process begins in its stationary distribution.
         let parts = (0..count).map(|_| random.normal()).collect();
         let frame = u32::try_from(seed % u64::from(MINUTE)).unwrap_or(0);
         Self { kind, phase, random, parts, burst: 0, jump: 0.0, frame }
@@ -214,33 +218,35 @@ impl Stick {
     }
 }
 
-/// What a part of the noise keeps over so many frames.
+/// The autocorrelation of a first-order process at a lag of `frames`.
 fn kept((_, seconds): (f64, f64), frames: f64) -> f64 {
     if seconds > 0.0 { (-frames * FRAME_S / seconds).exp() } else { 0.0 }
 }
 
-/// How probable more than `x` deviations are.
+/// The probability that a normal variable of variance 1 exceeds `x`.
 fn tail(x: f64) -> f64 {
     0.5 * libm::erfc(x / SQRT_2)
 }
 
-/// The same for a Laplace distribution of variance 1.
+/// The probability that a Laplace variable of variance 1 exceeds `x`.
 fn laplace_tail(x: f64) -> f64 {
     let beyond = 0.5 * (-SQRT_2 * x.abs()).exp();
     if x >= 0.0 { beyond } else { 1.0 - beyond }
 }
 
-/// Rows of `confirm` frames that end, where every frame is beyond with this probability.
+/// The probability per frame that `confirm` frames beyond the threshold are followed by a frame within it, for
+/// independent frames that are beyond it with probability `beyond`.
 fn independent_rows(beyond: f64, confirm: u8) -> f64 {
     beyond.powi(confirm.into()) * (1.0 - beyond)
 }
 
-/// Places in each tail, for each frame.
+/// The number of quadrature points in each tail, for each frame.
 const PLACES: u32 = 40;
-/// As far as tails are followed, in deviations past the threshold.
+/// The distance past the threshold over which a tail is integrated, in standard deviations.
 const FOLLOWED: f64 = 4.0;
 
-/// Normal noise: rows of `confirm` frames beyond that end. Each frame is integrated over both tails, given those before.
+/// The same probability for normal noise whose autocorrelation at lags of 1 to 3 frames is `alike`. Each frame is
+/// integrated over both tails, given the frames before.
 fn normal_rows(limits: [f64; 2], alike: [f64; 3], confirm: u8) -> f64 {
     let [low, high] = limits;
     if low >= high {
@@ -256,7 +262,7 @@ struct Rows {
 }
 
 impl Rows {
-    /// The probability that frames `frame` to `confirm - 1` are beyond and the next one is not, given the frames before.
+    /// The probability that frames `frame` to `confirm - 1` are beyond and the next one is not, given those before.
     fn from(&self, frame: usize, confirm: usize, new: &mut [f64; 4]) -> f64 {
         let [low, high] = self.limits;
         let row = &self.factor[frame];
@@ -285,7 +291,8 @@ impl Rows {
     }
 }
 
-/// Four frames in a row as sums of what is new in each.
+/// The Cholesky factor of the correlation matrix of four consecutive frames: each frame as a weighted sum of
+/// independent normal variables.
 fn cholesky(alike: [f64; 3]) -> [[f64; 4]; 4] {
     let apart = [1.0, alike[0], alike[1], alike[2]];
     let mut factor = [[0.0_f64; 4]; 4];
@@ -303,8 +310,9 @@ fn cholesky(alike: [f64; 3]) -> [[f64; 4]; 4] {
 mod tests {
     use super::*;
 
-    /// Given kinds of every law, when takeovers are counted over 4 million frames at thresholds that are passed often
-    /// enough, then they are as many as the true rate says: to 5 %, or to five standard deviations of few events.
+    /// Given kinds of every law but `Still`, when takeovers are counted over 4 million frames at thresholds that are
+    /// passed often, then the count is what the true rate says: to 5 %, five standard deviations or 2, the largest of
+    /// these.
     #[test]
     fn true_rates_are_what_a_long_simulation_counts() {
         for (name, rest, engage) in [

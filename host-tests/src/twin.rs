@@ -11,15 +11,15 @@ pub struct Twin<const N: usize> {
 }
 
 impl<const N: usize> Twin<N> {
-    /// Both, before their first step.
+    /// Engine and reference before their first step.
     pub fn new(policy: &CheckedPolicy<N>) -> Self {
         Self { engine: Engine::owning(*policy), model: Model::new(policy) }
     }
 
-    /// The outcome of the engine's step.
+    /// Takes a step of both, and returns the outcome of the engine.
     ///
     /// # Panics
-    /// Where the reference decides or outputs anything else.
+    /// If the outcome of the reference differs.
     pub fn step(&mut self, now: Instant, inputs: Inputs<'_, N>) -> Outcome<N> {
         let outcome = self.engine.step(now, inputs);
         assert_eq!(outcome, self.model.step(now, inputs), "N3: the engine (left) and the reference (right)");

@@ -11,7 +11,7 @@
 #include <stddef.h>
 #include <stdint.h>
 
-// Warns where a status is not looked at, if the compiler can.
+// Warns if a status is ignored, where the compiler supports it.
 #if defined(__GNUC__)
 #define HANDBACK_MUST_USE __attribute__((warn_unused_result))
 #else

@@ -1,7 +1,7 @@
-//! An engine in memory that the caller owns: the checked policy, the engine that borrows it, and a seal before them.
+//! An engine in memory that the caller owns, with its policy, and a seal before it.
 //!
-//! The engine points to the policy beside it, so a room must not be moved. The seal says where the room was, and that
-//! there is an engine at all.
+//! The seal says that there is an engine, and at which address it was started: memory that was copied byte by byte is
+//! two engines, and control must not be decided twice.
 
 use core::ffi::c_void;
 
@@ -18,8 +18,7 @@ use crate::status::Status;
 pub(crate) struct Room<const N: usize> {
     /// First, so that it can be found before `N` is known.
     seal: Seal,
-    policy: CheckedPolicy<N>,
-    engine: Engine<N>,
+    engine: Engine<N, CheckedPolicy<N>>,
 }
 
 /// Distinguishes memory with an engine from other memory.
@@ -89,17 +88,11 @@ impl Seal {
 /// # Safety
 /// The memory is aligned to a `Room<N>` and as large; nobody else uses it as long as the engine is used.
 pub(crate) unsafe fn start<const N: usize>(memory: *mut c_void, policy: &Policy) -> Result<(), Refusal> {
-    let checked = policy.check::<N>()?;
+    let engine = Engine::owning(policy.check::<N>()?);
     let room = memory.cast::<Room<N>>();
-    // SAFETY: inside the room, which is large enough and aligned. There is nothing to drop.
-    unsafe { (&raw mut (*room).policy).write(checked) };
-    // SAFETY: just written. Until the room is started again, nobody writes to its policy: `step` borrows the engine
-    // only. The policy lives as long as the room, and is used by nothing but the engine beside it.
-    let policy_in_room: &'static CheckedPolicy<N> = unsafe { &(*room).policy };
-    // SAFETY: inside the room, as above.
-    unsafe { (&raw mut (*room).engine).write(Engine::new(policy_in_room)) };
-    // SAFETY: inside the room, as above. Last, so that a room with a seal has an engine.
-    unsafe { (&raw mut (*room).seal).write(Seal::on(room, policy.axis_count)) };
+    let seal = Seal::on(room, policy.axis_count);
+    // SAFETY: the room is large enough and aligned. There is nothing to drop.
+    unsafe { room.write(Room { seal, engine }) };
     Ok(())
 }
 
@@ -109,8 +102,7 @@ pub(crate) unsafe fn start<const N: usize>(memory: *mut c_void, policy: &Policy)
 /// The memory has the seal of an engine of `N` axes, and nobody else uses it meanwhile.
 pub(crate) unsafe fn step<const N: usize>(memory: *mut c_void, axis_count: u8, given: &Moment<'_>) -> Outcome {
     let room = memory.cast::<Room<N>>();
-    // SAFETY: a sealed room holds an engine; the caller guarantees that nobody else borrows it. The policy is no part
-    // of it.
+    // SAFETY: a sealed room holds an engine; the caller guarantees that nobody else borrows it.
     let engine = unsafe { &mut (*room).engine };
     let instructor = given.instructor.map(|frame| frame.in_engine(axis_count));
     let student = given.student.map(|frame| frame.in_engine(axis_count));

@@ -75,7 +75,7 @@ const TEXTS: [(Status, &CStr); 28] = [
     (Status::TextTooSmall, c"there is no room for a text: give it HANDBACK_TEXT_SIZE bytes"),
     (
         Status::OtherHeader,
-        c"size of the policy is not this library's: set it to sizeof(handback_policy), and build both anew",
+        c"size of the policy is not this library's: set it to sizeof(handback_policy), and build both again",
     ),
     (Status::AxisCount, c"axis_count must be 1 to 16, and at most what the library was built for"),
     (Status::UnknownScope, c"scope must be one of handback_scope"),

@@ -1,21 +1,21 @@
-//! The check of channels, and the slopes that the frames want to know in advance (N4).
+//! The check of channels, and the slopes, which are computed in advance so that no frame needs a division (N4).
 
 use crate::channel::line::{Line, Side};
 use crate::channel::{Channel, ChannelError, Channels, CheckedChannels};
 use crate::quantity::{Deflection, Unit};
 
-/// The largest trim, 30 points. Own choice: twice what was found, 15.6 points (the median of channel 4 in
-/// `host-tests/data/fixedwing_channels_4hz.csv`).
+/// The largest trim, 30 points. Own choice: about twice the 15.6 points that were found in a recording (the median of
+/// channel 4 in `host-tests/data/fixedwing_channels_4hz.csv`).
 const LARGEST_TRIM: Deflection = Deflection::from_points(30);
 
-/// The largest limit, 150 points: what is within a policy's usual `plausible`. With the largest trim it can be written.
+/// The largest limit, 150 points: the default `plausible`. Its sum with the largest trim is a valid deflection.
 const LARGEST_LIMIT: Deflection = Deflection::from_points(150);
 
 impl<U: Unit, const N: usize, const M: usize> Channels<U, N, M> {
     /// Checks the channels, in `const` too.
     ///
     /// # Errors
-    /// The first thing that is wrong, with the axis, the field and the value.
+    /// The first fault, with the axis, the field and the value.
     ///
     /// ```
     /// use handback::{Channel, ChannelError, Channels};
@@ -27,7 +27,7 @@ impl<U: Unit, const N: usize, const M: usize> Channels<U, N, M> {
     pub const fn check(self) -> Result<CheckedChannels<U, N, M>, ChannelError<U>> {
         const { assert!(N >= 1 && N <= 16, "a frame has 1 to 16 axes") };
         const { assert!(M >= 1 && M <= 16, "there are 1 to 16 channels") };
-        // Which axis has which channel.
+        // The axis of each channel.
         let mut owners: [Option<u8>; M] = [None; M];
         let mut lines: [Option<Line>; N] = [None; N];
         let mut to = lines.as_mut_slice();
@@ -53,7 +53,7 @@ impl<U: Unit, const N: usize, const M: usize> Channels<U, N, M> {
     }
 }
 
-/// The axis takes its channel, which must be there and free.
+/// Assigns a channel to an axis; the channel must exist and be free.
 const fn take<U: Unit>(axis: u8, number: u8, owners: &mut [Option<u8>]) -> Result<(), ChannelError<U>> {
     #[allow(clippy::cast_possible_truncation)] // at most 16
     let channels = owners.len() as u8;
@@ -101,7 +101,7 @@ impl<U: Unit> Channel<U> {
         Ok(())
     }
 
-    /// The lines of a channel that passed.
+    /// The lines of a channel that passed its check.
     const fn line(&self) -> Line {
         let [low, centre, high] = [self.low.to_bits(), self.centre.to_bits(), self.high.to_bits()];
         let rate = self.rate.magnitude();
@@ -123,7 +123,7 @@ const fn is_limit(limit: Deflection) -> bool {
     limit.to_bits() > 0 && limit.to_bits() <= LARGEST_LIMIT.to_bits()
 }
 
-/// The limit in units; without one, the most that a deflection can be.
+/// The limit in units; without a limit, the largest deflection.
 const fn at_most(limit: Option<Deflection>) -> u16 {
     match limit {
         Some(limit) => limit.magnitude(),
@@ -133,13 +133,13 @@ const fn at_most(limit: Option<Deflection>) -> u16 {
 
 impl Side {
     const fn new(travel: u16, range: u16, rate: u16) -> Self {
-        // Less than two travels, which also rounds to less than 2.0: 2^14 / travel is more than half a unit for every
-        // travel that has room for two of them among the readings.
+        // The furthest reading that is less than two travels away. Its deflection rounds to less than 2.0: one step of
+        // a reading is 2^14 / travel units, more than half a unit where two travels fit into the range of readings.
         let under_two = travel.saturating_mul(2).saturating_sub(1);
         let reach = if range < under_two { range } else { under_two };
         let slope = match ((rate as u32) << 17).checked_div(travel as u32) {
             Some(slope) => slope,
-            None => 0, // a travel of 0 did not pass the check
+            None => 0, // the check refuses a travel of 0
         };
         Self { travel, reach, slope }
     }

@@ -1,4 +1,4 @@
-//! Channels that passed their check, and what they do in every frame. No division, nothing of 64 bits (N4).
+//! Channels that passed their check. They convert every frame without division or 64-bit arithmetic (N4).
 
 use crate::channel::Channels;
 use crate::channel::line::Line;
@@ -30,11 +30,11 @@ impl<U: Unit, const N: usize, const M: usize> CheckedChannels<U, N, M> {
         &self.channels
     }
 
-    /// The sticks of `M` readings, channel 0 first. A reading out of range is [`Deflection::OUT_OF_RANGE`].
+    /// The frame of `M` readings, channel 0 first. A reading out of range becomes [`Deflection::OUT_OF_RANGE`].
     ///
-    /// A train with another number of channels does not fit: nobody knows which channel is missing or added, so an axis
-    /// could fly another axis's stick. Give the engine no frame then. A [`Decoder`](crate::ppm::Decoder) of `M` channels
-    /// drops such a train.
+    /// Do not convert a train with another number of channels: it is unknown which channel is missing or added, so an
+    /// axis could follow the stick of another axis. Give the engine no frame then. A
+    /// [`Decoder`](crate::ppm::Decoder) of `M` channels drops these trains.
     pub fn frame(&self, readings: &[Reading<U>; M]) -> Frame<N> {
         let mut frame = Frame::CENTRE;
         for (line, at) in self.lines.iter().zip(frame.axes_mut()) {
@@ -44,11 +44,11 @@ impl<U: Unit, const N: usize, const M: usize> CheckedChannels<U, N, M> {
         frame
     }
 
-    /// The readings that a frame stands for, channel 0 first: what the craft is sent. Channels that carry no axis come
-    /// out as in `others`, for example as the instructor's transmitter sent them.
+    /// The readings of a frame, channel 0 first, to send to the craft. A channel that carries no axis keeps its reading
+    /// from `others`, for example the one that the instructor's transmitter sent.
     ///
-    /// `None` where an axis that has a channel is [`Deflection::OUT_OF_RANGE`], which no engine outputs: send nothing
-    /// then, so that the receiver's own failsafe acts.
+    /// `None` if an axis that has a channel is [`Deflection::OUT_OF_RANGE`]. No engine outputs that. Send nothing then,
+    /// so that the receiver's own failsafe acts.
     ///
     /// ```
     /// use handback::{Channels, Deflection, Frame, Pulse};

@@ -1,13 +1,13 @@
-//! Why channels were refused: the axis, the field, the value and what would be right.
+//! The error of refused channels: the axis, the field, the value and the accepted values.
 
 use core::fmt;
 
 use crate::message::Message;
 use crate::quantity::{Deflection, Reading, Unit};
 
-/// The first thing that is wrong with channels.
+/// The first fault of a set-up of channels.
 ///
-/// `Display` and [`message`](Self::message) name the axis, the field, the value and what would be right.
+/// `Display` and [`message`](Self::message) name the axis, the field, the value and the accepted values.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize), serde(bound = ""))]
@@ -15,7 +15,7 @@ use crate::quantity::{Deflection, Reading, Unit};
 pub enum ChannelError<U> {
     /// No axis has a channel.
     NoChannel,
-    /// The axis has a channel past the last.
+    /// The axis has a channel past the last one.
     PastLast {
         /// The axis.
         axis: u8,
@@ -24,16 +24,16 @@ pub enum ChannelError<U> {
         /// How many channels there are.
         channels: u8,
     },
-    /// The axis has the channel of another one.
+    /// The axis has the channel of another axis.
     Twice {
         /// The axis.
         axis: u8,
         /// The `number` of its channel.
         number: u8,
-        /// The axis before it that has the same.
+        /// The lower axis that has the same channel.
         other: u8,
     },
-    /// `low` is not below `centre`, or the way between them is too short for a stick.
+    /// `low` is less than 100 us or 32 counts below `centre`: too short a travel for a stick.
     Low {
         /// The axis.
         axis: u8,
@@ -42,7 +42,7 @@ pub enum ChannelError<U> {
         /// Its `centre`.
         centre: Reading<U>,
     },
-    /// `high` is not above `centre`, or the way between them is too short for a stick.
+    /// `high` is less than 100 us or 32 counts above `centre`: too short a travel for a stick.
     High {
         /// The axis.
         axis: u8,
@@ -60,7 +60,7 @@ pub enum ChannelError<U> {
         /// Its `low`.
         low: Reading<U>,
     },
-    /// `highest` is the greatest reading there is, or below `high`.
+    /// `highest` is [`Reading::MAX`], or below `high`.
     Highest {
         /// The axis.
         axis: u8,
@@ -69,7 +69,7 @@ pub enum ChannelError<U> {
         /// Its `high`.
         high: Reading<U>,
     },
-    /// `trim` is too large for a trim.
+    /// `trim` is further from 0 than the largest trim.
     Trim {
         /// The axis.
         axis: u8,
@@ -78,14 +78,14 @@ pub enum ChannelError<U> {
         /// The largest trim.
         most: Deflection,
     },
-    /// `rate` is not above 0, or more than all of the travel.
+    /// `rate` is not above 0, or above 100 points.
     Rate {
         /// The axis.
         axis: u8,
         /// Its `rate`.
         rate: Deflection,
     },
-    /// `limit_below` is not above 0, or too large for a limit.
+    /// `limit_below` is not above 0, or above the largest limit.
     LimitBelow {
         /// The axis.
         axis: u8,
@@ -94,7 +94,7 @@ pub enum ChannelError<U> {
         /// The largest limit.
         most: Deflection,
     },
-    /// `limit_above` is not above 0, or too large for a limit.
+    /// `limit_above` is not above 0, or above the largest limit.
     LimitAbove {
         /// The axis.
         axis: u8,
@@ -106,7 +106,7 @@ pub enum ChannelError<U> {
 }
 
 impl<U: Unit> ChannelError<U> {
-    /// The axis whose channel is wrong; `None` where no axis has one.
+    /// The axis whose channel is wrong; `None` if no axis has a channel.
     ///
     /// ```
     /// use handback::{ChannelError, Deflection, Micros};
@@ -151,7 +151,7 @@ impl<U: Unit> ChannelError<U> {
         }
     }
 
-    /// The axis, the field, the value and what would be right, in words; in a `const`, what the compiler says.
+    /// The error in words: axis, field, value and accepted values. For channels in a `const`, the compiler prints it.
     ///
     /// ```
     /// use handback::{Channel, Channels, Pulse};

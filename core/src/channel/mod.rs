@@ -1,7 +1,7 @@
-//! From the channels of a pulse train, or of a converter, to the axes of a frame, and back to pulses.
+//! Converts the channels of a pulse train, or of an analogue-to-digital converter, to the axes of a frame, and back.
 //!
-//! [`Channels`] are plain data with sane defaults, one set-up for each side: what the instructor's transmitter sends,
-//! what the student's sends, what the craft is sent. [`Channels::check`] turns them into
+//! [`Channels`] are plain data with defaults. There is one set-up for each side: the instructor's transmitter, the
+//! student's transmitter, the craft. [`Channels::check`] turns them into
 //! [`CheckedChannels`](crate::CheckedChannels), in `const` too:
 //!
 //! ```
@@ -21,7 +21,7 @@
 //! assert_eq!(points, ["20.00 points", "20.00 points", "-100.00 points", "60.00 points"]);
 //! ```
 //!
-//! The same with the low end above the centre:
+//! A low end above the centre does not compile:
 //!
 //! ```compile_fail,E0080
 //! use handback::{Channel, Channels, CheckedChannels, Micros, Pulse};
@@ -35,32 +35,36 @@
 //! # From a reading to a deflection
 //! With the reading `r` of an axis, `c` its `centre` and `e` its end on the side of `r`, in this order:
 //!
-//! 1. Range: a reading outside `lowest..=highest`, or two travels |e - c| or more from `c`, where deflections end,
-//!    comes out as [`Deflection::OUT_OF_RANGE`], whatever follows.
-//! 2. Travel: `rate` * |r - c| / |e - c| in units of 2^-14, rounded once, exactly, to nearest, halves away from zero.
-//! 3. Direction: below centre is negative; the other way round where the channel is `reversed`.
-//! 4. Limit: what is beyond -`limit_below` or `limit_above` becomes that.
-//! 5. Trim: `trim` is added. A sum that cannot be written as a deflection comes out as `OUT_OF_RANGE`.
+//! 1. Range: a reading outside `lowest..=highest` becomes [`Deflection::OUT_OF_RANGE`], and steps 2 to 5 do not apply.
+//!    So does a reading two travels |e - c| or more from `c`, where the range of deflections ends.
+//! 2. Travel: `rate` * |r - c| / |e - c| in units of 2^-14. The exact value is rounded once, to nearest, halves away
+//!    from zero.
+//! 3. Direction: a reading below centre is negative; where the channel is `reversed`, a reading above centre is.
+//! 4. Limit: a value below -`limit_below` becomes -`limit_below`; a value above `limit_above` becomes `limit_above`.
+//! 5. Trim: `trim` is added. A sum outside the range of deflections becomes `OUT_OF_RANGE`.
 //!
-//! Range comes before rate and limits, so that these make no stick of nonsense: a pulse of 3000 us is no beginner's
-//! full throw. `OUT_OF_RANGE` is further out than any policy's `plausible`; where the axis matters, the engine takes
-//! the frame for a bad one and reports it. Nothing saturates on this way. (A reading in range may still be beyond
-//! `plausible`, but for rate and limits. Let `lowest` and `highest` be no wider than a stick that you believe.)
+//! Range comes before rate and limits, so that they cannot turn an impossible reading into a valid deflection: a pulse
+//! of 3000 us is no beginner's full throw. `OUT_OF_RANGE` is beyond the `plausible` of every policy; where the axis
+//! matters, the engine treats the frame as bad and reports it. Apart from the limits nothing saturates. (A reading in
+//! range can be beyond `plausible`, and rate and limits can bring it back within. Set `lowest` and `highest` no wider
+//! than the readings of a stick that you believe.)
 //!
 //! # From a deflection to a reading
 //! r = c plus or minus |d - `trim`| * |e - c|, with the direction undone, rounded to nearest, halves away from centre.
-//! A reading that would be out of range stops at its edge, like a servo at its end stop. Rate and limits are the
-//! student's and are not undone. A pulse that went in comes back within 1 us wherever it was in range.
+//! A reading that would be out of range becomes the last one in range, like a servo at its end stop. Rate and limits
+//! belong to the student and are not undone. Without them, a pulse in range comes back within 1 us.
 //!
 //! # Two transmitters, one centre
-//! The instructor has trimmed the craft: hands off, the sticks read a few points off centre, and there it flies level.
-//! The student's transmitter rests elsewhere. Were each read for what it sends, every handover would lurch by the
-//! difference. So the *student's* reading of a resting stick is made the *instructor's*: the student's `centre` is the
-//! student's learnt rest, and the student's `trim` is the deflection that the instructor's resting stick has
-//! ([`meeting`](Channels::meeting)). Then both sticks at rest are the same deflection, to the unit, and the student's
-//! rate and limits work about that point. It applies to the student's sprung axes, between the reading and the engine.
-//! It never applies to the instructor: after a takeover the craft is sent what the instructor's transmitter sends. A
-//! stick that stays where it is put has no rest to bring anywhere; a gate or a fade is for that (H3, H4).
+//! The instructor has trimmed the craft: with hands off, the instructor's sticks read a few points off centre, and the
+//! craft flies level there. The student's transmitter rests at other readings. Without a correction the output would
+//! jump by the difference at every handover. So the *student's* stick at rest is given the deflection of the
+//! *instructor's* stick at rest. The student's `centre` is the learnt rest of the student's stick. The student's `trim`
+//! is the deflection of the instructor's stick at rest ([`meeting`](Channels::meeting)). Both sticks at rest then have
+//! the same deflection, to the unit. The student's rate and limits work about that point.
+//!
+//! The correction applies to the student's sprung axes, between the reading and the engine. It never applies to the
+//! instructor: after a takeover the craft receives what the instructor's transmitter sends. A stick that stays where it
+//! is put has no rest to correct; use a gate or a fade there (H3, H4).
 
 mod check;
 mod checked;
@@ -72,12 +76,12 @@ pub use error::ChannelError;
 
 use crate::quantity::{AxisSet, Counts, Deflection, Frame, Micros, Reading};
 
-/// Where `N` axes are among `M` channels, each 1 to 16, all read in one unit. Plain data, to be
+/// The channels of `N` axes among `M` channels, `N` and `M` from 1 to 16, all read in one unit. Plain data, to be
 /// [checked](Self::check).
 ///
-/// An axis without a channel (`None`) reads as [`Deflection::OUT_OF_RANGE`] and is not written. That is right for a
-/// student who has fewer channels than the craft, as long as the policy does not share the axis. On the instructor's
-/// side it makes every frame a bad one.
+/// An axis without a channel (`None`) reads as [`Deflection::OUT_OF_RANGE`] and is not written. Use it for a student's
+/// transmitter that has fewer channels than the craft; the policy must not share the axis. On the instructor's side
+/// it makes every frame bad.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields, bound = ""))]
@@ -92,42 +96,43 @@ pub struct Channels<U, const N: usize, const M: usize> {
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields, bound = ""))]
 pub struct Channel<U> {
-    /// Which channel it is, the first being 0.
+    /// The number of the channel, from 0.
     pub number: u8,
-    /// Whether `low` is +100 points and `high` -100, instead of the other way round. Default false.
+    /// Whether `low` is +100 points and `high` -100 points, instead of the opposite. Default false.
     pub reversed: bool,
-    /// The reading at one end of the stick's nominal travel, below `centre` by 100 us or 32 counts or more.
+    /// The reading at one end of the stick's nominal travel, at least 100 us or 32 counts below `centre`.
     pub low: Reading<U>,
-    /// The reading at centre: nominal, or learnt from the resting stick.
+    /// The reading at centre: nominal, or learnt from the stick at rest.
     pub centre: Reading<U>,
-    /// The reading at the other end, above `centre` by as much or more; the two ways need not be equally long.
+    /// The reading at the other end, at least 100 us or 32 counts above `centre`. The two travels need not be equal.
     pub high: Reading<U>,
-    /// The least reading that can be this stick's, from above 0 to `low`. Less is a fault: a cable out, a broken wire.
+    /// The least reading that this stick can give, above 0, at most `low`. Less is a fault: a cable out, a broken wire.
     pub lowest: Reading<U>,
-    /// The greatest reading that can be this stick's, from `high` to below [`Reading::MAX`].
+    /// The greatest reading that this stick can give, at least `high`, below [`Reading::MAX`].
     pub highest: Reading<U>,
-    /// The deflection of the stick at `centre`, within 30 points either side: on the student's side the instructor's
+    /// The deflection of the stick at `centre`, within 30 points either side; on the student's side, the instructor's
     /// rest. Default 0.
     pub trim: Deflection,
-    /// How much of the travel comes out, above 0 and up to 100 points, which is all of it and the default. For the
-    /// student alone: an instructor takes over by moving a stick, and needs all of its travel.
+    /// The deflection at the ends of the travel, above 0 and up to 100 points, the default. For the student's side
+    /// only: the instructor takes over by moving a stick, and needs all of its travel.
     ///
-    /// It is about the centre. A throttle needs all of its travel: 60 points of it would leave the student's motor
-    /// running at a fifth of its power with the stick all the way down.
+    /// The rate works about the centre. A throttle needs all of its travel: at 60 points the student's motor would run
+    /// at a fifth of its power with the stick all the way down.
     pub rate: Deflection,
-    /// The most that comes out below `trim`, above 0 and up to 150 points; `None`, the default, is no limit. For the
-    /// student alone. Not for a throttle, whose motor it would leave running.
+    /// The largest distance below `trim`, above 0 and up to 150 points; `None`, the default: no limit. For the
+    /// student's side only. Not for a throttle: it would leave the student's motor running.
     ///
-    /// Where a limit and the trim together are beyond the policy's `plausible`, the student's full throw is a bad
-    /// frame.
+    /// If a limit and the trim together are beyond the policy's `plausible`, a full throw of the student's stick makes
+    /// the frame bad.
     pub limit_below: Option<Deflection>,
-    /// The same above `trim`. On a throttle it is the most power that the student has.
+    /// The largest distance above `trim`, with the same range and default. For the student's side only. On a throttle
+    /// it is the most power that the student has.
     pub limit_above: Option<Deflection>,
 }
 
 impl Channel<Micros> {
-    /// A pulse of 1000 us at the low end, 1500 us at centre and 2000 us at the high end; from 750 us to 2250 us, 150
-    /// points either side, it is taken for a stick. Common practice, no source.
+    /// A channel with 1000 us at the low end, 1500 us at centre and 2000 us at the high end. Readings from 750 us to
+    /// 2250 us, 150 points either side, are in range. Common practice, no source.
     ///
     /// ```
     /// use handback::{Channel, Pulse};
@@ -151,13 +156,13 @@ impl Channel<Micros> {
 }
 
 impl Channel<Counts> {
-    /// A potentiometer's counts at the low end, at centre and at the high end, as they were learnt from the stick; they
-    /// have no default, since a wrong guess hurts. An eighth of the travel past either end is still taken for a stick,
-    /// but never 0 nor `full_scale` (4095 of 12 bits), which are what a broken wire reads.
+    /// A channel with these counts of a potentiometer at the low end, at centre and at the high end, as learnt from the
+    /// stick. The counts have no default, since a wrong guess can hurt. The range reaches an eighth of the travel past
+    /// either end, but never to 0 or `full_scale` (4095 for 12 bits), the counts of a broken wire.
     ///
-    /// A stick that reaches these counts cannot be told from a broken wire and is refused: a resistor on either side of
-    /// the potentiometer makes the difference. Converters also read noise where a wire is broken: give the input a
-    /// resistor to ground.
+    /// A stick that reaches 0 or `full_scale` cannot be distinguished from a broken wire; the check refuses it. A
+    /// resistor on either side of the potentiometer keeps the stick away from both. A converter can also read noise if
+    /// a wire is broken: give the input a resistor to ground.
     ///
     /// ```
     /// use handback::{Channel, Count};
@@ -185,7 +190,7 @@ impl Channel<Counts> {
 }
 
 impl<const N: usize, const M: usize> Channels<Micros, N, M> {
-    /// Axis 0 on channel 0 and so on, each a [`Channel::pulse`]: what most receivers take.
+    /// Axis 0 on channel 0, axis 1 on channel 1 and so on, each a [`Channel::pulse`], which most receivers accept.
     ///
     /// ```
     /// use handback::{Channels, Frame, Pulse};
@@ -207,7 +212,7 @@ impl<const N: usize, const M: usize> Channels<Micros, N, M> {
 }
 
 impl<U: Copy, const N: usize, const M: usize> Channels<U, N, M> {
-    /// A channel for every axis, axis 0 first.
+    /// A set-up with a channel for every axis, axis 0 first.
     pub const fn new(channels: [Channel<U>; N]) -> Self {
         let mut axes = [None; N];
         let mut left = axes.as_mut_slice();
@@ -220,8 +225,8 @@ impl<U: Copy, const N: usize, const M: usize> Channels<U, N, M> {
         Self { axes }
     }
 
-    /// The student's set-up with the centres of the sprung axes brought to where the instructor's sticks rest: their
-    /// `trim` becomes the instructor's deflection at rest. Other axes keep theirs.
+    /// Aligns the student's sprung axes with the instructor's sticks at rest: the `trim` of each axis in `sprung`
+    /// becomes the instructor's deflection in `rests`. The other axes keep their `trim`.
     ///
     /// ```
     /// use handback::{AxisSet, Channel, Channels, Pulse};

@@ -1,23 +1,24 @@
-//! The check of cues: can each be heard, told from every other, and never as 'the student has it' where he has not.
+//! The check of cues: each can be heard, none can be mistaken for another, and no cue that takes the craft can be heard
+//! as one that gives it.
 
 use crate::quantity::Duration;
 
 use super::ear::{Span, mistaken};
 use super::{Cue, CueError, CueRule, CueRules, Phrase, Rhythm};
 
-/// The shortest pulse or gap, in milliseconds. Own choice: shorter ones drown in the lateness of a look.
+/// The shortest pulse or gap, in milliseconds. Own choice: shorter ones are too short beside the delay of a look.
 pub(super) const SHORTEST_PULSE: u16 = 40;
 
-/// The longest pulse or gap, in milliseconds. Own choice: by then a taking over should have been told.
+/// The longest pulse or gap, in milliseconds. Own choice: a takeover should be announced within that time.
 pub(super) const LONGEST_PULSE: u16 = 2_000;
 
 /// The longest phrase, in microseconds. Own choice.
 pub(super) const LONGEST_PHRASE: u32 = 5_000_000;
 
-/// The longest rest, in microseconds. Own choice: the next cue waits for it.
+/// The longest rest, in microseconds. Own choice: the next cue waits until the rest is over.
 const LONGEST_REST: u32 = 10_000_000;
 
-/// Cues that passed their check: the only kind that is played.
+/// Rules of cues that passed their check, the only type that [`Cues`](super::Cues) accepts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(
@@ -30,7 +31,7 @@ pub struct CheckedCueRules {
 }
 
 impl CheckedCueRules {
-    /// The cues that were checked.
+    /// The rules that were checked.
     pub const fn rules(&self) -> &CueRules {
         &self.rules
     }
@@ -40,7 +41,7 @@ impl CueRules {
     /// Checks the cues, in `const` too.
     ///
     /// # Errors
-    /// The first thing that is wrong, with the cue, the field and the value.
+    /// The first fault, with the cue, the field and the value.
     ///
     /// ```
     /// use handback::cue::{Cue, CueError, CueRule, CueRules, Rhythm};
@@ -61,7 +62,7 @@ impl CueRules {
         Ok(CheckedCueRules { rules: self })
     }
 
-    /// What each cue must be by itself.
+    /// Checks each cue by itself.
     const fn check_each(&self) -> Result<(), CueError> {
         let all = Cue::ALL;
         let mut left = all.as_slice();
@@ -83,7 +84,7 @@ impl CueRules {
         Ok(())
     }
 
-    /// No cue is to be mistaken for another, least of all one that takes for one that does not.
+    /// Checks that no cue can be mistaken for another, and that only cues that take the craft have long pulses.
     const fn check_apart(&self) -> Result<(), CueError> {
         let others = [&self.handed_back.rhythm, &self.both.rhythm, &self.offer.rhythm];
         let short = longest_pulse(&others);
@@ -106,7 +107,7 @@ impl CueRules {
         Ok(())
     }
 
-    /// Rest and repeats.
+    /// Checks the rest and the repeats.
     const fn check_times(&self) -> Result<(), CueError> {
         let rest_us = self.rest.as_ticks();
         let mut needed = 0;
@@ -114,7 +115,7 @@ impl CueRules {
         let mut left = all.as_slice();
         while let [cue, rest @ ..] = left {
             let silence = self.rule(*cue).rhythm.longest_silence();
-            // A third longer, to the millisecond above.
+            // A third longer, rounded up to the millisecond.
             let longer = silence.most.saturating_mul(4).div_ceil(3).saturating_mul(1_000);
             if longer > needed {
                 needed = longer;
@@ -171,7 +172,7 @@ impl Rhythm {
         }
     }
 
-    /// The first pulse, and another one, outlast a short one.
+    /// Whether the first pulse and at least one other are a third longer than `short`.
     const fn begins_long(&self, short: Span) -> bool {
         let [first, rest @ ..] = self.lengths() else {
             return false;
@@ -184,7 +185,7 @@ impl Rhythm {
         second && Span::of(*first).outlasts(short)
     }
 
-    /// The longest silence within it, also where a pulse is lost.
+    /// The longest silence within the rhythm if any one pulse may be lost.
     const fn longest_silence(&self) -> Span {
         let (mut longest, mut left) = (Span::of(0), self.lengths());
         while let [_, gap, rest @ ..] = left {
@@ -201,7 +202,7 @@ impl Rhythm {
     }
 }
 
-/// The longest pulse of some rhythms.
+/// The longest pulse of these rhythms.
 const fn longest_pulse(rhythms: &[&Rhythm]) -> Span {
     let (mut longest, mut left) = (Span::of(0), rhythms);
     while let [rhythm, rest @ ..] = left {

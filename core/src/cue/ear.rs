@@ -1,13 +1,14 @@
-//! What is heard of a rhythm that lost a pulse or a gap, and for what it can be mistaken.
+//! A model of the ear: what it hears of a rhythm that lost a pulse or a gap, and which rhythms it can confuse.
 //!
-//! The ear here counts pulses and compares their lengths; it is deaf to the length of gaps, so that whatever it tells
-//! apart a better one does, too.
+//! The model counts pulses and compares their lengths. It ignores the length of gaps, so that two rhythms which it
+//! distinguishes also differ for a better ear.
 
 use crate::quantity::Duration;
 
 use super::Rhythm;
 
-/// How often the cues are to be looked at: a step for every frame is often enough.
+/// The longest time between two looks, which are calls of [`Cues::step`](super::Cues::step) or
+/// [`Cues::look`](super::Cues::look): 25 ms. A step for every frame is often enough.
 ///
 /// A pulse or gap ends with the first look after its time, so each is up to this much too long and never too short.
 pub const LOOK_EVERY: Duration = Duration::from_ticks(25_000);
@@ -15,7 +16,8 @@ pub const LOOK_EVERY: Duration = Duration::from_ticks(25_000);
 /// [`LOOK_EVERY`] in milliseconds.
 const LATE: u32 = 25;
 
-/// How long a run of sound may be heard to last, in milliseconds; nothing at all is 0 to 0.
+/// The least and the greatest length that a pulse or a silence may be heard to have, in milliseconds; both are 0 if
+/// there is none.
 #[derive(Clone, Copy)]
 pub(super) struct Span {
     least: u32,
@@ -32,7 +34,7 @@ struct Heard {
 impl Span {
     const NOTHING: Self = Self { least: 0, most: 0 };
 
-    /// This and another length in the same run.
+    /// Adds another length, which follows without a break.
     pub(super) const fn and(self, ms: u16) -> Self {
         let ms = ms as u32;
         Self { least: self.least.saturating_add(ms), most: self.most.saturating_add(ms).saturating_add(LATE) }
@@ -42,7 +44,7 @@ impl Span {
         Self::NOTHING.and(ms)
     }
 
-    /// Always longer than the other, by a third at least.
+    /// Whether this one is always at least a third longer than the other.
     pub(super) const fn outlasts(self, other: Self) -> bool {
         self.least.saturating_mul(3) >= other.most.saturating_mul(4)
     }
@@ -51,8 +53,8 @@ impl Span {
 impl Heard {
     const SILENCE: Self = Self { pulses: [Span::NOTHING; 6], count: 0 };
 
-    /// What is heard of these lengths where the one at place `lost` fails: a pulse that is silent, or a gap that is
-    /// filled. A place past the last fails nothing.
+    /// The pulses that are heard of these lengths if the one at place `lost` is lost. A lost pulse is silent, a lost
+    /// gap sounds. If `lost` is past the last place, nothing is lost.
     const fn of(lengths: &[u16], lost: usize) -> Self {
         let (mut heard, mut run) = (Self::SILENCE, Span::NOTHING);
         let (mut left, mut place) = (lengths, 0usize);
@@ -80,7 +82,7 @@ impl Heard {
         self
     }
 
-    /// As many pulses, none of which is surely the longer or the shorter one.
+    /// Whether both have the same number of pulses, and no pulse is surely longer or shorter than that of the other.
     const fn is_like(&self, other: &Self) -> bool {
         if self.count != other.count {
             return false;
@@ -102,7 +104,7 @@ impl Heard {
     }
 }
 
-/// Whether two rhythms can sound alike, each with at most one pulse or one gap lost.
+/// Whether two rhythms can sound alike if each has lost at most one pulse or one gap.
 pub(super) const fn mistaken(one: &Rhythm, other: &Rhythm) -> bool {
     let mut lost = 0;
     while lost <= one.lengths().len() {

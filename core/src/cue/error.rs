@@ -1,4 +1,4 @@
-//! Why cues were refused: the cue, the field, the value and what would be right.
+//! The error of refused cues: the cue, the field, the value and the accepted values.
 
 use core::fmt;
 
@@ -8,9 +8,9 @@ use crate::quantity::Duration;
 use super::Cue;
 use super::check::{LONGEST_PHRASE, LONGEST_PULSE, SHORTEST_PULSE};
 
-/// The first thing that is wrong with cues.
+/// The first fault of the rules of cues.
 ///
-/// `Display` and [`message`](Self::message) name the cue, the field, the value and what would be right.
+/// `Display` and [`message`](Self::message) name the cue, the field, the value and the accepted values.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
@@ -20,7 +20,7 @@ pub enum CueError {
     Length {
         /// The cue.
         cue: Cue,
-        /// Which length of its rhythm, from 0.
+        /// The place of the length in the rhythm, from 0.
         place: u8,
         /// The length, in milliseconds.
         ms: u16,
@@ -30,7 +30,7 @@ pub enum CueError {
         /// The cue.
         cue: Cue,
     },
-    /// The rhythm has a single pulse: where that is lost, nothing is left.
+    /// The rhythm has a single pulse: if it is lost, nothing is heard.
     SinglePulse {
         /// The cue.
         cue: Cue,
@@ -40,26 +40,26 @@ pub enum CueError {
         /// The cue.
         cue: Cue,
     },
-    /// A cue that takes the craft could be heard as one that does not: it must begin with a pulse, and have a second
-    /// one, that is a third longer than every pulse of those that do not.
+    /// A cue that takes the craft could be heard as one that does not. Its first pulse, and at least one other, must be
+    /// a third longer than every pulse of the cues that do not.
     NotLong {
         /// The cue.
         cue: Cue,
     },
-    /// Two rhythms sound alike where each has lost a pulse or a gap.
+    /// Two rhythms can sound alike if each has lost at most one pulse or one gap.
     Alike {
         /// The first cue.
         cue: Cue,
-        /// The one that it can be mistaken for.
+        /// The cue that it can be mistaken for.
         other: Cue,
     },
     /// A cue that takes the craft says the phrase of one that does not.
     SamePhrase {
-        /// The cue that takes.
+        /// The cue that takes the craft.
         cue: Cue,
-        /// The one that does not.
+        /// The cue that does not.
         other: Cue,
-        /// The slot of both.
+        /// The slot of both phrases.
         slot: u8,
     },
     /// The phrase is too long.
@@ -69,26 +69,26 @@ pub enum CueError {
         /// How long the phrase lasts.
         lasts: Duration,
     },
-    /// The rest could be taken for a silence within a cue.
+    /// The rest could be mistaken for a silence within a cue, or is longer than 10 s.
     Rest {
         /// The rest.
         rest: Duration,
-        /// The shortest that would do.
+        /// The shortest accepted rest.
         needed: Duration,
     },
-    /// The cue is repeated before it is over and has been rested from, or later than half the range of the clock.
+    /// `every` is shorter than the cue and the rest after it, or longer than half the range of the clock.
     Every {
         /// The cue.
         cue: Cue,
         /// Its `every`.
         every: Duration,
-        /// The shortest that would do.
+        /// The shortest accepted `every`, apart from 0.
         needed: Duration,
     },
 }
 
 impl CueError {
-    /// The cue that is wrong; `None` where it is the rest.
+    /// The cue that is wrong; `None` if the rest is wrong.
     ///
     /// ```
     /// use handback::cue::{Cue, CueError};
@@ -129,7 +129,7 @@ impl CueError {
         }
     }
 
-    /// The cue, the field, the value and what would be right, in words; in a `const`, what the compiler says.
+    /// The error in words: cue, field, value and accepted values. For cues in a `const`, the compiler prints it.
     ///
     /// ```
     /// use handback::cue::{CueRule, CueRules, Rhythm};

@@ -1,7 +1,7 @@
-//! Cues: who has control, heard, seen and felt without looking.
+//! Cues: rhythms and phrases that tell who has control, for ear, eye and hand.
 //!
-//! Every change of who flies (A1) has its cue, a rhythm that beeper, lamp and vibration play alike, and a phrase for a
-//! voice module. The start of a lesson is no change and has none (S1).
+//! Every change of who flies (A1) has a cue: a rhythm, played alike by beeper, lamp and vibration motor, and a phrase
+//! for a voice module. The start of a lesson is no change and has no cue (S1).
 //!
 //! ```text
 //! taken         ##########__##########                                          the instructor took it
@@ -12,27 +12,30 @@
 //! offer         ##__##__##____##__##__##                                        it is about to be handed back
 //! ```
 //!
-//! What is told by rhythm needs no ear for pitch and no eye for colour, and [`CueRules::check`] holds it to this:
+//! A rhythm needs no ear for pitch and no eye for colour. [`CueRules::check`] makes sure of this:
 //!
-//! - *A long pulse is not the student's.* Whatever takes the craft begins with a long pulse and has a second one;
-//!   everything else has short ones only.
-//! - *No two cues can be mistaken for each other*, not even where each has lost any one pulse, or any one gap, which
-//!   makes one pulse of two; not by an ear that is deaf to the length of gaps and tells pulses apart only where one is
-//!   a third longer; and not where the cues are looked at as seldom as every [`LOOK_EVERY`].
+//! - *A long pulse never gives the student the craft.* A cue that takes the craft begins with a long pulse and has a
+//!   second long pulse. Every other cue has short pulses only.
+//! - *No two cues can be mistaken for each other*, even if each has lost any one pulse or any one gap (a lost gap joins
+//!   two pulses). The check assumes an ear that ignores the length of gaps and distinguishes two pulses only if one is
+//!   a third longer. It also assumes that the player is called only every [`LOOK_EVERY`].
 //!
-//! Who comes first:
+//! Priority:
 //!
-//! - What takes the craft begins in the step of the change and cuts short what does not take. Nothing cuts it short.
-//! - All else waits for what is playing and a rest. Only the newest change waits: an older one is no longer true.
+//! - A cue that takes the craft begins in the step of the change, and cuts off a cue that does not. It waits only for
+//!   another cue that takes the craft, and the rest after it.
+//! - Every other cue waits for the cue that is playing and the rest after it.
+//! - Only the cue of the newest change waits: that of an older change is no longer true.
 //!
-//! So at most one cue tells of a change, and the last one heard tells the truth, or is late in saying that the student
-//! has the craft.
+//! So a change has at most one cue, apart from its repeats. Until a waiting cue begins, the cue before it is out of
+//! date.
 //!
 //! # The exchange in three steps
-//! A positive exchange of controls has an offer, an 'I have' and a 'you have' (FAA-H-8083-3C, chapter 1). The box speaks
-//! for the instructor: with [`CueRules::spoken`] it says [`Cue::Offer`] once only time or a gate is missing, and the
-//! student answers aloud; [`Cue::HandedBack`] confirms. Give the offer a dwell that is longer than its phrase. Taking
-//! over has one step and waits for nobody: [`Cue::Taken`] is said while the craft is already the instructor's.
+//! A positive exchange of controls has an offer, an 'I have' and a 'you have' (FAA-H-8083-3C, chapter 1). The box
+//! speaks for the instructor. With [`CueRules::spoken`] it says [`Cue::Offer`] as soon as only time or a gate is
+//! missing. The student answers aloud. [`Cue::HandedBack`] confirms. Choose a dwell that is longer than the phrase of
+//! the offer. Taking over has one step and waits for nobody: when the box says [`Cue::Taken`], the instructor already
+//! has the craft.
 //!
 //! ```
 //! use handback::cue::{CheckedCueRules, CueRules, Cues};
@@ -57,7 +60,7 @@
 //! ```
 //!
 //! A cue is no safeguard: beepers go unheard and lamps break. Try every cue on the bench, propellers off, before a
-//! lesson depends on it, and have the instructor's hands at the sticks whatever the box says.
+//! lesson depends on it, and keep the instructor's hands at the sticks whatever the box says.
 
 mod check;
 mod ear;
@@ -75,31 +78,32 @@ pub use rules::{CueRule, CueRules, Phrase};
 
 use crate::engine::{Cause, Event, Outcome, Pilot};
 
-/// What a cue says: who has control now.
+/// The meaning of a cue: who has control now.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub enum Cue {
-    /// The instructor has the craft and asked for it: by a stick, the switch or the button; or has it back after nobody
+    /// The instructor asked for the craft by a stick, the switch or the button, and has it; or has it back after nobody
     /// flew.
     Taken,
-    /// The instructor has the craft without having asked: a signal was lost, a frame was bad, or a step was late.
+    /// The instructor has the craft without asking for it: a signal was lost, a frame was bad, or a step was late.
     Lost,
-    /// Nobody has it (I2).
+    /// Nobody has the craft (I2).
     Nobody,
     /// The student has every shared axis.
     HandedBack,
-    /// The student has some of the shared axes and the instructor the rest, whoever of them had more before.
+    /// The student has some of the shared axes and the instructor has the others, whether the student gained or lost
+    /// axes.
     Both,
-    /// The instructor still has the craft, and only time or the sticks of a gate keep it from the student.
+    /// The instructor still has the craft, and the student waits only for the dwell or for the sticks of a gate.
     Offer,
 }
 
 impl Cue {
-    /// All cues, those that take first.
+    /// All cues; those that take the craft come first.
     pub const ALL: [Self; 6] = [Self::Taken, Self::Lost, Self::Nobody, Self::HandedBack, Self::Both, Self::Offer];
 
-    /// The cue of the change in this step; `None` where who flies stays as it was.
+    /// The cue of the change in this step; `None` without a change.
     ///
     /// ```
     /// use handback::cue::Cue;
@@ -112,7 +116,7 @@ impl Cue {
     /// ```
     pub const fn of<const N: usize>(outcome: &Outcome<N>) -> Option<Self> {
         match &outcome.event {
-            // While nothing is waited for, the student has all that is shared (A2).
+            // If the outcome names nothing that is waited for, the student has every shared axis (A2).
             Some(event) => Some(Self::of_change(event, outcome.waiting.is_none())),
             None => None,
         }
@@ -123,7 +127,7 @@ impl Cue {
             (Pilot::Nobody, _) => Self::Nobody,
             (Pilot::Student(_), _) if complete => Self::HandedBack,
             (Pilot::Student(_), _) => Self::Both,
-            // No stick of a sound transmitter goes past `plausible`: a bad frame is a fault of the signal.
+            // No stick of a working transmitter goes past `plausible`: a bad frame is a fault of the signal.
             (Pilot::Instructor, Cause::LateStep | Cause::InstructorLost | Cause::BadFrame | Cause::LinkLost) => {
                 Self::Lost
             }
@@ -131,12 +135,13 @@ impl Cue {
         }
     }
 
-    /// Whether it leaves the student nothing: such a cue never waits for one that does not take.
+    /// Whether the cue takes the craft: the student has no axis. A cue that takes the craft never waits for one that
+    /// does not.
     pub const fn takes(self) -> bool {
         matches!(self, Self::Taken | Self::Lost | Self::Nobody)
     }
 
-    /// Its field in [`CueRules`].
+    /// The name of its field in [`CueRules`].
     pub const fn name(self) -> &'static str {
         match self {
             Self::Taken => "taken",
@@ -148,7 +153,7 @@ impl Cue {
         }
     }
 
-    /// Its place in [`ALL`](Self::ALL), from 0: the order of phrases in a voice module.
+    /// Its place in [`ALL`](Self::ALL), from 0, which is also the order of the phrases in a voice module.
     pub const fn index(self) -> u8 {
         match self {
             Self::Taken => 0,
@@ -160,7 +165,7 @@ impl Cue {
         }
     }
 
-    /// What to record for a voice module: the instructor's side of the exchange, with the word that matters first.
+    /// The phrase to record for a voice module: the instructor's side of the exchange, with the decisive word first.
     pub const fn wording(self) -> &'static str {
         match self {
             Self::Taken => "I have control.",

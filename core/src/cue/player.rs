@@ -1,4 +1,4 @@
-//! Plays the cues: one at a time, what takes the craft first, and nothing that blocks.
+//! Plays the cues, one at a time and without blocking. Cues that take the craft come first.
 
 use core::borrow::Borrow;
 
@@ -9,9 +9,9 @@ use super::check::CheckedCueRules;
 use super::rules::{CueRule, CueRules};
 use super::{Cue, Rhythm};
 
-/// What lamp, beeper, vibration motor and voice module are to do now.
+/// What lamp, beeper, vibration motor and voice module must do now.
 ///
-/// The default is the box that nobody hears: all off.
+/// The default is all off.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
@@ -22,41 +22,41 @@ pub struct Signs {
     pub beeper: bool,
     /// Whether the vibration motor runs.
     pub vibration: bool,
-    /// Whether the student flies anything: for a second, steady lamp. A dark or a broken one says that the craft is
-    /// yours, which is the safe mistake.
+    /// Whether the student flies any axis, for a second, steady lamp. A dark lamp, even a broken one, tells the
+    /// instructor to fly, which is the safe mistake.
     pub student_flies: bool,
-    /// The cue that begins now, told once: for a log, or for players of another kind.
+    /// The cue that begins now, given once: for a log, or for players of another kind.
     pub begun: Option<Cue>,
-    /// What the voice module is to begin now, told once.
+    /// The order for the voice module, given once.
     pub voice: Option<Voice>,
 }
 
-/// An order for a voice module. Whatever it still says is no longer true.
+/// An order for a voice module. A phrase that the module is still saying is no longer true.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub enum Voice {
-    /// Break off, and say the phrase of this slot.
+    /// Stop the phrase that is being said, and say the phrase of this slot.
     Say(u8),
-    /// Break off.
+    /// Stop the phrase that is being said.
     Stop,
 }
 
-/// The cues of a lesson: checked rules, borrowed or owned, and what is playing.
+/// The player of a lesson's cues: checked rules, borrowed or owned, and the cue that is playing.
 ///
-/// [`step`](Self::step) is called with the outcome of every step and, where a faster loop is to show finer rhythms,
-/// [`look`](Self::look) in between; together at least every [`LOOK_EVERY`](super::LOOK_EVERY). A loop that is slower
-/// than that draws out the rhythms; it never leaves out a pulse.
+/// Call [`step`](Self::step) with the outcome of every step. A faster loop can also call [`look`](Self::look) between
+/// two steps, for finer rhythms. One of the two must be called at least every [`LOOK_EVERY`](super::LOOK_EVERY). A
+/// slower loop stretches the rhythms; it never leaves out a pulse.
 #[derive(Clone, Debug)]
 pub struct Cues<R = &'static CheckedCueRules> {
     rules: R,
     /// The instant of the last look.
     looked: Option<Instant>,
     playing: Playing,
-    /// What is to be played next.
+    /// The cue to play next.
     next: Option<Cue>,
     said: Said,
-    /// Whether the offer that stands was told, or waits to be.
+    /// Whether the present offer has begun, or waits in `next`.
     offered: bool,
     student_flies: bool,
 }
@@ -65,13 +65,13 @@ pub struct Cues<R = &'static CheckedCueRules> {
 #[derive(Clone, Copy, Debug)]
 enum Playing {
     Nothing,
-    /// At this place of the rhythm, or past its end while the phrase goes on.
+    /// A cue at this place of its rhythm, or past the end of the rhythm while the phrase goes on.
     Cue {
         cue: Cue,
         place: u8,
-        /// Since the place was reached.
+        /// The time since the place was reached.
         there_for: u32,
-        /// Since the cue began.
+        /// The time since the cue began.
         on_for: u32,
     },
     /// The silence after a cue.
@@ -81,14 +81,14 @@ enum Playing {
     },
 }
 
-/// The cue of the last change, for reminders.
+/// The cue of the last change, for repeats.
 #[derive(Clone, Copy, Debug)]
 struct Said {
-    /// `None` before the first change, and where nobody was told.
+    /// `None` before the first change, and if the cue of the last change is mute.
     cue: Option<Cue>,
-    /// What it says is so and needs saying.
+    /// Whether the state that the cue announces lasts, so that the cue may be repeated.
     holds: bool,
-    /// Since a cue last began, in microseconds; saturates.
+    /// The time since the last change or the last beginning of a cue, in microseconds; saturates.
     ago: u32,
 }
 
@@ -106,7 +106,7 @@ impl<R: Borrow<CheckedCueRules>> Cues<R> {
         }
     }
 
-    /// Takes in the outcome of a step; every outcome is to be given once, in order.
+    /// Processes the outcome of a step and gives the signs. Pass every outcome once, in order.
     pub fn step<const N: usize>(&mut self, outcome: &Outcome<N>) -> Signs {
         self.pass(outcome.at);
         self.student_flies = matches!(outcome.pilot, Pilot::Student(_));
@@ -123,7 +123,7 @@ impl<R: Borrow<CheckedCueRules>> Cues<R> {
         self.signs()
     }
 
-    /// What is to be done between two steps.
+    /// The signs between two steps.
     pub fn look(&mut self, now: Instant) -> Signs {
         self.pass(now);
         self.signs()
@@ -137,7 +137,7 @@ impl<R: Borrow<CheckedCueRules>> Cues<R> {
         }
     }
 
-    /// Time goes by; the clock may wrap.
+    /// Advances the time to `now`; the clock may wrap.
     fn pass(&mut self, now: Instant) {
         let last = self.looked.replace(now).unwrap_or(now);
         let dt = now.as_ticks().wrapping_sub(last.as_ticks());
@@ -145,14 +145,14 @@ impl<R: Borrow<CheckedCueRules>> Cues<R> {
         self.playing = self.playing.after(dt, self.rules.borrow().rules());
     }
 
-    /// The newest change is the one to tell; one that still waits is no longer true.
+    /// Makes the cue of this change the next one. It replaces a cue that still waits, which is no longer true.
     fn change(&mut self, change: &Event, complete: bool) {
         let cue = Cue::of_change(change, complete);
         self.next = (!self.rules.borrow().rules().rule(cue).is_mute()).then_some(cue);
         self.said = Said { cue: self.next, holds: true, ago: 0 };
     }
 
-    /// An offer is told once, after a change that still waits; it goes when it is withdrawn.
+    /// Makes an offer the next cue, once, after any cue that still waits; drops it when it no longer holds.
     fn offer(&mut self, pilot: Pilot, waiting: Option<Waiting>) {
         let near = matches!(waiting, Some(Waiting::Dwell { .. } | Waiting::Gate(_)));
         if !near || pilot != Pilot::Instructor {
@@ -164,7 +164,7 @@ impl<R: Borrow<CheckedCueRules>> Cues<R> {
         }
     }
 
-    /// Begins what may begin now, and says what is to be done.
+    /// Begins the next cue or a repeat if it may begin now, and gives the signs.
     fn signs(&mut self) -> Signs {
         let due = self.next.or_else(|| self.reminder());
         let begun = due.filter(|&cue| self.playing.lets(cue));
@@ -187,7 +187,7 @@ impl<R: Borrow<CheckedCueRules>> Cues<R> {
         }
     }
 
-    /// The cue of the last change, where it is to be repeated now.
+    /// The cue of the last change, if its repeat is due.
     fn reminder(&self) -> Option<Cue> {
         let cue = self.said.cue.filter(|_| self.said.holds)?;
         let every = self.rules.borrow().rules().rule(cue).every;
@@ -207,8 +207,8 @@ impl<R: Borrow<CheckedCueRules>> Cues<R> {
 }
 
 impl Playing {
-    /// The same, so much later. A pulse or gap ends with the first look after its time, and the next one is there for
-    /// one look at least: none is left out, however late the look.
+    /// The state `dt` microseconds later. A pulse or gap ends with the first look after its time, and the next one
+    /// lasts for at least one look. So none is left out, however late the look.
     fn after(self, dt: u32, rules: &CueRules) -> Self {
         match self {
             Self::Nothing => Self::Nothing,
@@ -233,7 +233,7 @@ impl Playing {
         }
     }
 
-    /// Whether this cue may begin now: what takes need not wait for what does not.
+    /// Whether this cue may begin now. A cue that takes the craft need not wait for a cue that does not.
     const fn lets(self, cue: Cue) -> bool {
         match self {
             Self::Nothing => true,

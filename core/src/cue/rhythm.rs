@@ -13,19 +13,19 @@ use super::Cue;
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(transparent))]
 pub struct Rhythm {
-    /// Pulse, gap, pulse ..; what follows the last length that is not 0 is nothing.
+    /// Pulse, gap, pulse and so on; zeros at the end are unused.
     ms: [u16; Self::LENGTHS],
 }
 
 impl Rhythm {
-    /// The most lengths that a rhythm has: six pulses with the gaps between them.
+    /// The largest number of lengths in a rhythm: six pulses and the gaps between them.
     pub const LENGTHS: usize = 11;
 
-    /// No pulse at all: a cue that is only spoken, or not given.
+    /// No pulse: a cue that is only spoken, or not given.
     pub const SILENT: Self = Self { ms: [0; Self::LENGTHS] };
 
-    /// Pulse, gap, pulse .. in milliseconds; more than [`LENGTHS`](Self::LENGTHS) of them do not compile. The rest is
-    /// checked by [`CueRules::check`](super::CueRules::check).
+    /// A rhythm of these lengths in milliseconds: pulse, gap, pulse and so on. More than [`LENGTHS`](Self::LENGTHS) of
+    /// them do not compile. [`CueRules::check`](super::CueRules::check) checks the values.
     ///
     /// ```compile_fail,E0080
     /// let _ = handback::cue::Rhythm::of([100; 13]);
@@ -42,7 +42,7 @@ impl Rhythm {
         rhythm
     }
 
-    /// Pulse, gap, pulse .., in milliseconds.
+    /// The lengths in milliseconds: pulse, gap, pulse and so on.
     pub const fn lengths(&self) -> &[u16] {
         let mut lengths = self.ms.as_slice();
         while let [before @ .., 0] = lengths {
@@ -51,12 +51,12 @@ impl Rhythm {
         lengths
     }
 
-    /// How many pulses it has.
+    /// The number of pulses.
     pub const fn pulses(&self) -> usize {
         self.lengths().len().saturating_add(1) >> 1
     }
 
-    /// How long it lasts, in milliseconds.
+    /// How long the rhythm lasts, in milliseconds.
     pub const fn lasts(&self) -> u32 {
         let (mut all, mut left) = (0u32, self.lengths());
         while let [ms, rest @ ..] = left {
@@ -74,17 +74,17 @@ impl Rhythm {
 }
 
 impl Cue {
-    /// Its rhythm in [`CueRules::new`](super::CueRules::new), chosen for this project.
+    /// The rhythm of the cue in [`CueRules::new`](super::CueRules::new), chosen for this project.
     ///
-    /// A long pulse outlasts two short ones that lost their gap by a third.
+    /// A long pulse is a third longer than two short pulses that lost the gap between them.
     pub const fn rhythm(self) -> Rhythm {
-        /// A short pulse: as short as a small vibration motor can be felt (from memory).
+        /// A short pulse: about the shortest that can be felt from a small vibration motor (from memory).
         const S: u16 = 100;
         /// A long pulse.
         const L: u16 = 500;
         /// A gap.
         const G: u16 = 100;
-        /// A wider gap, which groups pulses for an ear that does not count.
+        /// A wider gap, which groups the pulses for a listener who does not count.
         const W: u16 = 200;
         match self {
             Self::Taken => Rhythm::of([L, G, L]),

@@ -1,10 +1,10 @@
-//! What the user decides about cues: the rhythm of each, who plays it, what is said and how often.
+//! What the user decides about cues: the rhythm of each cue, what plays it, its phrase, and how often it is repeated.
 
 use crate::quantity::Duration;
 
 use super::{Cue, Rhythm};
 
-/// All cues. Plain data: write the fields you want, then [`check`](Self::check).
+/// The rules of all cues. Plain data: assign the fields that differ from the defaults, then [`check`](Self::check).
 ///
 /// ```
 /// use handback::Duration;
@@ -22,27 +22,27 @@ use super::{Cue, Rhythm};
 pub struct CueRules {
     /// The instructor asked for the craft.
     pub taken: CueRule,
-    /// The instructor has it because a signal failed.
+    /// The instructor has the craft because a signal failed.
     pub lost: CueRule,
-    /// Nobody has it.
+    /// Nobody has the craft.
     pub nobody: CueRule,
     /// The student has every shared axis.
     pub handed_back: CueRule,
     /// The student has some of the shared axes.
     pub both: CueRule,
-    /// It is about to be handed back. Off by default, since the default dwell is shorter than its rhythm.
+    /// The craft is about to be handed back. Off by default, since the default dwell is shorter than its rhythm.
     pub offer: CueRule,
-    /// The silence after a cue, so that two are not heard as one; longer than any that a lost pulse leaves within a
-    /// cue. Default 1.05 s.
+    /// The silence after a cue, so that two cues are not heard as one; at least a third longer than any silence that a
+    /// lost pulse leaves within a cue, and at most 10 s. Default 1.05 s.
     pub rest: Duration,
 }
 
-/// One cue.
+/// The rule of one cue.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
 pub struct CueRule {
-    /// What is played.
+    /// The rhythm of lamp, beeper and vibration motor.
     pub rhythm: Rhythm,
     /// Whether the lamp plays it.
     pub lamp: bool,
@@ -50,28 +50,29 @@ pub struct CueRule {
     pub beeper: bool,
     /// Whether the vibration motor plays it.
     pub vibration: bool,
-    /// What a voice module says, if it says anything.
+    /// The phrase of a voice module; `None`: no phrase.
     pub phrase: Option<Phrase>,
-    /// The time between two repeats while the state that the cue announces lasts; 0, the default: no repeats.
+    /// The time from the beginning of a cue to its repeat, while the state that the cue announces lasts. 0, the
+    /// default: no repeats.
     ///
     /// [`Taken`](Cue::Taken) is repeated while the craft is latched (H2), [`Lost`](Cue::Lost) while a signal is lost
-    /// and the lesson switch was not seen off, [`Offer`](Cue::Offer) never, the others until the next change.
+    /// and the lesson switch is not seen off, [`Offer`](Cue::Offer) never, the others until the next change.
     pub every: Duration,
 }
 
-/// What a voice module says.
+/// A phrase of a voice module.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
 pub struct Phrase {
-    /// The number by which the module knows it.
+    /// The number of the phrase in the module.
     pub slot: u8,
-    /// How long it lasts, up to 5 s: the cue is not over before.
+    /// How long the phrase lasts, up to 5 s. The cue is not over before the phrase is.
     pub lasts: Duration,
 }
 
 impl CueRules {
-    /// The rhythms of this project on lamp, beeper and vibration, without a voice; no offer, and nothing is repeated.
+    /// The rhythms of this project on lamp, beeper and vibration motor: no phrases, no offer, no repeats.
     pub const fn new() -> Self {
         Self {
             taken: CueRule::of(Cue::Taken.rhythm()),
@@ -84,8 +85,8 @@ impl CueRules {
         }
     }
 
-    /// The same, spoken too: the phrases lie one after another from this slot on, in the order of [`Cue::ALL`], and
-    /// none lasts longer than this.
+    /// Adds a phrase to every cue. The slots follow each other from `first` on, in the order of [`Cue::ALL`]. `lasts`
+    /// is the length of the longest phrase.
     ///
     /// ```
     /// use handback::Duration;
@@ -124,25 +125,25 @@ impl Default for CueRules {
 }
 
 impl CueRule {
-    /// This rhythm on lamp, beeper and vibration; no phrase, not repeated.
+    /// A rule with this rhythm on lamp, beeper and vibration motor, without a phrase and without repeats.
     pub const fn of(rhythm: Rhythm) -> Self {
         let every = Duration::from_ticks(0);
         Self { rhythm, lamp: true, beeper: true, vibration: true, phrase: None, every }
     }
 
     const fn spoken(mut self, first: u8, cue: Cue, lasts: Duration) -> Self {
-        // Past the last slot phrases would coincide, which the check refuses.
+        // Past slot 255 phrases coincide. The check refuses that if one cue takes the craft and the other does not.
         self.phrase = Some(Phrase { slot: first.saturating_add(cue.index()), lasts });
         self
     }
 
-    /// Whether nobody is told anything: neither played nor said.
+    /// Whether the cue is neither played nor said.
     pub const fn is_mute(&self) -> bool {
         let played = (self.lamp || self.beeper || self.vibration) && self.rhythm.pulses() > 0;
         !played && self.phrase.is_none()
     }
 
-    /// How long it lasts, rhythm and phrase.
+    /// How long the cue lasts: the rhythm or the phrase, whichever is longer.
     pub(super) const fn lasts(&self) -> Duration {
         let rhythm = self.rhythm.lasts().saturating_mul(1_000);
         match self.phrase {

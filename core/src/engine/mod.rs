@@ -8,7 +8,7 @@ mod signal;
 mod stick;
 mod switch;
 mod telling;
-pub(crate) mod timer;
+mod timer;
 mod transfer;
 mod weight;
 
@@ -18,8 +18,7 @@ use core::borrow::Borrow;
 
 use self::findings::{Findings, Heard, Objections};
 use self::latch::{Latch, Look};
-pub(crate) use self::share::taken_by;
-use self::share::{LastStep, Share};
+use self::share::{LastStep, Share, taken_by};
 use self::signal::Signals;
 use self::stick::Sticks;
 use self::switch::SettledSwitch;

@@ -46,7 +46,7 @@ impl LastStep {
 }
 
 /// What held axes take from the student (T5).
-pub(crate) const fn taken_by<const N: usize>(policy: &CheckedPolicy<N>, held: AxisSet) -> AxisSet {
+pub(super) const fn taken_by<const N: usize>(policy: &CheckedPolicy<N>, held: AxisSet) -> AxisSet {
     if held.is_subset_of(policy.alone) { held } else { AxisSet::ALL }
 }
 

@@ -4,20 +4,20 @@ use crate::quantity::Duration;
 
 /// How old something is, in microseconds; saturates instead of wrapping.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Age(u32);
+pub(super) struct Age(u32);
 
 impl Age {
-    pub(crate) const NEW: Self = Self(0);
+    pub(super) const NEW: Self = Self(0);
     /// Older than any duration that a policy may hold.
-    pub(crate) const ENDLESS: Self = Self(u32::MAX);
+    pub(super) const ENDLESS: Self = Self(u32::MAX);
 
-    pub(crate) const fn pass(&mut self, dt: Duration) -> Self {
+    pub(super) const fn pass(&mut self, dt: Duration) -> Self {
         self.0 = self.0.saturating_add(dt.as_ticks());
         *self
     }
 
     /// Whether a duration that loses a signal is over: the age is greater than it.
-    pub(crate) const fn exceeded(self, d: Duration) -> bool {
+    pub(super) const fn exceeded(self, d: Duration) -> bool {
         self.0 > d.as_ticks()
     }
 }
@@ -25,37 +25,37 @@ impl Age {
 /// Remaining time of a duration that grants something, in microseconds. It counts down: once it is over, a step does
 /// nothing and reads nothing of the policy.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) struct Left(u32);
+pub(super) struct Left(u32);
 
 impl Left {
     /// The duration is over.
-    pub(crate) const OVER: Self = Self(0);
+    pub(super) const OVER: Self = Self(0);
     /// The duration has not begun; no duration of a policy is this long.
-    pub(crate) const NOT_BEGUN: Self = Self(u32::MAX);
+    pub(super) const NOT_BEGUN: Self = Self(u32::MAX);
 
-    pub(crate) const fn all_of(d: Duration) -> Self {
+    pub(super) const fn all_of(d: Duration) -> Self {
         Self(d.as_ticks())
     }
 
-    pub(crate) const fn pass(&mut self, dt: Duration) {
+    pub(super) const fn pass(&mut self, dt: Duration) {
         self.0 = self.0.saturating_sub(dt.as_ticks());
     }
 
-    pub(crate) const fn is_over(self) -> bool {
+    pub(super) const fn is_over(self) -> bool {
         self.0 == 0
     }
 
-    pub(crate) const fn has_begun(self) -> bool {
+    pub(super) const fn has_begun(self) -> bool {
         self.0 != u32::MAX
     }
 
     /// Remaining time of `d`; all of it where it has not begun.
-    pub(crate) const fn of(self, d: Duration) -> Duration {
+    pub(super) const fn of(self, d: Duration) -> Duration {
         if self.has_begun() { Duration::from_ticks(self.0) } else { d }
     }
 
     /// Elapsed time of `d`.
-    pub(crate) const fn passed_of(self, d: Duration) -> u32 {
+    pub(super) const fn passed_of(self, d: Duration) -> u32 {
         d.as_ticks().saturating_sub(self.0)
     }
 }

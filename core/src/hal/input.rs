@@ -4,21 +4,22 @@ use embedded_hal::digital::InputPin;
 
 use crate::ppm::Level;
 
-/// What a pin says, and why it could not be asked if it could not.
+/// The state of a pin, or the error with which it failed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[must_use = "a pin that fails should be told of"]
 pub struct Seen<E> {
-    /// Whether the switch is on, or the button asks; of a pin that failed, what leaves the craft with the instructor.
+    /// Whether the switch is on, or the button pressed. If the pin failed: the value that leaves the craft with the
+    /// instructor.
     pub on: bool,
-    /// What the pin failed with.
+    /// The error of the pin; `None` if it could be read.
     pub failed: Option<E>,
 }
 
 /// The lesson switch, for [`Inputs::lesson_switch`](crate::Inputs::lesson_switch).
 ///
-/// A pin that cannot be read is a switch that is off: the craft is the instructor's in that step (S3). Choose the level
-/// that a broken wire does not give: a switch that closes to ground, with a pull-up, and [`Level::Low`] for on.
+/// A pin that cannot be read counts as off: the instructor has the craft in that step (S3). For `on`, choose the level
+/// that a broken wire does not give: [`Level::Low`], with a switch that closes to ground and a pull-up.
 #[derive(Clone, Debug)]
 pub struct LessonSwitch<P> {
     pin: P,
@@ -27,9 +28,9 @@ pub struct LessonSwitch<P> {
 
 /// The instructor-now button, for [`Inputs::instructor_now`](crate::Inputs::instructor_now).
 ///
-/// A pin that cannot be read is a button that is pressed: the instructor may be pressing it. The craft is the
-/// instructor's, and stays so until the lesson switch has been off (T7). Choose the level that a broken wire gives: a
-/// button that opens from ground when it is pressed, with a pull-up, and [`Level::High`] for pressed.
+/// A pin that cannot be read counts as pressed: the instructor may be pressing the button. The instructor has the craft
+/// until the lesson switch has been off (T7). For `pressed`, choose the level that a broken wire gives:
+/// [`Level::High`], with a button that opens from ground when it is pressed, and a pull-up.
 #[derive(Clone, Debug)]
 pub struct InstructorNow<P> {
     pin: P,
@@ -42,7 +43,7 @@ impl<P: InputPin> LessonSwitch<P> {
         Self { pin, on }
     }
 
-    /// Whether it is seen on now.
+    /// Reads whether the switch is on now.
     pub fn read(&mut self) -> Seen<P::Error> {
         read(&mut self.pin, self.on, false)
     }
@@ -59,7 +60,7 @@ impl<P: InputPin> InstructorNow<P> {
         Self { pin, pressed }
     }
 
-    /// Whether the craft is asked for now.
+    /// Reads whether the button is pressed now.
     pub fn read(&mut self) -> Seen<P::Error> {
         read(&mut self.pin, self.pressed, true)
     }

@@ -1,10 +1,11 @@
-//! The box on the pins of any `embedded-hal` 1.0 (feature `hal`).
+//! Switch, button, lamp and beeper on the pins of any `embedded-hal` 1.0 (feature `hal`).
 //!
-//! - [`LessonSwitch`], [`InstructorNow`]: on any `InputPin`. Bouncing is the engine's affair (S2, S3).
-//! - [`Lamp`]: on any `OutputPin`; an active buzzer or the transistor of a vibration motor will do as well.
+//! - [`LessonSwitch`], [`InstructorNow`]: on any `InputPin`. The engine handles contact bounce (S2, S3).
+//! - [`Lamp`]: on any `OutputPin`; also for an active buzzer or the transistor of a vibration motor.
 //! - [`Beeper`]: on any `SetDutyCycle`.
 //!
-//! No pin can make it panic. A pin that fails is reported and read as what leaves the craft with the instructor.
+//! No pin can cause a panic. A pin that fails is reported. It then has the value that leaves the craft with the
+//! instructor.
 //!
 //! ```
 //! use handback::cue::Signs;

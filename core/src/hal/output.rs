@@ -1,11 +1,11 @@
-//! What people see, hear and feel.
+//! The outputs that people see, hear and feel.
 
 use embedded_hal::digital::OutputPin;
 use embedded_hal::pwm::SetDutyCycle;
 
 use crate::ppm::Level;
 
-/// A lamp, or anything else that is on or off.
+/// A lamp, or any other output that is on or off.
 #[derive(Clone, Debug)]
 pub struct Lamp<P> {
     pin: P,
@@ -25,10 +25,10 @@ impl<P: OutputPin> Lamp<P> {
         Self { pin, lit }
     }
 
-    /// Lights it, or not. The pin is written every time, so that one that lost its state is put right.
+    /// Switches the lamp on or off. Every call writes the pin, so that a pin that lost its state is corrected.
     ///
     /// # Errors
-    /// What the pin failed with; the next call tries again.
+    /// The error of the pin. The next call tries again.
     pub fn set(&mut self, on: bool) -> Result<(), P::Error> {
         match if on { self.lit } else { self.lit.other() } {
             Level::Low => self.pin.set_low(),
@@ -43,22 +43,22 @@ impl<P: OutputPin> Lamp<P> {
 }
 
 impl<P: SetDutyCycle> Beeper<P> {
-    /// A beeper that is driven half of the time, which is loudest.
+    /// A beeper with a duty cycle of 50 percent, which is loudest.
     pub const fn new(output: P) -> Self {
         Self { output, percent: 50 }
     }
 
-    /// The same, driven so many percent of the time, at most 100; for a vibration motor, how hard it shakes.
+    /// Sets the duty cycle in percent, at most 100. It sets how strongly a vibration motor shakes.
     #[must_use]
     pub fn with_percent(mut self, percent: u8) -> Self {
         self.percent = percent.min(100);
         self
     }
 
-    /// Sounds it, or not. The output is written every time, so that one that lost its state is put right.
+    /// Switches the beeper on or off. Every call writes the output, so that an output that lost its state is corrected.
     ///
     /// # Errors
-    /// What the output failed with; the next call tries again.
+    /// The error of the output. The next call tries again.
     pub fn set(&mut self, on: bool) -> Result<(), P::Error> {
         if on { self.output.set_duty_cycle_percent(self.percent) } else { self.output.set_duty_cycle_fully_off() }
     }

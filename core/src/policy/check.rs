@@ -1,4 +1,4 @@
-//! A policy that passed its check (P1), and what the steps want to know about it in advance (N4).
+//! A policy that passed its check (P1), with everything that a step needs computed in advance (N4).
 
 use crate::policy::{AxisRule, Policy, PolicyError, Reciprocal, Rest, Scope, Timing, Transfer};
 use crate::quantity::{AxisSet, Deflection, Duration, Frame};
@@ -15,26 +15,26 @@ use crate::quantity::{AxisSet, Deflection, Duration, Frame};
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(try_from = "Policy<N>", into = "Policy<N>"))]
 pub struct CheckedPolicy<const N: usize> {
-    /// Watched axes whose rest is where the stick was left.
+    /// Watched axes whose rest is where the stick was left (R2).
     pub(crate) where_left: AxisSet,
-    /// Shared axes whose output waits to be picked up.
+    /// Shared axes with transfer Pickup (T6).
     pub(crate) pickup: AxisSet,
-    /// Watched axes whose takeover keeps the craft.
+    /// Watched axes that latch a takeover (H2).
     pub(crate) keep: AxisSet,
-    /// Shared axes with a match window.
+    /// Shared axes with a match window (H3).
     pub(crate) gated: AxisSet,
-    /// Axes that take nothing but themselves when they are held (T5).
+    /// Axes that take only themselves when they are held (T5).
     pub(crate) alone: AxisSet,
-    /// One over the fade.
+    /// The reciprocal of the fade (H4).
     pub(crate) fade: Reciprocal,
     policy: Policy<N>,
-    /// The `engage` of watched axes; no distance is beyond that of the others.
+    /// The `engage` of each watched axis; for the others the largest u16, which no distance exceeds.
     pub(crate) engage: [u16; N],
-    /// Where sticks rest from the start; [`NO_REST`] where that is still to be found, and where nobody watches.
+    /// The rest of each watched axis at the start; [`NO_REST`] if it is still unknown or the axis is not watched.
     pub(crate) rests: Frame<N>,
 }
 
-/// Stands for no rest: no frame with such an axis is good, whatever `plausible` is.
+/// Marks a missing rest. No axis of a good frame has this value, whatever `plausible` is.
 pub(crate) const NO_REST: Deflection = Deflection::MIN;
 
 impl<const N: usize> CheckedPolicy<N> {
@@ -43,7 +43,7 @@ impl<const N: usize> CheckedPolicy<N> {
         &self.policy
     }
 
-    /// What is output when nobody flies (I2).
+    /// The output when nobody flies (I2).
     pub const fn failsafe_frame(&self) -> Frame<N> {
         let mut frame = Frame::CENTRE;
         let mut left = frame.axes_mut().as_mut_slice();
@@ -57,7 +57,7 @@ impl<const N: usize> CheckedPolicy<N> {
     }
 }
 
-/// Half the range of the clock, in microseconds.
+/// The longest duration of a policy: half the range of the clock, in microseconds.
 const LONGEST: u32 = 1 << 31;
 
 impl<const N: usize> Policy<N> {
@@ -115,7 +115,7 @@ impl<const N: usize> Policy<N> {
         Ok(CheckedPolicy { policy: self, where_left, pickup, keep, gated, alone, engage, rests, fade })
     }
 
-    /// What belongs to no axis.
+    /// Checks the fields that belong to no single axis.
     const fn check_whole(&self) -> Result<(), PolicyError> {
         if self.plausible.to_bits() < Deflection::FULL.to_bits() {
             return Err(PolicyError::Plausible { plausible: self.plausible });
@@ -181,7 +181,7 @@ impl<const N: usize> Policy<N> {
 
 impl AxisRule {
     const fn check(&self, axis: u8, plausible: Deflection) -> Result<(), PolicyError> {
-        // The reach, and so the place of the rest, comes before what is measured against it.
+        // The rest comes first, since `engage` is compared with the reach from it.
         let reach = match self.rest {
             Rest::At(rest) if rest.magnitude() > plausible.magnitude() => {
                 return Err(PolicyError::Rest { axis, rest, plausible });

@@ -1,4 +1,4 @@
-//! Why a policy was refused (P1): the axis, the field, the value and what would be right.
+//! The error of a refused policy (P1): the axis, the field, the value and the accepted values.
 
 use core::fmt;
 
@@ -7,7 +7,7 @@ use crate::quantity::{Deflection, Duration};
 
 /// The first rule that a policy breaks.
 ///
-/// `Display` and [`message`](Self::message) name the axis, the field, the value and what would be right.
+/// `Display` and [`message`](Self::message) name the axis, the field, the value and the accepted values.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
@@ -19,7 +19,7 @@ pub enum PolicyError {
         axis: u8,
         /// Its `engage`.
         engage: Deflection,
-        /// How far a good frame can be from the rest, in 2^-14ths of full travel.
+        /// The largest distance from the rest in a good frame, in units of 2^-14 of full travel.
         reach: u16,
     },
     /// `release` is below 0, or not below `engage`.
@@ -70,40 +70,40 @@ pub enum PolicyError {
     NothingWatched,
     /// The watched set names an axis that the frame does not have.
     WatchedPastLast {
-        /// The lowest such axis.
+        /// The lowest axis of the set that the frame lacks.
         axis: u8,
         /// How many axes the frame has.
         axes: u8,
     },
     /// The shared set names an axis that the frame does not have.
     SharedPastLast {
-        /// The lowest such axis.
+        /// The lowest axis of the set that the frame lacks.
         axis: u8,
         /// How many axes the frame has.
         axes: u8,
     },
-    /// In scope `Axis` nothing could take this shared axis over, since nobody watches it.
+    /// In scope `Axis` a shared axis is not watched, so nothing could take it over.
     SharedUnwatched {
-        /// The lowest such axis.
+        /// The lowest axis that is shared and not watched.
         axis: u8,
     },
-    /// The latch `beyond` is below 0, or cannot be reached from a centred rest.
+    /// The latch `beyond` is below 0, or not below `plausible`: a stick with a centred rest could not reach it.
     Beyond {
-        /// The latch's distance.
+        /// The `beyond` of the latches.
         beyond: Deflection,
         /// The policy's `plausible`.
         plausible: Deflection,
     },
     /// A duration is longer than half the clock's range.
     TooLong {
-        /// The axis, for `still`.
+        /// The axis of a `still`; `None` for every other duration.
         axis: Option<u8>,
         /// Which duration.
         timing: Timing,
         /// Its value.
         value: Duration,
     },
-    /// A duration that must not be 0 is: `settle`, `timeout` or `late_step`.
+    /// `settle`, `timeout` or `late_step` is 0.
     Zero {
         /// Which duration.
         timing: Timing,
@@ -121,7 +121,7 @@ pub enum PolicyError {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
-#[allow(missing_docs)] // each is the field of its name
+#[allow(missing_docs)] // each variant is the field of that name
 #[non_exhaustive]
 pub enum Timing {
     Settle,
@@ -159,7 +159,7 @@ impl Timing {
 }
 
 impl PolicyError {
-    /// The axis whose rule is wrong; `None` where the policy as a whole is.
+    /// The axis that the error names; `None` if it names no single axis.
     ///
     /// ```
     /// assert_eq!(handback::PolicyError::Confirm { axis: 2 }.axis(), Some(2));
@@ -206,7 +206,7 @@ impl PolicyError {
         }
     }
 
-    /// The axis, the field, the value and what would be right, in words; in a `const`, what the compiler says.
+    /// The error in words: axis, field, value and accepted values. For a policy in a `const`, the compiler prints it.
     ///
     /// ```
     /// use handback::{AxisRule, Deflection, Policy};

@@ -1,8 +1,9 @@
-//! What the user decides: which axes take over and at what, how control goes back, and how long anything may last.
+//! The policy: which axes take over and at which threshold, how control goes back, and every time limit.
 //!
 //! A [`Policy`] is plain data. [`Policy::new`] gives every field its default (an own choice where no source is named);
-//! assign the fields that differ. [`Policy::check`] makes a [`CheckedPolicy`] of it, the only kind an engine takes.
-//! [`checked!`](crate::checked) does so at compile time: the policy stays in flash, and a bad one does not compile.
+//! assign the fields that differ. [`Policy::check`] turns it into a [`CheckedPolicy`], the only type that an engine
+//! accepts. [`checked!`](crate::checked) does the same at compile time: the policy stays in flash, and a policy that
+//! breaks a rule does not compile.
 //!
 //! ```
 //! use handback::{AxisRule, CheckedPolicy, Deflection, Duration, Policy};
@@ -38,7 +39,7 @@ pub(crate) use reciprocal::Reciprocal;
 
 use crate::quantity::{AxisSet, Deflection, Duration};
 
-/// Everything the user decides, for `N` axes (1 to 16): plain data, made by [`new`](Self::new).
+/// Everything that the user decides, for `N` axes (1 to 16). Plain data, made by [`new`](Self::new).
 ///
 /// Assign the fields that differ from their defaults, then [`check`](Self::check) it.
 ///
@@ -61,29 +62,30 @@ pub struct Policy<const N: usize> {
     pub watched: AxisSet,
     /// The axes that the student may fly. Default: all.
     pub shared: AxisSet,
-    /// How much one held axis takes (T5). Default: the craft.
+    /// How much a held axis takes from the student (T5). Default: the whole craft.
     pub scope: Scope,
-    /// A frame with an axis further from centre than this is bad; 1.0 or more. Default 1.5.
+    /// The largest plausible distance from centre; 1.0 or more. A frame with an axis further out is bad. Default 1.5.
     pub plausible: Deflection,
-    /// How long the lesson switch must be seen in a new position, unbroken (S2, S3); not 0. Default 30 ms.
+    /// How long the lesson switch must be seen in a new position without a break (S2, S3); not 0. Default 30 ms.
     pub settle: Duration,
-    /// How long everything must be in order before the student gets an axis (H1). Default 300 ms.
+    /// How long the conditions of H1 must hold without a break before the student gets an axis. Default 300 ms.
     pub dwell: Duration,
-    /// How long an axis takes from its last output to the one who flies it now (H4); 0 is at once. Default 200 ms.
+    /// How long an output takes from its last value to the stick that now flies the axis (H4); 0: no fade. Default
+    /// 200 ms.
     pub fade: Duration,
-    /// The longest a Pickup waits before it fades to the instructor's stick (T6). Default 2 s.
+    /// The longest time that a Pickup waits before the output fades to the instructor's stick (T6). Default 2 s.
     pub pickup_max: Duration,
     /// A signal is lost when its last good frame is older than this (L1, I1); not 0. Default 150 ms.
     pub timeout: Duration,
-    /// How long a student link that was lost must go on before it is good (L2). Default 1 s.
+    /// How long a lost student link must run again without a loss before it is good (L2). Default 1 s.
     pub requalify: Duration,
     /// Nobody flies when the instructor's last good frame is older than this (I2); `timeout` or more. Default 1 s.
     pub failsafe_after: Duration,
-    /// A step that comes later than this after the one before is a late step (K1); not 0. Default 250 ms.
+    /// A step is late if it comes more than this after the step before (K1); not 0. Default 250 ms.
     pub late_step: Duration,
-    /// Whether a lost student link must be seen off first again with the switch (S2, L3). Default true.
+    /// Whether the switch must be seen off first again after the student link was lost (S2, L3). Default true.
     pub off_first_after_loss: bool,
-    /// What keeps the craft with the instructor after a takeover, besides each axis's own `keep` (H2). Default: nothing.
+    /// The conditions, besides the `keep` of an axis, that latch a takeover (H2). Default: none.
     pub latches: Latches,
 }
 
@@ -96,17 +98,17 @@ pub struct AxisRule {
     pub engage: Deflection,
     /// The axis stays held until its stick is within this of its rest (T3); from 0 to below `engage`.
     pub release: Deflection,
-    /// How many good frames in a row must be beyond `engage` (T1); 1 or more, and each one above 1 is a frame of latency.
+    /// How many good frames in a row must be beyond `engage` (T1); 1 or more. Each one above 1 adds a frame of latency.
     pub confirm: u8,
     /// Where the untouched stick is (R).
     pub rest: Rest,
-    /// What the axis outputs when the student loses it (T6).
+    /// The output of the axis when the student loses it (T6).
     pub transfer: Transfer,
-    /// Whether a takeover that this axis begins or joins keeps the craft until the switch has been off (H2).
+    /// Whether this axis latches a takeover that it begins or joins, until the switch has been off (H2).
     pub keep: bool,
-    /// The axis may go to the student only while the two sticks are this close (H3); `None` is always.
+    /// The largest difference between the two sticks at which the axis may go to the student (H3); `None`: no limit.
     pub window: Option<Deflection>,
-    /// What the axis outputs when nobody flies (I2).
+    /// The output of the axis when nobody flies (I2).
     pub failsafe: Deflection,
 }
 
@@ -124,30 +126,31 @@ pub enum Rest {
     },
 }
 
-/// What an axis outputs when it leaves the student's set (T6).
+/// The output of an axis that leaves the student's set (T6).
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub enum Transfer {
-    /// The instructor's stick at once.
+    /// The instructor's stick, at once.
     Snap,
-    /// The last output, until the instructor's stick meets it, passes it or moves away from it, at the latest for
+    /// The last output, until the instructor's stick meets it, passes it or moves away from it, for at most
     /// `pickup_max`.
     Pickup,
 }
 
-/// How much one held axis takes from the student (T5).
+/// How much a held axis takes from the student (T5).
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub enum Scope {
     /// Every axis.
     Craft,
-    /// Its own axis; every axis if it is not one that the student may fly.
+    /// The held axis; every axis if the held axis is not shared.
     Axis,
 }
 
-/// What latches a stick takeover, so that only the lesson switch ends it (H2). Any mix; by default none.
+/// The conditions that latch a stick takeover, so that only the lesson switch ends it (H2). Any combination; default
+/// none.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
@@ -159,9 +162,9 @@ pub struct Latches {
 }
 
 impl AxisRule {
-    /// A stick that springs to its centre: engage 2 points, release half of that, the instructor's stick at once.
+    /// A stick that springs back to its centre: engage 2 points, release 1 point, transfer Snap, failsafe at centre.
     ///
-    /// Thresholds: common practice, no source. Its failsafe is the centre.
+    /// Thresholds: common practice, no source.
     ///
     /// ```
     /// use handback::{AxisRule, Deflection};
@@ -180,11 +183,10 @@ impl AxisRule {
         }
     }
 
-    /// A stick that stays where it is put (throttle, collective): engage 8 points, release half of that, rests where it
-    /// was left for 500 ms, is picked up, and keeps the craft.
+    /// A stick that stays where it is put (throttle, collective): engage 8 points, release 4 points, rest where it was
+    /// left for 500 ms, transfer Pickup, with `keep`.
     ///
-    /// Thresholds: common practice, no source. What it outputs when nobody flies has no default, since a wrong guess
-    /// hurts: name it.
+    /// Thresholds: common practice, no source. The failsafe has no default, since a wrong guess can hurt: name it.
     ///
     /// ```
     /// use handback::{AxisRule, Deflection};
@@ -206,7 +208,7 @@ impl AxisRule {
 }
 
 impl<const N: usize> Policy<N> {
-    /// These axes, all watched and all shared, and the default of everything else.
+    /// A policy with these axis rules, every axis watched and shared, and the default of every other field.
     pub const fn new(axes: [AxisRule; N]) -> Self {
         Self {
             axes,

@@ -1,4 +1,4 @@
-//! What a decoder takes for a train.
+//! The set-up of a decoder: what it accepts as a train.
 
 use crate::quantity::{Duration, Pulse};
 
@@ -6,7 +6,7 @@ use super::Level;
 use super::decoder::Decoder;
 use super::error::{Field, PpmError};
 
-/// What a decoder takes for a train: plain data, made by [`new`](Self::new). Assign the fields that differ, then
+/// What a decoder accepts as a train. Plain data, made by [`new`](Self::new). Assign the fields that differ, then
 /// [`check`](Self::check) makes the decoder.
 ///
 /// ```
@@ -22,22 +22,23 @@ use super::error::{Field, PpmError};
 pub struct DecoderSetup {
     /// The level of the line during a separator.
     pub separators: Level,
-    /// The narrowest separator; not 0. Default 200 us: separators of 300 to 400 us, and 100 us of margin.
+    /// The narrowest separator; not 0. Default 200 us: for separators of 300 to 400 us, with a margin of 100 us.
     pub narrowest: Duration,
     /// The widest separator; `narrowest` or more, and less than `shortest`. Default 500 us.
     pub widest: Duration,
     /// How much the separators of one frame may differ. Default 20 us.
     ///
-    /// It is also what a single moved edge can falsify: more than that, and its separator shows it.
+    /// A single displaced edge can falsify a channel by at most `jitter`: the width of its separator shows any larger
+    /// displacement.
     pub jitter: Duration,
     /// The least width of a channel, to the nearest microsecond. Default 700 us.
     pub shortest: Pulse,
     /// The greatest width of a channel, to the nearest microsecond; `shortest` or more. Default 2300 us.
     pub longest: Pulse,
-    /// The line rests this long, or longer, between two frames; more than `longest`. Default 2.5 ms: a gap of at least
-    /// 3 ms, and 0.5 ms of margin. It is what a frame waits for after its last separator.
+    /// The shortest rest of the line between two frames; more than `longest`. Default 2.5 ms: for a gap of at least
+    /// 3 ms, with a margin of 0.5 ms. A frame is complete when the line has rested this long after its last separator.
     pub gap: Duration,
-    /// Without an edge for longer than this the train is gone; more than `gap`, at most half the clock's range.
+    /// The train is gone if there is no edge for longer than this; more than `gap`, at most half the clock's range.
     /// Default 50 ms. The gap of a train of few channels can be nearly as long as its frame.
     pub silence: Duration,
 }
@@ -46,7 +47,7 @@ pub struct DecoderSetup {
 const LONGEST_SILENCE: u32 = 1 << 31;
 
 impl DecoderSetup {
-    /// A train with these separators, and the default of everything else.
+    /// A set-up with this level of the separators, and the default of every other field.
     pub const fn new(separators: Level) -> Self {
         Self {
             separators,
@@ -60,8 +61,7 @@ impl DecoderSetup {
         }
     }
 
-    /// Checks the set-up and makes the decoder of it, for `N` channels, 4 to 16; in `const` too. Another `N` does not
-    /// compile.
+    /// Checks the set-up and makes a decoder for `N` channels, 4 to 16; in `const` too. Another `N` does not compile.
     ///
     /// # Errors
     /// The first field that is wrong, with its value.
@@ -89,7 +89,8 @@ impl DecoderSetup {
     }
 }
 
-/// What a train in and a train out have in common: a separator ends within a channel, a channel within a gap.
+/// Checks what a decoder and an encoder have in common: a separator ends within the shortest channel, and the gap is
+/// longer than the longest channel.
 pub(super) const fn check_widths(
     field: Field,
     separator: Duration,

@@ -1,19 +1,19 @@
-//! Why the set-up of a decoder or an encoder was refused: the field, the value and what would be right.
+//! The error of a refused set-up of a decoder or an encoder: the field, the value and the accepted values.
 
 use core::fmt;
 
 use crate::message::Message;
 use crate::quantity::{Duration, Pulse};
 
-/// The first thing that is wrong with a set-up.
+/// The first fault of a set-up.
 ///
-/// `Display` and [`message`](Self::message) name the field, the value and what would be right.
+/// `Display` and [`message`](Self::message) name the field, the value and the accepted values.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
 #[non_exhaustive]
 pub enum PpmError {
-    /// A separator without width.
+    /// The width of a separator is 0.
     Zero {
         /// Which field.
         field: Field,
@@ -25,7 +25,7 @@ pub enum PpmError {
         /// Its `narrowest`.
         narrowest: Duration,
     },
-    /// A separator that would not end within the shortest channel.
+    /// The separator is not below `shortest`: it would not end within the shortest channel.
     Separator {
         /// Which field.
         field: Field,
@@ -41,14 +41,14 @@ pub enum PpmError {
         /// Its `shortest`.
         shortest: Pulse,
     },
-    /// `gap` could be taken for a channel.
+    /// `gap` is not above `longest`: it could be mistaken for a channel.
     Gap {
         /// The set-up's `gap`.
         gap: Duration,
         /// Its `longest`.
         longest: Pulse,
     },
-    /// `silence` could be taken for a gap, or is beyond half the range of the clock.
+    /// `silence` is not above `gap`, for which it could be mistaken, or is beyond half the range of the clock.
     Silence {
         /// The set-up's `silence`.
         silence: Duration,
@@ -61,16 +61,16 @@ pub enum PpmError {
         frame: Duration,
         /// How many channels the encoder has.
         channels: u8,
-        /// The shortest frame that would do.
+        /// The shortest accepted frame.
         needed: Duration,
     },
 }
 
-/// The fields of the two set-ups.
+/// The fields of [`DecoderSetup`](super::DecoderSetup) and [`EncoderSetup`](super::EncoderSetup) that can be wrong.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
-#[allow(missing_docs)] // each is the field of its name
+#[allow(missing_docs)] // each variant is the field of that name
 #[non_exhaustive]
 pub enum Field {
     Narrowest,
@@ -120,7 +120,7 @@ impl PpmError {
         }
     }
 
-    /// The field, the value and what would be right, in words; in a `const`, what the compiler says.
+    /// The error in words: field, value and accepted values. For a set-up in a `const`, the compiler prints it.
     ///
     /// ```
     /// use handback::ppm::{Encoder, EncoderSetup, Level};

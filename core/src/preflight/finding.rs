@@ -2,148 +2,89 @@
 
 use super::sequence::Action;
 use super::spot::{End, Side};
-use crate::engine::{Cause, Waiting};
-use crate::quantity::{Deflection, Duration};
+use crate::engine::Waiting;
+use crate::quantity::Deflection;
 
-/// One fault, named once however often it shows.
+/// One fault; each is kept once, however often it shows.
 ///
-/// `Display` and [`message`](Self::message) say where, what was seen against what was expected, and the mend.
+/// `Display` and [`message`](Self::message) say where, what was seen against what was expected, and the remedy.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub enum Finding {
-    /// Nothing moved when this stick was asked for.
+    /// No axis moved when this stick was asked for.
     DoesNotMove {
-        /// Whose stick.
+        /// The side whose stick it is.
         side: Side,
-        /// Which.
+        /// The axis.
         axis: u8,
     },
     /// This stick moves another axis.
     Swapped {
-        /// Whose stick.
+        /// The side whose stick it is.
         side: Side,
         /// The stick that was asked for.
         axis: u8,
         /// The axis that moved.
         with: u8,
     },
-    /// The stick moves its axis the other way round.
+    /// The stick moves its axis in the opposite direction.
     Reversed {
-        /// Whose stick.
+        /// The side whose stick it is.
         side: Side,
-        /// Which.
+        /// The axis.
         axis: u8,
     },
-    /// The stick does not come back to where the policy has its rest.
+    /// The released stick is not at the rest that the policy gives.
     CentreOff {
-        /// Whose stick.
+        /// The side whose stick it is.
         side: Side,
-        /// Which.
+        /// The axis.
         axis: u8,
-        /// How far it is above that.
+        /// Its distance from that rest, signed.
         by: Deflection,
     },
-    /// The stick does not go as far as full nominal travel, or as the other transmitter's.
+    /// The stick goes less far than full nominal travel, or than the other transmitter's stick.
     ThrowShort {
-        /// Whose stick.
+        /// The side whose stick it is.
         side: Side,
-        /// Which.
+        /// The axis.
         axis: u8,
-        /// Towards which end of the stick.
+        /// The end of the stick.
         end: End,
-        /// How far it went.
+        /// The distance that it went.
         seen: Deflection,
-        /// How far the other one goes, and full travel at least.
+        /// The distance that the other stick goes, or full travel if that is more.
         expected: Deflection,
     },
-    /// A stick without a spring was away from its safe place when it was not its turn.
+    /// A stick without a spring was away from its safe place while another stick was asked for.
     ThrottleUp {
-        /// Whose stick.
+        /// The side whose stick it is.
         side: Side,
-        /// Which.
+        /// The axis.
         axis: u8,
-        /// How far from its safe place, signed.
+        /// Its distance from the safe place, signed.
         by: Deflection,
     },
-    /// The axis became held within `engage`, or in fewer frames than `confirm` (T1).
-    TookOverAt {
-        /// The axis.
-        axis: u8,
-        /// The stick in the frame that did it.
-        seen: Deflection,
-        /// How many frames in a row it had been beyond `engage`.
-        frames: u8,
-        /// The policy's `engage`.
-        engage: Deflection,
-        /// The policy's `confirm`.
-        confirm: u8,
-    },
-    /// The axis was beyond `engage` for `confirm` frames and did not become held (T1).
-    NotAtThreshold {
-        /// The axis.
-        axis: u8,
-        /// The stick in the last of these frames.
-        seen: Deflection,
-        /// The policy's `engage`.
-        engage: Deflection,
-        /// The policy's `confirm`.
-        confirm: u8,
-    },
-    /// The held axis became free beyond `release`, or did not within it (T3).
-    LetGoAt {
-        /// The axis.
-        axis: u8,
-        /// How far the stick was from its rest.
-        seen: Deflection,
-        /// The policy's `release`.
-        release: Deflection,
-    },
-    /// The held axis became free before its stick had stayed for `still`, or not once it had (R2).
-    LetGoAfter {
-        /// The axis.
-        axis: u8,
-        /// How long it had stayed.
-        seen: Duration,
-        /// The policy's `still`.
-        still: Duration,
-    },
-    /// The student kept an axis that this takes (T2, T4).
-    NotTaken {
-        /// What was to take it.
-        by: Cause,
-    },
-    /// The student got an axis although the switch had not been off since (S2, H2).
-    NotKept {
-        /// What was to keep it.
-        by: Cause,
-    },
-    /// The student did not get every shared axis although everything was in order.
+    /// The student did not get every shared axis although the people did what was asked.
     NotHandedOver {
-        /// What the engine waits for; `None` where it says nothing.
+        /// What the engine waits for; `None` if it names nothing.
         waiting: Option<Waiting>,
     },
-    /// The student got an axis before everything had been in order for `dwell` (H1, S3, L2).
-    HandedTooSoon {
-        /// For how long it had been.
-        seen: Duration,
-        /// The policy's `dwell`.
-        dwell: Duration,
-    },
-    /// What was asked for was not seen.
+    /// The action that was asked for was not seen.
     NotSeen {
-        /// The step that asked for it.
+        /// The action.
         step: Action,
     },
-    /// A signal was lost when nobody had asked for that.
+    /// A signal was lost without being asked for.
     SignalLost {
-        /// Whose.
+        /// The side whose signal it is.
         side: Side,
     },
 }
 
 impl Finding {
-    /// Whose stick or signal, where it is one.
+    /// The side whose stick or signal it is; `None` for findings about neither.
     pub const fn side(&self) -> Option<Side> {
         match *self {
             Self::DoesNotMove { side, .. }
@@ -153,15 +94,12 @@ impl Finding {
             | Self::ThrowShort { side, .. }
             | Self::ThrottleUp { side, .. }
             | Self::SignalLost { side } => Some(side),
-            Self::TookOverAt { .. } | Self::NotAtThreshold { .. } | Self::LetGoAt { .. } | Self::LetGoAfter { .. } => {
-                Some(Side::Instructor)
-            }
             Self::NotSeen { step } => step.side(),
             _ => None,
         }
     }
 
-    /// The axis, where it is one: the number of the stick that was asked for.
+    /// The number of the stick that was asked for; `None` for findings about no stick.
     pub const fn axis(&self) -> Option<u8> {
         match *self {
             Self::DoesNotMove { axis, .. }
@@ -169,28 +107,18 @@ impl Finding {
             | Self::Reversed { axis, .. }
             | Self::CentreOff { axis, .. }
             | Self::ThrowShort { axis, .. }
-            | Self::ThrottleUp { axis, .. }
-            | Self::TookOverAt { axis, .. }
-            | Self::NotAtThreshold { axis, .. }
-            | Self::LetGoAt { axis, .. }
-            | Self::LetGoAfter { axis, .. } => Some(axis),
+            | Self::ThrottleUp { axis, .. } => Some(axis),
             Self::NotSeen { step } => step.axis(),
             _ => None,
         }
     }
 
-    /// Whether the other is the same fault, seen another time.
+    /// Whether the other finding is the same fault. A swap is the same fault for both of its sticks.
     pub(super) fn is_again(&self, other: &Self) -> bool {
         let end = |finding: &Self| if let Self::ThrowShort { end, .. } = finding { Some(*end) } else { None };
         let mirrored = match (*self, *other) {
             (Self::Swapped { side, axis, with }, Self::Swapped { side: there, axis: back, with: from }) => {
                 side == there && (axis, with) == (from, back)
-            }
-            (Self::NotTaken { by }, Self::NotTaken { by: other })
-            | (Self::NotKept { by }, Self::NotKept { by: other })
-                if by != other =>
-            {
-                return false;
             }
             (Self::NotSeen { step }, Self::NotSeen { step: other }) if step != other => return false,
             _ => false,

@@ -1,4 +1,4 @@
-//! The start gate: what must be in order on the bench before anything is asked, the throttles first.
+//! The start gate: the conditions under which the check begins, the throttles first.
 
 use core::fmt;
 
@@ -10,13 +10,13 @@ use crate::message::Message;
 use crate::policy::CheckedPolicy;
 use crate::quantity::Deflection;
 
-/// A stick without a spring is at its safe place within this: less than the share of its way in which a motor begins to
+/// A stick without a spring is at its safe place within this distance, which is less than a motor needs to begin to
 /// turn. Common practice, no source.
 pub(super) const SAFE: u16 = Deflection::from_points(10).magnitude();
-/// A stick that nobody touches is this close to its rest. Accepts a centre that is off, which the check reports; rejects a
-/// hand on the stick.
+/// The largest distance from the rest of a stick that nobody touches. Accepts a centre that is off, which the check
+/// reports; rejects a hand on the stick.
 pub(super) const NEAR: u16 = Deflection::from_points(15).magnitude();
-/// How long all sticks must be still, in microseconds.
+/// The time for which all sticks must be still, in microseconds.
 pub(super) const REST: u32 = 500_000;
 
 /// Why the check does not begin.
@@ -24,39 +24,39 @@ pub(super) const REST: u32 = 500_000;
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub enum Obstacle {
-    /// No good frames from this side, or not for long enough.
+    /// This side has sent no good frames, or not for long enough.
     NoSignal {
-        /// Whose.
+        /// The side.
         side: Side,
     },
     /// A stick without a spring is not at its safe place.
     ThrottleUp {
-        /// Whose stick.
+        /// The side whose stick it is.
         side: Side,
-        /// Which.
+        /// The axis.
         axis: u8,
-        /// How far it is above that.
+        /// Its distance from that place, signed.
         by: Deflection,
     },
     /// Another stick is not near its rest.
     StickAway {
-        /// Whose stick.
+        /// The side whose stick it is.
         side: Side,
-        /// Which.
+        /// The axis.
         axis: u8,
-        /// How far it is above that.
+        /// Its distance from that place, signed.
         by: Deflection,
     },
     /// The lesson switch is on.
     SwitchOn,
     /// The instructor-now button is pressed.
     ButtonPressed,
-    /// The sticks are not still, or not for long enough.
+    /// The sticks have not been still for long enough.
     NotStill,
 }
 
 impl Obstacle {
-    /// What is in the way, with how far, and the mend.
+    /// The obstacle, its distance, and the remedy.
     ///
     /// ```
     /// use handback::Deflection;
@@ -90,7 +90,7 @@ impl fmt::Display for Obstacle {
     }
 }
 
-/// The first thing in the way.
+/// The first obstacle; `None` if the check may begin.
 pub(super) fn obstacle<const N: usize>(
     policy: &CheckedPolicy<N>,
     plan: &Plan,

@@ -1,5 +1,8 @@
-//! The state machine: which step it is, when it is over, and which comes next.
+//! The state machine: which action is asked for, when it is over, and which one follows.
 
+use core::borrow::Borrow;
+
+use super::facts::{self, Facts, History};
 use super::finding::Finding;
 use super::gate::{Obstacle, SAFE, obstacle};
 use super::hand::{Hand, Hands};
@@ -7,118 +10,117 @@ use super::list::List;
 use super::plan::Plan;
 use super::sequence::Action;
 use super::spot::Side;
-use super::watch::{Now, Watch};
 use crate::engine::{Inputs, Outcome};
 use crate::policy::CheckedPolicy;
 use crate::quantity::{AxisSet, Deflection, Frame};
 
-/// How long a named action is waited for before its step fails, in microseconds. What the policy lets last longer is
-/// waited for besides.
+/// The time after which an action that is not seen fails, in microseconds. Durations of the policy are added.
 pub(super) const PATIENCE: u32 = 20_000_000;
 
-/// What came of a step.
+/// The result of an action.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub enum Verdict {
-    /// All as it should be.
+    /// No fault.
     Passed,
-    /// The first fault that it showed; [`Preflight::findings`] has them all.
+    /// It showed this fault first; [`Preflight::findings`] has them all.
     Failed(Finding),
-    /// It could not be judged because of this fault, which an earlier step has named.
+    /// It could not be judged because of this fault, which an earlier action showed.
     Prevented(Finding),
 }
 
-/// What to do, and what came of the last step.
+/// What to do now, and the result of the action that ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct PreflightProgress<const N: usize> {
     /// What is asked for now.
     pub step: Action,
-    /// Whether that begins now: for a beep, or a word.
+    /// Whether that begins in this step of the engine: for a beep, or an announcement.
     pub begun: bool,
-    /// The step that ended now, and what came of it.
+    /// The action that ended in this step, and its result.
     pub ended: Option<(Action, Verdict)>,
-    /// Before the start: why the check does not begin.
+    /// Before the start, the reason why the check does not begin.
     pub obstacle: Option<Obstacle>,
     /// What to send to the craft: the engine's output, with every axis without a spring at its failsafe.
     pub output: Frame<N>,
 }
 
-/// The check of a bench: guides two people through the sequence and judges what the engine is given and what it does.
+/// The check of a bench: guides two people through the sequence, and judges inputs and outcomes of the engine.
 ///
-/// Propellers off, and the craft held: all axes but the throttle move. It never ends by itself before the sequence is
-/// through, however many steps fail, so that one session finds everything; and each step ends, since patience does.
+/// Propellers off, and the craft held: all axes but the throttle move. A failed action does not end the check, so that
+/// one session finds every fault. Each action ends: it is seen, or its time is over.
 #[derive(Clone, Debug)]
-pub struct Preflight<'p, const N: usize> {
-    pub(super) policy: &'p CheckedPolicy<N>,
+pub struct Preflight<const N: usize, P = &'static CheckedPolicy<N>> {
+    pub(super) policy: P,
     pub(super) plan: Plan,
     pub(super) step: Action,
     begun: bool,
-    /// How long the step has been asked for, and how long what it asks for has been done, in microseconds.
+    /// The times since the action was asked for, and since it has been done without a break, in microseconds.
     pub(super) age: u32,
     pub(super) done: u32,
-    /// The first half of the step has been seen: the switch off, the button pressed.
+    /// The first half of the action has been seen: the switch off, the button pressed.
     pub(super) half: bool,
     pub(super) hands: Hands<N>,
-    watch: Watch<N>,
-    /// How much of full travel each student's stick is meant to have.
+    history: History,
+    /// The share of full travel that each of the student's sticks is meant to have.
     pub(super) throws: [Deflection; N],
     pub(super) list: List,
-    /// How many findings there were when the step began.
+    /// The number of findings when the action began.
     noted: usize,
 }
 
-/// How a step ends.
+/// How an action ends.
 #[derive(Clone, Copy, Debug)]
 pub(super) enum Judgement {
-    /// It was done; it has passed if nothing was found meanwhile.
+    /// It was done; it passes unless something was found meanwhile.
     Done,
     Failed(Finding),
     Prevented(Finding),
 }
 
-impl<'p, const N: usize> Preflight<'p, N> {
-    /// Before the start. Make it together with the engine, and give it every step that the engine is given.
-    pub fn new(policy: &'p CheckedPolicy<N>) -> Self {
+impl<const N: usize, P: Borrow<CheckedPolicy<N>>> Preflight<N, P> {
+    /// A check before its start. Make it together with the engine, and give it every step of the engine.
+    pub fn new(policy: P) -> Self {
         Self {
+            plan: Plan::of(policy.borrow(), true),
             policy,
-            plan: Plan::of(policy, true),
             step: Action::Start,
             begun: true,
             age: 0,
             done: 0,
             half: false,
             hands: Hands { student: Hand::new(), instructor: Hand::new() },
-            watch: Watch::new(policy),
+            history: History::new(),
             throws: [Deflection::FULL; N],
             list: List::new(),
             noted: 0,
         }
     }
 
-    /// The same for a box without an instructor-now button: it is not asked for.
+    /// The same check for a box without an instructor-now button.
     #[must_use]
     pub fn without_button(self) -> Self {
-        Self { plan: Plan::of(self.policy, false), ..self }
+        let plan = Plan::of(self.policy.borrow(), false);
+        Self { plan, ..self }
     }
 
-    /// The same for a student whose sticks are meant to have only so much of full travel: the rates of a beginner's
-    /// channels. A stick with less than 30 points is none that can be told from one that does not move.
+    /// The same check for a student whose sticks are meant to have these shares of full travel: the rates of a
+    /// beginner's channels. A stick with less than 30 points counts as one that does not move.
     #[must_use]
     pub fn with_student_throws(self, throws: [Deflection; N]) -> Self {
         Self { throws, ..self }
     }
 
-    /// One step: what the engine was given, and what it made of it.
+    /// One step: the engine's inputs and its outcome.
     #[must_use = "the output is what the craft must be sent"]
     pub fn step(&mut self, inputs: Inputs<'_, N>, outcome: &Outcome<N>) -> PreflightProgress<N> {
-        let now = self.watch.step(self.policy, &inputs, outcome, &mut self.list);
+        let now = self.history.step(self.policy.borrow(), &inputs, outcome);
         self.hands.student.take(inputs.student, outcome.student, now.dt);
         self.hands.instructor.take(inputs.instructor, outcome.instructor, now.dt);
         self.age = self.age.saturating_add(now.dt);
         let obstacle = match self.step {
-            Action::Start => obstacle(self.policy, &self.plan, &self.hands, &inputs, outcome),
+            Action::Start => obstacle(self.policy.borrow(), &self.plan, &self.hands, &inputs, outcome),
             _ => None,
         };
         self.guard(outcome);
@@ -136,7 +138,7 @@ impl<'p, const N: usize> Preflight<'p, N> {
             begun,
             ended,
             obstacle,
-            output: self.plan.pinned(self.policy, &outcome.output),
+            output: self.plan.pinned(self.policy.borrow(), &outcome.output),
         }
     }
 
@@ -145,12 +147,12 @@ impl<'p, const N: usize> Preflight<'p, N> {
         self.step
     }
 
-    /// What was found so far, each fault once, in the order in which it showed.
+    /// The findings so far, each fault once, in the order in which they showed.
     pub fn findings(&self) -> &[Finding] {
         self.list.all()
     }
 
-    /// How many findings there were no room for.
+    /// The number of findings that found no room.
     pub const fn untold(&self) -> u16 {
         self.list.untold()
     }
@@ -160,13 +162,13 @@ impl<'p, const N: usize> Preflight<'p, N> {
         self.step == Action::Done && self.list.all().is_empty()
     }
 
-    /// The axes without a spring, which are sent their failsafe as long as the check lasts.
+    /// The axes without a spring, which output their failsafe as long as the check lasts.
     pub const fn pinned(&self) -> AxisSet {
         self.plan.unsprung
     }
 
-    /// The step is over: what came of it, and the next one.
-    fn go_on(&mut self, end: Judgement, now: Now) -> (Action, Verdict) {
+    /// Ends the action: its result, and the next one.
+    fn go_on(&mut self, end: Judgement, now: Facts) -> (Action, Verdict) {
         let step = self.step;
         if let Judgement::Failed(finding) = end {
             self.list.note(finding);
@@ -180,15 +182,15 @@ impl<'p, const N: usize> Preflight<'p, N> {
         self.step = match (step, end) {
             (Action::Start, _) => {
                 self.list.open();
-                step.next(&self.plan, false)
+                self.plan.next(step, false)
             }
-            // What does not move has no other end, and needs no way back.
+            // A stick that does not move has no other end, and need not return.
             (Action::Move { side, axis, .. }, Judgement::Failed(Finding::DoesNotMove { .. })) => {
-                Action::Return { side, axis }.next(&self.plan, false)
+                self.plan.next(Action::Return { side, axis }, false)
             }
             // Without the craft the student cannot lose it.
             (Action::HandOver, Judgement::Failed(_) | Judgement::Prevented(_)) => Action::Finish,
-            _ => step.next(&self.plan, now.kept.is_some()),
+            _ => self.plan.next(step, now.kept),
         };
         if let Action::Move { side, axis, end } = self.step
             && end == self.plan.first_end(axis)
@@ -199,26 +201,26 @@ impl<'p, const N: usize> Preflight<'p, N> {
         (step, verdict)
     }
 
-    /// Through all steps: no signal is lost, and no throttle is up, but where that is asked for.
+    /// In every step: notes a signal that is lost, and a throttle that is up, unless that is asked for.
     fn guard(&mut self, outcome: &Outcome<N>) {
         if matches!(self.step, Action::Start | Action::Done) {
             return;
         }
         let asked = matches!(self.step, Action::LinkOff | Action::LinkOn);
-        if let Some(side) = Watch::lost(outcome)
+        if let Some(side) = facts::lost(outcome)
             && !(side == Side::Student && (asked || self.plan.student.is_empty()))
         {
             self.list.note(Finding::SignalLost { side });
         }
         for side in [Side::Instructor, Side::Student] {
             let axes = (self.plan.rests_on(side) & self.plan.unsprung).except(self.on_turn(side));
-            if let Some((axis, by)) = self.hands.of(side).away(self.policy, axes, SAFE) {
+            if let Some((axis, by)) = self.hands.of(side).away(self.policy.borrow(), axes, SAFE) {
                 self.list.note(Finding::ThrottleUp { side, axis, by });
             }
         }
     }
 
-    /// The axes that this side is asked to move, or moves by what was asked.
+    /// The axis that this side is asked to move, and the axis that its stick moves.
     fn on_turn(&self, side: Side) -> AxisSet {
         let (Some(whose), Some(axis)) = (self.step.side(), self.step.axis()) else { return AxisSet::EMPTY };
         if whose != side {
@@ -226,7 +228,7 @@ impl<'p, const N: usize> Preflight<'p, N> {
         }
         let hand = self.hands.of(side);
         let moves = if matches!(self.step, Action::Move { .. }) { hand.moved(axis) } else { hand.mover(axis) };
-        // While nothing has moved far enough it is not known yet what the stick moves.
+        // Until the stick has moved far enough it may move any axis.
         moves.map_or(AxisSet::ALL, |moves| AxisSet::EMPTY.with(axis).with(moves))
     }
 }

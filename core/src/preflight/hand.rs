@@ -1,4 +1,4 @@
-//! One side's sticks: where they are, for how long they have stayed there, which of them moved and how far.
+//! One side's sticks: their positions, how long they have been still, and which of them moved how far.
 
 use super::plan::{Plan, rest_of};
 use super::spot::{End, Side};
@@ -6,10 +6,10 @@ use crate::engine::Reception;
 use crate::policy::CheckedPolicy;
 use crate::quantity::{AxisSet, Deflection, Frame};
 
-/// A stick has been moved when it is this far from where it was: more than noise, trim or a sleeve ever make, less than
-/// the shortest throw that is worth flying with. Own choice.
+/// A stick counts as moved beyond this distance: more than noise, trim or an accidental touch, less than the shortest
+/// useful throw. Own choice.
 const MOVED: u16 = Deflection::from_points(30).magnitude();
-/// Sticks are still while none is further than this from where it was: more than noise at rest.
+/// Sticks are still while none moves by more than this, which is more than noise at rest.
 const STILL: u16 = Deflection::from_points(3).magnitude();
 
 /// The sticks of one transmitter.
@@ -17,19 +17,19 @@ const STILL: u16 = Deflection::from_points(3).magnitude();
 pub(super) struct Hand<const N: usize> {
     /// The last good frame.
     pub(super) frame: Frame<N>,
-    /// For how long all sticks have been about `mark`, in microseconds.
+    /// The time for which all sticks have been within `STILL` of `mark`, in microseconds.
     pub(super) still: u32,
     mark: Frame<N>,
-    /// Where the sticks were when the stick at hand was first asked for, and how far they have been since.
+    /// The positions when the present stick was first asked for, and the extreme positions since then.
     base: Frame<N>,
     low: Frame<N>,
     high: Frame<N>,
-    /// Which axis each stick moves; of use where `known`.
+    /// The axis that each stick moves; valid for the sticks in `known`.
     movers: [u8; N],
     known: AxisSet,
-    /// The sticks that go the other way round.
+    /// The sticks that move their axis in the opposite direction.
     reversed: AxisSet,
-    /// How far each stick went from its rest: to its positive and its negative end.
+    /// The distance of each stick's positive and negative end from its rest, in units.
     ways: [[u16; 2]; N],
 }
 
@@ -49,7 +49,7 @@ impl<const N: usize> Hand<N> {
         }
     }
 
-    /// A step, and the frame that it brought.
+    /// Takes the frame of a step, if a good one came.
     pub(super) fn take(&mut self, frame: Option<&Frame<N>>, reception: Reception, dt: u32) {
         self.still = self.still.saturating_add(dt);
         let Some(frame) = frame.filter(|_| reception == Reception::Good) else { return };
@@ -65,12 +65,12 @@ impl<const N: usize> Hand<N> {
         }
     }
 
-    /// A stick is asked for: from here on its way is measured.
+    /// A stick is asked for: begins to measure how far it goes.
     pub(super) fn begin(&mut self) {
         (self.base, self.low, self.high) = (self.frame, self.frame, self.frame);
     }
 
-    /// The axis that has moved: the one asked for, or else the one that is furthest from where it was.
+    /// The axis that has moved: the one asked for, or else the one that moved furthest.
     pub(super) fn moved(&self, asked: u8) -> Option<u8> {
         let mut furthest = (MOVED, None);
         for ((axis, x), base) in (0..).zip(self.frame.axes()).zip(self.base.axes()) {
@@ -85,7 +85,7 @@ impl<const N: usize> Hand<N> {
         furthest.1
     }
 
-    /// The asked stick holds its first end: which axis it moves is known from here on.
+    /// The stick that was asked for holds its first end: learns its axis and direction.
     pub(super) fn learn(&mut self, asked: u8, mover: u8, end: End) {
         self.known = self.known.with(asked);
         if let Some(known) = self.movers.get_mut(usize::from(asked)) {
@@ -103,7 +103,7 @@ impl<const N: usize> Hand<N> {
         x.distance(base) > MOVED && (x > base) == up
     }
 
-    /// The stick is back: how far it went, measured from its rest, or from the centre where it is parked at an end.
+    /// The stick is back: measures how far it went from its rest, or from the centre if it is parked at an end.
     pub(super) fn measure(&mut self, asked: u8, plan: &Plan) {
         let Some(mover) = self.mover(asked) else { return };
         let from = if plan.has_two_ends(asked) { at(&self.base, mover) } else { Deflection::CENTRE };
@@ -114,13 +114,13 @@ impl<const N: usize> Hand<N> {
         }
     }
 
-    /// How far this stick went to that end; 0 where it was not asked.
+    /// The distance that this stick went to that end, in units; 0 if it was not asked for.
     pub(super) fn way(&self, axis: u8, end: End) -> u16 {
         let [positive, negative] = self.ways.get(usize::from(axis)).copied().unwrap_or_default();
         if end == End::Positive { positive } else { negative }
     }
 
-    /// Which axis this stick moves, once that is known.
+    /// The axis that this stick moves; `None` until that is known.
     pub(super) fn mover(&self, axis: u8) -> Option<u8> {
         self.movers.get(usize::from(axis)).copied().filter(|_| self.known.contains(axis))
     }
@@ -129,13 +129,13 @@ impl<const N: usize> Hand<N> {
         self.reversed.contains(axis)
     }
 
-    /// How far this stick is above its rest, seen on the axis that it moves.
+    /// The signed distance of this stick from its rest, on the axis that it moves.
     pub(super) fn off(&self, policy: &CheckedPolicy<N>, axis: u8) -> Deflection {
         let rest = policy.policy().axes.get(usize::from(axis)).map_or(Deflection::CENTRE, rest_of);
         at(&self.frame, self.mover(axis).unwrap_or(axis)).saturating_sub(rest)
     }
 
-    /// The lowest of these axes that is further than so many points from its rest, and how far.
+    /// The lowest of these axes that is further than `limit` units from its rest, and its signed distance.
     pub(super) fn away(&self, policy: &CheckedPolicy<N>, axes: AxisSet, limit: u16) -> Option<(u8, Deflection)> {
         let sticks = (0..).zip(&policy.policy().axes).zip(self.frame.axes());
         let offs = sticks.map(|((axis, rule), x)| (axis, x.saturating_sub(rest_of(rule))));
@@ -143,12 +143,12 @@ impl<const N: usize> Hand<N> {
     }
 }
 
-/// The deflection of an axis; the centre past the last.
+/// The deflection of an axis; the centre past the last axis.
 fn at<const N: usize>(frame: &Frame<N>, axis: u8) -> Deflection {
     frame.get(axis).unwrap_or(Deflection::CENTRE)
 }
 
-/// How far a stick is expected to go from its rest to that end, nominally.
+/// The nominal distance of that end from the stick's rest, in units.
 pub(super) fn nominal<const N: usize>(policy: &CheckedPolicy<N>, plan: &Plan, axis: u8, end: End) -> u16 {
     let rest = policy.policy().axes.get(usize::from(axis)).map_or(Deflection::CENTRE, rest_of);
     let rest = if plan.has_two_ends(axis) { rest } else { Deflection::CENTRE };

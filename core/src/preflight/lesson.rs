@@ -1,29 +1,38 @@
-//! The steps of a lesson: switch, takeovers, link and button, and what the policy makes of them.
+//! The actions of a lesson: switch, takeovers, link and button.
 //!
-//! That what takes the craft takes it at once, and what keeps it keeps it, is held to in every step (`watch.rs`); here is
-//! what must come of it in the end.
+//! Each is judged by the engine's outcome: the takeover is seen, the craft goes back or is kept. The rules of a single
+//! step are the engine's.
 
+use core::borrow::Borrow;
+
+use super::facts::Facts;
 use super::finding::Finding;
 use super::guide::{Judgement, PATIENCE, Preflight};
 use super::sequence::Action;
 use super::spot::Side;
-use super::watch::Now;
 use crate::engine::{Inputs, Link, Outcome, Pilot, Waiting};
+use crate::policy::CheckedPolicy;
 
-/// How much longer than the policy's durations the craft must stay where it is kept, in microseconds.
+/// Added to the policy's durations: the time for which a kept craft must stay with the instructor, in microseconds.
 const KEPT: u32 = 300_000;
-/// How much longer than the policy's durations a hand-over may take: frames are late, and switches bounce.
+/// Added to the policy's durations: the time that a hand-over may take, since frames are late and switches bounce, in
+/// microseconds.
 const GRACE: u32 = 1_000_000;
 
-impl<const N: usize> Preflight<'_, N> {
-    pub(super) fn judge_lesson(&mut self, inputs: &Inputs<'_, N>, outcome: &Outcome<N>, now: Now) -> Option<Judgement> {
+impl<const N: usize, P: Borrow<CheckedPolicy<N>>> Preflight<N, P> {
+    pub(super) fn judge_lesson(
+        &mut self,
+        inputs: &Inputs<'_, N>,
+        outcome: &Outcome<N>,
+        now: Facts,
+    ) -> Option<Judgement> {
         match self.step {
             Action::TakeOver { axis } => self.judge_takeover(axis, outcome),
             Action::HandBack { axis } => self.judge_hand_back(axis, outcome, now),
-            Action::HandOver => self.judge_on(true, outcome, now),
+            Action::HandOver => self.judge_on(inputs.lesson_switch, outcome, now),
             Action::Again { .. } => {
                 self.half |= now.off;
-                self.judge_on(self.half, outcome, now)
+                self.judge_on(self.half && inputs.lesson_switch, outcome, now)
             }
             Action::LinkOff => self.seen(outcome.link != Link::Good),
             Action::LinkOn => {
@@ -40,9 +49,9 @@ impl<const N: usize> Preflight<'_, N> {
         }
     }
 
-    /// The switch is on, after it was off where that is asked: the student gets the craft.
-    fn judge_on(&mut self, ready: bool, outcome: &Outcome<N>, now: Now) -> Option<Judgement> {
-        self.count(ready && now.on.is_some(), now);
+    /// The switch is on, after it was off if that was asked for: the student gets the craft.
+    fn judge_on(&mut self, on: bool, outcome: &Outcome<N>, now: Facts) -> Option<Judgement> {
+        self.count(on, now);
         if self.done > 0 && has_all(outcome) {
             return Some(Judgement::Done);
         }
@@ -59,14 +68,14 @@ impl<const N: usize> Preflight<'_, N> {
             });
             return Some(known.map_or(Judgement::Failed(Finding::NotSeen { step: self.step }), Judgement::Prevented));
         };
-        self.seen(outcome.held.contains(mover))
+        self.seen(outcome.held.contains(mover) && !outcome.pilot.student().contains(mover))
     }
 
-    fn judge_hand_back(&mut self, axis: u8, outcome: &Outcome<N>, now: Now) -> Option<Judgement> {
+    fn judge_hand_back(&mut self, axis: u8, outcome: &Outcome<N>, now: Facts) -> Option<Judgement> {
         let held = self.hands.instructor.mover(axis).is_some_and(|mover| outcome.held.contains(mover));
         self.count(self.is_near(Side::Instructor, axis) && !held, now);
         if self.done == 0 && self.age > self.patience() {
-            let by = self.hands.instructor.off(self.policy, axis);
+            let by = self.hands.instructor.off(self.policy.borrow(), axis);
             return Some(match self.explained(outcome.waiting) {
                 Some(finding) => Judgement::Prevented(finding),
                 None if self.is_near(Side::Instructor, axis) => Judgement::Failed(Finding::NotSeen { step: self.step }),
@@ -76,13 +85,13 @@ impl<const N: usize> Preflight<'_, N> {
         self.judge_result(outcome, now)
     }
 
-    /// What was asked for is done: where the policy keeps the craft it stays, else the student gets it.
-    fn judge_result(&self, outcome: &Outcome<N>, now: Now) -> Option<Judgement> {
-        let enough = if now.kept.is_some() { self.done >= self.kept_for() } else { self.done > 0 && has_all(outcome) };
+    /// The action is done: a craft that is kept stays with the instructor, else the student gets it.
+    fn judge_result(&self, outcome: &Outcome<N>, now: Facts) -> Option<Judgement> {
+        let enough = if now.kept { self.done >= self.kept_for() } else { self.done > 0 && has_all(outcome) };
         if enough { Some(Judgement::Done) } else { self.judge_wait(outcome) }
     }
 
-    /// Nothing has come of it yet: how much longer that may be.
+    /// There is no result yet: fails once the time is over.
     fn judge_wait(&self, outcome: &Outcome<N>) -> Option<Judgement> {
         if self.done > self.durations().saturating_add(GRACE) {
             let waiting = outcome.waiting;
@@ -92,7 +101,7 @@ impl<const N: usize> Preflight<'_, N> {
         if self.done == 0 { self.seen(false) } else { None }
     }
 
-    /// Done where it was seen; not seen once patience is over.
+    /// Done if it was seen; fails once the time is over.
     fn seen(&self, seen: bool) -> Option<Judgement> {
         if seen {
             return Some(Judgement::Done);
@@ -100,32 +109,32 @@ impl<const N: usize> Preflight<'_, N> {
         (self.age > self.patience()).then_some(Judgement::Failed(Finding::NotSeen { step: self.step }))
     }
 
-    /// Counts how long what was asked for has been done; a break begins it anew.
-    fn count(&mut self, done: bool, now: Now) {
+    /// Counts the time for which the action has been done; a break sets it to 0.
+    fn count(&mut self, done: bool, now: Facts) {
         self.done = if done { self.done.saturating_add(now.dt.max(1)) } else { 0 };
     }
 
-    /// How long an action is waited for: longer where the policy has it last longer.
+    /// The time after which the action fails, durations of the policy included, in microseconds.
     fn patience(&self) -> u32 {
         let axis = self.step.axis().map_or(0, |axis| self.stays(axis));
         PATIENCE
             .saturating_add(self.durations())
-            .saturating_add(self.policy.policy().timeout.as_ticks())
+            .saturating_add(self.policy.borrow().policy().timeout.as_ticks())
             .saturating_add(axis)
     }
 
-    /// What lies between everything in order and the student's having the craft.
+    /// The longest time between the action and the hand-over by the policy, in microseconds.
     fn durations(&self) -> u32 {
-        let policy = self.policy.policy();
+        let policy = self.policy.borrow().policy();
         [policy.settle, policy.dwell, policy.requalify].iter().fold(0, |all, d| u32::saturating_add(all, d.as_ticks()))
     }
 
-    /// How long the craft must stay where it is kept.
+    /// The time for which a kept craft must stay with the instructor, in microseconds.
     fn kept_for(&self) -> u32 {
         self.durations().saturating_add(KEPT)
     }
 
-    /// The finding that is why this is waited for, where an earlier step has named it.
+    /// The earlier finding that explains why the engine waits for this.
     fn explained(&self, waiting: Option<Waiting>) -> Option<Finding> {
         let moves = |side, axis, moved| self.hands.of(side).mover(axis) == Some(moved);
         self.list.all().iter().copied().find(|finding| match (waiting, *finding) {
@@ -135,9 +144,6 @@ impl<const N: usize> Preflight<'_, N> {
             (Some(Waiting::Gate(gate)), Finding::CentreOff { side, axis, .. }) => moves(side, axis, gate),
             (Some(Waiting::Held(held)), Finding::ThrottleUp { side: Side::Instructor, axis, .. }) => axis == held,
             (Some(Waiting::Gate(gate)), Finding::ThrottleUp { axis, .. }) => axis == gate,
-            (Some(Waiting::Held(held)), Finding::LetGoAt { axis, .. } | Finding::LetGoAfter { axis, .. }) => {
-                axis == held
-            }
             (
                 Some(Waiting::InstructorSignal | Waiting::StudentLink { .. } | Waiting::SwitchOffFirst),
                 Finding::SignalLost { .. },
@@ -147,7 +153,7 @@ impl<const N: usize> Preflight<'_, N> {
     }
 }
 
-/// Whether the student flies all that is shared (A2).
+/// Whether the student flies every shared axis (A2).
 fn has_all<const N: usize>(outcome: &Outcome<N>) -> bool {
     outcome.waiting.is_none() && matches!(outcome.pilot, Pilot::Student(_))
 }

@@ -1,4 +1,4 @@
-//! What was found so far, each fault once.
+//! The findings so far, each fault once.
 
 use super::finding::Finding;
 
@@ -9,9 +9,9 @@ pub(super) const MOST: usize = 48;
 #[derive(Clone, Debug)]
 pub(super) struct List {
     kept: heapless::Vec<Finding, MOST>,
-    /// How many found no room.
+    /// The number of findings that found no room.
     untold: u16,
-    /// Whether anything counts yet: before the start nothing does.
+    /// Whether findings count; they do not before the start.
     open: bool,
 }
 
@@ -20,12 +20,12 @@ impl List {
         Self { kept: heapless::Vec::new(), untold: 0, open: false }
     }
 
-    /// From here on findings count.
+    /// Begins to count findings.
     pub(super) fn open(&mut self) {
         self.open = true;
     }
 
-    /// One more, if it is a new one.
+    /// Adds a finding, unless it is known.
     pub(super) fn note(&mut self, finding: Finding) {
         if self.open && !self.kept.iter().any(|known| known.is_again(&finding)) && self.kept.push(finding).is_err() {
             self.untold = self.untold.saturating_add(1);

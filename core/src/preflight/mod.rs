@@ -1,18 +1,21 @@
 //! The preflight: a check of the whole bench before flight, two transmitters, switch, button and policy together.
 //!
-//! A [`Preflight`] asks for one named action after another ([`Action`]): each stick first from the student, then from the
-//! instructor; then the lesson switch, a takeover by each watched stick, the student's transmitter off and on, and the
-//! instructor-now button. It is given what the engine was given and what it made of it, and says of each step whether it
-//! passed, failed ([`Finding`], with what was seen against what was expected) or still waits for its action. A step that
-//! fails ends nothing: one session finds every fault there is. What the policy says, the sequence asks for: axes that are
-//! neither watched nor shared are left alone, and what latches is cleared with the switch. Times and distances that no
-//! policy gives are own choices where no source stands beside them.
+//! A [`Preflight`] asks for one named action after another ([`Action`]): each stick first from the student, then from
+//! the instructor; then the lesson switch, a takeover by each watched stick, the student's transmitter off and on, and
+//! the instructor-now button. It takes inputs and outcome of every step of the engine, and reports for each action
+//! whether it passed, failed ([`Finding`], with what was seen against what was expected) or is still waited for. A
+//! failed action does not end the check: one session finds every fault. The sequence follows from the policy: axes that
+//! are neither watched nor shared are left out, and a latch is cleared with the switch. Times and distances that are
+//! not in the policy are own choices unless a source stands beside them.
+//!
+//! The check judges what the engine cannot know: order, direction, ends and centres of the sticks, switch, button and
+//! link. Of a takeover it judges the outcome alone. The rules of each step are tested elsewhere.
 //!
 //! ```
 //! use handback::preflight::{Finding, Preflight, Side, Action};
 //! use handback::{AxisRule, Deflection, Engine, Frame, Inputs, Instant, Policy};
 //!
-//! // One axis. The student's is reversed, and both do as they are told.
+//! // One axis. The student's is reversed; both people do what is asked.
 //! let policy = Policy::new([AxisRule::sprung()]).check()?;
 //! let (mut engine, mut preflight) = (Engine::new(&policy), Preflight::new(&policy));
 //! let (mut step, mut switch) = (Action::Start, false);
@@ -47,20 +50,21 @@
 //! ```
 //!
 //! # The throttle
-//! The check refuses to begin with a throttle up ([`Obstacle`] says whose and how far), and what it gives to send
-//! ([`PreflightProgress::output`]) has every axis without a spring at its failsafe from the first step to the last, whoever moves
-//! which stick. An axis counts as one without a spring if it rests where it is left, or if its rest or its failsafe is far
-//! from its centre.
+//! The check does not begin with a throttle up ([`Obstacle`] names the side and the distance). Its output
+//! ([`PreflightProgress::output`]) has every axis without a spring at its failsafe from the first step to the last,
+//! whoever moves which stick. An axis counts as one without a spring if it rests where it is left, or if its rest or
+//! its failsafe is far from its centre.
 //!
-//! That is no safeguard against a wrong channel map, which this check is there to find: **propellers off**, the craft
-//! held, and the receiver's failsafe set and tried before. A bench says nothing of range: check that too, with both
-//! transmitters, and keep a qualified instructor beside the student; local and club rules come first.
+//! This does not protect against a wrong channel map, which the check is to find: **propellers off**, the craft held,
+//! and the receiver's failsafe set and tried before. A check on the bench does not cover range: check range too, with
+//! both transmitters, and keep a qualified instructor beside the student; local and club rules come first.
 //!
 //! # What it cannot see
-//! What is between this box and the craft's surfaces, what people do not do as asked (a stick held the wrong way is a
-//! stick that is reversed). A student's throw that is meant to be short is named unless
-//! [`Preflight::with_student_throws`] says so.
+//! Anything between this box and the craft's surfaces, and people who do something else than asked: a stick that is
+//! moved the wrong way counts as reversed. A student's throw that is short on purpose is a finding unless
+//! [`Preflight::with_student_throws`] gives it.
 
+mod facts;
 mod finding;
 mod gate;
 mod guide;
@@ -71,8 +75,6 @@ mod plan;
 mod sequence;
 mod spot;
 mod sticks;
-mod touch;
-mod watch;
 mod words;
 
 pub use finding::Finding;

@@ -1,14 +1,16 @@
-//! What a policy makes of the sequence: which sticks each side moves, where they rest, which stay where they are put.
+//! The sequence under a policy: which sticks each side moves, where they rest, and which action follows which.
 
 use super::sequence::Action;
 use super::spot::{End, Side};
+use crate::engine::Cause;
 use crate::policy::{AxisRule, CheckedPolicy, Rest};
 use crate::quantity::{AxisSet, Deflection, Frame};
 
-/// A rest or failsafe further out than this is that of a stick without a spring: a throttle that is parked.
+/// A rest or failsafe at this distance from the centre or further is that of a stick without a spring: a parked
+/// throttle.
 const PARKED: u16 = Deflection::from_points(50).magnitude();
 
-/// The policy, as far as the sequence goes.
+/// The parts of a policy that decide the sequence.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Plan {
     /// The axes that the student moves: the shared ones.
@@ -17,17 +19,17 @@ pub(super) struct Plan {
     pub(super) instructor: AxisSet,
     /// The watched axes.
     pub(super) watched: AxisSet,
-    /// The axes without a spring, whether or not anyone is asked to move them.
+    /// The axes without a spring, whether or not the sequence asks for them.
     pub(super) unsprung: AxisSet,
-    /// Of these the ones that rest at an end, and so have one other.
+    /// The axes without a spring that rest at one end; the sequence asks for the other end only.
     parked: AxisSet,
     /// The axes whose rest is above their centre.
     high: AxisSet,
     /// Whether there is an instructor-now button.
-    pub(super) button: bool,
+    button: bool,
 }
 
-/// Where a stick is to be when nobody moves it: its fixed rest, else the safe place, which is the failsafe.
+/// The place of a stick that nobody moves: its fixed rest, else its safe place, which is the failsafe.
 pub(super) const fn rest_of(rule: &AxisRule) -> Deflection {
     match rule.rest {
         Rest::At(rest) => rest,
@@ -71,7 +73,7 @@ impl Plan {
         }
     }
 
-    /// The end to which a stick goes first: up or right, or away from where it is parked.
+    /// The end that is asked for first: up or right, or the one away from a parked rest.
     pub(super) const fn first_end(&self, axis: u8) -> End {
         End::positive_if(!(self.parked.contains(axis) && self.high.contains(axis)))
     }
@@ -82,12 +84,12 @@ impl Plan {
     }
 
     /// The first move of this stick.
-    pub(super) const fn begin(&self, side: Side, axis: u8) -> Action {
+    const fn begin(&self, side: Side, axis: u8) -> Action {
         Action::Move { side, axis, end: self.first_end(axis) }
     }
 
-    /// The moves of the first axis from this one on, or what follows when all have been moved.
-    pub(super) fn moves_from(&self, axis: u8) -> Action {
+    /// The first move of the lowest axis from this one on, or the action after all moves.
+    fn moves_from(&self, axis: u8) -> Action {
         match from(self.instructor, axis) {
             Some(axis) if self.student.contains(axis) => self.begin(Side::Student, axis),
             Some(axis) => self.begin(Side::Instructor, axis),
@@ -97,10 +99,36 @@ impl Plan {
         }
     }
 
-    /// The takeover by the first watched axis from this one on, or what follows when all have taken over.
-    pub(super) fn takes_over_from(&self, axis: u8) -> Action {
-        let after = Action::Again { after: crate::engine::Cause::SwitchOff };
+    /// The takeover by the lowest watched axis from this one on, or the action after all takeovers.
+    fn takes_over_from(&self, axis: u8) -> Action {
+        let after = Action::Again { after: Cause::SwitchOff };
         from(self.watched, axis).map_or(after, |axis| Action::TakeOver { axis })
+    }
+
+    /// The action after this one; `kept` where the craft stays with the instructor until the switch has been off.
+    pub(super) fn next(&self, action: Action, kept: bool) -> Action {
+        match action {
+            Action::Start => self.moves_from(0),
+            Action::Move { side, axis, end } if end == self.first_end(axis) && self.has_two_ends(axis) => {
+                Action::Move { side, axis, end: end.other() }
+            }
+            Action::Move { side, axis, .. } => Action::Return { side, axis },
+            Action::Return { side: Side::Student, axis } => self.begin(Side::Instructor, axis),
+            Action::Return { side: Side::Instructor, axis } => self.moves_from(axis.saturating_add(1)),
+            Action::HandOver => self.takes_over_from(0),
+            Action::TakeOver { axis } => Action::HandBack { axis },
+            Action::HandBack { axis } if kept => Action::Again { after: Cause::Stick(axis) },
+            Action::HandBack { axis } | Action::Again { after: Cause::Stick(axis) } => {
+                self.takes_over_from(axis.saturating_add(1))
+            }
+            Action::Again { after: Cause::SwitchOff } => Action::LinkOff,
+            Action::LinkOff => Action::LinkOn,
+            Action::LinkOn if kept => Action::Again { after: Cause::LinkLost },
+            Action::LinkOn | Action::Again { after: Cause::LinkLost } if self.button => Action::Press,
+            Action::Press => Action::Again { after: Cause::InstructorNow },
+            Action::LinkOn | Action::Again { .. } => Action::Finish,
+            Action::Finish | Action::Done => Action::Done,
+        }
     }
 
     /// The frame with every axis without a spring at its safe place.
@@ -109,7 +137,7 @@ impl Plan {
     }
 }
 
-/// The first axis of the set from this one on.
+/// The lowest axis of the set from this one on.
 fn from(set: AxisSet, axis: u8) -> Option<u8> {
     set.except(AxisSet::first(usize::from(axis))).lowest()
 }

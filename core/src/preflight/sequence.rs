@@ -1,50 +1,49 @@
-//! The sequence as data: which steps there are, what each asks for, and which follows which under a policy.
+//! The actions as data, and the words in which they are asked for.
 
 use core::fmt;
 
-use super::plan::Plan;
 use super::spot::{End, Side};
 use crate::engine::Cause;
 use crate::message::Message;
 
-/// A step of the check: one named action, and what is to come of it.
+/// A named action that the check asks for, with the result that it expects.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub enum Action {
     /// Both transmitters on, lesson switch off, sticks without a spring at their safe place, hands off the others.
     Start,
-    /// A stick to one end, and held there: which axis moves, which way and how far.
+    /// A stick to one end, and held there: shows which axis moves, in which direction and how far.
     Move {
-        /// Whose stick.
+        /// The side whose stick it is.
         side: Side,
-        /// Which.
+        /// The axis.
         axis: u8,
-        /// Whereto.
+        /// The end.
         end: End,
     },
-    /// The same stick back to its rest: where that is, and whether the axis lets go (T3, R2).
+    /// The same stick back to its rest: shows where that is, and whether the axis becomes free (T3, R2).
     Return {
-        /// Whose stick.
+        /// The side whose stick it is.
         side: Side,
-        /// Which.
+        /// The axis.
         axis: u8,
     },
     /// The lesson switch on: the student gets the shared axes (S3, H1).
     HandOver,
     /// The instructor moves a watched stick a little: it takes over (T2, T5).
     TakeOver {
-        /// Which.
+        /// The axis.
         axis: u8,
     },
-    /// The instructor lets go of it: the craft goes back (H1), or stays where the policy latches (H2).
+    /// The instructor releases that stick: the craft goes back (H1), or is kept by a latch (H2).
     HandBack {
-        /// Which.
+        /// The axis.
         axis: u8,
     },
-    /// The lesson switch off, then on: the craft is taken at once (S3), what kept it is cleared, and it goes back.
+    /// The lesson switch off, then on: the craft is taken at once (S3), a latch is cleared, and the craft goes back.
     Again {
-        /// What kept it; [`Cause::SwitchOff`] where nothing did and the switch itself is what is tried.
+        /// What kept the craft; [`Cause::SwitchOff`] if nothing did and the switch itself is tried.
         after: Cause,
     },
     /// The student's transmitter off: the craft is the instructor's after `timeout` (L1, L3).
@@ -55,12 +54,12 @@ pub enum Action {
     Press,
     /// The lesson switch off, and left there.
     Finish,
-    /// Nothing more.
+    /// The sequence is over.
     Done,
 }
 
 impl Action {
-    /// What to ask for: who does what.
+    /// The words that ask for it: who does what.
     ///
     /// ```
     /// use handback::preflight::{End, Side, Action};
@@ -92,7 +91,7 @@ impl Action {
         }
     }
 
-    /// Whose turn it is; `None` where both are asked, or nobody.
+    /// The side that is asked; `None` for both or nobody.
     pub const fn side(&self) -> Option<Side> {
         match self {
             Self::Start | Self::Done => None,
@@ -102,39 +101,13 @@ impl Action {
         }
     }
 
-    /// The axis that is asked for, if it is one.
+    /// The axis that is asked for; `None` if it is none.
     pub const fn axis(&self) -> Option<u8> {
         match *self {
             Self::Move { axis, .. } | Self::Return { axis, .. } | Self::TakeOver { axis } | Self::HandBack { axis } => {
                 Some(axis)
             }
             _ => None,
-        }
-    }
-
-    /// The step after this one; `kept` where the policy keeps the craft now.
-    pub(super) fn next(self, plan: &Plan, kept: bool) -> Self {
-        match self {
-            Self::Start => plan.moves_from(0),
-            Self::Move { side, axis, end } if end == plan.first_end(axis) && plan.has_two_ends(axis) => {
-                Self::Move { side, axis, end: end.other() }
-            }
-            Self::Move { side, axis, .. } => Self::Return { side, axis },
-            Self::Return { side: Side::Student, axis } => plan.begin(Side::Instructor, axis),
-            Self::Return { side: Side::Instructor, axis } => plan.moves_from(axis.saturating_add(1)),
-            Self::HandOver => plan.takes_over_from(0),
-            Self::TakeOver { axis } => Self::HandBack { axis },
-            Self::HandBack { axis } if kept => Self::Again { after: Cause::Stick(axis) },
-            Self::HandBack { axis } | Self::Again { after: Cause::Stick(axis) } => {
-                plan.takes_over_from(axis.saturating_add(1))
-            }
-            Self::Again { after: Cause::SwitchOff } => Self::LinkOff,
-            Self::LinkOff => Self::LinkOn,
-            Self::LinkOn if kept => Self::Again { after: Cause::LinkLost },
-            Self::LinkOn | Self::Again { after: Cause::LinkLost } if plan.button => Self::Press,
-            Self::Press => Self::Again { after: Cause::InstructorNow },
-            Self::LinkOn | Self::Again { .. } => Self::Finish,
-            Self::Finish | Self::Done => Self::Done,
         }
     }
 }

@@ -1,8 +1,8 @@
-//! Where on the bench: which transmitter, which end of a stick.
+//! The places of the bench: transmitters, and ends of a stick.
 
 use crate::message::Message;
 
-/// One of the two transmitters, and who holds it.
+/// One of the two transmitters, and the person who holds it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
@@ -13,7 +13,7 @@ pub enum Side {
     Instructor,
 }
 
-/// One end of a stick's way.
+/// One end of a stick's travel.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
@@ -25,7 +25,7 @@ pub enum End {
 }
 
 impl Side {
-    /// The word for it.
+    /// Its name in messages.
     pub const fn name(self) -> &'static str {
         match self {
             Self::Student => "student",
@@ -47,7 +47,7 @@ impl Side {
 }
 
 impl End {
-    /// The word for it.
+    /// Its name in messages.
     pub const fn name(self) -> &'static str {
         match self {
             Self::Positive => "positive",
@@ -55,7 +55,7 @@ impl End {
         }
     }
 
-    /// The ways a hand moves towards it.
+    /// The directions in which a hand moves towards it.
     pub const fn ways(self) -> &'static str {
         match self {
             Self::Positive => "up or right",
@@ -70,7 +70,7 @@ impl End {
         }
     }
 
-    /// The positive end where this is true.
+    /// The positive end if this is true.
     pub(super) const fn positive_if(positive: bool) -> Self {
         if positive { Self::Positive } else { Self::Negative }
     }

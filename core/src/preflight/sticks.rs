@@ -1,24 +1,25 @@
-//! The steps in which one stick moves: which axis, which way, how far, and back to where.
+//! The actions in which one stick moves: its axis, direction, ends and rest.
+
+use core::borrow::Borrow;
 
 use super::finding::Finding;
 use super::gate::{NEAR, REST, SAFE};
 use super::guide::{Judgement, PATIENCE, Preflight};
 use super::hand::nominal;
 use super::spot::{End, Side};
-use super::touch::length;
 use crate::engine::Outcome;
-use crate::policy::Rest;
+use crate::policy::{CheckedPolicy, Rest};
 use crate::quantity::Deflection;
 
-/// How long a stick is held at an end, in microseconds.
+/// The time for which a stick must be held at an end, in microseconds.
 const HOLD: u32 = 300_000;
-/// How long a stick that is back may still be held by the engine, in microseconds.
+/// The longest time for which a stick that is back may still count as held, in microseconds.
 const LETS_GO: u32 = 1_000_000;
-/// A centre is off beyond this: half of the 5 points that must be named, more than a sound spring misses by.
-/// Own choice.
+/// A centre that is off by more than this is a finding: half of the 5 points that must be found, more than the play of
+/// a sound spring. Own choice.
 const CENTRE: u16 = Deflection::from_centipoints(250).magnitude();
 
-impl<const N: usize> Preflight<'_, N> {
+impl<const N: usize, P: Borrow<CheckedPolicy<N>>> Preflight<N, P> {
     pub(super) fn judge_move(&mut self, side: Side, axis: u8, end: End) -> Option<Judgement> {
         let first = end == self.plan.first_end(axis);
         let hand = self.hands.of_mut(side);
@@ -50,7 +51,7 @@ impl<const N: usize> Preflight<'_, N> {
 
     pub(super) fn judge_return(&mut self, side: Side, axis: u8, outcome: &Outcome<N>) -> Option<Judgement> {
         let hand = self.hands.of_mut(side);
-        let by = hand.off(self.policy, axis);
+        let by = hand.off(self.policy.borrow(), axis);
         let held = side == Side::Instructor && hand.mover(axis).is_some_and(|mover| outcome.held.contains(mover));
         let (rests, still) = (self.is_near(side, axis), self.stays(axis));
         let hand = self.hands.of_mut(side);
@@ -63,8 +64,8 @@ impl<const N: usize> Preflight<'_, N> {
         if !back {
             return Some(Judgement::Failed(self.not_back(side, axis, by)));
         }
-        // A rest beyond `release` is off however little that is: the axis is never let go.
-        let rule = self.policy.policy().axes.get(usize::from(axis));
+        // A stick that rests beyond `release` is never let go, however small the distance is.
+        let rule = self.policy.borrow().policy().axes.get(usize::from(axis));
         let kept = held
             && rule.is_some_and(|rule| matches!(rule.rest, Rest::At(_)) && by.magnitude() > rule.release.magnitude());
         if by.magnitude() > CENTRE || kept {
@@ -77,7 +78,7 @@ impl<const N: usize> Preflight<'_, N> {
         Some(Judgement::Done)
     }
 
-    /// The stick is not where it rests, although it was asked for.
+    /// The finding for a stick that did not return when asked.
     pub(super) fn not_back(&self, side: Side, axis: u8, by: Deflection) -> Finding {
         if self.plan.unsprung.contains(axis) {
             Finding::ThrottleUp { side, axis, by }
@@ -86,15 +87,15 @@ impl<const N: usize> Preflight<'_, N> {
         }
     }
 
-    /// Whether nobody holds this stick, or it is where it is safe.
+    /// Whether this stick is close enough to its rest that nobody holds it.
     pub(super) fn is_near(&self, side: Side, axis: u8) -> bool {
         let limit = if self.plan.unsprung.contains(axis) { SAFE } else { NEAR };
-        self.hands.of(side).off(self.policy, axis).magnitude() <= limit
+        self.hands.of(side).off(self.policy.borrow(), axis).magnitude() <= limit
     }
 
-    /// How long a stick must stay until it is let go, where it is let go by staying.
+    /// The time that a stick must stay until its axis becomes free, in microseconds; 0 for a fixed rest.
     pub(super) fn stays(&self, axis: u8) -> u32 {
-        match self.policy.policy().axes.get(usize::from(axis)).map(|rule| rule.rest) {
+        match self.policy.borrow().policy().axes.get(usize::from(axis)).map(|rule| rule.rest) {
             Some(Rest::WhereLeft { still }) => still.as_ticks(),
             _ => 0,
         }
@@ -110,21 +111,26 @@ impl<const N: usize> Preflight<'_, N> {
         }
     }
 
-    /// A throw that is shorter than full travel, or than the other transmitter's, by more than a tenth (own choice).
+    /// A throw that is more than a tenth shorter than full travel or than the other transmitter's (own choice).
     fn short(&self, side: Side, axis: u8, end: End) -> Option<Finding> {
         let hand = self.hands.of(side);
         hand.mover(axis)?;
         let seen = hand.way(axis, end);
         let other = self.hands.of(side.other()).way(axis, end);
-        let full = nominal(self.policy, &self.plan, axis, end).max(other);
+        let full = nominal(self.policy.borrow(), &self.plan, axis, end).max(other);
         let expected = if side == Side::Student { self.meant(axis, full) } else { full };
         let short = u32::from(seen).wrapping_mul(10) < u32::from(expected).wrapping_mul(9);
         short.then(|| Finding::ThrowShort { side, axis, end, seen: length(seen), expected: length(expected) })
     }
 
-    /// What is left of such a way where the student's stick is meant to have less.
+    /// The part of this distance that the student's stick is meant to have.
     fn meant(&self, axis: u8, way: u16) -> u16 {
         let throw = self.throws.get(usize::from(axis)).map_or(1 << 14, |throw| u32::from(throw.magnitude()));
         u16::try_from(u32::from(way).wrapping_mul(throw) >> 14).unwrap_or(u16::MAX)
     }
+}
+
+/// A distance as a deflection; saturates.
+fn length(units: u16) -> Deflection {
+    Deflection::from_bits(i16::try_from(units).unwrap_or(i16::MAX))
 }

@@ -1,17 +1,13 @@
-//! What a finding says: where, what was seen against what was expected, and the mend.
+//! The words of a finding: where, what was seen against what was expected, and the remedy.
 
 use core::fmt;
 
 use super::finding::Finding;
-use crate::engine::{Cause, Waiting};
+use crate::engine::Waiting;
 use crate::message::Message;
-use crate::quantity::Duration;
-
-/// The same for every fault of what the box flies.
-const OTHER_POLICY: &str = ": give box and check the same policy";
 
 impl Finding {
-    /// Where, what was seen against what was expected, and the mend, in words.
+    /// The place, what was seen against what was expected, and the remedy.
     ///
     /// ```
     /// use handback::preflight::{Finding, Side};
@@ -49,37 +45,9 @@ impl Finding {
                 let up = start.text("is ").points(by).text(" from its safe place: bring it there; ");
                 up.text("if it is, see direction, order and ends of its channel")
             }
-            Self::TookOverAt { seen, frames, engage, confirm, .. } => {
-                let took = start.text("took over at ").points(seen).text(" in ").number(frames as u32);
-                let took = took.text(" frames, not beyond ").points(engage).text(" in ").number(confirm as u32);
-                took.text(OTHER_POLICY)
-            }
-            Self::NotAtThreshold { seen, engage, confirm, .. } => {
-                let not = start.text("did not take over at ").points(seen).text(", beyond ").points(engage);
-                not.text(" for ").number(confirm as u32).text(" frames").text(OTHER_POLICY)
-            }
-            Self::LetGoAt { seen, release, .. } => {
-                let early = seen.to_bits() > release.to_bits();
-                let let_go = start.text(if early { "let go at " } else { "was still held at " }).points(seen);
-                let_go.text(", its release is ").points(release).text(OTHER_POLICY)
-            }
-            Self::LetGoAfter { seen, still, .. } => {
-                let early = seen.as_ticks() < still.as_ticks();
-                let let_go = start.text(if early { "let go after " } else { "was still held after " });
-                let_go.millis(seen).text(" of rest, its still is ").millis(still).text(OTHER_POLICY)
-            }
-            Self::NotTaken { by } => caused(start.text("the student kept the craft after "), by).text(OTHER_POLICY),
-            Self::NotKept { by } => {
-                let got = start.text("the student got the craft without lesson switch off and on, after ");
-                caused(got, by).text(OTHER_POLICY)
-            }
             Self::NotHandedOver { waiting } => {
                 let waits = start.text("the student did not get the craft; what is missing: ");
                 missing(waits, waiting).text(": see to that, or give box and check the same policy")
-            }
-            Self::HandedTooSoon { seen, dwell } => {
-                let got = start.text("the student got the craft ").millis(seen).text(" after all was in order, not ");
-                got.millis(dwell).text(OTHER_POLICY)
             }
             Self::NotSeen { step } => Message::new()
                 .text("not seen: ")
@@ -90,21 +58,7 @@ impl Finding {
     }
 }
 
-/// These words and a cause.
-const fn caused(say: Message, by: Cause) -> Message {
-    match by {
-        Cause::Stick(axis) => say.text("a takeover by axis ").number(axis as u32),
-        Cause::LateStep => say.text("a late step"),
-        Cause::InstructorLost | Cause::InstructorBack => say.text("a loss of the instructor's signal"),
-        Cause::InstructorNow => say.text("instructor now"),
-        Cause::BadFrame => say.text("a bad frame"),
-        Cause::SwitchOff => say.text("lesson switch off"),
-        Cause::LinkLost => say.text("a loss of the student link"),
-        Cause::Latch | Cause::HandedBack => say.text("a latched takeover"),
-    }
-}
-
-/// These words and what is waited for.
+/// Appends the name of what is waited for.
 const fn missing(say: Message, waiting: Option<Waiting>) -> Message {
     match waiting {
         Some(Waiting::InstructorSignal) => say.text("the instructor's signal"),
@@ -115,13 +69,6 @@ const fn missing(say: Message, waiting: Option<Waiting>) -> Message {
         Some(Waiting::Held(axis)) => say.text("axis ").number(axis as u32).text(" let go"),
         Some(Waiting::Gate(axis)) => say.text("the sticks of axis ").number(axis as u32).text(" together"),
         Some(Waiting::Dwell { .. }) | None => say.text("the end of the dwell"),
-    }
-}
-
-impl Message {
-    /// This and a length of time in whole milliseconds.
-    const fn millis(self, time: Duration) -> Self {
-        self.number(time.as_ticks() / 1000).text(" ms")
     }
 }
 

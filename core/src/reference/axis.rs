@@ -1,7 +1,7 @@
 //! One axis: its state in the model, and the rules of its stick (T1, T3, T5, R).
 
 use super::quantity::{micros, travel};
-use super::transfer::Wait;
+use super::wait::Wait;
 use crate::policy::{AxisRule, Policy, Rest, Scope, Transfer};
 use crate::quantity::Duration;
 

@@ -17,6 +17,7 @@ mod telling;
 #[allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::arithmetic_side_effects, reason = "a test may fail")]
 mod tests;
 mod transfer;
+mod wait;
 
 use self::axis::Axis;
 use self::quantity::{deflection, micros, travel};

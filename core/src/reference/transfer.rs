@@ -2,37 +2,8 @@
 
 use super::axis::Axis;
 use super::quantity::{micros, rounded, weight};
+use super::wait::{Side, Wait};
 use super::{Facts, Model};
-
-/// A wait until the instructor's stick picks up the output (T6). The output stays at the last one, h.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Wait {
-    /// On which side of h the stick was in the step in which the wait began.
-    began_on: Side,
-    /// The smallest distance from the stick to h since then.
-    nearest: f64,
-    lasted: f64,
-}
-
-/// On which side of one value another one lies.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Side {
-    Below,
-    Same,
-    Above,
-}
-
-impl Side {
-    fn of(x: f64, seen_from: f64) -> Self {
-        if x < seen_from {
-            Self::Below
-        } else if x > seen_from {
-            Self::Above
-        } else {
-            Self::Same
-        }
-    }
-}
 
 impl<const N: usize> Model<N> {
     /// Decides how every axis moves, then what it outputs.

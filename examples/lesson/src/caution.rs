@@ -31,7 +31,7 @@ mod tests {
 
     #[test]
     fn what_people_wrote_and_what_is_committed_has_the_same_caution() {
-        has_it("policy_default.toml", include_str!("policy_default.toml"));
+        has_it("policy/default.toml", include_str!("policy/default.toml"));
         has_it("the box's policy.rs", include_str!("../../trainer-box/rp2040/src/policy.rs"));
         for (file, picture) in [
             ("wiring.svg", include_str!("../../trainer-box/wiring.svg")),

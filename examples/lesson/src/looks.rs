@@ -88,7 +88,7 @@ fn is_toml(line: &str) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::policy_file::DEFAULT;
+    use crate::policy::DEFAULT;
 
     #[test]
     fn a_file_is_known_by_its_first_line_and_a_stranger_is_not() {

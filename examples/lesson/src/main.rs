@@ -3,15 +3,16 @@
 //! | file | one idea |
 //! |---|---|
 //! | `cli` | the words of the command line |
-//! | `fly`, `replay`, `tune`, `preflight`, `policy_command` | the commands |
-//! | `cost` | the command of that name: delays and falls; drawn by `picture::cost` |
+//! | `commands`, `preflight` | the commands |
+//! | `cost` | delays and falls |
 //! | `lane`, `plain`, `finish` | one policy being flown; what it is compared with; the end that fly and replay share |
 //! | `tune` | thresholds from a recording of sticks that nobody touches |
 //! | `scenario` | a simulated lesson, row by row |
 //! | `row` | what a step is given |
 //! | `table` | what all tables that are read have in common |
-//! | `number`, `near`, `looks` | the form of a number; the word or the file that was meant |
-//! | `trace`, `decisions`, `policy_file`, `policy_toml`, `policy_rust`, `policy_c` | the formats of files |
+//! | `number`, `count` | the form of a number that is read; of a count that is printed |
+//! | `near`, `looks` | the word or the file that was meant |
+//! | `trace`, `decisions`, `policy` | the formats of files |
 //! | `tally`, `timeline` | what is counted while a lesson flies |
 //! | `report`, `picture` | what people see of it |
 //! | `error`, `progress` | failures with place and mend; the bar |
@@ -20,11 +21,12 @@
 mod axes;
 mod caution;
 mod cli;
+mod commands;
 mod cost;
+mod count;
 mod decisions;
 mod error;
 mod finish;
-mod fly;
 mod interrupt;
 mod lane;
 mod looks;
@@ -34,14 +36,9 @@ mod number;
 mod output;
 mod picture;
 mod plain;
-mod policy_c;
-mod policy_command;
-mod policy_file;
-mod policy_rust;
-mod policy_toml;
+mod policy;
 mod preflight;
 mod progress;
-mod replay;
 mod report;
 mod row;
 mod scenario;
@@ -91,11 +88,11 @@ fn main() -> ExitCode {
 
 fn run(command: Command) -> Result<Verdict, Fault> {
     match command {
-        Command::Fly(words) => fly::fly(&words),
-        Command::Replay(words) => replay::replay(&words),
+        Command::Fly(words) => commands::fly::fly(&words),
+        Command::Replay(words) => commands::replay::replay(&words),
         Command::Preflight(words) => preflight::preflight(&words),
-        Command::Tune(words) => tune::tune(&words),
-        Command::Policy(words) => policy_command::policy(&words).map(|()| Verdict::Sound),
-        Command::Cost(words) => cost::cost(&words).map(|()| Verdict::Sound),
+        Command::Tune(words) => commands::tune::tune(&words),
+        Command::Policy(words) => commands::policy::policy(&words).map(|()| Verdict::Sound),
+        Command::Cost(words) => commands::cost::cost(&words).map(|()| Verdict::Sound),
     }
 }

@@ -1,6 +1,6 @@
-//! The picture of a lesson: who had control, both sticks, what went out, how high it flew, and a takeover in close-up.
+//! The picture of a lesson: who had control, both sticks, the output, the height, and a takeover in close-up.
 //!
-//! One SVG, drawn to be read at a glance by an instructor who never saw the code, in colour and in grey.
+//! It is one SVG. An instructor who does not know the code can read it at a glance, in colour and in grey.
 
 mod canvas;
 mod caution;
@@ -30,18 +30,18 @@ use scale::{Scale, multiples, seconds, tick_label, time_step};
 const WIDTH: f64 = 1280.0;
 const LEFT: f64 = 168.0;
 const RIGHT: f64 = WIDTH - 24.0;
-/// Title, headline and key.
+/// Height of title, headline and key, in pixels.
 const HEAD: f64 = 106.0;
-/// Between panels.
+/// Distance between panels.
 const GAP: f64 = 7.0;
-/// Above this many axes, panels are lower and curves coarser.
+/// With more axes than this, panels are lower and curves coarser.
 const MANY_AXES: usize = 6;
-/// The ticks of time and their labels.
+/// Height of the time ticks and their labels.
 const TICKS: f64 = 28.0;
-/// From the edge of a panel to the end of what its ticks of time are in: half of a long label, and room.
+/// From the edge of a panel to the end of the unit of its time ticks: half of a long label, and a margin.
 const UNIT_GAP: f64 = 32.0;
 
-/// What all panels of the lesson have in common.
+/// The properties that all panels of the lesson share.
 struct Plot {
     left: f64,
     right: f64,
@@ -83,7 +83,7 @@ fn svg<const N: usize>(tally: &Tally<N>) -> Result<String, Box<dyn Error>> {
     Ok(dressed(&svg, size, tally.title(), &format!("{}.", legend::headline(tally).join(legend::DOT))))
 }
 
-/// Where everything is, from above.
+/// The vertical positions of all parts, in pixels from the top.
 struct Rows {
     strip: f64,
     axes: f64,
@@ -108,7 +108,7 @@ impl Rows {
     }
 }
 
-/// The strip, the panels and the ticks of time.
+/// Draws the strip, the panels and the time ticks.
 fn draw_lesson<const N: usize>(
     canvas: &Canvas<'_>,
     plot: &Plot,
@@ -148,12 +148,12 @@ fn draw_lesson<const N: usize>(
     draw_time(canvas, plot, rows.ticks)
 }
 
-/// Small words beside the strip.
+/// Draws small words beside the strip.
 fn aside(canvas: &Canvas<'_>, y: f64, words: &str) -> Drawn {
     canvas.words((LEFT - 10.0, y), words, Lettering::new(11.5, QUIET).align(HPos::Right))
 }
 
-/// The ticks of time below the last panel.
+/// Draws the time ticks below the last panel.
 fn draw_time(canvas: &Canvas<'_>, plot: &Plot, top: f64) -> Drawn {
     let Scale { from, to, .. } = plot.time;
     let step = time_step(to - from, 16.0);

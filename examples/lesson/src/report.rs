@@ -1,20 +1,18 @@
-//! The report: what a lesson came to, for people to read. Plain text, at most 100 columns.
+//! The report of a lesson: plain text, at most 100 columns.
 
 mod sections;
 
 use std::io::{self, Write};
 
-pub(crate) use sections::{counted, thousands};
-
 use crate::tally::Tally;
 
-/// The widest a line gets.
+/// The greatest width of a line, in characters.
 pub(crate) const COLUMNS: usize = 100;
-/// Where the values begin.
+/// The width of the labels, in characters.
 const LABEL: usize = 30;
 
-/// Prints the report of a lesson flown under its own policy, beside what the same lesson gives with the plain
-/// threshold: no hysteresis and no dwell.
+/// Prints the report of a lesson under its own policy, `shipped`. Some figures have a second column for the same lesson
+/// under a plain threshold, without hysteresis and dwell.
 pub(crate) fn print<const N: usize>(out: &mut impl Write, shipped: &Tally<N>, plain: &Tally<N>) -> io::Result<()> {
     let mut page = Page { out };
     sections::timeline(&mut page, shipped)?;
@@ -29,30 +27,30 @@ pub(crate) fn print<const N: usize>(out: &mut impl Write, shipped: &Tally<N>, pl
     sections::agreement(&mut page, shipped)
 }
 
-/// Where the lines go; keeps them aligned and within the columns.
+/// The output of the report. It aligns lines and limits their width.
 pub(crate) struct Page<'a, W> {
     pub(crate) out: &'a mut W,
 }
 
 impl<W: Write> Page<'_, W> {
-    /// A heading, after an empty line.
+    /// Prints a heading after an empty line.
     pub(crate) fn heading(&mut self, words: &str) -> io::Result<()> {
         self.line("")?;
         self.line(words)
     }
 
-    /// A label and its value.
+    /// Prints a label and its value.
     pub(crate) fn row(&mut self, label: &str, value: &str) -> io::Result<()> {
         self.line(&format!("  {label:LABEL$}{value}"))
     }
 
-    /// A label and several values, each in its own column.
+    /// Prints a label and several values, each in its own column.
     fn columns(&mut self, label: &str, values: &[String]) -> io::Result<()> {
         let values: Vec<String> = values.iter().map(|value| format!("{value:>18}")).collect();
         self.line(&format!("  {label:LABEL$}{}", values.concat()))
     }
 
-    /// A line, cut where it would be too wide.
+    /// Prints a line, cut where it would be too wide.
     pub(crate) fn line(&mut self, words: &str) -> io::Result<()> {
         if words.chars().count() <= COLUMNS {
             writeln!(self.out, "{}", words.trim_end())

@@ -1,8 +1,9 @@
-//! What all tables that are read have in common: lines of commas, a header of titles, and what is said of slips in them.
+//! The format that all input tables share: lines of comma-separated cells, a header of titles, and messages about
+//! errors.
 //!
-//! Comma-separated text, UTF-8, without quotes, the decimal sign a point; one header line, lines ended by LF or CR LF.
-//! After the header a line is skipped if, and only if, all its cells are empty: a spreadsheet leaves rows of bare commas
-//! where others were deleted.
+//! A table is comma-separated text in UTF-8, without quotes, with a point as the decimal sign. It has one header line,
+//! and its lines end in LF or CR LF. After the header a line is skipped if, and only if, all its cells are empty, since
+//! spreadsheets leave rows of bare commas in place of deleted rows.
 
 mod lines;
 mod titles;
@@ -12,20 +13,20 @@ use std::path::Path;
 pub(crate) use lines::{Lines, NoLine};
 pub(crate) use titles::Titles;
 
+use crate::count::counted;
 use crate::error::Fault;
 use crate::number::{self, Unit};
-use crate::report::counted;
 
-/// What to do about lines that end in CR alone, as they did in old files. They are not read: where CR ended a line, CR CR LF
-/// would be two lines, and the numbers of lines in messages would not be those that an editor shows.
+/// The remedy for lines that end in CR alone, as in old files. Such files are refused: if CR ended a line, CR CR LF
+/// would be two lines, and line numbers in messages would differ from those in an editor.
 pub(crate) const LINE_ENDS: &str = "lines end in CR alone: save the file with LF or CR LF at the ends of lines";
 
-/// Whether every cell is empty. No row of a table here is one, since it has a time.
+/// Whether every cell is empty. A row of data always has a time.
 pub(crate) fn is_blank(line: &[u8]) -> bool {
     line.iter().all(|&byte| byte == b',' || byte.is_ascii_whitespace())
 }
 
-/// What is wrong with a cell whose value is none, where that shows how the table or its numbers were written.
+/// The remedy for a cell without a valid value, where the cell shows what is wrong with the table or its numbers.
 pub(crate) fn mend_of(cell: &[u8], unit: &Unit) -> Option<String> {
     match cell {
         cell if cell.contains(&b'\r') => Some(LINE_ENDS.to_owned()),
@@ -40,7 +41,7 @@ pub(crate) fn mend_of(cell: &[u8], unit: &Unit) -> Option<String> {
     }
 }
 
-/// The line has other cells than the header.
+/// The error for a line with another number of cells than the header.
 pub(crate) fn miscounted(file: &Path, line: &[u8], number: u64, columns: usize) -> Fault {
     let cells = line.split(|&byte| byte == b',').count();
     let found = format!("the line has {}, the header {columns}", counted(cells as u64, "cell"));

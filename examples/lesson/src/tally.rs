@@ -1,7 +1,7 @@
-//! What a lesson came to, counted while it flies: in bounded memory, whatever its length, without allocating per row.
+//! Counts the results of a lesson while it flies. Memory is bounded for any length of lesson, and no row allocates.
 //!
-//! The tally believes the outcome as little as it can: changes of who flies are taken from what the steps say who
-//! flies, and the latency from the output itself wherever that follows at once.
+//! The tally relies on as few fields of the outcome as possible. It finds a change of pilot by comparing the pilots of
+//! two steps. It takes the latency from the output itself wherever the output follows the stick at once.
 
 mod agreement;
 mod close_up;
@@ -41,34 +41,34 @@ pub(crate) use turns::Turns;
 use crate::row::{Row, Truth};
 use crate::timeline::Timeline;
 
-/// Everything that is counted over one lesson.
+/// All counters of one lesson.
 #[derive(Clone, Debug)]
 pub(crate) struct Tally<const N: usize> {
     title: String,
     names: Vec<String>,
     policy: Policy<N>,
     before: Option<Pilot>,
-    /// The instructor's first good frame has come.
+    /// Whether the instructor's first good frame has come.
     begun: bool,
-    /// Who flew when.
+    /// The time that each pilot flew.
     pub(crate) turns: Turns,
     /// Takeovers by cause and by axis, and the false ones.
     pub(crate) takeovers: Takeovers,
-    /// Changes of who flies that were soon undone.
+    /// Changes of pilot that were soon reversed.
     pub(crate) flickers: Flickers,
-    /// From the instructor's movement to the craft.
+    /// The time from the instructor's movement until the instructor has the craft.
     pub(crate) latency: Latency<N>,
     /// Outputs that wait for the instructor's stick.
     pub(crate) pickups: Pickups<N>,
-    /// Where the sticks rest.
+    /// The places where the sticks rest.
     pub(crate) resting: Resting,
     /// Height lost from mistake to recovery.
     pub(crate) rescues: Rescues,
-    /// What came from either side, and what was lost.
+    /// The frames of both sides, and the losses.
     pub(crate) signals: Signals,
-    /// Whether the float reference agreed.
+    /// Whether engine and float reference agree.
     pub(crate) agreement: Agreement,
-    /// The changes of who flies, the first and the last.
+    /// The first and the last changes of pilot.
     pub(crate) timeline: Timeline,
     /// Sticks, output and height over the whole lesson.
     pub(crate) curves: Curves<N>,
@@ -77,7 +77,7 @@ pub(crate) struct Tally<const N: usize> {
 }
 
 impl<const N: usize> Tally<N> {
-    /// An empty tally for these axes under this policy; an axis without a name is called by its number.
+    /// An empty tally for these axes under this policy. An axis without a name is named by its number.
     pub(crate) fn new(mut names: Vec<String>, policy: &CheckedPolicy<N>) -> Self {
         names.truncate(N);
         names.extend((names.len()..N).map(|axis| format!("axis {axis}")));
@@ -103,8 +103,8 @@ impl<const N: usize> Tally<N> {
         }
     }
 
-    /// Counts one step: what it was given, what the engine made of it, what the simulation knows, and whether the float
-    /// reference made something else of it.
+    /// Counts one step: its input, the outcome of the engine, the truth of the simulation, and how the float reference
+    /// differs.
     pub(crate) fn observe(&mut self, row: &Row<N>, outcome: &Outcome<N>, truth: Option<&Truth>, differs: Differs) {
         let at_start = outcome.event.map_or(outcome.pilot, |event| event.from);
         let before = self.before.replace(outcome.pilot).unwrap_or(at_start);
@@ -125,12 +125,12 @@ impl<const N: usize> Tally<N> {
         self.close_up.observe(&seen, self.latency.rests());
     }
 
-    /// Names the lesson, for the head of its picture.
+    /// Sets the title of the picture.
     pub(crate) fn set_title(&mut self, title: impl Into<String>) {
         self.title = title.into();
     }
 
-    /// What the lesson is called.
+    /// The title of the picture.
     pub(crate) fn title(&self) -> &str {
         &self.title
     }
@@ -156,7 +156,7 @@ mod tests {
     use super::*;
     use handback::Cause;
 
-    /// The lengths of everything that could grow with the lesson.
+    /// The sizes of all growing collections.
     fn kept(tally: &Tally<3>) -> [usize; 5] {
         let timeline = tally.timeline.first().len() + tally.timeline.last().len();
         let distributions = [&tally.latency.frames, &tally.pickups.lasted_ms].map(Distribution::capacity);

@@ -1,4 +1,4 @@
-//! The changes of who flies: the first and the last of a lesson, with an honest count of those between.
+//! The first and the last changes of pilot in a lesson, and the exact number of all changes.
 
 mod words;
 
@@ -10,23 +10,23 @@ pub(crate) use words::{clock, listed, sentence, short};
 
 use crate::row::Truth;
 
-/// How many changes are kept from the beginning of a lesson, and as many from its end.
+/// Number of changes kept from the beginning of a lesson, and from its end.
 pub(crate) const KEPT: usize = 500;
 
-/// One change of who flies.
+/// One change of pilot.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Entry {
     /// Microseconds since the lesson began.
     pub(crate) time_us: u64,
-    /// Who flew before.
+    /// The pilot before.
     pub(crate) from: Pilot,
-    /// Who flies now.
+    /// The pilot after.
     pub(crate) to: Pilot,
-    /// Why.
+    /// The cause in the engine's event.
     pub(crate) cause: Cause,
-    /// Where the stick was that took over.
+    /// The position of the stick that took over.
     pub(crate) stick: Option<Deflection>,
-    /// Why the instructor meant to fly; empty where that is not known.
+    /// The instructor's reason to fly; empty where it is not known.
     pub(crate) reason: &'static str,
     /// Whether the instructor meant to fly, where that is known.
     pub(crate) meant: Option<bool>,
@@ -35,7 +35,7 @@ pub(crate) struct Entry {
 /// The first and the last changes of a lesson.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Timeline {
-    /// Who flew in the first step.
+    /// The time of the first step and its pilot.
     pub(crate) began: Option<(u64, Pilot)>,
     first: Vec<Entry>,
     last: VecDeque<Entry>,
@@ -43,7 +43,7 @@ pub(crate) struct Timeline {
 }
 
 impl Timeline {
-    /// Notes the change in this step, if there was one.
+    /// Keeps the change in this step, if there is one.
     pub(crate) fn observe<const N: usize>(&mut self, time_us: u64, outcome: &Outcome<N>, truth: Option<&Truth>) {
         if self.began.is_none() {
             self.began = Some((time_us, outcome.event.map_or(outcome.pilot, |event| event.from)));
@@ -70,17 +70,17 @@ impl Timeline {
         self.last.push_back(entry);
     }
 
-    /// How many changes there were.
+    /// Number of all changes.
     pub(crate) fn count(&self) -> u64 {
         self.count
     }
 
-    /// The first changes kept.
+    /// The first changes.
     pub(crate) fn first(&self) -> &[Entry] {
         &self.first
     }
 
-    /// The last changes kept, none of which is among the first.
+    /// The last changes, none of which is among the first.
     pub(crate) fn last(&self) -> impl DoubleEndedIterator<Item = &Entry> + ExactSizeIterator {
         self.last.iter()
     }

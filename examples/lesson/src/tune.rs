@@ -1,7 +1,7 @@
-//! Thresholds from a recording of sticks that nobody touched.
+//! The command `tune`: thresholds from a recording of untouched sticks.
 //!
-//! The command `tune`. The device asks the same of thresholds (`handback::calibrate`); here the recording is at hand, so
-//! that everything can be seen that speaks for them.
+//! The thresholds meet the same requirements as those of the device (`handback::calibrate`). The tool has the whole
+//! recording, so its report and picture also show the evidence.
 
 pub(crate) mod advice;
 mod blocks;
@@ -11,10 +11,10 @@ pub(crate) mod doubt;
 mod help;
 pub(crate) mod histogram;
 mod hum;
-mod pace;
+pub(crate) mod pace;
 pub(crate) mod rate;
-mod recording;
-mod report;
+pub(crate) mod recording;
+pub(crate) mod report;
 pub(crate) mod rest;
 mod scale;
 pub(crate) mod spectrum;
@@ -22,39 +22,31 @@ pub(crate) mod study;
 pub(crate) mod sweep;
 #[cfg(test)]
 mod tests;
-mod tuned;
+pub(crate) mod tuned;
 pub(crate) mod words;
 
 use std::fs;
 use std::path::Path;
 
-use handback::{AxisRule, CheckedPolicy, Duration, Policy, Rest};
+use handback::{AxisRule, Duration, Policy, Rest};
 
 use self::advice::{Reading, Target};
 use self::columns::Unit;
 use self::pace::Pace;
 use self::recording::Recording;
-use self::report::Report;
 use self::rest::AxisRest;
 use self::scale::Scale;
 use self::study::{Given, Study};
 use self::sweep::Swept;
-use self::tuned::Tuned;
 use crate::cli::Tune;
 use crate::error::Fault;
-use crate::finish::{Verdict, io_error};
-use crate::for_axes;
-use crate::output::{Output, Outputs};
-use crate::picture;
-use crate::policy_file::PolicyFile;
-use crate::replay::default_policy;
 
 /// Fewer frames than three blocks of 64 say nothing.
-const LEAST_FRAMES: usize = 192;
+pub(crate) const LEAST_FRAMES: usize = 192;
 /// A recording of sweeps may be as short as a few of them.
 const LEAST_SWEPT: usize = 100;
 
-/// What was studied: the recording as a whole, and each axis of it.
+/// The results for the whole recording and for each axis.
 pub(crate) struct Tuning {
     /// The name of the file.
     pub(crate) title: String,
@@ -62,61 +54,20 @@ pub(crate) struct Tuning {
     pub(crate) frames: usize,
     pub(crate) pace: Pace,
     pub(crate) hours_apart: f64,
-    /// How many axes are watched.
+    /// Number of watched axes.
     pub(crate) watched: usize,
     pub(crate) axes: Vec<Study>,
 }
 
 impl Tuning {
-    /// Hours of flying per takeover that one axis may make.
+    /// Target of one axis, in hours of flying per false takeover: the common target times the number of watched axes.
     fn hours_of_each(&self) -> f64 {
         self.hours_apart * f64::from(u32::try_from(self.watched).unwrap_or(u32::MAX))
     }
 }
 
-pub(crate) fn tune(words: &Tune) -> Result<Verdict, Fault> {
-    let recording = Recording::read(&words.rest)?;
-    check_travel(words, &recording)?;
-    check_centres(words, &recording)?;
-    for_axes!(recording.names.len(), tune_axes(words, &recording))
-}
-
-fn tune_axes<const N: usize>(words: &Tune, recording: &Recording) -> Result<Verdict, Fault> {
-    let base = match &words.policy {
-        Some(path) => PolicyFile::read(path)?.arranged(&words.rest, &recording.names)?.check::<N>()?,
-        None => checked(default_policy(&recording.names), &words.rest)?,
-    };
-    let pace = Pace::of(&words.rest, recording, LEAST_FRAMES)?;
-    let sweep = words.sweep.as_deref().map(|path| sweep_of(path, words, recording, &pace)).transpose()?;
-
-    let inputs = [Some(words.rest.as_path()), words.sweep.as_deref(), words.policy.as_deref()];
-    let mut outputs = Outputs::beside(&inputs.into_iter().flatten().collect::<Vec<_>>());
-    let picture = outputs.create(&words.picture)?;
-    let policy = outputs.create_policy(&words.write, words.overwrite)?;
-
-    let tuning = study(words, recording, pace, sweep.as_ref(), base.policy());
-    if words.policy.is_none() {
-        check_springs(words, &tuning)?;
-    }
-    let tuned = Tuned::of(base.policy(), &tuning);
-    let verdict = if tuned.is_some() { Verdict::Sound } else { Verdict::Unsound };
-    let mut written = vec![drawn(picture, &tuning)?];
-    if let Some(tuned) = &tuned {
-        let checked = checked(tuned.policy, &words.rest)?;
-        written.push(policy.whole_policy(&Tuned::toml(checked.policy(), &recording.names, &tuning))?);
-    }
-    let places = written.iter().map(|output| output.path().to_owned()).collect::<Vec<_>>();
-    // Every file is whole before the first one takes its place.
-    written.iter_mut().try_for_each(Output::complete)?;
-    written.into_iter().try_for_each(Output::commit)?;
-
-    let report = Report { tuning: &tuning, policy: base.policy(), tuned: tuned.as_ref(), swept: sweep.is_some() };
-    report.print(&places, &words.write).map_err(|why| Fault::stdout(&why))?;
-    Ok(verdict)
-}
-
 /// Everything that the recordings say.
-fn study<const N: usize>(
+pub(crate) fn study<const N: usize>(
     words: &Tune,
     recording: &Recording,
     pace: Pace,
@@ -167,7 +118,7 @@ fn study<const N: usize>(
 
 /// A throttle by a name that is not known for one would be given a fixed rest, and take the craft wherever else it is
 /// parked: where a stick rests far out, somebody must say that a spring brings it there. All such axes are named.
-fn check_springs(words: &Tune, tuning: &Tuning) -> Result<(), Fault> {
+pub(crate) fn check_springs(words: &Tune, tuning: &Tuning) -> Result<(), Fault> {
     let far = tuning.axes.iter().filter(|study| study.is_sprung_far_out());
     let far = far.map(|study| {
         let name = crate::error::quoted(study.name.as_bytes());
@@ -184,7 +135,7 @@ fn check_springs(words: &Tune, tuning: &Tuning) -> Result<(), Fault> {
 }
 
 /// Counts are no points until it is said how many are full travel.
-fn check_travel(words: &Tune, recording: &Recording) -> Result<(), Fault> {
+pub(crate) fn check_travel(words: &Tune, recording: &Recording) -> Result<(), Fault> {
     let counts = recording.units.iter().position(|&unit| unit == Unit::Counts);
     match (counts, words.full_travel) {
         (Some(axis), None) => {
@@ -203,7 +154,7 @@ fn check_travel(words: &Tune, recording: &Recording) -> Result<(), Fault> {
 }
 
 /// A centre is that of an axis, and of pulses; each axis has one.
-fn check_centres(words: &Tune, recording: &Recording) -> Result<(), Fault> {
+pub(crate) fn check_centres(words: &Tune, recording: &Recording) -> Result<(), Fault> {
     for (n, centre) in words.centre.iter().enumerate() {
         let axis = recording.names.iter().position(|name| *name == centre.axis);
         let name = crate::error::quoted(centre.axis.as_bytes());
@@ -223,7 +174,7 @@ fn check_centres(words: &Tune, recording: &Recording) -> Result<(), Fault> {
 }
 
 /// The recording of sweeps, of the same axes in the same units and at the same pace, in the order of the rest.
-fn sweep_of(path: &Path, words: &Tune, rest: &Recording, pace: &Pace) -> Result<(Recording, Pace), Fault> {
+pub(crate) fn sweep_of(path: &Path, words: &Tune, rest: &Recording, pace: &Pace) -> Result<(Recording, Pace), Fault> {
     if let (Ok(here), Ok(there)) = (fs::canonicalize(path), fs::canonicalize(&words.rest))
         && here == there
         && here.is_file()
@@ -255,31 +206,23 @@ fn sweep_of(path: &Path, words: &Tune, rest: &Recording, pace: &Pace) -> Result<
     Ok((sweep, swept))
 }
 
-fn checked<const N: usize>(policy: Policy<N>, path: &Path) -> Result<CheckedPolicy<N>, Fault> {
-    policy.check().map_err(|why| Fault::told(path, why.to_string()))
-}
-
-fn drawn(picture: Output, tuning: &Tuning) -> Result<Output, Fault> {
-    picture::tune::draw(picture.path_for_now(), tuning).map_err(|why| picture.fault(io_error(why)))?;
-    Ok(picture)
-}
-
 /// Microseconds as seconds.
 #[allow(clippy::cast_precision_loss)] // 2^53 us are 285 years
 fn seconds(us: u64) -> f64 {
     us as f64 / 1e6
 }
 
-/// The rule of an axis with the thresholds and the rest that were found for it.
+/// The rule of an axis with its recommended thresholds and its measured rest. An axis that is not watched keeps its
+/// rule; `None` where there are no thresholds.
 fn tuned_rule(rule: AxisRule, study: &Study) -> Option<AxisRule> {
     let thresholds = match &study.verdict {
         study::Verdict::NotWatched => return Some(rule),
         study::Verdict::Quiet(thresholds) => thresholds,
         _ => return None,
     };
-    let rest = match rule.rest {
-        Rest::At(_) => Rest::At(counted::nearest(study.rest.mean)),
-        where_left @ Rest::WhereLeft { .. } => where_left,
-    };
-    Some(AxisRule { engage: thresholds.engage, release: thresholds.release, confirm: thresholds.confirm, rest, ..rule })
+    let mut rule = counted::with(rule, thresholds.engage, thresholds.release, thresholds.confirm);
+    if let Rest::At(rest) = &mut rule.rest {
+        *rest = counted::nearest(study.rest.mean);
+    }
+    Some(rule)
 }

@@ -1,4 +1,4 @@
-//! Links for the board's memory, and for a log whose words stay on the computer.
+//! Links for the memory of the board, and for a log whose texts stay on the computer.
 
 use std::env::var;
 use std::fs::copy;

@@ -7,7 +7,7 @@ use std::iter::repeat_n;
 
 use handback::{CheckedPolicy, Frame, Inputs, Instant, Outcome, Pilot};
 use handback_host_tests::Twin;
-use handback_host_tests::every_step::Always;
+use handback_monitor::Monitor;
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 
@@ -20,7 +20,7 @@ fn fly<'a, const N: usize>(
     given: impl Iterator<Item = &'a Given<N>>,
     mut see: impl FnMut(&Outcome<N>),
 ) {
-    let (mut twin, mut always) = (Twin::new(policy), Always::new(policy));
+    let (mut twin, mut monitor) = (Twin::new(policy), Monitor::new(policy));
     let mut now = start;
     for step in given {
         now = now.wrapping_add(step.dt);
@@ -35,8 +35,9 @@ fn fly<'a, const N: usize>(
             lesson_switch: step.switch,
             instructor_now: step.instructor_now,
         };
-        let outcome = twin.step(Instant::from_ticks(now), inputs);
-        always.check(Instant::from_ticks(now), &inputs, &outcome);
+        let at = Instant::from_ticks(now);
+        let outcome = twin.step(at, inputs);
+        monitor.step(at, &inputs, &outcome).unwrap_or_else(|broken| panic!("{broken}"));
         see(&outcome);
     }
 }

@@ -9,7 +9,7 @@ use handback_host_tests::{Lesson, lesson_with, sprung};
 /// A lesson and its cues.
 pub(crate) struct Desk<const N: usize> {
     lesson: Option<Lesson<N>>,
-    cues: Cues,
+    cues: Cues<CheckedCueRules>,
     /// The signs of each step since the test last changed something.
     pub(crate) signs: Vec<Signs>,
     /// The cues that began, each with the number of its step.
@@ -17,8 +17,8 @@ pub(crate) struct Desk<const N: usize> {
     step: usize,
 }
 
-pub(crate) fn checked(rules: &CueRules) -> &'static CheckedCueRules {
-    Box::leak(Box::new(rules.check().unwrap_or_else(|why| panic!("{why}"))))
+pub(crate) fn checked(rules: &CueRules) -> CheckedCueRules {
+    rules.check().unwrap_or_else(|why| panic!("{why}"))
 }
 
 /// Four sprung axes, and the default cues.

@@ -7,7 +7,6 @@ use handback_host_tests::{Lesson, ms, points, sprung, us};
 use crate::desk::{desk, desk_with};
 
 /// Given a lesson, when it starts, with or without the switch on, then nothing is heard until something changes.
-///
 /// Rules: S1, A1
 #[test]
 fn a_start_is_not_announced() {
@@ -22,7 +21,6 @@ fn a_start_is_not_announced() {
 }
 
 /// Given a lesson, when who flies changes, then each change has one cue, in its own step.
-///
 /// Rules: A1
 #[test]
 fn each_change_has_one_cue() {
@@ -61,7 +59,6 @@ fn what_was_asked_for_is_told_apart_from_what_failed() {
 }
 
 /// Given scope axis, when the student loses and gains single axes, then the cue says that both fly.
-///
 /// Rules: A1, T5
 #[test]
 fn with_single_axes_the_cue_says_that_both_fly() {

@@ -27,7 +27,6 @@ fn a_policy_survives_the_way_out_and_back() {
 }
 
 /// Given a bad policy, or one for another number of axes, when it is read as a checked one, then it is refused.
-///
 /// Rules: P1
 #[test]
 fn a_bad_policy_does_not_come_back_as_a_checked_one() {

@@ -1,9 +1,10 @@
-//! Flies a trace through engine and reference, and counts what happened.
+//! Flies a trace through engine, reference and monitor, and counts what happened.
 
 use handback::reference::Model;
 use handback::{
     Cause, CheckedPolicy, Deflection, Engine, Frame, Inputs, Instant, Outcome, Pilot, Policy, Rest, Waiting,
 };
+use handback_monitor::Monitor;
 use proptest::prelude::*;
 use proptest::test_runner::TestCaseError;
 
@@ -68,6 +69,7 @@ struct Flight<'p, const N: usize> {
     policy: &'p CheckedPolicy<N>,
     engine: Engine<N, &'p CheckedPolicy<N>>,
     model: Model<N>,
+    monitor: Monitor<N>,
     now: u32,
     steps: u32,
     instructor: Frame<N>,
@@ -85,6 +87,7 @@ impl<'p, const N: usize> Flight<'p, N> {
             policy,
             engine: Engine::new(policy),
             model: Model::new(policy),
+            monitor: Monitor::new(policy),
             now: start,
             steps: 0,
             instructor: Frame::new(rests),
@@ -158,6 +161,8 @@ impl<'p, const N: usize> Flight<'p, N> {
         let engine = self.engine.step(now, inputs);
         let model = self.model.step(now, inputs);
         prop_assert_eq!(engine, model, "step {} (left: engine, right: reference) with {:?}", self.steps, inputs);
+        let judged = self.monitor.step(now, &inputs, &engine);
+        prop_assert!(judged.is_ok(), "step {} breaks {:?} with {:?}", self.steps, judged, inputs);
 
         let mut fades = false;
         for (axis, output) in (0..).zip(engine.output.axes()) {

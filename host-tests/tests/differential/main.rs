@@ -46,7 +46,6 @@ fn fly<const N: usize>(frames: u64) -> Seen {
 }
 
 /// Given 1 axis, when 2 million frames are flown, then engine and reference agree in all of them.
-///
 /// Rules: N1, N3
 #[test]
 fn a_single_axis_agrees() {
@@ -74,7 +73,6 @@ fn four_axes_agree_on_everything_that_can_happen() {
 }
 
 /// Given 8 axes, when 2 million frames are flown, then engine and reference agree in all of them.
-///
 /// Rules: N1, N3
 #[test]
 fn eight_axes_agree() {
@@ -82,7 +80,6 @@ fn eight_axes_agree() {
 }
 
 /// Given 16 axes, when 2 million frames are flown, then engine and reference agree in all of them.
-///
 /// Rules: N1, N3
 #[test]
 fn sixteen_axes_agree() {

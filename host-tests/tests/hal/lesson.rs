@@ -46,7 +46,6 @@ fn lesson(strange: Step) -> (Vec<Outcome<4>>, Vec<Event>) {
 }
 
 /// Given a student flying, when the switch's pin fails once, then the instructor has the craft in that step.
-///
 /// Rules: S3
 #[test]
 fn a_switch_whose_pin_fails_is_off() {
@@ -56,7 +55,6 @@ fn a_switch_whose_pin_fails_is_off() {
 }
 
 /// Given a student flying, when the button's pin fails once, then the instructor has the craft and keeps it.
-///
 /// Rules: T7
 #[test]
 fn a_button_whose_pin_fails_is_pressed() {
@@ -67,7 +65,6 @@ fn a_button_whose_pin_fails_is_pressed() {
 
 /// Given wires that break, when the levels are those that the documentation names, then the switch is off and the
 /// button pressed.
-///
 /// Rules: S3, T7
 #[test]
 fn a_broken_wire_leaves_the_craft_with_the_instructor() {

@@ -1,8 +1,9 @@
-//! A whole session: transmitters, people, engine and preflight, and what is held to in each step of it.
+//! A whole session: transmitters, people, engine, preflight and monitor, and what must hold in each step of it.
 
 use handback::preflight::{Action, Finding, Obstacle, Preflight, PreflightProgress, Side, Verdict};
 use handback::{AxisSet, CheckedPolicy, Deflection, Engine, Inputs, Instant, Outcome, Policy, Rest};
 use handback_host_tests::Random;
+use handback_monitor::{Broken, Monitor};
 
 use crate::people::Desk;
 use crate::transmitter::{Fault, Stick, Transmitter, in_points};
@@ -12,6 +13,8 @@ use crate::transmitter::{Fault, Stick, Transmitter, in_points};
 pub(crate) struct Report {
     pub(crate) ended: Vec<(Action, Verdict)>,
     pub(crate) findings: Vec<Finding>,
+    /// What the monitor says of the outcomes that the preflight was given.
+    pub(crate) broken: Vec<Broken>,
     pub(crate) obstacles: Vec<Obstacle>,
     pub(crate) done: bool,
     pub(crate) passed: bool,
@@ -90,7 +93,10 @@ impl<const N: usize> Session<N> {
     }
 
     pub(crate) fn run(self) -> Report {
-        self.run_with(&mut |_, _, _| {}, |outcome| outcome)
+        let as_agreed = self.policy.policy() == self.flown.policy();
+        let report = self.run_with(&mut |_, _, _| {}, |outcome| outcome);
+        assert!(!as_agreed || report.broken.is_empty(), "{}", report.broken[0]);
+        report
     }
 
     /// Runs it, with a hand in it before each step and on each outcome.
@@ -101,7 +107,7 @@ impl<const N: usize> Session<N> {
     ) -> Report {
         let (policy, flown) = (self.policy, self.flown);
         let mut engine = Engine::new(&flown);
-        let mut preflight = Preflight::new(&policy);
+        let (mut preflight, mut monitor) = (Preflight::new(&policy), Monitor::new(&policy));
         if !self.button {
             preflight = preflight.without_button();
         }
@@ -130,6 +136,7 @@ impl<const N: usize> Session<N> {
             };
             let now = Instant::from_ticks(start.wrapping_add(n.wrapping_mul(self.step_us)));
             let outcome = tamper(engine.step(now, inputs));
+            report.broken.extend(monitor.step(now, &inputs, &outcome).err());
             let progress = preflight.step(inputs, &outcome);
             held_to(&policy, preflight.pinned(), &outcome, &progress, &failsafe);
             if progress.begun {

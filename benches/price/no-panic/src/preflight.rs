@@ -26,7 +26,7 @@ pub(crate) fn call<const N: usize>(policy: Policy<N>) {
     }
 }
 
-fn preflight<const N: usize>(policy: &CheckedPolicy<N>) -> Preflight<'_, N> {
+fn preflight<const N: usize>(policy: &CheckedPolicy<N>) -> Preflight<N, &CheckedPolicy<N>> {
     let preflight = Preflight::new(any(policy)).with_student_throws(any([Deflection::FULL; N]));
     if any(true) { preflight } else { preflight.without_button() }
 }

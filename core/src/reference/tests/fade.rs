@@ -36,7 +36,7 @@ fn a_fade_is_rounded_to_nearest_and_halves_away_from_zero_h4() {
 }
 
 /// In scope `Axis`, axis 0 has faded for 10 of 40 ms from 0 to 8000, and axis 1 has a closed gate.
-fn one_fades(policy: &CheckedPolicy<2>) -> Lesson<'_, 2> {
+fn one_fades(policy: &CheckedPolicy<2>) -> Lesson<2> {
     let mut lesson = Lesson::new(policy);
     lesson.student = Some([8000, 6000]);
     let _ = lesson.run(10);

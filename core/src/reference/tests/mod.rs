@@ -53,7 +53,7 @@ fn all<const N: usize>() -> Pilot {
 
 /// A model and its inputs in every step, until a scenario changes them. Deflections are in 2^-14ths.
 #[derive(Clone)]
-struct Lesson<'p, const N: usize> {
+struct Lesson<const N: usize> {
     model: Model<N>,
     now: u32,
     instructor: Option<[i16; N]>,
@@ -62,9 +62,9 @@ struct Lesson<'p, const N: usize> {
     button: bool,
 }
 
-impl<'p, const N: usize> Lesson<'p, N> {
+impl<const N: usize> Lesson<N> {
     /// Sticks centred, the switch off, no step taken. The clock wraps 50 ms from here.
-    fn new(policy: &'p CheckedPolicy<N>) -> Self {
+    fn new(policy: &CheckedPolicy<N>) -> Self {
         Self {
             model: Model::new(policy),
             now: 0_u32.wrapping_sub(50 * MS),
@@ -76,7 +76,7 @@ impl<'p, const N: usize> Lesson<'p, N> {
     }
 
     /// A lesson that has run until the student flies these values and nothing fades.
-    fn flown(policy: &'p CheckedPolicy<N>, student: [i16; N]) -> Self {
+    fn flown(policy: &CheckedPolicy<N>, student: [i16; N]) -> Self {
         let mut lesson = Self::new(policy);
         lesson.student = Some(student);
         lesson.run(5);

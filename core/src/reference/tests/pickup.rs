@@ -6,7 +6,7 @@ use crate::{Scope, Waiting};
 pub(super) const H: i16 = 4000;
 
 /// The student flies axis 0 at [`H`]. Then the switch is turned off with the instructor's stick at centre.
-pub(super) fn waiting(policy: &CheckedPolicy<2>) -> Lesson<'_, 2> {
+pub(super) fn waiting(policy: &CheckedPolicy<2>) -> Lesson<2> {
     let mut lesson = Lesson::flown(policy, [H, 0]);
     lesson.on = false;
     let outcome = lesson.step();

@@ -189,7 +189,7 @@ fn a_stay_frees_only_with_a_frame_and_a_loss_restarts_it_r3() {
 }
 
 /// A lesson whose next step grows the student's set.
-fn about_to_grow<const N: usize>(policy: &CheckedPolicy<N>) -> Lesson<'_, N> {
+fn about_to_grow<const N: usize>(policy: &CheckedPolicy<N>) -> Lesson<N> {
     let mut lesson = Lesson::new(policy);
     let _ = lesson.run(10);
     lesson.on = true;

@@ -11,7 +11,7 @@ const LABEL: usize = 38;
 const COLUMN: usize = 9;
 
 /// Prints the whole table.
-pub(super) fn print(out: &mut impl Write, question: &Question) -> io::Result<()> {
+pub(crate) fn print(out: &mut impl Write, question: &Question) -> io::Result<()> {
     delay(out, question)?;
     for &dive_deg in &question.dives {
         if dive_deg > 0.0 { dive(out, question, dive_deg)? } else { level(out, question)? }

@@ -1,4 +1,4 @@
-//! Where the picture is drawn: lines, areas and words in pixels, on an SVG of quarter pixels.
+//! The drawing surface: lines, areas and words in pixels, on an SVG in quarter pixels.
 
 use std::error::Error;
 
@@ -11,12 +11,12 @@ use plotters::style::{Color, FontStyle, IntoFont, RGBAColor, RGBColor, ShapeStyl
 
 use crate::caution::CAUTION;
 
-/// The backend draws on whole units; this many of them are a pixel, so that print is as fine as it can be.
+/// Units of the backend per pixel. The backend rounds to whole units, so more of them give a finer picture.
 const FINE: f64 = 4.0;
-/// The backend writes a font of this size as one of size 1.
+/// The backend writes a font of this size as size 1.
 const FONT: f64 = 1.24;
 
-/// Whether it was drawn.
+/// The result of drawing.
 pub(super) type Drawn = Result<(), Box<dyn Error>>;
 
 /// A point in pixels, from the top left corner.
@@ -41,7 +41,7 @@ impl Area {
     }
 }
 
-/// A line's colour and weight.
+/// The colour and the weight of a line.
 #[derive(Clone, Copy)]
 pub(super) struct Pen {
     pub(super) ink: RGBColor,
@@ -55,7 +55,7 @@ impl Pen {
     }
 }
 
-/// How words look.
+/// The style of words.
 #[derive(Clone, Copy)]
 pub(super) struct Lettering {
     pub(super) size: f64,
@@ -77,22 +77,23 @@ impl Lettering {
         Self { align, ..self }
     }
 
-    /// About how wide these words will be: nobody knows the font, so a little more than common ones need.
+    /// The approximate width of these words, in pixels. The font is not known, so it is a little more than common fonts
+    /// need.
     pub(super) fn width_of(self, words: &str) -> f64 {
         let each = if self.bold { 0.6 } else { 0.54 };
-        #[allow(clippy::cast_precision_loss)] // words are short
+        #[allow(clippy::cast_precision_loss)] // texts are short
         let count = words.chars().count() as f64;
         count * self.size * each
     }
 }
 
-/// A picture in the making.
+/// An unfinished picture.
 pub(super) struct Canvas<'a> {
     area: DrawingArea<SVGBackend<'a>, Shift>,
 }
 
 impl<'a> Canvas<'a> {
-    /// An empty white picture of this size in pixels, written into `svg` when it is finished.
+    /// An empty white picture of this size in pixels. [`finish`](Self::finish) writes it into `svg`.
     pub(super) fn new(svg: &'a mut String, (width, height): Point) -> Result<Self, Box<dyn Error>> {
         let size = [width, height].map(|side| u32::try_from(fine(side)).unwrap_or(1));
         let area = SVGBackend::with_string(svg, (size[0], size[1])).into_drawing_area();
@@ -100,7 +101,7 @@ impl<'a> Canvas<'a> {
         Ok(Self { area })
     }
 
-    /// Closes the picture.
+    /// Completes the picture.
     pub(super) fn finish(self) -> Drawn {
         Ok(self.area.present()?)
     }
@@ -108,7 +109,7 @@ impl<'a> Canvas<'a> {
     pub(super) fn line(&self, points: impl IntoIterator<Item = Point>, pen: Pen) -> Drawn {
         let mut path: Vec<(i32, i32)> = Vec::new();
         for point in points.into_iter().map(placed) {
-            // A point on the way of a level or upright run tells nothing.
+            // A point inside a horizontal or vertical run is redundant.
             if let [.., before, last] = path.as_slice() {
                 let level = before.1 == last.1 && last.1 == point.1 && (before.0 <= last.0) == (last.0 <= point.0);
                 let upright = before.0 == last.0 && last.0 == point.0 && (before.1 <= last.1) == (last.1 <= point.1);
@@ -131,7 +132,7 @@ impl<'a> Canvas<'a> {
         Ok(self.area.draw(&Rectangle::new(corners, ink.filled()))?)
     }
 
-    /// An area of any shape, which shows what is below it.
+    /// A translucent area of any shape.
     pub(super) fn shade(&self, corners: impl IntoIterator<Item = Point>, ink: RGBColor, opacity: f64) -> Drawn {
         let corners = corners.into_iter().map(placed).collect::<Vec<_>>();
         Ok(self.area.draw(&Polygon::new(corners, ink.mix(opacity)))?)
@@ -155,7 +156,7 @@ impl<'a> Canvas<'a> {
         Ok(self.area.draw(&Circle::new(placed(at), fine(radius), stroke(pen)))?)
     }
 
-    /// Words whose middle is level with the point.
+    /// Words, vertically centred on the point.
     pub(super) fn words(&self, at: Point, words: &str, how: Lettering) -> Drawn {
         let weight = if how.bold { FontStyle::Bold } else { FontStyle::Normal };
         let style = TextStyle::from(("sans-serif", how.size * FONT * FINE, weight).into_font())
@@ -164,10 +165,10 @@ impl<'a> Canvas<'a> {
         Ok(self.area.draw(&Text::new(printable(words), placed(at), style))?)
     }
 
-    /// Slanting lines over an area, `apart` pixels from each other, so that it can be told from others without colour.
-    /// Neighbouring areas hatch as one.
+    /// Diagonal lines over an area, `apart` pixels from each other, which distinguish it without colour. The lines of
+    /// neighbouring areas join.
     pub(super) fn hatch(&self, area: Area, apart: f64, rising: bool, pen: Pen) -> Drawn {
-        // A rising line holds x + y, a falling one x - y.
+        // Along a rising line x + y is constant, along a falling line x - y.
         let lean = if rising { 1.0 } else { -1.0 };
         let ends = [area.left + lean * area.top, area.left + lean * area.bottom];
         let from = ends[0].min(ends[1]);
@@ -200,17 +201,17 @@ fn fine(pixels: f64) -> i32 {
     (pixels * FINE).round() as i32
 }
 
-/// A name short enough for its place.
+/// A name, cut to at most 14 characters.
 pub(super) fn shortened(name: &str) -> String {
     if name.chars().count() > 14 { name.chars().take(13).chain(['.']).collect() } else { name.to_owned() }
 }
 
-/// XML has no place for control characters, not even escaped.
+/// Replaces control characters, which XML does not allow, not even escaped.
 fn printable(words: &str) -> String {
     words.chars().map(|c| if c.is_control() || matches!(c, '\u{fffe}' | '\u{ffff}') { '\u{fffd}' } else { c }).collect()
 }
 
-/// Gives the picture its size in pixels, and a title, a description and the caution for those who cannot see it.
+/// Adds the size in pixels, and a title, a description and the caution for people who cannot see the picture.
 pub(super) fn dressed(svg: &str, (width, height): Point, title: &str, description: &str) -> String {
     let drawn = format!("width=\"{}\" height=\"{}\"", fine(width), fine(height));
     let shown = format!("width=\"{width:.0}\" height=\"{height:.0}\" role=\"img\"");

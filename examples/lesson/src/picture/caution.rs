@@ -7,7 +7,7 @@ use crate::caution::CAUTION;
 const LEFT: f64 = 20.0;
 const LINE: f64 = 17.0;
 
-/// All lines, and room below them.
+/// Height of all lines and the margin below them, in pixels.
 pub(super) const HEIGHT: f64 = 3.0 * LINE + 12.0;
 
 /// Draws it below `top`.

@@ -1,4 +1,4 @@
-//! One takeover in close-up: on the left frame by frame, on the right as far as the hand back, and below in sentences.
+//! One takeover in close-up: frame by frame on the left, up to the hand back on the right, and in sentences below.
 
 mod names;
 mod notes;
@@ -19,16 +19,16 @@ use crate::timeline::clock;
 use handback::Frame;
 use notes::Moments;
 
-/// How high the close-up is with its notes.
+/// Height of the close-up with its notes, in pixels.
 pub(super) const HEIGHT: f64 = 50.0 + PANEL + 30.0 + 4.0 * NOTE + 12.0;
 const PANEL: f64 = 180.0;
 const NOTE: f64 = 17.0;
-/// Frames on either side of the takeover, on the left.
+/// Number of frames on either side of the takeover in the left panel.
 const FRAMES: usize = 10;
-/// The left panel, and where the right one begins.
+/// Width of the left panel, and distance from it to the right one.
 const LEFT_PANEL: f64 = 400.0;
 const GUTTER: f64 = 92.0;
-/// The radius of a number in its disc.
+/// Radius of the disc of a number.
 const BADGE: f64 = 8.0;
 
 /// A panel of the close-up.
@@ -38,7 +38,7 @@ struct View<'a, const N: usize> {
     y: Scale,
     shots: &'a [Shot<N>],
     axis: usize,
-    /// Whether every frame is a dot.
+    /// Whether every frame has a dot.
     dots: bool,
 }
 
@@ -82,7 +82,7 @@ pub(super) fn draw<const N: usize>(canvas: &Canvas<'_>, top: f64, tally: &Tally<
     Ok(())
 }
 
-/// The rows with a good instructor's frame around the takeover.
+/// The rows around the takeover: up to [`FRAMES`] on either side.
 fn near<const N: usize>(cut: &Cut<N>) -> &[Shot<N>] {
     let taken = cut.shots.iter().position(|shot| shot.time_us >= cut.taken_us).unwrap_or(0);
     let last = cut.shots.len().saturating_sub(1);
@@ -128,10 +128,10 @@ impl<const N: usize> View<'_, N> {
         canvas.border(self.area, BORDER)
     }
 
-    /// What went out, in the colour of who flew the axis.
+    /// Draws the output in the colour of the pilot who flew the axis.
     fn draw_output(&self, canvas: &Canvas<'_>, weight: f64) -> Drawn {
         let students = |shot: &Shot<N>| u8::try_from(self.axis).is_ok_and(|axis| shot.pilot.student().contains(axis));
-        // An output stays until the next, so who takes it over takes it over upright.
+        // An output stays until the next one, so a change of pilot is a vertical line.
         let mut last: Option<Point> = None;
         for run in self.shots.chunk_by(|one, next| students(one) == students(next)) {
             let ink = if students(&run[0]) { STUDENT } else { INSTRUCTOR };
@@ -152,7 +152,7 @@ fn caption<const N: usize>(canvas: &Canvas<'_>, view: &View<'_, N>, words: &str)
     canvas.words((view.area.left, view.area.top - 15.0), words, Lettering::new(12.0, QUIET))
 }
 
-/// The dead band up to a time, and the ticks of the axis.
+/// Draws the dead band up to a time, and the ticks of the axis.
 fn band<const N: usize>(canvas: &Canvas<'_>, view: &View<'_, N>, tally: &Tally<N>, cut: &Cut<N>, to_s: f64) -> Drawn {
     let rule = &tally.policy().axes[view.axis];
     let rest = points(cut.rest_bits);
@@ -163,7 +163,7 @@ fn band<const N: usize>(canvas: &Canvas<'_>, view: &View<'_, N>, tally: &Tally<N
         Area { left: view.area.left, right, top: view.y.place(rest + engage), bottom: view.y.place(rest - engage) };
     canvas.block(area, BAND)?;
     canvas.level_edges(area, BAND_EDGE)?;
-    // The step of the axis: nice round points, few of them.
+    // The tick step: a round number of points that gives few ticks.
     let step = round_up((view.y.to - view.y.from) / 5.0);
     for value in multiples(view.y.from, view.y.to, step) {
         let y = view.y.place(value);
@@ -175,7 +175,8 @@ fn band<const N: usize>(canvas: &Canvas<'_>, view: &View<'_, N>, tally: &Tally<N
     canvas.words(middle, "points", Lettering::new(12.0, QUIET).align(HPos::Right))
 }
 
-/// A line at a moment, and its number above, right of those before it; returns where the number ends.
+/// Draws a line at a moment with its number above, to the right of earlier numbers. Returns the right end of the
+/// number.
 fn mark<const N: usize>(
     canvas: &Canvas<'_>,
     view: &View<'_, N>,
@@ -199,7 +200,7 @@ fn badge(canvas: &Canvas<'_>, at: Point, number: u8) -> Drawn {
     canvas.words(at, &number.to_string(), Lettering::new(11.0, white).bold().align(HPos::Center))
 }
 
-/// Milliseconds from the takeover.
+/// Draws ticks in milliseconds from the takeover.
 fn near_ticks<const N: usize>(canvas: &Canvas<'_>, view: &View<'_, N>, cut: &Cut<N>) -> Drawn {
     let taken = seconds(cut.taken_us);
     let (from, to) = (view.time.from - taken, view.time.to - taken);

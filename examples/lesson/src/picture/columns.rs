@@ -1,18 +1,19 @@
-//! The curves as the picture needs them: no finer than it can show, and as paths.
+//! The curves in the resolution of the picture, as paths.
 
 use super::canvas::Point;
 use super::scale::{Scale, points, seconds};
 use crate::tally::{Bucket, Curves, Span};
 
-/// A stretch of the lesson that is drawn at one place.
+/// A stretch of the lesson, drawn at one horizontal place.
 pub(super) struct Column<const N: usize> {
-    /// When it begins and ends, in seconds.
+    /// Its beginning and end, in seconds.
     pub(super) from_s: f64,
     pub(super) to_s: f64,
     pub(super) bucket: Bucket<N>,
 }
 
-/// The curves in at most about `most` columns. Each lasts until the next begins, the last one until the lesson ends.
+/// The curves in at most about `most` columns. Each column lasts until the next one begins, the last until the lesson
+/// ends.
 pub(super) fn columns<const N: usize>(curves: &Curves<N>, most: u64, end_us: u64) -> Vec<Column<N>> {
     let start_us = curves.buckets().next().map_or(0, |(begins, _)| begins);
     let lasted_us = end_us.saturating_sub(start_us);
@@ -33,12 +34,12 @@ pub(super) fn columns<const N: usize>(curves: &Curves<N>, most: u64, end_us: u64
     joined.into_iter().zip(ends).map(|((place, bucket), to_s)| Column { from_s: begins(place), to_s, bucket }).collect()
 }
 
-/// A span of deflections in points, if anything came.
+/// A span of deflections in points; `None` where it is empty.
 pub(super) fn in_points(span: Span<i16>) -> Option<(f64, f64)> {
     (!span.is_empty()).then(|| (points(span.low), points(span.high)))
 }
 
-/// A path that touches the least and the greatest value of every column, in the shorter order.
+/// A path through the smallest and the largest value of every column, in the order that makes it shorter.
 #[derive(Default)]
 pub(super) struct Path {
     pub(super) points: Vec<Point>,

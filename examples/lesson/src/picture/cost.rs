@@ -1,4 +1,4 @@
-//! The picture of what a delay costs: how far a craft falls meanwhile, how far it flies, and what the frames do to it.
+//! The picture of the cost of a delay: height lost, distance flown on, and the effect of `confirm`.
 
 mod confirm;
 mod curve;
@@ -17,12 +17,12 @@ use crate::cost::{Cost, NO_PROMISE, Question};
 
 const WIDTH: f64 = 1280.0;
 const LEFT: f64 = 20.0;
-/// Where the panels begin, from above.
+/// The top of the panels, in pixels.
 const PANELS: f64 = 160.0;
-/// Where the rows of confirm begin.
+/// The top of the rows of `confirm`.
 const CONFIRM: f64 = PANELS + 352.0;
 
-/// What the model is, below everything that is drawn with it.
+/// The description of the model, below the charts.
 const MODEL: [&str; 5] = [
     "The craft flies on as it did: distance = speed x time; height lost = speed x sin(dive) x time \
      + 1/2 g cos(dive)\u{b2} (1 - cos(bank)) x time\u{b2}, g = 9.80665 m/s\u{b2}.",
@@ -57,7 +57,7 @@ pub(crate) fn svg(question: &Question) -> Result<String, Box<dyn Error>> {
     Ok(dressed(&svg, size, title, &format!("{}. {NO_PROMISE}", said.join(". "))))
 }
 
-/// The delay, and what it comes to.
+/// The delay and its cost, in words.
 fn headline(question: &Question) -> Vec<String> {
     let (delay, worst) = (&question.delay, question.delay.whole().worst_s);
     let whose = question.reaction.map_or("as given", crate::cost::delay::Reaction::words);
@@ -88,18 +88,18 @@ fn told(what: &str, question: &Question, metres: impl Fn(f64) -> f64) -> String 
     format!("{what} {whole} m, {electronics} m of it electronics; one more frame of confirm: {frame:.3} m")
 }
 
-/// Lines of words, one below the other.
+/// Draws lines of words, one below the other.
 fn words(canvas: &Canvas<'_>, (x, y): Point, lines: &[impl AsRef<str>], how: Lettering) -> Drawn {
     let levels = (0_u8..).map(|line| y + 18.0 * f64::from(line));
     levels.zip(lines).try_for_each(|(y, line)| canvas.words((x, y), line.as_ref(), how))
 }
 
-/// Seconds as milliseconds, for people.
+/// Seconds as text in milliseconds.
 fn ms(seconds: f64) -> String {
     format!("{} ms", short(seconds * 1e3))
 }
 
-/// What holds the craft up, in a few words.
+/// The lift in a few words.
 fn name(lift: Lift) -> String {
     match lift {
         Lift::Banked(deg) => format!("bank {}\u{b0}", short(deg)),
@@ -107,12 +107,12 @@ fn name(lift: Lift) -> String {
     }
 }
 
-/// Metres for people, who need no centimetres beside kilometres.
+/// Metres as text: with centimetres below 1000 m, otherwise whole.
 fn in_metres(metres: f64) -> String {
     if metres < 1000.0 { format!("{metres:.2}") } else { format!("{metres:.0}") }
 }
 
-/// A round step that cuts what goes from 0 to `to` into a handful of parts.
+/// A round step that divides the range from 0 to `to` into at most six parts.
 fn step(to: f64) -> f64 {
     round_up(to / 6.0)
 }

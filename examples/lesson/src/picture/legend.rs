@@ -1,4 +1,4 @@
-//! What stands above the picture: title, headline figures, and what the lines mean.
+//! The text above the picture: title, headline figures, and the key to the lines.
 
 use super::canvas::{Area, Canvas, Drawn, Lettering, Pen, Point};
 use super::palette::{
@@ -8,15 +8,15 @@ use super::palette::{
 use crate::tally::Tally;
 use crate::timeline::{clock, listed};
 
-/// What stands between the parts of the headline.
+/// The separator between the parts of the headline.
 pub(super) const DOT: &str = "  \u{b7}  ";
 
-/// The lesson in two lines: who flew, and how well that went over.
+/// The lesson in two lines: who flew, and how the takeovers went.
 pub(super) fn headline<const N: usize>(tally: &Tally<N>) -> [String; 2] {
     [flown(tally), handled(tally)].map(|said| said.join(DOT))
 }
 
-/// Who flew, and how often the student lost the craft.
+/// The student's time, and the number of takeovers.
 fn flown<const N: usize>(tally: &Tally<N>) -> Vec<String> {
     let turns = &tally.turns;
     let share = turns.student_share() * 100.0;
@@ -36,7 +36,7 @@ fn flown<const N: usize>(tally: &Tally<N>) -> Vec<String> {
     said
 }
 
-/// How soon the craft was the instructor's, what waited for a stick, and whether the engine can be believed.
+/// The latency of takeovers, the waits for a stick, and errors of the engine.
 fn handled<const N: usize>(tally: &Tally<N>) -> Vec<String> {
     let mut said = Vec::new();
     if let Some(worst) = tally.latency.frames.max() {
@@ -74,7 +74,7 @@ pub(super) fn draw<const N: usize>(canvas: &Canvas<'_>, tally: &Tally<N>) -> Dra
     draw_key(canvas, (left, 90.0))
 }
 
-/// One row of samples with their meaning.
+/// Draws one row of samples with their meanings.
 fn draw_key(canvas: &Canvas<'_>, (left, y): Point) -> Drawn {
     let how = Lettering::new(12.0, QUIET);
     let mut x = left;

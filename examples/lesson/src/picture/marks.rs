@@ -1,4 +1,4 @@
-//! The marks of the changes: lines through all panels, and short causes above the strip where there is room for them.
+//! The marks of changes of pilot: lines through all panels, and short causes above the strip where there is room.
 
 use plotters::style::text_anchor::HPos;
 
@@ -9,35 +9,36 @@ use super::scale::seconds;
 use crate::tally::Tally;
 use crate::timeline::{Entry, short};
 
-/// Rows of causes above the strip.
+/// Number of rows of causes above the strip.
 const ROWS: usize = 5;
 const ROW: f64 = 14.0;
 const LETTERING: Lettering = Lettering::new(11.5, INK);
-/// A lesson of more takeovers than this has no line for each, one of half as many thin ones and none for hand backs.
+/// With more takeovers than this, there are no lines. With more than half of this, the lines are thin, and hand backs
+/// have none.
 const MOST_LINES: usize = 80;
 
-/// A cause that found its place.
+/// A cause with its place.
 struct Placed {
-    /// Where its line is.
+    /// The place of its line.
     x: f64,
     words: String,
-    /// From below.
+    /// Its row, counted from below.
     row: usize,
-    /// What its words cover.
+    /// The extent of its words.
     left: f64,
     right: f64,
 }
 
-/// The changes worth a mark.
+/// The marks of all changes.
 pub(super) struct Marks {
-    /// When the student, or the instructor, lost the craft, in pixels.
+    /// The places of all other changes: those in which the student gained no axis; in pixels.
     taken: Vec<f64>,
-    /// When the student got it back.
+    /// The places of the hand backs, in pixels.
     handed: Vec<f64>,
     placed: Vec<Placed>,
-    /// Causes without room for their words.
+    /// Number of causes without room for their words.
     pub(super) unsaid: u64,
-    /// Whether there are more changes than were kept.
+    /// Whether some changes were not kept.
     partial: bool,
 }
 
@@ -60,19 +61,19 @@ impl Marks {
         }
     }
 
-    /// How high the words are.
+    /// Height of the words, in pixels.
     #[allow(clippy::cast_precision_loss)] // a handful of rows
     pub(super) fn height(&self) -> f64 {
         let rows = self.placed.iter().map(|mark| mark.row + 1).max().unwrap_or(0);
         ROW * rows.max(2) as f64 + 4.0
     }
 
-    /// Whether every change has its line.
+    /// Whether changes have lines.
     pub(super) fn has_lines(&self) -> bool {
         !self.partial && self.taken.len() <= MOST_LINES
     }
 
-    /// Draws the lines through the panels, before anything else.
+    /// Draws the lines through the panels. They come first, so that all else is on top of them.
     pub(super) fn draw_lines(&self, canvas: &Canvas<'_>, top: f64, bottom: f64) -> Drawn {
         if !self.has_lines() {
             return Ok(());
@@ -85,7 +86,7 @@ impl Marks {
         self.taken.iter().try_for_each(|&x| canvas.line([(x, top), (x, bottom)], pen))
     }
 
-    /// Writes the causes above `bottom`.
+    /// Draws the causes above `bottom`.
     pub(super) fn draw_words(&self, canvas: &Canvas<'_>, bottom: f64) -> Drawn {
         for mark in &self.placed {
             #[allow(clippy::cast_precision_loss)] // a handful of rows
@@ -101,8 +102,8 @@ impl Marks {
     }
 }
 
-/// The rarer causes first, from the right to the left, each in the lowest row where it crosses no other and no other's
-/// line.
+/// Places the causes, the rarer ones first, from right to left. Each gets the lowest row in which its words and its
+/// line cross no other words and no other line.
 fn placed(causes: &[(f64, String)], plot: &Plot) -> Vec<Placed> {
     let mut placed: Vec<Placed> = Vec::new();
     let mut rarest_first: Vec<&(f64, String)> = causes.iter().rev().collect();
@@ -129,7 +130,7 @@ fn placed(causes: &[(f64, String)], plot: &Plot) -> Vec<Placed> {
     placed
 }
 
-/// On a lesson too crowded for lines: a tick for every column with a takeover.
+/// Draws a tick for every column with a takeover, for a lesson with too many takeovers for lines.
 pub(super) fn draw_ticks(canvas: &Canvas<'_>, plot: &Plot, top: f64, times: impl Iterator<Item = f64>) -> Drawn {
     for at in times.map(|at_s| plot.time.place(at_s)) {
         let tick = Area { left: at - 0.5, right: at + 0.5, top, bottom: top + 5.0 };

@@ -1,5 +1,5 @@
-//! The colours: blue and dark for the instructor, ochre and light for the student. The colour-blind can tell them
-//! apart, and so can who has them printed in grey.
+//! The colours: dark blue for the instructor, light ochre for the student. Colour-blind people can distinguish them,
+//! and so can readers of a grey print.
 
 use plotters::style::RGBColor;
 
@@ -7,20 +7,20 @@ use super::canvas::Pen;
 
 /// Words and borders.
 pub(super) const INK: RGBColor = RGBColor(34, 34, 38);
-/// Words that matter less.
+/// Less important words.
 pub(super) const QUIET: RGBColor = RGBColor(95, 95, 102);
-/// Borders and lines that must not be in the way.
+/// Unobtrusive borders and lines.
 pub(super) const FAINT: RGBColor = RGBColor(205, 205, 208);
 /// The dead band.
 pub(super) const BAND: RGBColor = RGBColor(238, 238, 240);
-/// Its edges, the two places where a stick takes over.
+/// The edges of the dead band, beyond which a stick takes over.
 pub(super) const BAND_EDGE: Pen = Pen::new(RGBColor(168, 168, 174), 0.5);
 
-/// The instructor's time, and output that is the instructor's.
+/// The time and the output of the instructor.
 pub(super) const INSTRUCTOR: RGBColor = RGBColor(100, 138, 182);
-/// The student's time, and output that is the student's.
+/// The time and the output of the student.
 pub(super) const STUDENT: RGBColor = RGBColor(240, 192, 112);
-/// Output that is nobody's: the failsafe.
+/// The output while nobody flies: the failsafe.
 pub(super) const NOBODY: RGBColor = RGBColor(66, 66, 72);
 
 /// The instructor's stick.
@@ -31,14 +31,14 @@ pub(super) const STUDENT_STICK: Pen = Pen::new(RGBColor(168, 98, 8), 0.75);
 pub(super) const STUDENT_HATCH: Pen = Pen::new(RGBColor(190, 128, 30), 0.75);
 /// The hatching of nobody's time.
 pub(super) const NOBODY_HATCH: Pen = Pen::new(INK, 1.0);
-/// The weight of the output.
+/// The line weight of the output.
 pub(super) const OUTPUT_WEIGHT: f64 = 4.5;
 
-/// One, two and three frames of confirm.
+/// A `confirm` of one, two and three frames.
 pub(super) const CONFIRM: [RGBColor; 3] = [RGBColor(14, 36, 72), RGBColor(168, 98, 8), RGBColor(112, 170, 160)];
 /// Bars of a histogram.
 pub(super) const BAR: RGBColor = RGBColor(150, 172, 200);
-/// What a recording is too short to show.
+/// Rates that are too low for the recording to show.
 pub(super) const UNSEEN_HATCH: Pen = Pen::new(RGBColor(214, 214, 218), 0.75);
 
 /// A takeover.
@@ -53,7 +53,7 @@ pub(super) const MIDDLE: Pen = Pen::new(FAINT, 0.75);
 pub(super) const HEIGHT: Pen = Pen::new(RGBColor(60, 72, 60), 1.5);
 /// The ground.
 pub(super) const GROUND: RGBColor = RGBColor(196, 190, 178);
-/// What grows on it.
+/// The hatching of the ground.
 pub(super) const GROUND_HATCH: Pen = Pen::new(RGBColor(110, 100, 84), 0.75);
 
 #[cfg(test)]
@@ -69,7 +69,7 @@ mod tests {
     fn who_flies_and_whose_stick_it_is_can_be_told_in_grey() {
         assert!(grey(STUDENT) - grey(INSTRUCTOR) > 50.0);
         assert!(grey(STUDENT_STICK.ink) - grey(INSTRUCTOR_STICK.ink) > 60.0);
-        // Pairs that meet: a stick and an output, an output and the dead band
+        // The stick's line is drawn on the output, and the output on the dead band.
         assert!(grey(STUDENT) - grey(STUDENT_STICK.ink) > 60.0);
         assert!(grey(INSTRUCTOR) - grey(INSTRUCTOR_STICK.ink) > 60.0);
         assert!(grey(BAND) - grey(INSTRUCTOR) > 50.0);

@@ -1,4 +1,4 @@
-//! A panel per axis: both sticks, the dead band and what went out; and a panel of height.
+//! One panel per axis, with both sticks, the dead band and the output; and one panel of height.
 
 use plotters::style::RGBColor;
 use plotters::style::text_anchor::HPos;
@@ -14,7 +14,7 @@ use super::scale::{Scale, points, round_up};
 use crate::tally::{Bucket, Span, Tally};
 use handback::Rest;
 
-/// A silence longer than this, in seconds, leaves a gap in a stick's line.
+/// A longer time without frames, in seconds, leaves a gap in the line of a stick.
 const SILENCE_S: f64 = 0.5;
 
 /// Draws the panel of one axis.
@@ -55,7 +55,7 @@ pub(super) fn height<const N: usize>(canvas: &Canvas<'_>, plot: &Plot, area: Are
     canvas.border(area, BORDER)
 }
 
-/// The least round reach, in points, that holds everything drawn of an axis.
+/// The smallest round range, in points, that holds all curves of an axis.
 fn reach<const N: usize>(columns: &[Column<N>], axis: usize) -> f64 {
     let widest = columns
         .iter()
@@ -78,7 +78,8 @@ fn label(canvas: &Canvas<'_>, area: Area, name: &str, unit: &str, ticks: &[f64],
     Ok(())
 }
 
-/// The dead band: all along where the rest is fixed, and where the stick was left while the student flew.
+/// Draws the dead band. With a fixed rest it covers the whole lesson; otherwise it is about the rest, while the student
+/// flew.
 fn dead_band<const N: usize>(
     canvas: &Canvas<'_>,
     plot: &Plot,
@@ -121,8 +122,8 @@ fn draw_run(run: Option<(f64, f64, Span<i16>)>, plot: &Plot, band: impl Fn(f64, 
     band(plot.time.place(from_s), plot.time.place(to_s), low, high)
 }
 
-/// What went out, in the colour of who flew the axis. An output stays until the next, so who takes it over takes it over
-/// upright, as in the close-up.
+/// Draws the output in the colour of the pilot who flew the axis. An output stays until the next one, so a change of
+/// pilot is a vertical line, as in the close-up.
 fn output<const N: usize>(canvas: &Canvas<'_>, plot: &Plot, columns: &[Column<N>], axis: usize, y: Scale) -> Drawn {
     let mut path = Path::default();
     let mut ink = INSTRUCTOR;
@@ -142,7 +143,8 @@ fn output<const N: usize>(canvas: &Canvas<'_>, plot: &Plot, columns: &[Column<N>
     canvas.line(path.points, Pen::new(ink, OUTPUT_WEIGHT))
 }
 
-/// The colour of who had an axis at the end of a bucket; nobody's if nobody flew for most of it.
+/// The colour of the pilot of an axis at the end of a bucket. It is that of nobody where nobody flew for most of the
+/// bucket.
 fn whose<const N: usize>(bucket: &Bucket<N>, axis: usize) -> RGBColor {
     let [student, instructor, nobody] = bucket.flown;
     if u8::try_from(axis).is_ok_and(|axis| bucket.student_axes.contains(axis)) {

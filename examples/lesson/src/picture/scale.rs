@@ -1,6 +1,6 @@
-//! From quantities to pixels, and the round numbers on the way.
+//! Scales from quantities to pixels, and round numbers for ticks.
 
-/// A straight scale: `from` is drawn at `at`, `to` at `until`.
+/// A linear scale: `from` is drawn at `at`, `to` at `until`.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Scale {
     pub(super) from: f64,
@@ -10,7 +10,7 @@ pub(super) struct Scale {
 }
 
 impl Scale {
-    /// Where a value is drawn; values off the scale at its ends.
+    /// The place of a value. A value off the scale is placed at its nearer end.
     pub(super) fn place(self, value: f64) -> f64 {
         let length = self.to - self.from;
         let part = if length == 0.0 { 0.0 } else { (value - self.from) / length };
@@ -28,7 +28,7 @@ pub(super) fn seconds(us: u64) -> f64 {
     us as f64 / 1e6
 }
 
-/// Deflection units as points.
+/// A deflection in points.
 pub(super) fn points(bits: i16) -> f64 {
     f64::from(bits) / 163.84
 }
@@ -39,7 +39,7 @@ pub(super) fn multiples(from: f64, to: f64, step: f64) -> impl Iterator<Item = f
     (0..200).map(move |n| (first + f64::from(n)) * step).take_while(move |value| *value <= to + step * 1e-6)
 }
 
-/// The least round step of time, in seconds, that gives at most `most` ticks.
+/// The smallest round time step, in seconds, that gives at most `most` ticks.
 pub(super) fn time_step(lasted_s: f64, most: f64) -> f64 {
     const STEPS: [f64; 22] = [
         0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 15.0, 30.0, 60.0, 120.0, 300.0, 600.0, 1200.0, 1800.0, 3600.0,
@@ -49,13 +49,13 @@ pub(super) fn time_step(lasted_s: f64, most: f64) -> f64 {
     STEPS.into_iter().find(|step| *step >= least).unwrap_or_else(|| (least / 86_400.0).ceil() * 86_400.0)
 }
 
-/// The least of 1, 2 and 5 times a power of ten that is no less than `value`.
+/// The smallest number of the form 1, 2 or 5 times a power of ten that is at least `value`.
 pub(super) fn round_up(value: f64) -> f64 {
     let ten = 10_f64.powf(value.max(1e-3).log10().floor());
     [1.0, 2.0, 5.0, 10.0].into_iter().map(|times| times * ten).find(|round| *round >= value).unwrap_or(10.0 * ten)
 }
 
-/// A tick of time as `m:ss`, with tenths where ticks are closer than a second.
+/// The label of a time tick: `m:ss`, with tenths where ticks are closer than a second.
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // ticks are small and not negative
 pub(super) fn tick_label(at_s: f64, step_s: f64) -> String {
     let tenths = (at_s * 10.0).round().max(0.0) as u64;

@@ -1,4 +1,4 @@
-//! The strip on top: who has control, told by position first (three lanes), then by words and by pattern.
+//! The strip at the top: who has control, shown first by position (three lanes), then by words and by pattern.
 
 use handback::{AxisSet, Pilot};
 use plotters::style::text_anchor::HPos;
@@ -10,14 +10,14 @@ use super::palette::{BORDER, INK, INSTRUCTOR, MIDDLE, NOBODY_HATCH, QUIET, STUDE
 use super::scale::seconds;
 use crate::tally::Tally;
 
-/// The lanes from above, in the order of [`Bucket::flown`](crate::tally::Bucket::flown).
+/// The lanes from top to bottom, in the order of [`Bucket::flown`](crate::tally::Bucket::flown).
 const LANES: [&str; 3] = ["student flies", "instructor flies", "nobody flies"];
 const LANE: f64 = 20.0;
 
-/// How high the strip is.
+/// Height of the strip, in pixels.
 pub(super) const HEIGHT: f64 = 3.0 * LANE;
 
-/// Someone's time: from, to, and the share of the time and of the shared axes.
+/// A stretch in one lane: its beginning and end in seconds, and the lane's share of the shared axes over that time.
 type Block = (f64, f64, f64);
 
 /// Draws the strip with its top at `top`.
@@ -70,7 +70,7 @@ fn draw_block(canvas: &Canvas<'_>, lane: usize, block: Area) -> Drawn {
     Ok(())
 }
 
-/// The blocks of one lane where every change was kept: as high as the part of the shared axes that was flown.
+/// The blocks of one lane where every change was kept. The height of a block is the share of the shared axes.
 fn turns<const N: usize>(tally: &Tally<N>, lane: usize, end_s: f64) -> Vec<Block> {
     let timeline = &tally.timeline;
     let changes = || timeline.first().iter().chain(timeline.last());
@@ -83,7 +83,7 @@ fn turns<const N: usize>(tally: &Tally<N>, lane: usize, end_s: f64) -> Vec<Block
     all.filter(|&(_, _, share)| share > 0.0).collect()
 }
 
-/// The part of the shared axes that a lane has.
+/// The share of the shared axes that a lane has.
 fn share_of(who: Pilot, shared: AxisSet, lane: usize) -> f64 {
     let student = f64::from(who.student().len()) / f64::from(shared.len().max(1));
     match (lane, who) {
@@ -94,8 +94,8 @@ fn share_of(who: Pilot, shared: AxisSet, lane: usize) -> f64 {
     }
 }
 
-/// The blocks of one lane where not every change was kept: as high as the share of the time as well, neighbours of the
-/// same share in one.
+/// The blocks of one lane where some changes were not kept. The height of a block is the share of both time and shared
+/// axes; neighbours of equal share are joined.
 fn shares<const N: usize>(columns: &[Column<N>], lane: usize) -> Vec<Block> {
     let mut blocks: Vec<Block> = Vec::new();
     for column in columns {

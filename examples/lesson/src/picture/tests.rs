@@ -1,6 +1,6 @@
 //! The picture says in words what happened, in XML that any reader takes, for any lesson.
 
-use handback::{AxisRule, AxisSet, Cause, Duration, Policy};
+use handback::{AxisRule, AxisSet, Cause, Policy};
 use roxmltree::Document;
 
 use super::palette::INK;
@@ -225,7 +225,7 @@ fn hours_of_changes_make_a_picture_below_1_5_megabytes() {
 
 #[test]
 fn sixteen_axes_make_a_taller_picture() {
-    let policy = Policy { dwell: Duration::from_millis(300), ..Policy::new([AxisRule::sprung(); 16]) };
+    let policy = Policy::new([AxisRule::sprung(); 16]);
     let tally = Tally::new(Vec::new(), &policy.check().unwrap());
     let svg = svg(&tally).unwrap();
     assert!(words(&svg).lines().any(|line| line == "axis 15"));

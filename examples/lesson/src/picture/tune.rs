@@ -1,5 +1,5 @@
-//! The picture behind recommended thresholds: for each axis the noise, its spectrum, how often it would take the craft
-//! against threshold, and what waiting for more frames costs.
+//! The picture of the recommended thresholds. For each axis it shows the noise, its spectrum, the rate of false
+//! takeovers against the threshold, and the wait that `confirm` adds.
 
 mod histogram;
 mod latency;
@@ -23,13 +23,13 @@ use crate::tune::words::{bandwidth, two_digits};
 const WIDTH: f64 = 1280.0;
 const LEFT: f64 = 20.0;
 const RIGHT: f64 = WIDTH - 24.0;
-/// Title, headline and key.
+/// Height of title, headline and key, in pixels.
 const HEAD: f64 = 124.0;
-/// One axis: its line of words, the titles of its panels, the panels, and their ticks.
+/// Height of one axis: its line of words, the titles of its panels, the panels, and their ticks.
 const ROW: f64 = 262.0;
 const PANEL_TOP: f64 = 54.0;
 const PANEL_HEIGHT: f64 = 150.0;
-/// Where the panels of a row are, from left to right.
+/// The left and right edges of the panels of a row.
 const PANELS: [[f64; 2]; 4] = [[58.0, 312.0], [372.0, 606.0], [702.0, 1040.0], [1112.0, RIGHT]];
 
 /// Writes the picture to a file.
@@ -57,7 +57,7 @@ fn svg(tuning: &Tuning) -> Result<String, Box<dyn Error>> {
     Ok(dressed(&svg, size, &legend::title(tuning), &format!("{}.", legend::headline(tuning))))
 }
 
-/// One axis.
+/// Draws one axis.
 fn row(canvas: &Canvas<'_>, top: f64, study: &Study) -> Drawn {
     canvas.line([(LEFT, top), (RIGHT, top)], MIDDLE)?;
     let name = Lettering::new(15.0, INK).bold();

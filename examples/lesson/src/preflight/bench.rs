@@ -1,4 +1,4 @@
-//! A simulated bench: two transmitters with sticks that move as fast as a hand does. In points and seconds.
+//! A simulated bench: two transmitters with sticks that move as fast as a hand. Units are points and seconds.
 
 use handback::preflight::{Action, Side};
 use handback::{CheckedPolicy, Deflection, Frame, Rest};
@@ -7,30 +7,30 @@ use super::people::People;
 use crate::row::Row;
 use crate::scenario::rng::Rng;
 
-/// From row to row: 50 a second.
+/// Time from row to row, in microseconds: 50 rows a second.
 const STEP_US: u64 = 20_000;
 const DT: f64 = 0.02;
-/// How long people wait for a check that does not begin.
+/// The time after which people give up waiting for the check to begin, in microseconds.
 const BEGINS_BY_US: u64 = 10_000_000;
-/// The peak of the noise.
+/// The peak of the noise, in points.
 const NOISE: f64 = 0.3;
-/// A rest further out than this is that of a stick without a spring.
+/// A rest this far out or further, in points, is that of a stick that stays where it is left.
 const PARKED: f64 = 50.0;
-/// Streams of chance, apart from those of a lesson.
+/// Random number streams; a lesson uses others.
 const STREAMS: [u64; 2] = [101, 102];
 
-/// One stick: where it is, and how it becomes a number.
+/// One stick: its position, and the conversion to a reading.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Stick {
     pub(super) at: f64,
-    /// Where the hand is moving it, at so many points a second.
+    /// The place to which a hand moves it; `speed` is in points per second.
     pub(super) target: f64,
     pub(super) speed: f64,
-    /// Where it stays when nobody asks for it, as a stick.
+    /// Its place when no step needs it.
     pub(super) home: f64,
-    /// What its axis reads with the stick in the middle.
+    /// The reading of its axis with the stick in the middle.
     centre: f64,
-    /// A takeover, with something over.
+    /// A movement that is more than enough for a takeover.
     pub(super) nudge: f64,
     pub(super) axis: usize,
     pub(super) reversed: bool,
@@ -46,7 +46,7 @@ pub(super) struct Transmitter<const N: usize> {
     pub(super) on: bool,
 }
 
-/// The bench and whoever stands at it.
+/// The bench and the people at it.
 #[derive(Clone, Debug)]
 pub(super) struct Bench<const N: usize> {
     student: Transmitter<N>,
@@ -99,13 +99,13 @@ impl<const N: usize> Bench<N> {
         }
     }
 
-    /// A step begins: people hear it.
+    /// Tells the people which step begins.
     pub(super) fn hear(&mut self, step: Action) {
         let homes = self.instructor.sticks.map(|stick| (stick.home, stick.nudge));
         self.people.hear(step, &homes);
     }
 
-    /// The next row; `None` once the check is through, or does not begin.
+    /// The next row; `None` when the check is over, or where it does not begin.
     pub(super) fn next(&mut self, asked: Action) -> Option<Row<N>> {
         if asked == Action::Done || (asked == Action::Start && self.time_us > BEGINS_BY_US) {
             return None;
@@ -126,7 +126,7 @@ impl<const N: usize> Bench<N> {
 }
 
 impl<const N: usize> Transmitter<N> {
-    /// Time goes by, and a frame goes out.
+    /// Moves the sticks for one row, and returns the frame; `None` while the transmitter is off.
     fn pass(&mut self, noise: &mut Rng) -> Option<Frame<N>> {
         let mut axes = [Deflection::CENTRE; N];
         for stick in &mut self.sticks {
@@ -135,7 +135,7 @@ impl<const N: usize> Transmitter<N> {
             let turned = if stick.reversed { -stick.at } else { stick.at };
             let value = if stick.dead { stick.home } else { turned * stick.throw + stick.off };
             let value = stick.centre + value + noise.between(-NOISE, NOISE);
-            #[allow(clippy::cast_possible_truncation)] // rounded; what is out of range saturates
+            #[allow(clippy::cast_possible_truncation)] // rounded; it saturates
             let centipoints = (value * 100.0).round() as i32;
             axes[stick.axis] = Deflection::from_centipoints(centipoints);
         }

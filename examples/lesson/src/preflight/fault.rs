@@ -1,4 +1,4 @@
-//! A fault of a bench, as words of the command line: `kind:axis` and what else the kind wants.
+//! A fault of a bench, written on the command line as `kind:axis`, with a further value for some kinds.
 
 use std::path::Path;
 
@@ -8,7 +8,7 @@ use super::bench::Bench;
 use crate::error::{Fault, quoted};
 use crate::number::{self, PERCENT, POINTS, Unit};
 
-/// What is wrong with one transmitter, by the numbers of its sticks.
+/// A fault of one transmitter; sticks are given by their numbers.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct BenchFault {
     side: Side,
@@ -19,9 +19,9 @@ pub(crate) struct BenchFault {
 enum Kind {
     Reversed(usize),
     Swapped(usize, usize),
-    /// How far the centre is off, in points.
+    /// An axis, and the offset of its centre in points.
     Centre(usize, f64),
-    /// How much of its throw the stick has, in percent.
+    /// An axis, and the throw of its stick in percent.
     Throw(usize, f64),
     Dead(usize),
 }
@@ -30,7 +30,7 @@ const FORMS: &str = "write reversed:AXIS, swapped:AXIS:AXIS, centre:AXIS:POINTS,
                      instructor: before it for the instructor's transmitter";
 
 impl BenchFault {
-    /// Reads a fault; `names` are those of the axes.
+    /// Parses a fault. `names` are the names of the axes.
     pub(crate) fn read(text: &str, names: &[String]) -> Result<Self, Fault> {
         let place = Path::new("--fault");
         let refuse = |found: &str, mend: &str| Fault::new(place, format!("{} {found}", quoted(text.as_bytes())), mend);

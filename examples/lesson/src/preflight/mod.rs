@@ -1,4 +1,4 @@
-//! The command `preflight`: the check of a bench before flight, on a simulated or a recorded bench session.
+//! The command `preflight`: the check of a bench before flight, with a simulated or a recorded bench session.
 
 mod bench;
 mod fault;
@@ -21,8 +21,7 @@ use crate::error::Fault;
 use crate::finish::Verdict;
 use crate::for_axes;
 use crate::output::{Output, Outputs};
-use crate::policy_file::{DEFAULT, PolicyFile};
-use crate::replay::{checked, default_policy};
+use crate::policy::{DEFAULT, PolicyFile, checked, default_policy};
 use crate::trace::{TraceReader, TraceWriter};
 
 pub(crate) fn preflight(words: &PreflightWords) -> Result<Verdict, Fault> {
@@ -37,7 +36,7 @@ pub(crate) fn preflight(words: &PreflightWords) -> Result<Verdict, Fault> {
     for_axes!(file.names().len(), simulated(words, &file))
 }
 
-/// A bench session that somebody recorded.
+/// Checks a recorded bench session.
 fn recorded<const N: usize>(words: &PreflightWords, path: &Path, mut trace: TraceReader) -> Result<Verdict, Fault> {
     let names = trace.names().to_vec();
     let policy = match &words.policy {
@@ -51,11 +50,11 @@ fn recorded<const N: usize>(words: &PreflightWords, path: &Path, mut trace: Trac
         let progress = preflight.step(row.inputs(), &outcome);
         sheet.note(row.time_us, &progress, preflight.findings());
     }
-    caution()?; // not before every row was read: a bad one prints nothing but its error
+    caution()?; // after all rows are read, so that a bad row prints its error alone
     finish(&sheet, &preflight, None)
 }
 
-/// One that two people have who do as they are told, with faults where they are wanted.
+/// Checks a simulated bench session of two people who do what each step asks, with the faults of the command line.
 fn simulated<const N: usize>(words: &PreflightWords, file: &PolicyFile) -> Result<Verdict, Fault> {
     let (names, policy) = (file.names(), file.check::<N>()?);
     let mut bench = Bench::new(&policy, words.seed);
@@ -88,12 +87,12 @@ fn check_of<'p, const N: usize>(
     policy: &'p CheckedPolicy<N>,
     names: &[String],
     words: &PreflightWords,
-) -> Result<Preflight<'p, N>, Fault> {
+) -> Result<Preflight<N, &'p CheckedPolicy<N>>, Fault> {
     let preflight = Preflight::new(policy).with_student_throws(throws::read(&words.student_throw, names)?);
     Ok(if words.no_button { preflight.without_button() } else { preflight })
 }
 
-/// What is to be done before a check begins, above everything that is said of it.
+/// Prints the precautions above everything else.
 fn caution() -> Result<(), Fault> {
     let mut out = io::stdout().lock();
     let mut print = || -> io::Result<()> {
@@ -104,10 +103,10 @@ fn caution() -> Result<(), Fault> {
     print().map_err(|why| Fault::stdout(&why))
 }
 
-/// The file moved to its place, the sheet printed.
+/// Moves the file to its place and prints the sheet.
 fn finish<const N: usize>(
     sheet: &Sheet,
-    preflight: &Preflight<'_, N>,
+    preflight: &Preflight<N, &CheckedPolicy<N>>,
     record: Option<Output>,
 ) -> Result<Verdict, Fault> {
     let place = record.as_ref().map(|record| record.path().to_owned());

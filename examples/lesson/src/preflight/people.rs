@@ -1,33 +1,33 @@
-//! Two people who hear what is asked for, and after a moment do it.
+//! Two people who hear each step and carry it out after a moment.
 
 use handback::preflight::{Action, End, Side};
 
 use super::bench::Transmitter;
 use crate::scenario::rng::Rng;
 
-/// Both people, and what lies at the instructor's hand.
+/// Both people, with the instructor's switch and button.
 #[derive(Clone, Debug)]
 pub(super) struct People {
     pub(super) switch: bool,
     pub(super) button: bool,
-    /// What is still to be done, in so many seconds.
+    /// The remaining actions, each with the seconds until it.
     plan: Vec<(f64, Deed)>,
     rng: Rng,
 }
 
-/// What a hand does.
+/// An action of a hand.
 #[derive(Clone, Copy, Debug)]
 pub(super) enum Deed {
     Switch(bool),
     Button(bool),
-    /// The student's transmitter on or off.
+    /// Turns the student's transmitter on or off.
     Link(bool),
-    /// A stick to this place, at so many points a second.
+    /// Moves a stick of one side: axis, place in points, and speed in points per second.
     Stick(Side, usize, f64, f64),
 }
 
 impl Deed {
-    /// Does what is done to a transmitter.
+    /// Carries out an action on a transmitter.
     pub(super) fn stick<const N: usize>(self, student: &mut Transmitter<N>, instructor: &mut Transmitter<N>) {
         match self {
             Self::Link(on) => student.on = on,
@@ -45,7 +45,7 @@ impl People {
         Self { switch: false, button: false, plan: Vec::new(), rng }
     }
 
-    /// A step is asked for. `homes` are where each stick stays, and how far a takeover moves it.
+    /// Plans the actions of a step. `homes` holds the place of each stick and the distance that a takeover moves it.
     pub(super) fn hear(&mut self, step: Action, homes: &[(f64, f64)]) {
         let at = self.rng.between(0.2, 0.6);
         let later = at + self.rng.between(0.2, 0.5);
@@ -75,7 +75,7 @@ impl People {
         };
     }
 
-    /// Time goes by; what is done now.
+    /// Lets time pass, and returns the actions that are due.
     pub(super) fn pass(&mut self, seconds: f64) -> Vec<Deed> {
         for (at, _) in &mut self.plan {
             *at -= seconds;

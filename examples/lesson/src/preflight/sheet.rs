@@ -1,27 +1,27 @@
-//! The sheet of a check: each step with what came of it, then every finding. Plain text, at most 100 columns.
+//! The sheet of a check: each step with its result, then every finding. Plain text, at most 100 columns.
 
 use std::io::{self, Write};
 
 use handback::preflight::{Action, Finding, Obstacle, PreflightProgress, Verdict};
 
-/// The widest a line gets.
+/// The greatest width of a line, in characters.
 const COLUMNS: usize = 100;
-/// Where the words of a step begin.
+/// The column in which the words of a step begin.
 const WORDS: usize = 21;
 
-/// What came of the steps so far.
+/// The results of the steps so far.
 pub(super) struct Sheet {
     title: String,
     names: Vec<String>,
     lines: Vec<Line>,
     passed: usize,
-    /// The findings that a line has told.
+    /// Number of findings that a line already has.
     told: usize,
     obstacle: Option<Obstacle>,
     last_us: u64,
 }
 
-/// A step that ended: when, how, and what was found in it.
+/// A finished step: its time, its result, and its findings.
 struct Line {
     time_us: u64,
     step: Action,
@@ -56,7 +56,7 @@ impl Sheet {
         self.lines.push(Line { time_us, step, how, why });
     }
 
-    /// Prints it; `asked` is what is still waited for.
+    /// Prints the sheet. `asked` is the step that is not over; `None` when the check is over.
     pub(super) fn print(
         &self,
         out: &mut impl Write,
@@ -93,7 +93,7 @@ impl Sheet {
         writeln!(out)
     }
 
-    /// The library counts axes; people know them by name.
+    /// Replaces the numbers of axes, which the library uses, by their names.
     fn named(&self, text: &str) -> String {
         let mut parts = text.split("axis ");
         let mut named = parts.next().unwrap_or_default().to_owned();
@@ -112,7 +112,7 @@ impl Sheet {
     }
 }
 
-/// One step: when it ended, how, and what it asked for.
+/// Prints one step: its time, its result, and its words.
 fn step(out: &mut impl Write, time_us: u64, how: &str, words: &str) -> io::Result<()> {
     let tenths = time_us / 100_000;
     let when = format!("{}:{:02}.{}", tenths / 600, tenths / 10 % 60, tenths % 10);
@@ -123,7 +123,7 @@ fn step(out: &mut impl Write, time_us: u64, how: &str, words: &str) -> io::Resul
     out.write_all(text.get(head.len()..).unwrap_or_default())
 }
 
-/// Words, in lines that begin in this column.
+/// Prints words, wrapped, in lines that begin in this column.
 fn wrapped(out: &mut impl Write, indent: usize, words: &str) -> io::Result<()> {
     let mut line = String::new();
     for word in words.split(' ') {

@@ -1,4 +1,4 @@
-//! How much of full travel the student's sticks are meant to have, as words of the command line: `axis:percent`.
+//! The intended throw of the student's sticks, written on the command line as `axis:percent` of full travel.
 
 use std::collections::HashSet;
 use std::path::Path;
@@ -8,10 +8,10 @@ use handback::Deflection;
 use crate::error::{Fault, quoted};
 use crate::number;
 
-/// A stick with less cannot be told from one that does not move.
+/// The smallest throw, in percent. A stick with less cannot be told from one that does not move.
 const LEAST: f64 = 30.0;
 
-/// All axes, full travel where nothing is said; `names` are those of the axes.
+/// The throws of all axes; full travel where none is given. `names` are the names of the axes.
 pub(super) fn read<const N: usize>(words: &[String], names: &[String]) -> Result<[Deflection; N], Fault> {
     let mut seen = HashSet::new();
     let mut throws = [Deflection::FULL; N];

@@ -1,15 +1,16 @@
-//! The sections of the report, in its order.
+//! The sections of the report, in their order.
 
 use std::io::{self, Write};
 
 use handback::{Pilot, Transfer};
 
 use super::Page;
+use crate::count::{counted, thousands};
 use crate::tally::{Agreement, CAUSES, Distribution, ENDS, FLICKER_US, LONGEST_MS, Misplaced, Tally, Wrong};
 use crate::timeline::{Entry, clock, listed, sentence};
 use crate::trace::Points;
 
-/// How many changes are listed from the beginning of a long lesson, and as many from its end.
+/// Number of changes listed from the beginning of a long lesson, and from its end.
 const LISTED: usize = 20;
 const NOT_KNOWN: &str = "not known";
 
@@ -80,7 +81,7 @@ pub(super) fn steadiness<W: Write, const N: usize>(
     STEADINESS.iter().try_for_each(|line| page.line(&format!("  {line}")))
 }
 
-/// What the words of the table above mean.
+/// The key to the table above.
 const STEADINESS: [&str; 3] = [
     "plain threshold: the same policy and rests without dwell and hysteresis",
     "false: a stick took the craft while the simulated instructor did not mean to",
@@ -104,7 +105,7 @@ pub(super) fn latency<W: Write, const N: usize>(page: &mut Page<'_, W>, tally: &
     page.row("measured", &format!("at the output{of_a_wait}"))
 }
 
-/// The outputs that did not follow at once, since their stick was elsewhere.
+/// Prints the outputs that waited for their stick (T6).
 pub(super) fn pickups<W: Write, const N: usize>(page: &mut Page<'_, W>, tally: &Tally<N>) -> io::Result<()> {
     let pickups = &tally.pickups;
     if pickups.axes.is_empty() {
@@ -129,7 +130,7 @@ pub(super) fn pickups<W: Write, const N: usize>(page: &mut Page<'_, W>, tally: &
     Ok(())
 }
 
-/// Rests that do not fit, since they make every other figure look worse than it is.
+/// Prints rests that differ from the policy. It comes early, since a wrong rest makes the other figures worse.
 pub(super) fn rests<W: Write, const N: usize>(page: &mut Page<'_, W>, tally: &Tally<N>) -> io::Result<()> {
     let mut misplaced = tally.resting.misplaced().peekable();
     if misplaced.peek().is_none() {
@@ -179,7 +180,7 @@ pub(super) fn signals<W: Write, const N: usize>(page: &mut Page<'_, W>, tally: &
     Ok(())
 }
 
-/// Whether this build can be believed: a line for each kind of step that should not have happened.
+/// Prints whether this build is sound: a line for each kind of error that occurred.
 pub(super) fn agreement<W: Write, const N: usize>(page: &mut Page<'_, W>, tally: &Tally<N>) -> io::Result<()> {
     let Agreement { decisions, outputs, unannounced, groundless, misnamed, at_start } = tally.agreement;
     page.heading("Engine and float reference")?;
@@ -205,7 +206,7 @@ fn differ(wrong: Wrong) -> &'static str {
     if wrong.count == 1 { "differs" } else { "differ" }
 }
 
-/// One kind of step that should not have happened, where there was any.
+/// Prints one kind of error, where it occurred.
 fn tell<W: Write>(page: &mut Page<'_, W>, wrong: Wrong, what: &str, how: &str) -> io::Result<()> {
     match wrong.count {
         0 => Ok(()),
@@ -213,7 +214,7 @@ fn tell<W: Write>(page: &mut Page<'_, W>, wrong: Wrong, what: &str, how: &str) -
     }
 }
 
-/// Least, median and greatest, and of how many.
+/// The minimum, median, maximum and count of a distribution, as text.
 fn spread(of: &Distribution, what: &str, say: impl Fn(u64) -> String) -> String {
     match (of.min(), of.median(), of.max()) {
         (Some(min), Some(median), Some(max)) => {
@@ -224,34 +225,6 @@ fn spread(of: &Distribution, what: &str, say: impl Fn(u64) -> String) -> String 
     }
 }
 
-/// A count with its noun.
-pub(crate) fn counted(count: u64, what: &str) -> String {
-    format!("{} {what}{}", thousands(count), if count == 1 { "" } else { "s" })
-}
-
 fn are(count: u64) -> &'static str {
     if count == 1 { "is" } else { "are" }
-}
-
-/// A whole number with its thousands set apart.
-pub(crate) fn thousands(count: u64) -> String {
-    let digits = count.to_string();
-    let mut apart = String::with_capacity(digits.len() * 4 / 3);
-    for (place, digit) in digits.chars().enumerate() {
-        if place > 0 && (digits.len() - place).is_multiple_of(3) {
-            apart.push(',');
-        }
-        apart.push(digit);
-    }
-    apart
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn thousands_are_set_apart() {
-        assert_eq!([0, 999, 1000, 1_234_567].map(thousands), ["0", "999", "1,000", "1,234,567"]);
-    }
 }

@@ -4,14 +4,14 @@
 //! |---|---|---|
 //! | timeline | nobody, instructor, student flies at the start; no step; changes left out; a change and its cause | `timeline`, `timeline::words` |
 //! | time | steps; turns or none | `figures` |
-//! | hint | where a stick rests | `sticks` |
+//! | hint | the rest of a stick | `sticks` |
 //! | takeovers | by each cause; with each axis | `figures` |
 //! | steadiness | both policies; not known | `figures` |
-//! | latency | frames, or no movement; shorter than `confirm`; never followed; where it is measured | `sticks` |
-//! | pickups | waits; how long; each end; still waiting | `sticks` |
+//! | latency | frames, or no movement; shorter than `confirm`; never followed; place of measurement | `sticks` |
+//! | pickups | waits; their lengths; each end; still waiting | `sticks` |
 //! | height | metres, no rescue, not known; not handed back | `figures` |
 //! | signals | frames; losses of either side; a link that was not good yet; late steps | `proof` |
-//! | agreement | agree; what differs, kind by kind | `proof`, `flown` with the engine itself |
+//! | agreement | agree; each kind of difference | `proof`, `flown` with the engine itself |
 
 mod figures;
 mod flown;
@@ -47,7 +47,7 @@ fn row(label: &str, value: &str) -> String {
     format!("\n  {label:LABEL$}{value}\n")
 }
 
-/// A lesson whose first step is over: the instructor flies.
+/// A lesson after its first step; the instructor flies.
 fn begun() -> Lesson {
     let mut lesson = Lesson::new();
     lesson.fly(0, 0);

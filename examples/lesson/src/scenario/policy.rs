@@ -20,7 +20,9 @@ impl Scenario {
             if axis == THROTTLE {
                 AxisRule::unsprung(MOTOR_OFF)
             } else {
-                AxisRule { rest: Rest::At(learn_rest(&mut sticks[axis])), ..AxisRule::sprung() }
+                let mut rule = AxisRule::sprung();
+                rule.rest = Rest::At(learn_rest(&mut sticks[axis]));
+                rule
             }
         }))
     }

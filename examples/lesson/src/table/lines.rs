@@ -1,4 +1,4 @@
-//! Lines of a file of any size, in a buffer of a fixed size.
+//! Reads the lines of a file of any size through a buffer of a fixed size.
 
 use std::fs::{self, File};
 use std::io::{self, Read};
@@ -11,16 +11,16 @@ use super::LINE_ENDS;
 use crate::error::{Fault, refuse_stdin};
 use crate::looks::Looks;
 
-/// No line of a table is longer: a trace has 3 columns and 32 axes at 40 bytes each, with room to spare.
+/// The longest line of a table, in bytes. A trace has 3 columns and 32 axes of 40 bytes each, which is much less.
 const LONGEST_LINE: usize = 4096;
-/// Large enough that the system is asked rarely, small enough to stay in the cache.
+/// The size of the buffer in bytes: large enough for few system calls, small enough to stay in the cache.
 const BUFFER: usize = 1 << 17;
 
 /// The lines of `source`, without their ends. Lines are counted from 1.
 pub(crate) struct Lines<R> {
     source: R,
     buffer: Box<[u8]>,
-    /// What was read and not yet given out.
+    /// The part of the buffer that is not returned yet.
     held: Range<usize>,
     ended: bool,
     number: u64,
@@ -29,7 +29,7 @@ pub(crate) struct Lines<R> {
 
 /// Why there is no next line.
 pub(crate) enum NoLine {
-    /// It is longer than [`LONGEST_LINE`]; whether there is a CR in it, which does not end a line.
+    /// It is longer than [`LONGEST_LINE`]. `has_cr` is whether it holds a CR, which does not end a line.
     TooLong {
         has_cr: bool,
     },
@@ -37,7 +37,7 @@ pub(crate) enum NoLine {
 }
 
 impl NoLine {
-    /// What to say of it, of the line of this number in a file of this kind ("a trace").
+    /// The error for the line of this number in a file of this kind ("a trace").
     pub(crate) fn fault(&self, path: &Path, number: u64, kind: &str) -> Fault {
         match self {
             Self::Io(why) => Fault::unread(path, why),
@@ -55,7 +55,7 @@ impl NoLine {
 }
 
 impl Lines<File> {
-    /// The lines of a file that is meant to be of this kind ("a trace"), and does not look like another.
+    /// Opens a file that should be of this kind ("a trace"). A file that looks like another kind is refused.
     pub(crate) fn open(path: &Path, kind: &str, is_other: impl Fn(Looks) -> bool) -> Result<Self, Fault> {
         refuse_stdin(path)?;
         let refuse = |why: &io::Error| Fault::unread(path, why);
@@ -77,12 +77,12 @@ impl<R: Read> Lines<R> {
         Self { source, buffer, held: 0..0, ended: false, number: 0, consumed: 0 }
     }
 
-    /// The number of the line that was given out last; 0 before the first.
+    /// The number of the last returned line; 0 before the first.
     pub(crate) fn number(&self) -> u64 {
         self.number
     }
 
-    /// How many bytes were given out.
+    /// Number of bytes returned so far, line ends included.
     pub(crate) fn consumed(&self) -> u64 {
         self.consumed
     }
@@ -125,7 +125,7 @@ impl<R: Read> Lines<R> {
         }
     }
 
-    /// Moves the begun line to the front and reads on behind it.
+    /// Moves the unfinished line to the front of the buffer and reads on behind it.
     fn fill(&mut self) -> io::Result<()> {
         self.buffer.copy_within(self.held.clone(), 0);
         self.held = 0..self.held.len();
@@ -145,7 +145,7 @@ impl<R: Read> Lines<R> {
 mod tests {
     use super::*;
 
-    /// Gives out one byte at a time, as a slow pipe may.
+    /// Returns one byte at a time, as a slow pipe may.
     struct Drip<'a>(&'a [u8]);
 
     impl Read for Drip<'_> {

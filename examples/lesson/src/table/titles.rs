@@ -1,4 +1,4 @@
-//! The titles of a header line, before anybody knows what they mean.
+//! The titles of a header line, without their meanings.
 
 use std::collections::HashMap;
 use std::path::Path;
@@ -7,16 +7,16 @@ use super::LINE_ENDS;
 use crate::error::{Fault, quoted};
 use crate::near::nearest;
 
-/// A header line, cut at its commas.
+/// A header line, split at its commas.
 pub(crate) struct Titles<'a> {
     file: &'a Path,
     number: u64,
-    /// As they are written, without spaces around them.
+    /// The titles as written, without spaces around them.
     pub(crate) all: Vec<String>,
 }
 
 impl<'a> Titles<'a> {
-    /// Cuts a line; `begins` is how such a header begins, for a message.
+    /// Splits a line. `begins` is the expected beginning of the header, for a message.
     pub(crate) fn read(file: &'a Path, line: &[u8], number: u64, begins: &str) -> Result<Self, Fault> {
         let line = line.strip_prefix("\u{feff}".as_bytes()).unwrap_or(line);
         if line.contains(&b'\r') {
@@ -40,18 +40,19 @@ impl<'a> Titles<'a> {
         Ok(titles)
     }
 
-    /// The header as a whole is wrong.
+    /// An error in the header as a whole.
     pub(crate) fn fault(&self, found: impl Into<String>, mend: impl Into<String>) -> Fault {
         Fault::new(self.file, found, mend).at(self.number)
     }
 
-    /// One title is wrong.
+    /// An error in one title.
     pub(crate) fn fault_in(&self, index: usize, found: &str, mend: impl Into<String>) -> Fault {
         let title = &self.all[index];
         self.fault(format!("{} {found}", quoted(title.as_bytes())), mend).column(index + 1, title)
     }
 
-    /// One title is unknown; `known` are those that might have been meant, else `mend` is what to do.
+    /// An error for an unknown title. Its remedy names the title in `known` that is most like it, otherwise it is
+    /// `mend`.
     pub(crate) fn unknown<'k>(
         &self,
         index: usize,
@@ -59,13 +60,13 @@ impl<'a> Titles<'a> {
         known: impl IntoIterator<Item = &'k str>,
         mend: impl Into<String>,
     ) -> Fault {
-        // Which is there already was not meant.
+        // A title that the header already has was not meant.
         let known = known.into_iter().filter(|&known| self.all.iter().all(|title| title != known));
         let meant = nearest(self.all[index].trim_start_matches('#').trim(), known);
         self.fault_in(index, found, meant.map_or(mend.into(), |meant| format!("write {meant}")))
     }
 
-    /// Spreadsheets of some languages separate cells otherwise.
+    /// Refuses a header with another separator: spreadsheets in some languages do not use commas.
     fn check_commas(&self) -> Result<(), Fault> {
         let [all] = self.all.as_slice() else { return Ok(()) };
         match [';', '\t', '|', ' '].into_iter().find(|&other| all.contains(other)) {

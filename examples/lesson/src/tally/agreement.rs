@@ -1,41 +1,41 @@
-//! Whether the engine and its float reference agreed, and whether every change was announced as A1 and S1 say.
+//! Compares the engine with its float reference, and checks that every change is announced by A1 and S1.
 
 use handback::Event;
 
 use super::seen::Seen;
 
-/// How the engine's step differs from the float reference's.
+/// The differences between engine and float reference in one step.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(crate) struct Differs {
-    /// The reference decided something else.
+    /// The decisions differ.
     pub(crate) decision: bool,
-    /// The reference put something else out.
+    /// The outputs differ.
     pub(crate) output: bool,
 }
 
-/// Steps of one kind that should not have happened.
+/// The errors of one kind.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(crate) struct Wrong {
-    /// How many steps there were.
+    /// Number of steps with the error.
     pub(crate) count: u64,
-    /// When the first one was, in microseconds.
+    /// The time of the first one, in microseconds.
     pub(crate) first_us: u64,
 }
 
-/// Steps that should not have happened, kind by kind; none in a sound build.
+/// The errors of every kind; 0 in a sound build.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Agreement {
-    /// The reference decided something else (N3).
+    /// Decisions of engine and reference differ (N3).
     pub(crate) decisions: Wrong,
-    /// The reference put something else out (N3).
+    /// Outputs of engine and reference differ (N3).
     pub(crate) outputs: Wrong,
-    /// Who flies changed without an event (A1).
+    /// A change of pilot without an event (A1).
     pub(crate) unannounced: Wrong,
-    /// An event came without a change (A1).
+    /// An event without a change of pilot (A1).
     pub(crate) groundless: Wrong,
-    /// The event names another change than the one that happened, or another instant (A1).
+    /// An event that names another change or another instant (A1).
     pub(crate) misnamed: Wrong,
-    /// An event came before the instructor's first good frame, or with it (S1).
+    /// An event up to the instructor's first good frame, or with it (S1).
     pub(crate) at_start: Wrong,
 }
 
@@ -56,7 +56,8 @@ impl Agreement {
         self.decisions.count(differs.decision, now_us);
         self.outputs.count(differs.output, now_us);
         let event = seen.outcome.event;
-        // S1: nothing is announced up to the instructor's first good frame, and that one brings the craft from nobody.
+        // S1: nothing is announced up to and with the instructor's first good frame, which changes the pilot from
+        // nobody.
         if seen.starting {
             self.at_start.count(event.is_some(), now_us);
             return;
@@ -67,17 +68,17 @@ impl Agreement {
         self.misnamed.count(seen.changed() && event.is_some_and(|event| !names(event)), now_us);
     }
 
-    /// Whether the reference took the same decisions and put the same out.
+    /// Whether decisions and outputs of engine and reference are the same.
     pub(crate) fn agrees(&self) -> bool {
         [self.decisions, self.outputs].iter().all(|wrong| wrong.count == 0)
     }
 
-    /// Whether every change was announced, and nothing else.
+    /// Whether every change of pilot was announced, and nothing else.
     pub(crate) fn announces(&self) -> bool {
         [self.unannounced, self.groundless, self.misnamed, self.at_start].iter().all(|wrong| wrong.count == 0)
     }
 
-    /// Whether nothing differed and everything was announced.
+    /// Whether there were no errors of any kind.
     pub(crate) fn is_sound(&self) -> bool {
         self.agrees() && self.announces()
     }
@@ -89,7 +90,7 @@ mod tests {
     use crate::tally::sample::Lesson;
     use handback::{AxisSet, Cause, Pilot, Reception};
 
-    /// The counts of decisions, outputs; unannounced, groundless, misnamed, at the start.
+    /// The counts of decisions, outputs, unannounced, groundless, misnamed and at the start.
     fn counts(lesson: &Lesson) -> [u64; 6] {
         let Agreement { decisions, outputs, unannounced, groundless, misnamed, at_start } = lesson.tally.agreement;
         [decisions, outputs, unannounced, groundless, misnamed, at_start].map(|wrong| wrong.count)
@@ -146,7 +147,7 @@ mod tests {
         lesson.hand_back_at(20).claims_from = Some(Pilot::Nobody);
         lesson.take_over_at(40, Cause::Stick(0));
         assert_eq!(counts(&lesson), [0, 0, 0, 0, 1, 0]);
-        // A part of the student's axes is a different change, too.
+        // A subset of the student's axes is another change too.
         lesson.claims_from = Some(Pilot::Student(AxisSet::of(&[0])));
         lesson.hand_back_at(60);
         assert_eq!(counts(&lesson), [0, 0, 0, 0, 2, 0]);
@@ -155,7 +156,7 @@ mod tests {
     #[test]
     fn a_start_without_a_good_frame_is_sound_until_it_announces() {
         for (first, silent) in [(Reception::Nothing, true), (Reception::Bad, true), (Reception::Good, false)] {
-            // Given nobody flying for three steps; the steps bring no good frame, a bad one, or a good one
+            // Given three steps in which nobody flies, with no frame, a bad frame or a good frame
             let mut lesson = Lesson::new();
             lesson.reception.0 = first;
             lesson.nobody().fly(0, 40);

@@ -1,5 +1,5 @@
-//! The rows around one takeover, kept as they were: from the student's last second before it to the first one after the
-//! hand back. It is what shows an instructor what the thresholds, the dwell and the fade do.
+//! Keeps the rows around one takeover: from one second before it to one second after the hand back. They show an
+//! instructor the effects of the thresholds, the dwell and the fade.
 
 use std::collections::VecDeque;
 
@@ -7,21 +7,21 @@ use handback::{AxisSet, Cause, Frame, Pilot, Reception, Waiting};
 
 use super::seen::Seen;
 
-/// How many rows are remembered; a story that outgrows them is passed over for a shorter one.
+/// Number of rows kept; a story with more rows is not shown.
 const ROWS: usize = 8192;
-/// What is shown before the takeover and after the hand back, in microseconds.
+/// Time shown before the takeover and after the hand back, in microseconds.
 const MARGIN_US: u64 = 1_000_000;
-/// A whole story, hand back included, is over after this, or it is too long for a close-up.
+/// The longest whole story, with its hand back, that a close-up shows; in microseconds.
 const STORY_US: u64 = 10_000_000;
-/// What is shown on either side of a takeover whose story has no end.
+/// Time shown on either side of a takeover without a hand back, in microseconds.
 const EITHER_SIDE_US: u64 = 2_000_000;
 
-/// How far apart the two sticks are, in 2^-14ths (4 points), where it begins to be seen what a change does.
+/// The smallest difference between the two sticks at which a change of pilot is visible, in 2^-14ths: 4 points.
 const SEEN: u16 = 655;
-/// Twice that at the takeover and at the hand back: the search is over.
+/// The largest plainness: twice that difference both at the takeover and at the hand back. It ends the search.
 const PLAIN: u16 = 4;
 
-/// Why a takeover by a stick is passed over.
+/// Why the last takeover by a stick is not shown.
 const NOT_MEANT: &str = "the last takeover by a stick was not meant";
 const NOT_THE_STUDENTS: &str = "the last takeover by a stick was by an axis that the student did not have";
 const TOO_MANY_ROWS: &str = "the last takeover by a stick has more rows around it than the 8192 that are kept";
@@ -36,13 +36,13 @@ pub(crate) struct Shot<const N: usize> {
     pub(crate) instructor: Option<Frame<N>>,
     /// The student's good frame, if one came.
     pub(crate) student: Option<Frame<N>>,
-    /// What went out.
+    /// The output.
     pub(crate) output: Frame<N>,
-    /// Who flew.
+    /// The pilot.
     pub(crate) pilot: Pilot,
     /// Held axes.
     pub(crate) held: AxisSet,
-    /// Whether only the dwell was waited for.
+    /// Whether the student waited for the dwell.
     pub(crate) dwelling: bool,
 }
 
@@ -51,19 +51,19 @@ pub(crate) struct Shot<const N: usize> {
 pub(crate) struct Cut<const N: usize> {
     /// The rows, in order.
     pub(crate) shots: Vec<Shot<N>>,
-    /// The axis that took.
+    /// The axis whose stick took the craft.
     pub(crate) axis: u8,
-    /// Where its stick rested.
+    /// The rest of its stick, in 2^-14ths.
     pub(crate) rest_bits: i16,
-    /// When it took.
+    /// The time of the takeover, in microseconds.
     pub(crate) taken_us: u64,
-    /// When the student got it back, if within the cut.
+    /// The time at which the student got it back, if within the cut.
     pub(crate) handed_us: Option<u64>,
-    /// Why the instructor acted, where known.
+    /// The instructor's reason; empty where it is not known.
     pub(crate) reason: &'static str,
 }
 
-/// A takeover whose story is going on.
+/// A takeover whose story is not over.
 #[derive(Clone, Copy, Debug)]
 struct Story {
     axis: u8,
@@ -73,12 +73,13 @@ struct Story {
     reason: &'static str,
 }
 
-/// The search for the takeover to show: the one whose story is whole, short and plain to see, else the first.
+/// The search for the takeover to show: the plainest whole story, otherwise the first part of one.
 #[derive(Clone, Debug)]
 pub(crate) struct CloseUp<const N: usize> {
     ring: VecDeque<Shot<N>>,
     story: Option<Story>,
-    /// The first of the plainest whole stories so far, and how plain it is, 0 to [`PLAIN`].
+    /// The plainness, 0 to [`PLAIN`], and the rows of the plainest whole story so far; the first one where several are
+    /// equal.
     whole: Option<(u16, Cut<N>)>,
     part: Option<Cut<N>>,
     /// Why the last takeover by a stick could not be shown; `None` where there was none.
@@ -108,7 +109,7 @@ impl<const N: usize> CloseUp<N> {
 
     fn begin(&mut self, seen: &Seen<'_, N>, rests: &[Option<handback::Deflection>; N]) {
         let Some(Cause::Stick(axis)) = seen.outcome.event.map(|event| event.cause) else { return };
-        // A takeover that nobody meant, or of an axis the student did not have, explains nothing.
+        // A takeover that was not meant, or whose own axis the student did not have, explains nothing.
         let meant = seen.truth.is_none_or(|truth| truth.meant);
         let rest = rests.get(usize::from(axis)).copied().flatten().filter(|_| seen.lost().contains(axis));
         match rest {
@@ -138,7 +139,7 @@ impl<const N: usize> CloseUp<N> {
             self.show_part(story, EITHER_SIDE_US, now);
         }
         match story.handed_us {
-            // The student lost it again: it is shown as far as that.
+            // The student lost the axis again: the part until then is shown.
             Some(_) if seen.lost().contains(story.axis) => {
                 if self.part.is_none() {
                     self.show_part(story, MARGIN_US, now.saturating_sub(1));
@@ -191,7 +192,8 @@ impl<const N: usize> CloseUp<N> {
 }
 
 impl<const N: usize> Cut<N> {
-    /// How well it is seen what the takeover and the hand back do.
+    /// How visible the takeover and the hand back are, 0 to [`PLAIN`]: it grows with the difference between the two
+    /// sticks at both.
     fn plainness(&self) -> u16 {
         let apart_at = |at_us: u64| {
             let at = self.shots.partition_point(|shot| shot.time_us < at_us);
@@ -204,7 +206,7 @@ impl<const N: usize> Cut<N> {
     }
 }
 
-/// The rows from `before_us` before the takeover to `until_us`, if they are all still there.
+/// The rows from `before_us` before the takeover to `until_us`; `None` where some of them are no longer kept.
 fn cut<const N: usize>(ring: &VecDeque<Shot<N>>, story: Story, before_us: u64, until_us: u64) -> Option<Cut<N>> {
     let from = story.taken_us.saturating_sub(before_us);
     let wanted = from..=until_us;
@@ -296,7 +298,7 @@ mod tests {
         lesson.hand_back_at(0).fly(20, 4980);
         lesson.change(5000, handback::Pilot::Student(handback::AxisSet::of(&[1])), Cause::Stick(1));
         assert_eq!(why(&lesson), super::NOT_THE_STUDENTS);
-        // Rows so fast that 8192 of them last less than the second before the takeover
+        // Given rows so close together that 8192 of them cover less than the second before the takeover
         let mut lesson = Lesson::new();
         lesson.hand_back_at(0);
         for ms in 1..1000 {

@@ -1,27 +1,27 @@
-//! Sticks, output and height over a lesson of unknown length, in fixed memory: the least and the greatest of each in
-//! buckets of time that double their width whenever the lesson outgrows them.
+//! Sticks, output and height over a lesson of unknown length, in fixed memory. Buckets of time keep the smallest and
+//! the largest value of each. Their width doubles whenever the lesson becomes too long for them.
 
 use handback::{AxisSet, Deflection, Pilot, Policy, Reception, Rest};
 
 use super::seen::Seen;
 
-/// How many buckets there are; a lesson long enough to have outgrown some uses more than half of them.
+/// Number of buckets. After a first doubling, more than half of them are in use.
 const BUCKETS: usize = 2048;
 /// The width of a bucket at the start is 2^10 microseconds.
 const FIRST_SHIFT: u32 = 10;
 
-/// The least and the greatest of something.
+/// The smallest and the largest of some values.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Span<T> {
-    /// The least; above `high` where nothing came.
+    /// The smallest; above `high` where there is no value.
     pub(crate) low: T,
-    /// The greatest.
+    /// The largest.
     pub(crate) high: T,
 }
 
-/// A span of deflections in 2^-14ths with nothing in it.
+/// An empty span of deflections, in 2^-14ths.
 const NO_STICK: Span<i16> = Span { low: i16::MAX, high: i16::MIN };
-/// A span of heights with nothing in it.
+/// An empty span of heights.
 const NO_HEIGHT: Span<f32> = Span { low: f32::INFINITY, high: f32::NEG_INFINITY };
 
 impl<T: PartialOrd + Copy> Span<T> {
@@ -43,32 +43,32 @@ impl<T: PartialOrd + Copy> Span<T> {
         }
     }
 
-    /// Whether nothing came.
+    /// Whether it has no value.
     pub(crate) fn is_empty(&self) -> bool {
         self.high < self.low
     }
 }
 
-/// What a stretch of the lesson came to.
+/// The summary of a stretch of the lesson.
 #[derive(Clone, Debug)]
 pub(crate) struct Bucket<const N: usize> {
     /// The instructor's good frames.
     pub(crate) instructor: [Span<i16>; N],
     /// The student's good frames.
     pub(crate) student: [Span<i16>; N],
-    /// What went out.
+    /// The output.
     pub(crate) output: [Span<i16>; N],
-    /// Where sticks without a fixed rest rested, while the student flew.
+    /// The rests of sticks without a fixed rest, while the student flew.
     pub(crate) rest: [Span<i16>; N],
     /// Height above ground in metres.
     pub(crate) height: Span<f32>,
-    /// Axis-microseconds of the shared axes flown by the student, the instructor and nobody.
+    /// Microseconds flown by the student, the instructor and nobody, summed over the shared axes.
     pub(crate) flown: [u64; 3],
-    /// The axes that the student had at the end of it.
+    /// The student's axes at its end.
     pub(crate) student_axes: AxisSet,
-    /// Steps in which the student lost an axis.
+    /// Number of steps in which the student lost an axis.
     pub(crate) takeovers: u32,
-    /// Steps that fell into it; an empty bucket has none.
+    /// Number of steps in it; 0 for an empty bucket.
     pub(crate) steps: u32,
 }
 
@@ -150,7 +150,7 @@ impl<const N: usize> Curves<N> {
             include(&mut bucket.student, frame.axes());
         }
         if let Some(truth) = seen.truth {
-            #[allow(clippy::cast_possible_truncation)] // a picture needs no more
+            #[allow(clippy::cast_possible_truncation)] // exact enough for a picture
             bucket.height.include(truth.height_m as f32);
         }
         if !self.where_left.is_empty() && !bucket.student_axes.is_empty() {
@@ -163,7 +163,7 @@ impl<const N: usize> Curves<N> {
         }
     }
 
-    /// Books the time since the step before to whoever flew since then, in the bucket where that began.
+    /// Counts the time since the last step for its pilot, in the bucket of the last step.
     fn count_time(&mut self, seen: &Seen<'_, N>) {
         let now = seen.time_us();
         if self.start_us.is_none() {
@@ -182,7 +182,7 @@ impl<const N: usize> Curves<N> {
         self.last_us = self.last_us.max(now);
     }
 
-    /// The bucket of a time; doubles the width of all buckets until there is one.
+    /// The bucket of a time. Doubles the width of all buckets until the time fits.
     fn place_for(&mut self, time_us: u64) -> usize {
         let since = time_us.saturating_sub(self.start_us.unwrap_or(time_us));
         loop {
@@ -213,7 +213,7 @@ impl<const N: usize> Curves<N> {
         1 << self.shift
     }
 
-    /// The buckets that steps fell into, each with the time it begins.
+    /// The buckets with steps, each with the time of its beginning in microseconds.
     pub(crate) fn buckets(&self) -> impl Iterator<Item = (u64, &Bucket<N>)> {
         let start = self.start_us.unwrap_or(0);
         let width = self.width_us();
@@ -242,7 +242,7 @@ mod tests {
         // Given two spikes of one step, up and down, early in a lesson
         let mut lesson = Lesson::new();
         lesson.fly(0, 980).stick(0, 90).fly(1000, 1000).stick(0, -70).fly(1020, 1020).stick(0, 0);
-        // When it goes on until the buckets have doubled many times
+        // When the lesson lasts so long that the buckets double many times
         lesson.fly(1040, 1_000_000);
         // Then both are still there, in the first bucket.
         let curves = &lesson.tally.curves;

@@ -1,6 +1,6 @@
-//! A distribution of whole numbers in fixed memory: exact count, least and greatest, and the median up to a limit.
+//! A distribution of whole numbers in fixed memory: exact count, minimum and maximum, and the median up to a limit.
 
-/// Counts of the values 0 to a limit; values past it are counted together.
+/// Counts of the values from 0 to a limit; values past the limit are counted together.
 #[derive(Clone, Debug)]
 pub(crate) struct Distribution {
     counts: Vec<u64>,
@@ -10,7 +10,7 @@ pub(crate) struct Distribution {
 }
 
 impl Distribution {
-    /// An empty distribution that tells values up to `limit` apart.
+    /// An empty distribution that distinguishes values up to `limit`.
     pub(crate) fn up_to(limit: usize) -> Self {
         Self { counts: vec![0; limit + 2], count: 0, min: u64::MAX, max: 0 }
     }
@@ -25,7 +25,7 @@ impl Distribution {
         self.max = self.max.max(value);
     }
 
-    /// How many values there were.
+    /// Number of values.
     pub(crate) fn count(&self) -> u64 {
         self.count
     }
@@ -35,17 +35,18 @@ impl Distribution {
         self.counts.capacity()
     }
 
-    /// The least value.
+    /// The smallest value.
     pub(crate) fn min(&self) -> Option<u64> {
         (self.count > 0).then_some(self.min)
     }
 
-    /// The greatest value.
+    /// The largest value.
     pub(crate) fn max(&self) -> Option<u64> {
         (self.count > 0).then_some(self.max)
     }
 
-    /// The median, the lower one of the two where the count is even; one past the limit where it is beyond that.
+    /// The median, the lower of the two middle values where the count is even. It is the limit plus 1 where it is
+    /// beyond the limit.
     pub(crate) fn median(&self) -> Option<u64> {
         let middle = self.count.checked_sub(1)? / 2;
         let mut below = 0;

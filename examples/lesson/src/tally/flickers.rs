@@ -1,21 +1,21 @@
-//! Flickers: changes of who flies that are undone again before anybody could have meant them.
+//! Flickers: changes of pilot that are reversed within 300 ms, too soon to be meant.
 
 use handback::Pilot;
 
 use super::seen::Seen;
 
-/// A change undone after no more than this is a flicker, in microseconds.
+/// A change reversed within this time is a flicker; in microseconds.
 pub(crate) const FLICKER_US: u64 = 300_000;
 
-/// The bit that stands for 'nobody flies' beside those of the sixteen axes.
+/// The bit for 'nobody flies', beside those of the sixteen axes.
 const NOBODY: u32 = 1 << 16;
 
-/// Steps in which an axis went back to the one who had it no more than 300 ms ago; several axes at once count once.
+/// Steps in which an axis returns within 300 ms to the pilot who lost it. Several axes in one step count once.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Flickers {
-    /// How many there were.
+    /// Number of flickers.
     pub(crate) count: u64,
-    /// When each axis, and 'nobody flies', last changed.
+    /// The time of the last change of each axis, and of 'nobody flies'.
     changed_us: [Option<u64>; 17],
 }
 
@@ -81,7 +81,7 @@ mod tests {
         lesson.change(2000, Pilot::Student(AxisSet::of(&[0])), Cause::Stick(1));
         lesson.change(2100, Pilot::Instructor, Cause::Stick(0));
         assert_eq!(lesson.tally.flickers.count, 0);
-        // Only axis 0 comes back within 300 ms; axis 1 has been away for 310 ms.
+        // Only axis 0 returns within 300 ms; axis 1 returns after 310 ms.
         lesson.change(2310, Pilot::Student(AxisSet::of(&[0, 1])), Cause::HandedBack);
         assert_eq!(lesson.tally.flickers.count, 1);
     }

@@ -1,42 +1,42 @@
-//! How long the instructor waits: from the first frame in which a stick is out of its dead band while the student
-//! flies, to the frame in which the craft is the instructor's.
+//! Latency of a takeover: from the first frame in which a stick is out of its dead band while the student flies, to the
+//! frame in which the instructor has the craft.
 //!
-//! Measured at both ends: the beginning from the frame that came, the end from the frame that went out. An axis whose
-//! output is kept until its stick picks it up (T6) is the instructor's once it is the student's no longer; how long it
-//! then waits is counted apart. Nothing here asks whether the engine thinks that the axis is held.
+//! It begins with an input frame and ends with an output frame. An axis whose output is kept until its stick picks it
+//! up (T6) is the instructor's as soon as it leaves the student's set; its wait is counted elsewhere (`pickups`). The
+//! measurement does not use the engine's set of held axes, except to learn the rest of an unsprung stick.
 
 use handback::{AxisSet, Deflection, Frame, Outcome, Policy, Reception, Rest, Scope, Transfer};
 
 use super::distribution::Distribution;
 use super::seen::Seen;
 
-/// A watched axis that could take something from the student.
+/// A watched axis, which can take something from the student.
 #[derive(Clone, Copy, Debug)]
 struct Watch {
     axis: u8,
     engage: u16,
-    /// Good frames in a row that the policy asks for.
+    /// Good frames in a row beyond `engage` that the policy requires.
     confirm: u32,
-    /// What the axis takes (T5).
+    /// The axes that it takes (T5).
     takes: AxisSet,
-    /// Whether its rest is where it was left; the rest is then where it was when the student's set last grew (R2).
+    /// Whether it rests where it was left. Its rest is then its position when the student's set last grew (R2).
     where_left: bool,
-    /// Good frames since the first one out of the dead band, while the craft is not yet the instructor's.
+    /// Good frames since the first one out of the dead band, while the instructor does not have the craft yet.
     waited: Option<u32>,
 }
 
-/// From the instructor's movement to the craft, counted in good instructor's frames.
+/// Latency from the instructor's movement until the instructor has the craft, in good instructor's frames.
 #[derive(Clone, Debug)]
 pub(crate) struct Latency<const N: usize> {
     watches: Vec<Watch>,
     rests: [Option<Deflection>; N],
-    /// Axes whose output is the instructor's stick as soon as they are the instructor's.
+    /// Axes with `Snap`, whose output is the instructor's stick as soon as they leave the student's set.
     snap: AxisSet,
-    /// Frames from movement to craft; 0 is the same frame.
+    /// The latencies, in frames; 0 is the same frame.
     pub(crate) frames: Distribution,
-    /// Movements that went back before the policy's `confirm` was reached: no takeover was due.
+    /// Number of movements that ended before `confirm` frames: no takeover was due.
     pub(crate) brushes: u64,
-    /// Movements that lasted for `confirm` frames and were never followed; 0 in a sound build.
+    /// Number of movements of `confirm` frames or more without a takeover; 0 in a sound build.
     pub(crate) unanswered: u64,
 }
 
@@ -107,13 +107,13 @@ impl<const N: usize> Latency<N> {
         }
     }
 
-    /// Where each stick rests as far as the student's turn goes; `None` where that is not yet known.
+    /// The rest of each stick during the student's turn; `None` where it is not known yet.
     pub(crate) fn rests(&self) -> &[Option<Deflection>; N] {
         &self.rests
     }
 }
 
-/// Whether none of these axes is the student's any more, and each that snaps puts out the instructor's stick.
+/// Whether the student has none of these axes, and the output of each one with `Snap` is the instructor's stick.
 fn is_the_instructors<const N: usize>(axes: AxisSet, snap: AxisSet, frame: &Frame<N>, outcome: &Outcome<N>) -> bool {
     !axes.meets(outcome.pilot.student()) && (axes & snap).iter().all(|axis| outcome.output.get(axis) == frame.get(axis))
 }
@@ -149,7 +149,7 @@ mod tests {
 
     #[test]
     fn saying_that_the_instructor_flies_is_not_enough() {
-        // Given an engine that announces the takeover at once and still outputs the student's stick for two frames
+        // Given an engine that announces the takeover at once but keeps the student's stick as output for two frames.
         let mut lesson = Lesson::new();
         lesson.hand_back_at(0).fly(20, 100);
         lesson.stick(0, 3).output_lags = true;
@@ -169,7 +169,7 @@ mod tests {
         lesson.stick(0, 3).pickup = AxisSet::of(&[2]);
         lesson.take_over_at(120, Cause::Stick(0));
         assert_eq!(spread(&lesson), (Some(0), Some(0), 1));
-        // When the output of an aileron, which snaps, is kept too, then that is a latency.
+        // When the output of the aileron, which has `Snap`, is kept too, then that is a latency.
         lesson.stick(0, 0).pickup = AxisSet::EMPTY;
         lesson.hand_back_at(500).fly(520, 600);
         lesson.stick(0, 3).pickup = AxisSet::of(&[0, 2]);

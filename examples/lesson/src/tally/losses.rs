@@ -1,10 +1,10 @@
-//! Losses of either signal by the contract's words (I1, L1, L2, L3, K1), worked out from when good frames came.
+//! Losses of both signals as the contract defines them (I1, L1, L2, L3, K1), from the times of good frames.
 //!
-//! No outcome tells them all: a loss that the same step mends, while the instructor flies, changes nobody's control.
+//! The outcomes do not show all losses. A loss that ends in the same step does not show while the instructor flies.
 
 use handback::Policy;
 
-/// What a policy says of losses, in microseconds.
+/// The durations of the policy that define losses, in microseconds.
 #[derive(Clone, Copy, Debug)]
 struct Limits {
     timeout: u64,
@@ -12,31 +12,31 @@ struct Limits {
     late_step: u64,
 }
 
-/// What the student link is (L2).
+/// The state of the student link (L2).
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Link {
     Lost,
-    /// Since this time.
+    /// Qualifying since this time, in microseconds.
     Qualifying(u64),
     Good,
 }
 
-/// Losses so far.
+/// The number of losses so far.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Losses {
     /// Of the instructor's signal (I1, K1).
     pub(crate) instructor: u64,
     /// Of a good student link (L3, K1).
     pub(crate) student: u64,
-    /// Of a student link that qualified and was not good yet (L2, K1).
+    /// Of a student link that was still qualifying (L2, K1).
     pub(crate) unqualified: u64,
-    /// Steps that came too late after the one before (K1).
+    /// Late steps (K1).
     pub(crate) late_steps: u64,
     limits: Limits,
     last_us: Option<u64>,
-    /// When the instructor's last good frame came; `None` while the signal is lost.
+    /// The time of the instructor's last good frame; `None` while the signal is lost.
     instructor_us: Option<u64>,
-    /// When the student's last good frame came.
+    /// The time of the student's last good frame.
     student_us: u64,
     link: Link,
 }
@@ -58,13 +58,13 @@ impl Losses {
         }
     }
 
-    /// A step at this time, and whether it brought a good frame from the instructor and from the student.
+    /// Counts one step at this time. `instructor` and `student` say whether it brought a good frame of either.
     pub(super) fn observe(&mut self, now_us: u64, instructor: bool, student: bool) {
         let Limits { timeout, requalify, late_step } = self.limits;
         let last_us = self.last_us.replace(now_us).unwrap_or(now_us);
-        // An instant that runs backwards is a very large dt.
+        // A time that runs backwards is a very large dt.
         let late_step = now_us.checked_sub(last_us).is_none_or(|dt| dt > late_step);
-        // Losses come before this step's frames are looked at (K1); up to `timeout` the last frame stands in (I1, L1).
+        // Losses come before the frames of this step (K1). Up to `timeout` the last frame stands in (I1, L1).
         let lost = |then_us: u64| late_step || now_us.saturating_sub(then_us) > timeout;
         self.late_steps += u64::from(late_step);
 

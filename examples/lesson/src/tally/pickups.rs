@@ -1,14 +1,14 @@
-//! Outputs that wait for the instructor's stick (T6): how often, how long, and how each wait ended.
+//! Outputs that wait for the instructor's stick (T6): the number of waits, their lengths, and their ends.
 //!
-//! A wait lasts from the step in which the student lost the axis to the one in which its output is no longer kept. What
-//! is picked up in the very step in which the student loses it never waits, and is not counted.
+//! A wait lasts from the step in which the student loses the axis to the step in which its output is no longer kept. An
+//! axis that is picked up in the same step in which the student loses it does not wait and is not counted.
 
 use handback::{AxisSet, Policy, Reception};
 
 use super::distribution::Distribution;
 use super::seen::Seen;
 
-/// How a wait can end, in words, in the order of [`Pickups::ended`].
+/// The ends of a wait, in words, in the order of [`Pickups::ended`].
 pub(crate) const ENDS: [&str; 4] =
     ["picked up by the stick", "handed back before that", "faded after pickup_max", "cut: button, loss or late step"];
 const PICKED_UP: usize = 0;
@@ -16,20 +16,20 @@ const HANDED_BACK: usize = 1;
 const TIMED_OUT: usize = 2;
 const CUT: usize = 3;
 
-/// Waits longer than this, in milliseconds, are told apart no more but in the worst one.
+/// Longer waits, in milliseconds, are counted together; only the longest stays exact.
 pub(crate) const LONGEST_MS: usize = 20_000;
 
 /// The waits of all axes.
 #[derive(Clone, Debug)]
 pub(crate) struct Pickups<const N: usize> {
-    /// How long waits lasted that are over, in milliseconds.
+    /// The lengths of finished waits, in milliseconds.
     pub(crate) lasted_ms: Distribution,
-    /// How many ended in each way of [`ENDS`].
+    /// Number of waits by their end, in the order of [`ENDS`].
     pub(crate) ended: [u64; 4],
-    /// Axes that waited at all.
+    /// The axes that waited at least once.
     pub(crate) axes: AxisSet,
     began_us: [Option<u64>; N],
-    /// When the last good instructor's frame came.
+    /// The time of the last good instructor's frame.
     heard_us: u64,
     timeout_us: u64,
     pickup_max_us: u64,
@@ -53,7 +53,7 @@ impl<const N: usize> Pickups<N> {
     pub(super) fn observe(&mut self, seen: &Seen<'_, N>) {
         let (now, outcome) = (seen.time_us(), seen.outcome);
         let good = outcome.instructor == Reception::Good;
-        // A loss that the same step mends shows in nothing else while the instructor flies.
+        // A loss that ends in the same step does not show in the outcome while the instructor flies.
         let lost = outcome.instructor_lost || now.saturating_sub(self.heard_us) > self.timeout_us;
         if good {
             self.heard_us = now;
@@ -81,12 +81,12 @@ impl<const N: usize> Pickups<N> {
         }
     }
 
-    /// Waits that the end of the lesson left open.
+    /// Number of waits that the lesson's end cut off.
     pub(crate) fn open(&self) -> u64 {
         self.began_us.iter().flatten().count() as u64
     }
 
-    /// All waits, the open ones too.
+    /// Number of waits, including the open ones.
     pub(crate) fn count(&self) -> u64 {
         self.lasted_ms.count() + self.open()
     }
@@ -100,7 +100,7 @@ mod tests {
 
     const THROTTLE: AxisSet = AxisSet::EMPTY.with(2);
 
-    /// A takeover at one second, after which the throttle waits until this millisecond, exclusively.
+    /// A takeover at 1 s, after which the throttle waits until just before this millisecond.
     fn waiting_until(ms: u64) -> Lesson {
         let mut lesson = Lesson::new();
         lesson.hand_back_at(0).fly(20, 980).stick(2, 60);
@@ -137,15 +137,16 @@ mod tests {
     #[test]
     fn a_wait_of_pickup_max_has_timed_out() {
         let mut lesson = waiting_until(3000);
-        lesson.output_lags = true; // as a fade from the student's stick begins
+        lesson.output_lags = true; // as when a fade from the student's stick begins
         lesson.fly(3000, 3000);
         assert_eq!(ended(&lesson), ([0, 0, 1, 0], Some(2000), 0));
-        // A stick that arrives in exactly that step picks it up; without a fade the two cannot be told apart, and the
-        // wait has timed out.
+        // An output equal to the stick in that step means a pickup. Without a fade both ends look alike: a timeout.
         let mut lesson = waiting_until(3000);
         lesson.fly(3000, 3000);
         assert_eq!(ended(&lesson).0, [1, 0, 0, 0]);
-        let mut at_once = Lesson::under(Policy { fade: Duration::from_ticks(0), ..policy() });
+        let mut without_fade = policy();
+        without_fade.fade = Duration::from_ticks(0);
+        let mut at_once = Lesson::under(without_fade);
         at_once.hand_back_at(0).pickup = THROTTLE;
         at_once.take_over_at(20, Cause::Stick(0)).fly(40, 2000);
         at_once.pickup = AxisSet::EMPTY;
@@ -159,7 +160,7 @@ mod tests {
         lesson.instructor_now = true;
         lesson.fly(1500, 1500);
         assert_eq!(ended(&lesson).0, [0, 0, 0, 1]);
-        // The last frame before the gap came at 1480: 150 ms later the signal is not yet lost, 151 ms later it was.
+        // The last frame before came at 1480 ms. At an age of 150 ms the signal is not lost; at 151 ms it is.
         let mut lesson = waiting_until(1500);
         lesson.fly(1630, 1630);
         assert_eq!(ended(&lesson).0, [1, 0, 0, 0]);

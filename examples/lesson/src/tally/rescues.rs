@@ -1,9 +1,9 @@
-//! Height lost from the mistake to the recovery, where a simulation knows it.
+//! Height lost from a mistake to the recovery, where a simulation provides heights.
 
 use super::distribution::Distribution;
 use super::seen::Seen;
 
-/// A rescue that is going on, or may become one.
+/// A mistake whose rescue is not over, or has not begun.
 #[derive(Clone, Copy, Debug)]
 struct Rescue {
     mistake_m: f64,
@@ -12,13 +12,14 @@ struct Rescue {
     taken: bool,
 }
 
-/// Rescues: from the mistake that made the instructor act to the next hand back.
+/// Rescues: each lasts from the mistake to the next hand back.
 #[derive(Clone, Debug)]
 pub(crate) struct Rescues {
     now: Option<Rescue>,
-    /// Height lost in each, in tenths of a metre: from the mistake to the lowest height before the hand back.
+    /// Height lost in each, in tenths of a metre: the height at the mistake minus the lowest height before the hand
+    /// back.
     pub(crate) lost_dm: Distribution,
-    /// Whether heights were known at all.
+    /// Whether the lesson provides heights.
     pub(crate) known: bool,
 }
 
@@ -44,17 +45,17 @@ impl Rescues {
         rescue.lowest_m = rescue.lowest_m.min(truth.height_m);
         rescue.taken |= !seen.lost().is_empty();
         if !rescue.taken && truth.mistake_height_m.is_none() {
-            self.now = None; // the student mended it before the instructor took over
+            self.now = None; // the student corrected it before a takeover
         }
     }
 
-    /// Rescues that were not handed back before the lesson ended.
+    /// Number of rescues without a hand back before the end of the lesson.
     pub(crate) fn unfinished(&self) -> u64 {
         u64::from(self.now.is_some_and(|rescue| rescue.taken))
     }
 }
 
-/// Metres to whole tenths; height gained is no height lost.
+/// Metres as whole tenths; 0 where height was gained.
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // saturates, and is not negative
 fn tenths(metres: f64) -> u64 {
     (metres * 10.0).round().max(0.0) as u64
@@ -73,7 +74,7 @@ mod tests {
         lesson.meant = Some(false);
         lesson.height_m = 50.0;
         lesson.hand_back_at(0).fly(20, 100);
-        // When the limit is passed at 47 m, taken over at 45 m, and caught at 41.5 m
+        // When the limit is passed at 47 m, the craft is taken over at 45 m, and its lowest point is at 41.5 m
         lesson.meant = Some(true);
         lesson.mistake_m = Some(47.0);
         lesson.height_m = 46.0;
@@ -86,7 +87,7 @@ mod tests {
         lesson.mistake_m = None;
         lesson.fly(180, 180);
         assert_eq!((lesson.tally.rescues.lost_dm.count(), lesson.tally.rescues.unfinished()), (0, 1));
-        // Then 5.5 m were lost, once it is handed back.
+        // Then 5.5 m were lost, counted at the hand back.
         lesson.hand_back_at(600);
         assert_eq!((lesson.tally.rescues.lost_dm.max(), lesson.tally.rescues.unfinished()), (Some(55), 0));
     }

@@ -1,6 +1,7 @@
-//! Where sticks rest that spring back: the place where each is most of the time, held against what the policy says.
+//! Finds the rest of each sprung stick, where it is most of the time, and compares it with the policy.
 //!
-//! A rest that does not fit starves the student silently: the stick seems to be held, or is a hair from it.
+//! A rest that differs from the policy keeps the craft from the student without a visible reason: the stick counts as
+//! held, or is close to it.
 
 use handback::{Deflection, Policy, Reception, Rest};
 
@@ -9,10 +10,10 @@ use super::seen::Seen;
 /// A bin for every whole point from -200 to 200.
 const BINS: usize = 401;
 const MIDDLE: i32 = 200;
-/// A stick rests where it is in at least one of so many frames, within a point and a half; else nobody knows.
+/// The rest is known where at least one of this many frames is within about a point and a half of it.
 const OFTEN: u64 = 3;
 
-/// Frames with the stick at about the same point.
+/// Frames with the stick at the same whole point.
 #[derive(Clone, Copy, Debug, Default)]
 struct Bin {
     count: u64,
@@ -20,7 +21,7 @@ struct Bin {
     sum: i64,
 }
 
-/// An axis whose stick springs to a fixed rest.
+/// An axis with a fixed rest.
 #[derive(Clone, Debug)]
 struct Stick {
     axis: usize,
@@ -29,18 +30,18 @@ struct Stick {
     bins: Box<[Bin; BINS]>,
 }
 
-/// A stick that rests where the policy does not expect it.
+/// A stick whose rest differs from the policy.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Misplaced {
     /// The axis.
     pub(crate) axis: usize,
-    /// Where its stick rests.
+    /// The measured rest of its stick.
     pub(crate) rests_at: Deflection,
-    /// Where the policy says that it does.
+    /// The rest in the policy.
     pub(crate) policy: Deflection,
 }
 
-/// Where the watched sticks are that have a fixed rest.
+/// The positions of the watched sticks with a fixed rest.
 #[derive(Clone, Debug)]
 pub(crate) struct Resting {
     sticks: Vec<Stick>,
@@ -71,7 +72,7 @@ impl Resting {
         }
     }
 
-    /// The sticks that rest further than their `release` from where the policy says.
+    /// The sticks whose rest is further than their `release` from the rest in the policy.
     pub(crate) fn misplaced(&self) -> impl Iterator<Item = Misplaced> {
         self.sticks.iter().filter_map(|stick| {
             let rests_at = stick.rests_at(self.frames)?;
@@ -83,7 +84,7 @@ impl Resting {
 }
 
 impl Stick {
-    /// The mean of the fullest bin and its neighbours; `None` where the stick is not often enough there.
+    /// The mean of the fullest bin and its neighbours; `None` where they hold too few of the frames.
     fn rests_at(&self, frames: u64) -> Option<Deflection> {
         let (fullest, _) = self.bins.iter().enumerate().max_by_key(|(_, bin)| bin.count)?;
         let around = &self.bins[fullest.saturating_sub(1)..BINS.min(fullest + 2)];
@@ -95,7 +96,7 @@ impl Stick {
     }
 }
 
-/// The nearest whole point: one has 163.84 units, and 4096 units have 25.
+/// The bin of the nearest whole point. A point has 163.84 units, so 4096 units are 25 points.
 fn place_of(bits: i16) -> usize {
     let points = (i32::from(bits) * 25 + 2048) >> 12;
     usize::try_from(points + MIDDLE).unwrap_or(0).min(BINS - 1)
@@ -132,7 +133,7 @@ mod tests {
     fn noise_across_the_border_of_two_bins_is_averaged() {
         let mut lesson = Lesson::new();
         for turn in 0..100 {
-            // 1.6 points with 0.3 either way: bins 1 and 2
+            // 1.6 points, 0.3 more or less: bins 1 and 2
             let centipoints = if turn % 2 == 0 { 130 } else { 190 };
             lesson.stick_at(1, Deflection::from_centipoints(centipoints)).fly(turn * 20, turn * 20);
         }

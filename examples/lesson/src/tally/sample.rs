@@ -1,17 +1,17 @@
-//! Hand-made lessons for tests: what an engine might say, row by row, without an engine.
+//! Hand-made lessons for tests: outcomes row by row, without an engine.
 
 use handback::{AxisRule, AxisSet, Cause, Deflection, Event, Frame, Link, Outcome, Pilot, Policy, Reception, Waiting};
 
 use super::{Differs, Tally};
 use crate::row::{Row, Truth};
 
-/// Aileron, elevator, throttle; everything else as it comes.
+/// A default policy for aileron, elevator and throttle.
 pub(crate) fn policy() -> Policy<3> {
     let idle = Deflection::from_points(-100);
     Policy::new([AxisRule::sprung(), AxisRule::sprung(), AxisRule::unsprung(idle)])
 }
 
-/// A lesson in the making; the fields are what the next steps will say.
+/// A lesson that is built step by step; the fields apply to the next steps.
 pub(crate) struct Lesson {
     pub(crate) tally: Tally<3>,
     pub(crate) differs: Differs,
@@ -21,15 +21,15 @@ pub(crate) struct Lesson {
     pub(crate) height_m: f64,
     pub(crate) link: Link,
     pub(crate) reception: (Reception, Reception),
-    /// Put the student's stick out, whoever is said to fly.
+    /// The output is the student's stick, whatever pilot the outcome names.
     pub(crate) output_lags: bool,
-    /// Change who flies without an event.
+    /// The next changes of pilot have no event.
     pub(crate) swallow_event: bool,
-    /// What the next event names as the one who flew before, if that is not the truth.
+    /// A wrong pilot before the change, for the next event to name.
     pub(crate) claims_from: Option<Pilot>,
     pub(crate) waiting: Option<Waiting>,
     pub(crate) held: AxisSet,
-    /// The axes that wait to be picked up: they put out the student's stick.
+    /// The axes that wait for their stick: their output is the student's stick.
     pub(crate) pickup: AxisSet,
     pub(crate) instructor_now: bool,
     instructor: Frame<3>,
@@ -73,24 +73,24 @@ impl Lesson {
         }
     }
 
-    /// Puts the instructor's stick somewhere, in points.
+    /// Moves the instructor's stick to this many points.
     pub(crate) fn stick(&mut self, axis: usize, points: i16) -> &mut Self {
         self.stick_at(axis, Deflection::from_points(points))
     }
 
-    /// Puts the instructor's stick exactly there.
+    /// Moves the instructor's stick to exactly this deflection.
     pub(crate) fn stick_at(&mut self, axis: usize, deflection: Deflection) -> &mut Self {
         self.instructor.axes_mut()[axis] = deflection;
         self
     }
 
-    /// Puts the student's stick somewhere, in points.
+    /// Moves the student's stick to this many points.
     pub(crate) fn students_stick(&mut self, axis: usize, points: i16) -> &mut Self {
         self.student.axes_mut()[axis] = Deflection::from_points(points);
         self
     }
 
-    /// Steps of 20 ms from one millisecond to another, both included.
+    /// Steps every 20 ms from one millisecond to another, both included.
     pub(crate) fn fly(&mut self, from_ms: u64, to_ms: u64) -> &mut Self {
         for ms in (from_ms..=to_ms).step_by(20) {
             self.step(ms, None);
@@ -98,29 +98,29 @@ impl Lesson {
         self
     }
 
-    /// From the next step on nobody flies, and nothing says so.
+    /// From the next step on nobody flies; no event announces it.
     pub(crate) fn nobody(&mut self) -> &mut Self {
         self.pilot = Pilot::Nobody;
         self
     }
 
-    /// From the next step on the instructor flies, and nothing says so.
+    /// From the next step on the instructor flies; no event announces it.
     pub(crate) fn instructor(&mut self) -> &mut Self {
         self.pilot = Pilot::Instructor;
         self
     }
 
-    /// A step in which the student gets everything.
+    /// A step in which the student gets all axes.
     pub(crate) fn hand_back_at(&mut self, ms: u64) -> &mut Self {
         self.change(ms, Pilot::Student(AxisSet::first(3)), Cause::HandedBack)
     }
 
-    /// A step in which the student loses everything.
+    /// A step in which the student loses all axes.
     pub(crate) fn take_over_at(&mut self, ms: u64, cause: Cause) -> &mut Self {
         self.change(ms, Pilot::Instructor, cause)
     }
 
-    /// A step that changes who flies.
+    /// A step that changes the pilot.
     pub(crate) fn change(&mut self, ms: u64, to: Pilot, cause: Cause) -> &mut Self {
         let from = std::mem::replace(&mut self.pilot, to);
         self.step(ms, Some((from, cause)));

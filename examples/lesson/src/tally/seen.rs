@@ -1,17 +1,17 @@
-//! One step as the counters see it.
+//! One step as input of the counters.
 
 use handback::{AxisSet, Outcome, Pilot};
 
 use crate::row::{Row, Truth};
 
-/// One step: what it was given, what came of it, and who flew before.
+/// One step: its input, its outcome, and the pilot before it.
 pub(crate) struct Seen<'a, const N: usize> {
     pub(crate) row: &'a Row<N>,
     pub(crate) outcome: &'a Outcome<N>,
     pub(crate) truth: Option<&'a Truth>,
-    /// Who flew until this step; in the first step whoever flies in it.
+    /// The pilot until this step; in the first step, the pilot of that step.
     pub(crate) before: Pilot,
-    /// No good instructor's frame came before this step, so nothing in it is announced (S1).
+    /// Whether no good instructor's frame came before this step, so that nothing in it is announced (S1).
     pub(crate) starting: bool,
 }
 
@@ -24,7 +24,7 @@ impl<const N: usize> Seen<'_, N> {
         self.outcome.pilot
     }
 
-    /// Whether this step changed who flies what.
+    /// Whether this step changed the pilot.
     pub(crate) fn changed(&self) -> bool {
         self.before != self.after()
     }

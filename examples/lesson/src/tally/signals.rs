@@ -1,4 +1,4 @@
-//! What came from either side, and what was lost.
+//! The frames of both sides, and the losses.
 
 use handback::{Policy, Reception};
 
@@ -23,7 +23,7 @@ pub(crate) struct Signals {
     pub(crate) instructor: Side,
     /// The student's side.
     pub(crate) student: Side,
-    /// How often either was lost, and a step was late.
+    /// Number of losses of either, and of late steps.
     pub(crate) losses: Losses,
 }
 
@@ -69,7 +69,7 @@ mod tests {
     #[test]
     fn a_bad_frame_does_not_keep_a_signal_from_being_lost() {
         for (reception, losses) in [(Reception::Good, 0), (Reception::Bad, 1), (Reception::Nothing, 1)] {
-            // Given a good link, when no good frame comes for 160 ms, which is past `timeout`
+            // Given a good link, when no good frame comes for 160 ms, which exceeds `timeout`
             let mut lesson = Lesson::new();
             lesson.fly(0, 1000);
             lesson.reception = (reception, reception);

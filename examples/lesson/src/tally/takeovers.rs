@@ -1,10 +1,10 @@
-//! Takeovers: steps in which the student lost an axis, by cause and by axis, and the false ones among them.
+//! Takeovers: steps in which the student loses an axis, by cause and by axis, with the false ones.
 
 use handback::Cause;
 
 use super::seen::Seen;
 
-/// The causes in the contract's order (A1), in an instructor's words.
+/// The causes in the contract's order (A1), in plain words for an instructor.
 pub(crate) const CAUSES: [&str; 10] = [
     "clock was late",
     "instructor's signal lost",
@@ -37,15 +37,15 @@ pub(crate) const fn cause_index(cause: Cause) -> usize {
 /// Steps in which the student lost an axis.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Takeovers {
-    /// All of them.
+    /// Number of takeovers.
     pub(crate) count: u64,
     /// By cause, in the order of [`CAUSES`].
     pub(crate) by_cause: [u64; 10],
-    /// Those by stick, by the axis that took.
+    /// Those by a stick, by axis.
     pub(crate) by_axis: [u64; 16],
-    /// Those by stick of which it is known whether the instructor meant to fly.
+    /// Those by a stick with known intent of the instructor.
     pub(crate) judged: u64,
-    /// Those by stick in steps in which the instructor did not mean to fly.
+    /// Those by a stick in steps in which the instructor did not mean to fly: the false ones.
     pub(crate) not_meant: u64,
 }
 
@@ -67,12 +67,12 @@ impl Takeovers {
         }
     }
 
-    /// Takeovers by a stick.
+    /// Number of takeovers by a stick.
     pub(crate) fn by_stick(&self) -> u64 {
         self.by_cause[cause_index(Cause::Stick(0))]
     }
 
-    /// False takeovers; `None` where nothing is known about what the instructor meant, as on a trace.
+    /// Number of false takeovers; `None` where the intent of the instructor is not known, as on a trace.
     pub(crate) fn false_ones(&self) -> Option<u64> {
         (self.judged == self.by_stick()).then_some(self.not_meant)
     }

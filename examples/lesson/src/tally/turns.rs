@@ -1,26 +1,26 @@
-//! Who flew how long, and the student's turns.
+//! The time that each pilot flew, and the student's turns.
 
 use handback::Pilot;
 
 use super::seen::Seen;
 
-/// Time by who flies; the student flies while the student has at least one axis. A step's pilot lasts until the
-/// next.
+/// Time by pilot. The student flies while the student has at least one axis. The pilot of a step counts until the next
+/// step.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Turns {
-    /// Steps counted.
+    /// Number of steps.
     pub(crate) steps: u64,
-    /// The time of the first step and of the last.
+    /// The times of the first and the last step, in microseconds.
     pub(crate) span_us: Option<(u64, u64)>,
-    /// Time the student flew, in microseconds.
+    /// Time that the student flew, in microseconds.
     pub(crate) student_us: u64,
-    /// Time the instructor flew every axis.
+    /// Time that the instructor flew every axis, in microseconds.
     pub(crate) instructor_us: u64,
-    /// Time nobody flew.
+    /// Time that nobody flew, in microseconds.
     pub(crate) nobody_us: u64,
-    /// The student's turns, the one going on at the end included.
+    /// Number of the student's turns, including an unfinished last one.
     pub(crate) count: u64,
-    /// The shortest turn that was over before the lesson was.
+    /// The shortest finished turn, in microseconds.
     pub(crate) shortest_us: Option<u64>,
     longest_over_us: u64,
     began_us: Option<u64>,
@@ -54,12 +54,12 @@ impl Turns {
         }
     }
 
-    /// How long the lesson lasted, from its first step to its last.
+    /// The time from the first step to the last, in microseconds.
     pub(crate) fn lasted_us(&self) -> u64 {
         self.span_us.map_or(0, |(first, last)| last.saturating_sub(first))
     }
 
-    /// The longest turn, the one going on at the end included.
+    /// The longest turn, including an unfinished last one; in microseconds.
     pub(crate) fn longest_us(&self) -> Option<u64> {
         let (_, last) = self.span_us?;
         let unfinished = self.began_us.map_or(0, |began| last.saturating_sub(began));

@@ -1,21 +1,21 @@
-//! A change of who flies, in the words an instructor uses.
+//! A change of pilot in an instructor's words.
 
 use handback::{AxisSet, Cause, Deflection, Pilot};
 
 use super::Entry;
 
-/// A time as minutes, seconds and tenths: `01:23.4`, rounded to the nearest tenth.
+/// A time as minutes, seconds and tenths, such as `01:23.4`, rounded to the nearest tenth.
 pub(crate) fn clock(time_us: u64) -> String {
     let tenths = time_us.saturating_add(50_000) / 100_000;
     format!("{:02}:{:02}.{}", tenths / 600, tenths / 10 % 60, tenths % 10)
 }
 
-/// The change as a sentence: who flies now, and why.
+/// The change as a sentence: the new pilot, and the cause.
 pub(crate) fn sentence(entry: &Entry, names: &[String], shared: AxisSet) -> String {
     format!("{}: {}", who(entry, names, shared), why(entry, names))
 }
 
-/// The cause alone, for a mark in a picture.
+/// The cause alone, for a mark in the picture.
 pub(crate) fn short(entry: &Entry, names: &[String]) -> String {
     match entry.cause {
         Cause::Stick(axis) if entry.meant == Some(false) => format!("{}: not meant", name(axis, names)),
@@ -25,7 +25,7 @@ pub(crate) fn short(entry: &Entry, names: &[String]) -> String {
     }
 }
 
-/// Who does what.
+/// The change without its cause.
 fn who(entry: &Entry, names: &[String], shared: AxisSet) -> String {
     let (before, now) = (entry.from.student(), entry.to.student());
     match entry.to {
@@ -43,7 +43,7 @@ fn who(entry: &Entry, names: &[String], shared: AxisSet) -> String {
     }
 }
 
-/// Why.
+/// The cause.
 fn why(entry: &Entry, names: &[String]) -> String {
     match entry.cause {
         Cause::LateStep => "the steps stopped for too long".to_owned(),
@@ -59,7 +59,7 @@ fn why(entry: &Entry, names: &[String]) -> String {
     }
 }
 
-/// Why a stick was moved, where that is known; else where it was.
+/// The reason for which a stick was moved, where it is known; otherwise the position of the stick.
 fn stick_reason(entry: &Entry) -> String {
     let at = entry.stick.map_or(String::new(), |stick| format!("at {}", points(stick)));
     match entry.meant {
@@ -78,7 +78,7 @@ fn in_brackets(reason: &str) -> String {
     if reason.is_empty() { String::new() } else { format!(" ({reason})") }
 }
 
-/// The names of these axes, as people list them.
+/// The names of these axes, such as `aileron, elevator and throttle`.
 pub(crate) fn listed(axes: AxisSet, names: &[String]) -> String {
     let names: Vec<_> = axes.iter().map(|axis| name(axis, names)).collect();
     match names.as_slice() {
@@ -167,7 +167,7 @@ mod tests {
             let known = Entry { reason: "time to land", ..entry(Pilot::Student(ALL), Pilot::Instructor, cause) };
             assert!(said(known).ends_with(" (time to land)"), "{}", said(known));
         }
-        // A lost signal has no such reason, whatever the instructor was doing.
+        // A lost signal has no such reason, whatever the instructor intended.
         let lost = entry(Pilot::Student(ALL), Pilot::Instructor, Cause::LinkLost);
         assert_eq!(said(Entry { reason: "time to land", ..lost }), "instructor takes over: student link lost");
     }
@@ -187,7 +187,8 @@ mod tests {
         let given = |axes: AxisSet| said(entry(Pilot::Instructor, Pilot::Student(axes), Cause::HandedBack));
         assert_eq!(given(ALL), "student flies: handed back");
         assert_eq!(given(AxisSet::of(&[1])), "student flies elevator: handed back");
-        // A growing set is told as all that the student flies then, a shrinking one as what the instructor takes.
+        // A growing set names all axes that the student flies; a shrinking one names the axes that the instructor
+        // takes.
         let (one, two) = (Pilot::Student(AxisSet::of(&[0])), Pilot::Student(AxisSet::of(&[0, 1])));
         assert_eq!(said(entry(one, two, Cause::HandedBack)), "student flies aileron and elevator: handed back");
         assert_eq!(said(entry(two, one, Cause::Latch)), "instructor takes elevator: the takeover latched");

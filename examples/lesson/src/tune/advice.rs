@@ -1,14 +1,16 @@
-//! From the noise of a rest to thresholds: the smallest that hold what is wanted, by the host's own calculation.
+//! Recommends the smallest thresholds that hold the target with the noise of a rest.
 //!
-//! What is asked of a threshold is what the device asks (`handback::calibrate`):
+//! The requirements are those of the device (`handback::calibrate`):
 //!
-//! - The noise is taken one and a half standard errors larger than it was measured.
-//! - Drift that noise does not explain and what the spring leaves are on one side.
-//! - The rest lies at the least lucky place between two steps of the readings, and two steps never take the craft.
-//! - A `confirm` counts only where the rows that were seen are not further out than such noise would be in 16,384 rests.
-//! - Where no rate can be claimed (`doubt.rs`), a threshold is twice as far as such rows were seen: a margin.
+//! - The deviation of the noise is taken 1.5 standard errors above the measured one.
+//! - Unexplained drift and the scatter of the spring both add to the offset, on the same side.
+//! - The rest lies at the worst place between two quantisation steps. A change of two steps never takes the craft.
+//! - A `confirm` is allowed only where the observed rows of that length are within the largest distance expected of
+//!   normal noise in 16,384 rests.
+//! - Where no rate is claimed (`doubt.rs`), the threshold is a margin: at least twice the largest distance of an
+//!   observed row.
 //!
-//! How rare noise is comes from integrals over neighbouring frames instead of tables.
+//! The device takes the probability of noise from tables; this calculation integrates over neighbouring frames.
 
 use std::fmt;
 
@@ -17,22 +19,23 @@ use handback::calibrate::Trouble;
 use super::doubt::Doubt;
 use super::rate::Noise;
 use super::rest::AxisRest;
-use crate::report::thousands;
+use crate::count::thousands;
 
-/// How seldom noise may take the craft, and which thresholds are worth having; distances in points.
+/// The target rate of false takeovers, and the range of useful thresholds. A false takeover is one by noise, of an
+/// untouched stick. Distances are in points.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Target {
-    /// Hours of flying per takeover that nobody made, of all watched axes together.
+    /// Hours of flying per false takeover, all watched axes together.
     pub(crate) hours_apart: f64,
-    /// How many axes are watched.
+    /// Number of watched axes.
     pub(crate) axes: usize,
-    /// From one frame to the next, in seconds.
+    /// Time from one frame to the next, in seconds.
     pub(crate) frame_s: f64,
-    /// No less, however quiet the stick.
+    /// The smallest `engage` that is recommended, however quiet the stick.
     pub(crate) least: f64,
-    /// Small enough: the fewest frames of `confirm` that reach it are recommended.
+    /// The `engage` to reach: the smallest `confirm` that reaches it is recommended.
     pub(crate) aim: f64,
-    /// More is no takeover threshold any more.
+    /// The largest `engage`: a larger one is refused.
     pub(crate) most: f64,
 }
 
@@ -44,47 +47,48 @@ pub(crate) struct Advice {
     pub(crate) confirm: u8,
 }
 
-/// How an axis is read.
+/// The properties of the readings of an axis.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Reading {
-    /// The quantisation step in points; `None` where nobody knows it.
+    /// The quantisation step in points; `None` where it is not known.
     pub(crate) step: Option<f64>,
-    /// Steps that never take the craft.
+    /// Number of quantisation steps by which a reading may change without taking the craft.
     pub(crate) clear: u8,
-    /// How far one disturbed frame may be off without being noticed, in points.
+    /// The largest unnoticed error of one disturbed frame, in points.
     pub(crate) jitter: f64,
 }
 
-/// Why there are none.
+/// Why no thresholds are recommended.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) enum Refused {
-    /// So many frames are worth fewer than 256 that know nothing of each other; so many would do.
+    /// The effective number of independent frames is below 256. `frames` were counted; `wanted` are estimated to
+    /// suffice.
     TooShort { frames: usize, wanted: usize },
-    /// The readings never changed, and nobody knows their step.
+    /// The readings never changed, and their quantisation step is not known.
     NoStep,
-    /// Three frames in a row were further out than any noise explains.
+    /// Rows or jumps of the recording rule out every `confirm` from 1 to 3.
     Moved,
-    /// The smallest threshold is larger than is sensible.
+    /// The smallest threshold that holds the target is larger than `most`.
     TooNoisy { engage: f64, most: f64, trouble: Trouble },
 }
 
-/// Noise is known well enough from so many frames that know nothing of each other: its deviation to 4.4 %.
+/// The least effective number of independent frames. The standard error of the deviation is then 4.4 %.
 pub(crate) const ENOUGH: f64 = 256.0;
 
 /// One unit of a deflection, in points.
 pub(crate) const UNIT: f64 = 100.0 / 16384.0;
 
 impl Target {
-    /// Takeovers a frame that one axis may have.
+    /// The target of one axis, in false takeovers per frame.
     pub(crate) fn per_frame(&self) -> f64 {
         let axes = u32::try_from(self.axes.max(1)).unwrap_or(u32::MAX);
         self.frame_s / (self.hours_apart * 3600.0 * f64::from(axes))
     }
 }
 
-/// The smallest thresholds of an axis that hold the target, or keep the margin.
+/// The smallest thresholds of an axis that hold the target and, where there is a doubt, the margin.
 pub(crate) fn advise(rest: &AxisRest, stray: &Stray, doubt: Option<Doubt>, target: &Target) -> Result<Advice, Refused> {
-    // A wander does not average out in a somewhat longer recording.
+    // A longer recording does not average a wander out, so a wandering axis counts all its frames.
     let wanders = matches!(doubt, Some(Doubt::Wanders { .. }));
     let worth = if wanders { as_f64(rest.frames) } else { rest.independent };
     if worth < ENOUGH {
@@ -110,13 +114,13 @@ pub(crate) fn advise(rest: &AxisRest, stray: &Stray, doubt: Option<Doubt>, targe
     Ok(Advice { engage, release, confirm })
 }
 
-/// A margin is so many times as far as was seen.
+/// A margin is this factor times the largest distance of an observed row.
 const MARGIN: f64 = 2.0;
 
-/// What a stick at rest strays by.
+/// The distance of an untouched stick from its rest: noise, drift and scatter of the spring.
 pub(crate) struct Stray {
     sprung: bool,
-    /// The distance from the rest that noise makes, its deviation as large as it may be.
+    /// The noise, with its deviation 1.5 standard errors above the measured one.
     noise: Noise,
     drift: f64,
     scatter: f64,
@@ -124,7 +128,7 @@ pub(crate) struct Stray {
 }
 
 impl Stray {
-    /// `scatter` is the furthest from its centre that the spring left it.
+    /// Takes the measured rest. `scatter` is the largest distance from the centre at which the spring left the stick.
     pub(crate) fn of(rest: &AxisRest, sprung: bool, scatter: f64, reading: Reading) -> Self {
         // A standard error of a deviation is 1 / sqrt(2 n) of it.
         let doubt = 1.5 / (2.0 * rest.independent).sqrt();
@@ -134,15 +138,15 @@ impl Stray {
         Self { sprung, noise, drift, scatter, reading }
     }
 
-    /// How far off its rest it may be for as long as it likes.
+    /// The largest lasting distance from the rest, in points.
     pub(crate) fn offset(&self) -> f64 {
         self.drift + self.scatter
     }
 
     /// The noise of the distance between a stick and its rest.
     ///
-    /// A stick without a spring rests at one noisy reading (R2). Of two independent readings the distance has twice the
-    /// variance, and as long as the rest stays, half of it stays.
+    /// The rest of an unsprung stick is one noisy reading (R2). The difference of two independent readings has twice
+    /// the variance. Half of that variance comes from the rest and does not change while the rest stays.
     fn distance(&self) -> Noise {
         if self.sprung {
             return self.noise;
@@ -160,51 +164,53 @@ impl Stray {
         self
     }
 
-    /// Takeovers a frame at a threshold, of a stick that is this far off its rest.
+    /// False takeovers per frame at a threshold, of a stick at this offset from its rest.
     ///
-    /// A reading beyond `engage` may come from a deflection that is half a step nearer, and the rest of a stick without a
-    /// spring is such a reading, too.
+    /// A reading beyond `engage` may come from a deflection that is half a step nearer. The rest of an unsprung stick
+    /// is a reading too, so it adds another half step.
     pub(crate) fn per_frame(&self, engage: f64, offset: f64, confirm: u8) -> f64 {
         let step = self.reading.step.unwrap_or(0.0);
         let unseen = if self.sprung { step / 2.0 } else { step };
         self.distance().per_frame((engage - unseen).max(0.0), offset, confirm)
     }
 
-    /// How many deviations of the noise a threshold is from a stick that is this far off its rest.
+    /// The distance from a stick at this offset to a threshold, in standard deviations of the noise.
     pub(super) fn deviations(&self, engage: f64, offset: f64) -> f64 {
         let step = self.reading.step.unwrap_or(0.0);
         let unseen = if self.sprung { step / 2.0 } else { step };
         (engage - unseen - offset) / self.distance().deviation.max(f64::MIN_POSITIVE)
     }
 
-    /// The smallest threshold that noise passes no more often than that, in a frame.
+    /// The smallest threshold with at most this rate of false takeovers per frame.
     fn engage(&self, per_frame: f64, confirm: u8) -> f64 {
         let offset = self.offset();
         let step = self.reading.step.unwrap_or(0.0);
         let beyond_it = |at: f64| self.per_frame(offset + step + at, offset, confirm) <= per_frame;
-        // And a unit, for rounding to one. Less than a step below, no reading is told from the rest.
+        // One more unit covers the rounding to a deflection. The search begins one step lower: within a step, a reading
+        // cannot be told from the rest.
         let furthest = 12.0 * self.distance().deviation;
         offset + step + smallest([-step, furthest], beyond_it) + UNIT
     }
 
-    /// Within this, a stick at rest is seen at rest: nineteen of twenty frames of one with a spring, and all frames of a
-    /// stay (R2), for the seconds that one lasts, of one without.
+    /// The `release` that a stick at rest needs, in points. A sprung stick is within it in 19 of 20 frames. An unsprung
+    /// stick is within it in all frames of a stay (R2), which lasts seconds.
     pub(crate) fn release(&self) -> f64 {
         self.noise.deviation * if self.sprung { 2.0 } else { 4.5 } + self.offset()
     }
 
-    /// The smallest threshold that holds the target with so many frames of `confirm`, or keeps the margin; `None` where the
-    /// recording shows rows that no such noise explains, or jumps that would make such rows more often than is wanted.
+    /// The smallest threshold that holds the target with this `confirm` and, where there is a doubt, the margin. `None`
+    /// where the recording has rows of that length that noise does not explain, or jumps that would make such rows more
+    /// often than the target allows.
     pub(crate) fn needs(&self, rest: &AxisRest, doubt: Option<Doubt>, target: &Target, confirm: u8) -> Option<f64> {
         let row = rest.rows[usize::from(confirm) - 1];
         let Reading { step, clear, jitter } = self.reading;
         let steps = f64::from(clear) * step.unwrap_or(0.0) + UNIT;
-        // One disturbed frame, on top of the noise that was seen.
+        // The error of one disturbed frame adds to the largest observed distance.
         let disturbed = if confirm == 1 && jitter > 0.0 { jitter + row } else { 0.0 };
         let least = target.least.max(steps).max(disturbed);
         let engage = self.engage(target.per_frame(), confirm).max(least);
         let engage = if doubt.is_some() { engage.max(MARGIN * row) } else { engage };
-        // A row well within the least threshold worth having is no jump, however still the stick is besides.
+        // A row within half the least threshold is no jump, however still the stick is otherwise.
         let jumps = |confirm: u8| {
             let row = rest.rows[usize::from(confirm) - 1];
             row > target.least / 2.0 && row > self.explained(rest, confirm)
@@ -213,8 +219,8 @@ impl Stray {
             return None;
         }
         if confirm > 1 && jumps(1) {
-            // By chance a row of k is as rare as one jump to the power of k. The one for which there are jumps at all is
-            // no rate.
+            // If jumps were independent, the probability of a row of k would be that of one jump to the power of k. One
+            // frame is left out of the count: a single jump gives no rate.
             let beyond = rest.distances.iter().filter(|&&distance| distance > engage).count().saturating_sub(1);
             if (as_f64(beyond) / as_f64(rest.frames)).powi(confirm.into()) > target.per_frame() {
                 return None;
@@ -223,16 +229,16 @@ impl Stray {
         Some(engage)
     }
 
-    /// As far as rows of so many frames are explained by normal noise and drift.
+    /// The largest distance, in points, at which normal noise and drift explain rows of `confirm` frames.
     pub(super) fn explained(&self, rest: &AxisRest, confirm: u8) -> f64 {
         let never = 1.0 / 16384.0 / as_f64(rest.frames);
         let furthest = 12.0 * self.noise.deviation;
         let normal = smallest([0.0, furthest], |at| self.noise.per_frame(at, 0.0, confirm) <= never);
-        // The rest itself may be off by as much as the drift, and by a step.
+        // The rest itself may be off by the drift and by one step.
         normal + 2.0 * rest.drift + self.reading.step.unwrap_or(0.0)
     }
 
-    /// The largest part of a threshold that is too large.
+    /// The largest contribution to a threshold that is too large.
     fn trouble(&self, rest: &AxisRest, engage: f64) -> Trouble {
         let strays = engage - self.offset();
         if self.scatter > strays && self.scatter > self.drift {
@@ -247,14 +253,15 @@ impl Stray {
     }
 }
 
-/// The drift that noise does not explain. The mean of 512 frames has noise, too, the more the slower it is; the furthest
-/// of some dozens is within three of its deviations.
+/// The drift that noise does not explain. The mean of 512 frames is noisy too, and more so for slower noise. The
+/// largest of a few dozen of these means is within three of their standard deviations.
 fn drift(rest: &AxisRest) -> f64 {
     let explained = 9.0 * rest.deviation.powi(2) * as_f64(rest.frames) / 512.0 / rest.independent;
     (rest.drift.powi(2) - explained).max(0.0).sqrt()
 }
 
-/// The smallest distance from which on something holds, to 2^-14 of the way. Noise is seldomer the further.
+/// The smallest distance at which a condition holds, to 2^-14 of the range. The condition must hold at every larger
+/// distance too.
 fn smallest([mut fails, mut holding]: [f64; 2], holds: impl Fn(f64) -> bool) -> f64 {
     for _ in 0..14 {
         let middle = f64::midpoint(fails, holding);

@@ -1,33 +1,35 @@
-//! How many independent frames a rest is worth, and whether its slowest noise is known.
+//! The effective number of independent frames of a rest, and whether the recording shows its slowest noise.
 //!
-//! Means over blocks of many lengths (blocking; H. Flyvbjerg and H. G. Petersen, Journal of Chemical Physics 91, 1989, from
-//! memory). Of white noise the variance of such a mean is the variance of a frame over the length of the block. As many
-//! times as it is larger, frames repeat each other. That factor rises with the length until blocks are much longer than
-//! the noise is slow. Where it still rises at the longest blocks, the recording is too short to know the slowest noise.
-//! A variance of few means is itself known badly: the factor is taken at its upper 95 % bound.
+//! The method is blocking: means over blocks of many lengths (H. Flyvbjerg and H. G. Petersen, Journal of Chemical
+//! Physics 91, 1989, from memory). For white noise the variance of a block mean is the variance of a frame divided by
+//! the length of the block. For slower noise it is larger by a factor: the number of frames that count as one
+//! independent frame. The factor rises with the length until the blocks are much longer than the correlation time.
+//! Where it still rises at the longest blocks, the recording is too short for the slowest noise. A variance of few
+//! means is itself uncertain, so the factor is taken at its upper 95 % bound.
 
 use statrs::distribution::{ChiSquared, ContinuousCDF, FisherSnedecor};
 
-/// The shortest block, in frames; each next one is twice as long.
+/// The shortest block, in frames; the blocks of each next level are twice as long.
 const SHORTEST: usize = 64;
-/// Blocks that a level must have to count for the effective number of frames: its factor is known to about a third.
+/// The fewest blocks of a level that counts for the effective number of frames. Its factor is then known to about a
+/// third.
 const COUNTED: usize = 16;
-/// Blocks that a level must have to be asked whether the factor still rises.
+/// The fewest blocks of a level that shows whether the factor still rises.
 const ASKED: usize = 8;
-/// Levels between the longest blocks and those that they are compared with: a factor of 8 in length.
+/// The longest blocks are compared with those this many levels below: a factor of 8 in length.
 const LEVELS_BELOW: usize = 3;
-/// The longest blocks vary more than the shorter ones explain in 1 of 100 recordings of noise that does not rise.
+/// Confidence of the finding that the factor rises: 1 of 100 recordings whose factor does not rise seems to rise.
 const SURE: f64 = 0.99;
-/// Slower noise of less than this share of the deviation changes no rate by a tenth.
+/// Slower noise below this share of the deviation changes a rate by less than a tenth.
 const SLIGHT: f64 = 0.05;
 
-/// What block means say of a rest.
+/// The result of blocking a rest.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Blocks {
-    /// Frames that repeat each other: the recording is worth its frames over this. At least 1.
+    /// Frames per independent frame, 1 or more.
     pub(super) repeats: f64,
-    /// The deviation of the longest block means that noise of shorter blocks does not explain, in points, where the
-    /// factor still rises.
+    /// Where the factor still rises: the deviation of the means of the longest blocks that shorter blocks do not
+    /// explain, in points.
     pub(super) wander: Option<f64>,
 }
 
@@ -39,7 +41,7 @@ struct Level {
 }
 
 impl Blocks {
-    /// Of the means of blocks of 64 frames, two or more, of readings with this variance.
+    /// Takes the means of two or more blocks of 64 frames, and the variance of the readings.
     pub(super) fn of(means: &[f64], variance: f64) -> Self {
         let mut levels = Vec::new();
         let mut means = means.to_vec();
@@ -53,7 +55,7 @@ impl Blocks {
             return Self { repeats: 1.0, wander: None };
         }
         let factor = |level: &Level| level.length * level.variance / variance;
-        // Of fewer blocks nothing is known but the factor itself.
+        // With fewer blocks the factor is used without a bound.
         let bound = |level: &Level| if level.blocks >= COUNTED { factor(level) * level.doubt() } else { factor(level) };
         let counted = levels.iter().enumerate().filter(|(n, level)| *n == 0 || level.blocks >= COUNTED);
         let repeats = counted.map(|(_, level)| bound(level)).fold(1.0, f64::max);
@@ -72,14 +74,14 @@ impl Level {
         as_f64(self.blocks.max(2) - 1)
     }
 
-    /// By how much the true variance may be larger, with 95 % confidence.
+    /// Upper 95 % bound of the true variance, as a multiple of the measured one.
     fn doubt(&self) -> f64 {
         ChiSquared::new(self.freedom()).map_or(f64::INFINITY, |squares| self.freedom() / squares.inverse_cdf(0.05))
     }
 
-    /// The ratio of two variances that chance explains.
+    /// The largest ratio of the variances of two levels that chance explains.
     fn rises_over(&self, other: &Self) -> f64 {
-        // One level is compared with the variance of single frames, which is known much better.
+        // A single level is compared with the variance of single frames, which is known much better.
         let other = if self.length > other.length { other.freedom() } else { 1e6 };
         FisherSnedecor::new(self.freedom(), other).map_or(f64::INFINITY, |ratio| ratio.inverse_cdf(SURE))
     }
@@ -101,15 +103,15 @@ mod tests {
     use super::*;
     use crate::scenario::rng::Rng;
 
-    /// Block means of white noise of variance 1, and a slow part that is added to them.
+    /// Block means of white noise of variance 1, with a slow part added to them.
     fn blocks(count: u32, slow: impl Fn(u32, &mut Rng) -> f64, variance: f64) -> Blocks {
         let mut rng = Rng::new(4, 0);
         let means = (0..count).map(|n| rng.normal() / 8.0 + slow(n, &mut rng)).collect::<Vec<_>>();
         Blocks::of(&means, variance)
     }
 
-    /// Given white noise, when its blocks are compared, then every frame counts; given a part that lasts four blocks,
-    /// then that many frames count as one.
+    /// Given white noise, then about every frame counts. Given a part that stays for four blocks, then its frames count
+    /// as one.
     #[test]
     fn frames_that_repeat_each_other_are_counted_once() {
         let white = blocks(512, |_, _| 0.0, 1.0);
@@ -125,12 +127,12 @@ mod tests {
             },
             2.0,
         );
-        // Half of the variance lasts 256 frames.
+        // Half of the variance stays for 256 frames.
         assert!((128.0..320.0).contains(&slow.repeats) && slow.wander.is_none(), "{slow:?}");
     }
 
-    /// Given a slow swing over the whole recording, when its blocks are compared, then it still rises; given one too
-    /// small to matter, then it does not.
+    /// Given a slow swing over the whole recording, then the factor still rises. Given a swing too small to matter,
+    /// then it does not.
     #[test]
     fn noise_slower_than_the_recording_is_found() {
         let swing = |size: f64| move |n: u32, _: &mut Rng| size * (f64::from(n) / 30.0).sin();

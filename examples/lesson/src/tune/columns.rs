@@ -1,4 +1,4 @@
-//! The header of a rest recording: which column holds what.
+//! The header of a rest recording: the meaning of each column.
 
 use std::path::Path;
 
@@ -12,23 +12,23 @@ use crate::table::Titles;
 const FORMS: &str =
     "a rest recording has time_us or time_s, and us:<axis>, points:<axis>, i:<axis> or counts:<axis> for each axis";
 
-/// What a column of an axis begins with, and what its numbers are.
+/// The prefixes of the columns of axes, and their units.
 const UNITS: [(&str, Unit); 4] =
     [("us:", Unit::Micros), ("points:", Unit::Points), ("i:", Unit::Points), ("counts:", Unit::Counts)];
 
-/// What the numbers of an axis are.
+/// The unit of the readings of an axis.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Unit {
-    /// Pulse widths in microseconds: 1500 is the centre, 500 are full travel.
+    /// Pulse width in microseconds: 1500 is the centre, 500 are full travel.
     Micros,
     /// Points.
     Points,
-    /// Counts of a converter; where the stick rests is its centre.
+    /// Counts of a converter; the rest of the stick is the centre.
     Counts,
 }
 
 impl Unit {
-    /// The same for messages about numbers.
+    /// The unit as messages about numbers name it.
     pub(super) fn counts(self) -> &'static number::Unit {
         match self {
             Self::Micros => &number::MICROSECONDS,
@@ -38,20 +38,20 @@ impl Unit {
     }
 }
 
-/// What a column holds.
+/// The meaning of a column.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Field {
     Micros,
     Seconds,
     Axis(usize),
-    /// What a trace has besides the instructor's sticks.
+    /// A column of a trace other than time and the instructor's sticks.
     Ignored,
 }
 
 /// The columns of a rest recording, in their order in the file.
 #[derive(Debug)]
 pub(super) struct Columns {
-    /// As they are written, for messages.
+    /// The titles as written, for messages.
     pub(super) titles: Vec<String>,
     pub(super) fields: Vec<Field>,
     /// The names of the axes, in the order of their columns.

@@ -1,42 +1,60 @@
-//! What the engine itself makes of a recording: how often nobody's hand took the craft, counted.
+//! Flies a rest recording through the engine and counts its takeovers, all of which are false.
 
 use handback::{AxisRule, Deflection, Duration, Engine, Frame, Inputs, Instant, Policy, Rest};
 use statrs::distribution::{ChiSquared, ContinuousCDF};
 
-/// How often the axis became held (T1) under this rule; a stick without a rest of its own is left once, at the start.
+/// Counts how often the axis became held (T1) under this rule. A stick that rests where it was left is held at the
+/// start (R2); that does not count.
 pub(super) fn takeovers(time_us: &[u64], points: &[f64], rule: AxisRule, frame_s: f64) -> u64 {
+    let mut count = 0;
+    each_takeover(time_us.iter().copied().zip(points.iter().copied()), rule, frame_s, |_| count += 1);
+    count
+}
+
+/// Calls `taken` with the number of each reading in which the axis becomes held. A reading has a time in microseconds and
+/// a position in points.
+pub(super) fn each_takeover(
+    readings: impl IntoIterator<Item = (u64, f64)>,
+    rule: AxisRule,
+    frame_s: f64,
+    mut taken: impl FnMut(usize),
+) {
     // Frames that come slowly are no lost signal here.
     let patience = Duration::from_ticks(micros(frame_s * 3.0).max(250_000));
-    let policy = Policy {
-        late_step: patience,
-        timeout: patience,
-        failsafe_after: patience.max(micros_long()),
-        ..Policy::new([rule])
-    };
-    let Ok(policy) = policy.check() else { return 0 };
+    let mut policy = Policy::new([rule]);
+    (policy.late_step, policy.timeout) = (patience, patience);
+    policy.failsafe_after = policy.failsafe_after.max(patience);
+    let Ok(policy) = policy.check() else { return };
     let mut engine = Engine::new(&policy);
-    let (mut held, mut count) = (matches!(rule.rest, Rest::WhereLeft { .. }), 0);
-    for (&time_us, &points) in time_us.iter().zip(points) {
+    let mut held = matches!(rule.rest, Rest::WhereLeft { .. });
+    for (number, (time_us, points)) in readings.into_iter().enumerate() {
         let frame = Frame::new([nearest(points)]);
         #[allow(clippy::cast_possible_truncation)] // the engine's clock wraps
         let now = Instant::from_ticks(time_us as u32);
         let outcome = engine.step(now, Inputs { instructor: Some(&frame), ..Inputs::default() });
         let holds = outcome.held.contains(0);
-        count += u64::from(holds && !held);
+        if holds && !held {
+            taken(number);
+        }
         held = holds;
     }
-    count
 }
 
-/// Between which numbers of events the expected one is, with 95 % confidence, where so many were counted (F. Garwood,
-/// Fiducial limits for the Poisson distribution, Biometrika 28, 1936).
+/// The same rule with other thresholds.
+pub(super) fn with(mut rule: AxisRule, engage: Deflection, release: Deflection, confirm: u8) -> AxisRule {
+    (rule.engage, rule.release, rule.confirm) = (engage, release, confirm);
+    rule
+}
+
+/// The 95 % confidence interval of the expected number of events, where `count` were counted (F. Garwood, Fiducial
+/// limits for the Poisson distribution, Biometrika 28, 1936).
 pub(crate) fn poisson_band(count: u64) -> [f64; 2] {
     let Ok(count) = u32::try_from(count).map(f64::from) else { return [f64::NAN; 2] };
     let half = |freedom: f64, share| ChiSquared::new(freedom).map_or(0.0, |squares| 0.5 * squares.inverse_cdf(share));
     [if count > 0.0 { half(2.0 * count, 0.025) } else { 0.0 }, half(2.0 * count + 2.0, 0.975)]
 }
 
-/// The deflection nearest to so many points.
+/// The nearest deflection to a number of points; it saturates.
 pub(super) fn nearest(points: f64) -> Deflection {
     #[allow(clippy::cast_possible_truncation)] // it saturates
     Deflection::from_bits((points * 163.84).round() as i16)
@@ -48,16 +66,12 @@ fn micros(seconds: f64) -> u32 {
     micros
 }
 
-const fn micros_long() -> Duration {
-    Duration::from_ticks(1_000_000)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    /// F. Garwood's table as it is printed in textbooks, from memory: 0 to 3.69, 1: 0.0253 to 5.57, 10: 4.80 to 18.39.
-    /// Checked a second way: the probability of that few, or that many, at these limits is one in forty.
+    /// F. Garwood's table as textbooks print it, from memory: 0: 0 to 3.69, 1: 0.0253 to 5.57, 10: 4.80 to 18.39. A
+    /// second check: at each limit, the probability of the count or a more extreme one is 1 in 40.
     #[test]
     fn the_poisson_band_is_the_published_one() {
         for (count, low, high) in [(0, 0.0, 3.69), (1, 0.0253, 5.57), (10, 4.80, 18.39)] {
@@ -83,10 +97,11 @@ mod tests {
     fn the_engine_counts_rows_of_confirm_frames_and_no_shorter_ones() {
         let points = [0.0, 3.0, 0.0, 3.0, 3.0, 0.0, 0.0, -3.0, -3.0, -3.0, -1.5, 0.0];
         let time_us = (0..12).map(|n| n * 20_000).collect::<Vec<_>>();
-        let rule = |confirm| AxisRule { confirm, ..AxisRule::sprung() };
+        let (engage, release) = (Deflection::from_points(2), Deflection::from_points(1));
+        let rule = |confirm| with(AxisRule::sprung(), engage, release, confirm);
         let count = |confirm| takeovers(&time_us, &points, rule(confirm), 0.02);
         assert_eq!([1, 2, 3, 4].map(count), [3, 2, 1, 0]);
-        // At four frames a second no signal is lost.
+        // Four frames a second do not count as a lost signal.
         let time_us = (0..12).map(|n| n * 240_000).collect::<Vec<_>>();
         assert_eq!(takeovers(&time_us, &points, rule(3), 0.24), 1);
     }

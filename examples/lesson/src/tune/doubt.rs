@@ -1,7 +1,8 @@
-//! Why a recording cannot carry a rate, so that thresholds are recommended by a margin instead.
+//! Reasons to claim no rate and to recommend thresholds by a margin instead.
 //!
-//! A rate of one takeover in many hours is reckoned from minutes. That takes noise that is normal, that is known in size
-//! over all its frequencies, and that is read finely enough to see its shape. Each of these can be seen to fail.
+//! A rate of one takeover in many hours is extrapolated from minutes. The noise must be normal, its size must be known
+//! at all frequencies, and its quantisation must be fine enough to show its shape. The recording can show that one of
+//! these conditions is not met.
 
 use std::fmt;
 
@@ -10,50 +11,52 @@ use statrs::distribution::{Beta, ContinuousCDF};
 use super::advice::{ENOUGH, Stray};
 use super::rest::AxisRest;
 use super::words::{lasted, two_digits};
-use crate::report::counted;
+use crate::count::counted;
 
-/// What speaks against a rate.
+/// Why no rate is claimed.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) enum Doubt {
     /// The readings never changed.
     Still,
-    /// The noise is smaller than the steps in which it is read.
+    /// The noise is smaller than the quantisation step.
     Coarse,
     /// The recording is shorter than two minutes.
     Brief,
-    /// The slowest noise is slower than the recording shows; at least so many seconds might.
+    /// The slowest noise is slower than the recording shows. `wanted_s` is the least length of a recording that might
+    /// show it.
     Wanders { wanted_s: f64 },
-    /// Single readings are further out than noise explains.
+    /// Single readings are further out than normal noise explains.
     Jumps(Jumps),
-    /// The engine took the craft in the recording more often than noise explains.
+    /// The engine took the craft in the recording more often than the target explains.
     Counted,
-    /// A single frequency makes much of it.
+    /// A single frequency makes a large share of the noise.
     Hum,
     /// The distribution is not normal: skewness and excess kurtosis.
     Shape([f64; 2]),
 }
 
-/// Jumps of a recording.
+/// The jumps of a recording.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Jumps {
-    /// How many there were.
+    /// Number of jumps.
     pub(crate) seen: u32,
-    /// How many of them lasted two frames or more.
+    /// Number of jumps that lasted two frames or more.
     pub(crate) lasted: u32,
 }
 
-/// Deviations of readings of less than this many steps say little of the noise behind them: of noise of half a step, and
-/// its rounding, 1/12 of a squared step (computed: sqrt(1/4 + 1/12)).
+/// A deviation of readings below this many quantisation steps gives neither size nor shape of the noise. It is the
+/// deviation of noise of half a step plus its rounding error, 1/12 of a squared step (computed: sqrt(1/4 + 1/12)).
 const COARSE: f64 = 0.577;
-/// A rest that is shorter does not show how sticks wander, in seconds.
+/// The shortest rest, in seconds, that shows how sticks wander.
 pub(super) const BRIEF_S: f64 = 110.0;
-/// Normal noise has a skewness or kurtosis of this many standard errors in about one of 100 recordings (own choice).
+/// Limit of skewness and kurtosis, in standard errors: normal noise passes it in about one of 100 recordings (own
+/// choice).
 const ERRORS: f64 = 2.6;
-/// So many times as long a recording may show what this one does not.
+/// A recording longer by this factor may show a wander that this recording does not.
 const LONGER: f64 = 4.0;
 
 impl Doubt {
-    /// The first thing that speaks against a rate, of a stick that was at rest for so long, read in such steps.
+    /// The first reason against a rate. `step` is the quantisation step in points.
     pub(super) fn of(rest: &AxisRest, stray: &Stray, step: f64, frame_s: f64, hum: bool) -> Option<Self> {
         let count = as_f64(rest.frames);
         let jumps = Jumps::of(rest, stray);
@@ -82,7 +85,7 @@ impl Doubt {
 }
 
 impl Jumps {
-    /// Rows of frames further out than normal noise explains.
+    /// Counts the rows of frames further out than normal noise explains.
     fn of(rest: &AxisRest, stray: &Stray) -> Self {
         let limit = stray.explained(rest, 1);
         let mut jumps = Self { seen: 0, lasted: 0 };
@@ -95,8 +98,8 @@ impl Jumps {
         jumps
     }
 
-    /// The most that may last a second frame, as a share, with 95 % confidence (C. J. Clopper and E. S. Pearson,
-    /// Biometrika 26, 1934): the exact binomial bound, for jumps that are independent of each other.
+    /// Upper 95 % bound of the share of jumps that last a second frame: the exact binomial bound, for independent jumps
+    /// (C. J. Clopper and E. S. Pearson, Biometrika 26, 1934).
     pub(crate) fn may_last(self) -> f64 {
         let [lasted, ended] = [self.lasted, self.seen - self.lasted].map(f64::from);
         Beta::new(lasted + 1.0, ended).map_or(1.0, |share| share.inverse_cdf(0.95))
@@ -153,8 +156,7 @@ fn as_f64(count: usize) -> f64 {
 mod tests {
     use super::*;
 
-    /// Given jumps none of which lasted, when their share is bounded, then the bound is that of no success in n
-    /// trials, 1 - 0.05^(1/n).
+    /// Given n jumps of which none lasted, then the bound is that of no success in n trials, 1 - 0.05^(1/n).
     #[test]
     fn the_binomial_bound_is_exact() {
         for seen in [1, 3, 10, 100] {
@@ -163,7 +165,7 @@ mod tests {
         }
         // All of them lasted.
         assert!((Jumps { seen: 5, lasted: 5 }.may_last() - 1.0).abs() < 1e-9);
-        // 3 of 10: the probability of 3 or fewer at the bound is one in twenty.
+        // 3 of 10 lasted: at the bound, the probability of 3 or fewer is 1 in 20.
         let p = Jumps { seen: 10, lasted: 3 }.may_last();
         let chance: f64 = [1.0, 10.0, 45.0, 120.0]
             .into_iter()

@@ -1,15 +1,16 @@
-//! The verdict on an axis in a word or two, and what would help.
+//! The verdict on an axis in a word or two, and the remedy.
 
 use super::Tuning;
 use super::advice::Refused;
 use super::study::{Study, Thresholds, Verdict, in_points};
 use super::words::lasted;
-use crate::report::counted;
+use crate::count::counted;
 use crate::trace::Points;
 
-/// Of fewer frames than this nobody can say that their noise is slow.
+/// The fewest frames that can show slow noise.
 const SLOW_IS_KNOWN: usize = 1024;
-/// A spring brings its stick nearer to the centre than this, in points: wider than any trim (common practice, no source).
+/// A spring brings its stick nearer to the centre than this, in points. It is wider than any trim (common practice, no
+/// source).
 const FAR_FROM_CENTRE: f64 = 25.0;
 
 /// The word for a stick that needs no help.
@@ -17,7 +18,7 @@ pub(super) const QUIET: &str = "quiet";
 /// The word for a stick whose thresholds are a margin.
 const NO_RATE: &str = "no rate";
 
-/// What became of an axis, in a word or two.
+/// The verdict in a word or two.
 fn word(verdict: &Verdict) -> &'static str {
     match verdict {
         Verdict::Quiet(Thresholds { doubt: Some(_), .. }) => NO_RATE,
@@ -35,12 +36,12 @@ impl Study {
         self.verdict != Verdict::NotWatched
     }
 
-    /// Whether it would get thresholds as a stick that a spring brings home, and rests where no spring does.
+    /// Whether it would get thresholds as a sprung axis but rests too far out for a spring.
     pub(super) fn is_sprung_far_out(&self) -> bool {
         matches!(self.verdict, Verdict::Quiet(_)) && self.sprung && self.off_middle().abs() > FAR_FROM_CENTRE
     }
 
-    /// How far it rests from the middle, in points. Counts have their zero where the stick rests, so that only a sweep
+    /// Distance of its rest from the middle, in points. The zero of an axis in counts is its rest, so only a sweep
     /// shows where the middle is.
     pub(super) fn off_middle(&self) -> f64 {
         match (&self.swept, self.centre_counts) {
@@ -62,12 +63,12 @@ fn takeovers(count: u64) -> String {
     counted(count, "takeover")
 }
 
-/// What would help; or, of a quiet stick, what limits what can be said.
+/// The remedy; for a quiet stick, a note on its jumps.
 pub(super) fn help(study: &Study, tuning: &Tuning) -> Option<String> {
     let rest = &study.rest;
     Some(match &study.verdict {
         Verdict::Refused(why @ Refused::TooShort { wanted, .. }) => {
-            // The first 64 frames are not counted, and only whole blocks of 64 are.
+            // The first 64 frames do not count, nor does a last block of fewer than 64.
             let seconds =
                 f64::from(u32::try_from(wanted.saturating_add(128)).unwrap_or(u32::MAX)) * tuning.pace.frame_s;
             let slow = if rest.step == 0.0 {

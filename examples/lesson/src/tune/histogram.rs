@@ -1,22 +1,23 @@
-//! How often a stick at rest was how far from it.
+//! The histogram of the distances from the rest.
 
 /// Counts of readings by their distance from the rest, in points.
 #[derive(Clone, Debug)]
 pub(crate) struct Histogram {
-    /// The width of a bin; bins are centred on its multiples.
+    /// The width of a bin, in points; bins are centred on its multiples.
     pub(crate) width: f64,
     /// The multiple that the first bin is centred on.
     pub(crate) first: i32,
     pub(crate) counts: Vec<u32>,
 }
 
-/// Bins of about a third of a deviation, each holding equally many steps of the reading.
+/// Bins of about a third of a deviation, each of an equal number of quantisation steps.
 const BINS_PER_DEVIATION: f64 = 3.0;
-/// No more bins than this: a stick that was moved has no histogram worth a finer one.
+/// The most bins, for a stick that was moved.
 const MOST_BINS: f64 = 240.0;
 
 impl Histogram {
-    /// Of readings about a rest. `step` is the smallest difference between two readings, 0 where they never changed.
+    /// Sorts readings by their distance from `mean`. `step` is the smallest difference between two readings, 0 where
+    /// they never changed.
     pub(super) fn of(points: &[f64], mean: f64, deviation: f64, step: f64) -> Self {
         let least = points.iter().copied().fold(f64::MAX, f64::min) - mean;
         let most = points.iter().copied().fold(f64::MIN, f64::max) - mean;
@@ -36,7 +37,7 @@ impl Histogram {
         Self { width, first, counts }
     }
 
-    /// The centre of each bin, and how many readings were in it.
+    /// The centre of each bin and its number of readings.
     pub(crate) fn bins(&self) -> impl Iterator<Item = (f64, u32)> {
         (self.first..).map(|bin| f64::from(bin) * self.width).zip(self.counts.iter().copied())
     }

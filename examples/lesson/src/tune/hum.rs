@@ -1,29 +1,29 @@
-//! Hum: a single frequency that stands out of the noise.
+//! Hum: a single frequency that stands out of the spectrum.
 
 use super::spectrum::Spectrum;
 
-/// A frequency that makes much of the noise.
+/// A frequency that makes a large share of the noise.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Hum {
-    /// In hertz, as it is read: what is faster than half the frame rate is seen folded.
+    /// Its frequency in hertz; one above half the frame rate is aliased.
     pub(crate) hz: f64,
     /// Its share of the variance.
     pub(crate) share: f64,
 }
 
-/// Lines from 0 Hz on that belong to slow noise.
+/// The number of lowest lines that belong to slow noise.
 const SLOW: usize = 4;
-/// A tone is seen in its line and the two beside it (the window's own width).
+/// Lines of a tone on either side of its peak (the width of the window).
 const BESIDE: usize = 1;
-/// Its neighbours are looked at up to this far away.
+/// Lines on either side that give the level of the noise beside it.
 const AROUND: usize = 10;
-/// It stands out by this factor, and makes at least this share of the variance (own choice; white noise averaged over
-/// eight stretches reaches a factor of 4 in 512 lines).
+/// Its least factor above that level, and its least share of the variance (own choice; white noise averaged over eight
+/// segments reaches a factor of 4 in 512 lines).
 const FACTOR: f64 = 10.0;
 const SHARE: f64 = 0.1;
 
 impl Hum {
-    /// The strongest, where there is one.
+    /// The strongest hum, where there is one.
     pub(super) fn of(spectrum: &Spectrum) -> Option<Self> {
         let lines = &spectrum.lines;
         if lines.len() < 4 * AROUND {
@@ -53,11 +53,11 @@ mod tests {
         Hum::of(&Spectrum::of(&points, 0.0, 0.02))
     }
 
-    /// Given a tone in white noise, when it is looked for, then its frequency and share are named; given white noise
-    /// alone, then nothing is.
+    /// Given a tone in white noise, then its frequency and share are found. Given white noise alone, then no hum is
+    /// found.
     #[test]
     fn a_tone_is_named_with_its_frequency() {
-        // An amplitude of 1 is a variance of 1/2; the noise has 1.
+        // An amplitude of 1 is a variance of 1/2; that of the noise is 1.
         let found = hum(1.0, 10.2).unwrap();
         assert!((found.hz - 10.2).abs() < 0.1 && (found.share - 1.0 / 3.0).abs() < 0.05, "{found:?}");
         // 60 Hz read 50 times a second.

@@ -1,4 +1,4 @@
-//! How fast the frames of a recording came: the time from one to the next, jitter, and what was dropped.
+//! The pace of a recording: the time from one frame to the next, jitter, and dropped frames.
 
 use std::path::Path;
 
@@ -6,11 +6,11 @@ use super::recording::Recording;
 use super::seconds;
 use crate::error::Fault;
 
-/// The shortest and the longest time from frame to frame: a thousand a second, and one.
+/// The shortest and the longest median time from frame to frame: 1000 frames a second, and 1.
 const INTERVALS_S: [f64; 2] = [0.001, 1.0];
-/// In so many parts of the recording the pace is looked at alone.
+/// Number of parts of the recording whose medians are compared.
 const PARTS: usize = 10;
-/// The medians of two parts may differ by this factor.
+/// The largest allowed ratio of the medians of two parts.
 const ALIKE: f64 = 1.5;
 
 /// The pace of a recording.
@@ -18,17 +18,17 @@ const ALIKE: f64 = 1.5;
 pub(crate) struct Pace {
     /// The median time from frame to frame, in seconds.
     pub(crate) frame_s: f64,
-    /// Frames that did not come: gaps, in frames.
+    /// Number of missing frames, from the lengths of the gaps.
     pub(crate) dropped: u64,
-    /// The longest gap, in seconds.
+    /// The longest interval, in seconds.
     pub(crate) longest_s: f64,
-    /// Half the width that holds nineteen of twenty intervals without gaps, in seconds.
+    /// Half the width of the range about the median that holds 19 of 20 intervals, gaps aside; in seconds.
     pub(crate) jitter_s: f64,
 }
 
 impl Pace {
     /// The pace of a recording with at least `least` frames.
-    pub(super) fn of(path: &Path, recording: &Recording, least: usize) -> Result<Self, Fault> {
+    pub(crate) fn of(path: &Path, recording: &Recording, least: usize) -> Result<Self, Fault> {
         let count = recording.time_us.len();
         if count < least {
             let found = format!("has {count} frames, and fewer than {least} say nothing of a stick");
@@ -56,7 +56,7 @@ impl Pace {
     }
 }
 
-/// One rate from beginning to end: noise that is so alike from frame to frame at one rate is another at another.
+/// Requires one rate from beginning to end: the correlation from frame to frame depends on the rate.
 fn check_steady(path: &Path, apart: &[f64], frame_s: f64) -> Result<(), Fault> {
     let length = apart.len().div_ceil(PARTS).max(1);
     let medians = apart.chunks(length).filter(|part| part.len() * 2 > length).map(median);
@@ -79,7 +79,7 @@ fn ms(seconds: f64) -> f64 {
     seconds * 1000.0
 }
 
-/// The lower median; 0 of nothing.
+/// The lower median; 0 where there are no values.
 pub(super) fn median(values: &[f64]) -> f64 {
     let mut sorted = values.to_vec();
     sorted.sort_by(f64::total_cmp);

@@ -1,6 +1,6 @@
-//! A rest recording, or one of sweeps: the readings of the instructor's sticks, frame by frame.
+//! A recording of the instructor's sticks, frame by frame: at rest, or swept.
 //!
-//! A table as a trace is one (`table`), of these columns:
+//! It is a table in the format of a trace (`table`), with these columns:
 //!
 //! | column | what | values |
 //! |---|---|---|
@@ -9,8 +9,8 @@
 //! | `points:<axis>`, `i:<axis>` | deflection | points, -200 to 199.99 |
 //! | `counts:<axis>` | counts of a converter | any number; the mean of the rest is the centre, `--full-travel` the way to an end |
 //!
-//! Each of 1 to 16 axes has one column. Where a column begins with `i:` the file is taken for a trace, and what else a
-//! trace has is passed over. The cells of all axes are filled, or all are empty where no frame came.
+//! Each of 1 to 16 axes has one column. A file with a column that begins with `i:` counts as a trace; its other columns
+//! are ignored. In each row the cells of all axes are filled, or all are empty where no frame came.
 
 use std::path::Path;
 
@@ -20,16 +20,16 @@ use crate::looks::Looks;
 use crate::number;
 use crate::table::{Lines, is_blank, mend_of, miscounted};
 
-/// More frames are not held in memory: 11 hours of 50 a second.
+/// The most frames held in memory: 11 hours at 50 frames a second.
 const MOST_FRAMES: usize = 2_000_000;
 
 /// All frames of a recording, as they were written.
-pub(super) struct Recording {
-    pub(super) names: Vec<String>,
+pub(crate) struct Recording {
+    pub(crate) names: Vec<String>,
     pub(super) units: Vec<Unit>,
     /// When each frame came.
     pub(super) time_us: Vec<u64>,
-    /// The readings of each axis, one a frame.
+    /// The readings of each axis, one per frame.
     pub(super) axes: Vec<Vec<f64>>,
 }
 
@@ -42,7 +42,7 @@ struct Refused {
 
 impl Recording {
     /// Reads a whole recording.
-    pub(super) fn read(path: &Path) -> Result<Self, Fault> {
+    pub(crate) fn read(path: &Path) -> Result<Self, Fault> {
         let mut lines =
             Lines::open(path, "a rest recording", |looks| !matches!(looks, Looks::Recording | Looks::Trace))?;
         let columns = match lines.next_line() {
@@ -95,14 +95,15 @@ impl Recording {
         }
     }
 
-    /// How long it lasted, in seconds.
+    /// Its length, in seconds.
     pub(super) fn lasted_s(&self) -> f64 {
         let (first, last) = (self.time_us.first().copied(), self.time_us.last().copied());
         crate::tune::seconds(last.unwrap_or(0) - first.unwrap_or(0))
     }
 }
 
-/// One line: its time, and the readings, all of them or none.
+/// Parses one line: returns its time, and puts the readings of all axes into `row`, or none where their cells are
+/// empty.
 fn parse(line: &[u8], columns: &Columns, last_us: Option<u64>, row: &mut Vec<f64>) -> Result<u64, Refused> {
     let (mut time_us, mut empty, mut filled) = (0, None, false);
     row.resize(columns.names.len(), 0.0);
@@ -140,11 +141,11 @@ fn time(column: usize, field: Field, cell: &[u8], last_us: Option<u64>) -> Resul
         _ => (1.0, 0, "is no time in microseconds", "write a whole number of microseconds, such as 20000 for 20 ms"),
     };
     let Some(time) = decimal(cell, decimals) else { return refuse(kind, mend) };
-    // 285 years, in which every microsecond is a whole number of its own.
+    // 285 years: below this, an f64 holds every whole number of microseconds exactly.
     if !(0.0..=9e15).contains(&(time * scale)) {
         return refuse(kind, mend);
     }
-    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // in range, as just seen
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // in range, as checked above
     let time_us = (time * scale).round() as u64;
     match last_us {
         Some(last) if time_us < last => refuse("is before the row above", "sort the rows by time"),
@@ -173,7 +174,7 @@ fn reading(column: usize, unit: Unit, cell: &[u8]) -> Result<f64, Refused> {
     }
 }
 
-/// A number with up to so many decimals.
+/// A number with at most this many decimals.
 fn decimal(cell: &[u8], decimals: usize) -> Option<f64> {
     let text = std::str::from_utf8(cell).ok()?;
     let part = text.split_once('.').map_or("", |(_, part)| part);
@@ -181,7 +182,7 @@ fn decimal(cell: &[u8], decimals: usize) -> Option<f64> {
 }
 
 #[cfg(test)]
-#[allow(clippy::float_cmp)] // what is written is read
+#[allow(clippy::float_cmp)] // parsing is exact here
 mod tests {
     use super::*;
 

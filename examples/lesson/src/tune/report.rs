@@ -1,4 +1,4 @@
-//! What was found, for people to read. Plain text, at most 100 columns.
+//! The report of `tune`: plain text, at most 100 columns.
 
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
@@ -14,22 +14,23 @@ use super::sweep::SWEEPS;
 use super::tuned::Tuned;
 use super::words::{bandwidth, lasted, rate, two_digits, wrapped};
 use crate::caution::CAUTION;
-use crate::report::{COLUMNS, Page, counted, thousands};
+use crate::count::{counted, thousands};
+use crate::report::{COLUMNS, Page};
 use crate::trace::Points;
 
 /// Everything that is reported.
-pub(super) struct Report<'a, const N: usize> {
-    pub(super) tuning: &'a Tuning,
+pub(crate) struct Report<'a, const N: usize> {
+    pub(crate) tuning: &'a Tuning,
     /// The policy that was started from.
-    pub(super) policy: &'a Policy<N>,
-    pub(super) tuned: Option<&'a Tuned<N>>,
+    pub(crate) policy: &'a Policy<N>,
+    pub(crate) tuned: Option<&'a Tuned<N>>,
     /// Whether sweeps were recorded.
-    pub(super) swept: bool,
+    pub(crate) swept: bool,
 }
 
 impl<const N: usize> Report<'_, N> {
     /// Prints it, with the places of the files that were written; `policy` is where the policy would be.
-    pub(super) fn print(&self, places: &[PathBuf], policy: &Path) -> io::Result<()> {
+    pub(crate) fn print(&self, places: &[PathBuf], policy: &Path) -> io::Result<()> {
         let mut out = io::BufWriter::new(io::stdout().lock());
         let mut page = Page { out: &mut out };
         self.recording(&mut page)?;
@@ -39,7 +40,7 @@ impl<const N: usize> Report<'_, N> {
         self.dwell(&mut page)?;
         page.line("")?;
         for place in places {
-            // Whole, however long.
+            // A path is not wrapped, whatever its length.
             writeln!(page.out, "Written: {}", place.display())?;
         }
         if self.tuned.is_none() {
@@ -119,7 +120,7 @@ impl<const N: usize> Report<'_, N> {
     }
 }
 
-/// A spring and a sweep are faster than this.
+/// Springs and sweeps are faster than this, in milliseconds.
 const LONG_DWELL_MS: f64 = 800.0;
 
 fn axis<W: Write>(page: &mut Page<'_, W>, study: &Study, tuning: &Tuning) -> io::Result<()> {
@@ -178,7 +179,7 @@ fn axis<W: Write>(page: &mut Page<'_, W>, study: &Study, tuning: &Tuning) -> io:
     }
 }
 
-/// The thresholds, and what speaks for them.
+/// Prints the thresholds and the evidence for them.
 fn chosen<W: Write>(page: &mut Page<'_, W>, study: &Study, thresholds: Thresholds, tuning: &Tuning) -> io::Result<()> {
     let Thresholds { engage, release, confirm, counted: taken, .. } = thresholds;
     let said = format!("engage_points {}   release_points {}   confirm {confirm}", Points(engage), Points(release));
@@ -207,7 +208,7 @@ fn chosen<W: Write>(page: &mut Page<'_, W>, study: &Study, thresholds: Threshold
     page.row("counted in the recording", &format!("{taken} in {}", lasted(tuning.lasted_s)))
 }
 
-/// What the sweeps of an axis were like.
+/// Prints the properties of the sweeps of an axis.
 fn sweeps<W: Write>(page: &mut Page<'_, W>, study: &Study) -> io::Result<()> {
     let Some(swept) = &study.swept else { return Ok(()) };
     page.line(&format!("  {}", study.name))?;
@@ -235,7 +236,7 @@ fn sweeps<W: Write>(page: &mut Page<'_, W>, study: &Study) -> io::Result<()> {
 }
 
 impl<W: Write> Page<'_, W> {
-    /// Text on as many lines as it takes, set in.
+    /// Prints indented text, wrapped to the width of the page.
     fn paragraph(&mut self, text: &str) -> io::Result<()> {
         wrapped(text, COLUMNS - 2).iter().try_for_each(|line| self.line(&format!("  {line}")))
     }

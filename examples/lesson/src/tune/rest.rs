@@ -1,54 +1,56 @@
-//! What one axis was like while nobody touched it, in points.
+//! The properties of one untouched axis, in points.
 //!
-//! The same measures as the device takes (`handback::calibrate`), in double precision and from all readings at once: the
-//! first 64 are not counted, and only whole blocks of 64 are.
+//! They are those that the device measures (`handback::calibrate`), but in double precision and from all readings at
+//! once. The first 64 readings do not count, nor does a last block of fewer than 64.
 
 use statrs::distribution::{ChiSquared, ContinuousCDF};
 
 use super::blocks::Blocks;
 
-/// Frames of a block, and of a long one, over which drift is told from noise.
+/// Frames of a block, and of a long block, whose means show drift.
 const BLOCK: usize = 64;
 const LONG: usize = 8 * BLOCK;
 
 /// One axis at rest; distances are in points.
 #[derive(Clone, Debug)]
 pub(crate) struct AxisRest {
-    /// Frames counted.
+    /// Number of counted frames.
     pub(crate) frames: usize,
     /// Effective number of independent frames.
     pub(crate) independent: f64,
-    /// The deviation of means over the longest blocks, where noise is slower than the recording can show.
+    /// Where noise is slower than the recording shows: the unexplained deviation of the means of the longest blocks.
     pub(crate) wander: Option<f64>,
-    /// Where it rests.
+    /// The mean of the readings.
     pub(crate) mean: f64,
-    /// The standard deviation of its noise; without the slow part where that wanders.
+    /// The standard deviation of its noise; where it wanders, without the slow part.
     pub(crate) deviation: f64,
-    /// The furthest that the mean of 512 frames was from the mean.
+    /// The largest distance of a mean of 512 frames from the mean of all.
     pub(crate) drift: f64,
-    /// The correlation of frames one, two and three apart.
+    /// The correlation of frames that are one, two and three frames apart.
     pub(crate) correlation: [f64; 3],
     /// Skewness and excess kurtosis; both 0 for normal noise.
     pub(crate) shape: [f64; 2],
-    /// The largest distance from the mean that one frame had, that two in a row had, and that three had.
+    /// The largest distance from the mean that a row of one frame reached, a row of two, and a row of three. The
+    /// distance of a row is that of its nearest frame.
     pub(crate) rows: [f64; 3],
     /// The distances of all frames from the mean.
     pub(crate) distances: Vec<f64>,
-    /// The least and the greatest reading.
+    /// The smallest and the largest reading.
     pub(crate) low: f64,
     pub(crate) high: f64,
-    /// The smallest difference between two readings; 0 where there is only one.
+    /// The smallest difference between two readings; 0 where they never changed.
     pub(crate) step: f64,
 }
 
 impl AxisRest {
-    /// Of readings in points, one a frame; of three blocks at least, the first of which is not counted.
+    /// Measures readings in points, one per frame. `None` for fewer than three blocks, the first of which does not
+    /// count.
     pub(crate) fn measure(points: &[f64]) -> Option<Self> {
         let counted = points.len().checked_sub(BLOCK)? / BLOCK * BLOCK;
         if counted < 2 * BLOCK {
             return None;
         }
-        // Measured from the first reading, what never changes is nothing, and not the rounding of sums.
+        // Relative to the first reading, constant readings are exactly 0, without rounding errors of sums.
         let origin = points[0];
         let rest: Vec<f64> = points[BLOCK..BLOCK + counted].iter().map(|at| at - origin).collect();
         let all = mean(&rest);
@@ -74,22 +76,24 @@ impl AxisRest {
         })
     }
 
-    /// Whether there are two means to compare.
+    /// Whether there are two long blocks to compare.
     pub(crate) fn shows_drift(&self) -> bool {
         self.frames >= 2 * LONG
     }
 
-    /// By which factors the true deviation may be less and more than the measured one, each with 95 % confidence: the
-    /// squares of normal noise add up to a chi-square with as many degrees of freedom as there are independent ones.
+    /// The lower and the upper 95 % confidence bound of the true deviation, as factors of the measured one. The sum of
+    /// squares of normal noise has a chi-square distribution, whose degrees of freedom follow from the effective number
+    /// of independent squares.
     pub(crate) fn band(&self) -> [f64; 2] {
         let freedom = (self.independent_squares() - 1.0).max(1.0);
         let Ok(squares) = ChiSquared::new(freedom) else { return [0.0, f64::INFINITY] };
         [0.95, 0.05].map(|share| (freedom / squares.inverse_cdf(share)).sqrt())
     }
 
-    /// How many times more often than normal noise it may be beyond so many deviations for `confirm` frames, with 95 %
-    /// confidence: exp(k z^4 / 24) for each frame, where k is the excess kurtosis at its upper bound. That is the leading
-    /// term of a tail with small kurtosis (an Edgeworth series, as an exponential; own choice).
+    /// The largest factor, with 95 % confidence, by which the noise exceeds `deviations` in `confirm` frames in a row
+    /// more often than normal noise. It is exp(k z^4 / 24) for each frame, where z is `deviations` and k is the upper
+    /// bound of the excess kurtosis. That is the leading term of a tail with small kurtosis (an Edgeworth series,
+    /// written as an exponential; own choice).
     pub(crate) fn tails(&self, deviations: f64, confirm: u8) -> f64 {
         const UPPER: f64 = 1.645; // 95 % of a normal distribution
         let [_, kurtosis] = self.shape;
@@ -97,8 +101,9 @@ impl AxisRest {
         (kurtosis.max(0.0) * deviations.max(0.0).powi(4) / 24.0 * f64::from(confirm)).exp()
     }
 
-    /// As the correlation of frames repeats them, its square repeats their squares; no more than their means are worth,
-    /// which see correlation over more than three frames.
+    /// Effective number of independent squares. For normal noise the correlation of squares is the square of the
+    /// correlation of frames. The number is limited to that of independent frames, since the block means include
+    /// correlation over more than three frames.
     pub(crate) fn independent_squares(&self) -> f64 {
         let again: f64 = self.correlation.iter().map(|c| 2.0 * c * c).sum();
         self.independent.min(as_f64(self.frames) / (1.0 + again))
@@ -117,7 +122,8 @@ fn mean(points: &[f64]) -> f64 {
     points.iter().sum::<f64>() / as_f64(points.len())
 }
 
-/// The variance without what moves over many blocks: within blocks, and of the difference of neighbouring ones.
+/// The variance without motion over many blocks: the variance within blocks, plus half the mean square difference of
+/// neighbouring block means.
 fn fast(off: &[f64], means: &[f64]) -> f64 {
     let within = off
         .chunks_exact(BLOCK)
@@ -127,7 +133,7 @@ fn fast(off: &[f64], means: &[f64]) -> f64 {
     within.sum::<f64>() / as_f64(means.len()) + between / as_f64(means.len() - 1)
 }
 
-/// The correlation of frames so far apart, without the variance of what is slow.
+/// The correlation of frames `apart` frames apart, without the slow part of the variance.
 fn correlation(off: &[f64], apart: usize, variance: f64, slow: f64) -> f64 {
     if variance <= slow {
         return 0.0; // nothing moved
@@ -136,7 +142,7 @@ fn correlation(off: &[f64], apart: usize, variance: f64, slow: f64) -> f64 {
     ((together / as_f64(off.len()) - slow) / (variance - slow)).clamp(-1.0, 1.0)
 }
 
-/// The standardised moment, less that of normal noise.
+/// The standardised moment minus that of normal noise.
 fn moment(off: &[f64], power: i32, variance: f64) -> f64 {
     if variance <= 0.0 {
         return 0.0;
@@ -145,7 +151,7 @@ fn moment(off: &[f64], power: i32, variance: f64) -> f64 {
     moment / variance.sqrt().powi(power) - if power == 4 { 3.0 } else { 0.0 }
 }
 
-/// The largest distance that so many frames in a row had or exceeded, whichever the side (T1).
+/// The largest distance that `count` frames in a row all reached, on either side (T1).
 fn row(off: &[f64], count: usize) -> f64 {
     let least = |row: &[f64]| row.iter().map(|at| at.abs()).fold(f64::MAX, f64::min);
     off.windows(count).map(least).fold(0.0, f64::max)
@@ -161,8 +167,7 @@ fn as_f64(count: usize) -> f64 {
 mod tests {
     use super::*;
 
-    /// Given one outlier at any place, or a reading that never changes, when the rest is measured, then frames are not
-    /// correlated.
+    /// Given one outlier at any place, or a constant reading, then frames are not correlated.
     #[test]
     fn an_outlier_makes_no_correlation() {
         for place in [0, 63, 64, 100, 255, 319] {

@@ -1,28 +1,29 @@
-//! The power of a rest by frequency: mean periodograms of overlapping stretches under a window (P. D. Welch, The use of
-//! fast Fourier transform for the estimation of power spectra, IEEE Transactions on Audio and Electroacoustics 15, 1967).
+//! The power spectrum of a rest: the mean of windowed periodograms of overlapping segments (P. D. Welch, The use of
+//! fast Fourier transform for the estimation of power spectra, IEEE Transactions on Audio and Electroacoustics 15,
+//! 1967).
 //!
-//! The transform is written out, so that a picture is the same on every processor: libraries choose theirs by what the
-//! processor can do.
+//! The transform is written out here because libraries choose an algorithm by the features of the processor. With this
+//! one, a picture is the same on every processor.
 
 use std::f64::consts::TAU;
 
-/// The longest stretch, in frames; a power of two.
+/// The longest segment, in frames; a power of two.
 const LONGEST: usize = 512;
-/// So many stretches are averaged at least, where there are frames enough.
+/// The fewest segments to average, where there are enough frames.
 const STRETCHES: usize = 8;
 
 /// Power density, points squared per hertz, at equally spaced frequencies.
 #[derive(Clone, Debug)]
 pub(crate) struct Spectrum {
-    /// Frequency in hertz and power; without 0 Hz, which is where the stick rests, and without half the rate, which has
-    /// no mirror image.
+    /// Frequency in hertz, and power density. 0 Hz is left out, since it is the rest itself. Half the frame rate is
+    /// left out, since it has no mirror image.
     pub(crate) lines: Vec<(f64, f64)>,
-    /// What white noise of the same variance has.
+    /// The power density of white noise with the same variance.
     pub(crate) white: f64,
 }
 
 impl Spectrum {
-    /// Of readings about their mean, one every `frame_s` seconds.
+    /// The spectrum of readings about `mean`, one every `frame_s` seconds.
     pub(super) fn of(points: &[f64], mean: f64, frame_s: f64) -> Self {
         let mut length = LONGEST;
         while length > 16 && points.len() < length * (STRETCHES + 1) / 2 {
@@ -38,7 +39,7 @@ impl Spectrum {
             }
             stretches += 1;
         }
-        // One side stands for both.
+        // The factor 2 folds the negative frequencies onto the positive ones.
         let scale = 2.0 * frame_s / weight / as_f64(stretches.max(1));
         let lines = power.iter().enumerate().skip(1);
         let lines = lines.map(|(n, sum)| (as_f64(n) / (as_f64(length) * frame_s), sum * scale));
@@ -47,7 +48,7 @@ impl Spectrum {
     }
 }
 
-/// The discrete Fourier transform of a power of two of complex numbers, by halves.
+/// The discrete Fourier transform of complex numbers, whose count is a power of two; recursive, by halves.
 fn transformed(values: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
     let length = values.len();
     if length == 1 {

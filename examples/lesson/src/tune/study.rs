@@ -1,9 +1,9 @@
-//! One axis of a recording, studied: its noise, its verdict, and what the picture shows of it.
+//! The study of one axis of a recording: its noise, its verdict, and the data for its picture.
 
 use handback::{AxisRule, Deflection, Rest};
 
 use super::advice::{Advice, Reading, Refused, Stray, Target, UNIT, advise};
-use super::counted::{nearest, poisson_band, takeovers};
+use super::counted::{nearest, poisson_band, takeovers, with};
 use super::doubt::Doubt;
 use super::histogram::Histogram;
 use super::hum::Hum;
@@ -13,59 +13,61 @@ use super::rest::AxisRest;
 use super::spectrum::Spectrum;
 use super::sweep::Swept;
 
-/// A stick at rest is no further than this from where it was first, in points; the device asks the same of 4095 steps.
+/// A stick at rest stays within this distance of its median, in points. The device has a limit of 4095 steps: 51 points
+/// of a pulse.
 const FURTHEST: f64 = 51.0;
-/// Rows of three frames that are further out than this many deviations were made by a hand, or a loose wire.
+/// Rows of three frames beyond this many deviations come from a hand or a loose wire.
 const BY_HAND: f64 = 8.0;
-/// And than this many points.
+/// The same rows must also be beyond this many points.
 const LEAST_BY_HAND: f64 = 1.0;
-/// A median distance from the median is so much of a normal deviation.
+/// The median distance from the median of normal noise, in standard deviations.
 const MEDIAN_DISTANCE: f64 = 0.6745;
-/// So many times as far as the largest threshold in question; words fit beside it.
+/// The chart reaches this many times as far as its largest threshold, to leave room for a label beside it.
 const REACH: f64 = 1.5;
-/// Thresholds at which takeovers are counted, between nothing and the furthest reading.
+/// Takeovers are counted at the thresholds n / 12 of the furthest distance, n = 1 to 11.
 const COUNTED_AT: u32 = 12;
 
-/// Where a stick was moved.
+/// A movement of the stick.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Moved {
-    /// When, in seconds from the beginning.
+    /// Its time, in seconds from the beginning.
     pub(crate) at_s: f64,
-    /// How far from its rest, in points.
+    /// Its largest distance from the median, in points.
     pub(crate) points: f64,
 }
 
-/// What became of an axis.
+/// The verdict on an axis.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) enum Verdict {
-    /// It has thresholds that hold the target.
+    /// It has thresholds that hold the target or, where there is a doubt, keep the margin.
     Quiet(Thresholds),
-    /// It has none.
+    /// It has no thresholds.
     Refused(Refused),
     /// A hand moved it.
     Moved(Moved),
-    /// The engine took the craft more often than is wanted with every confirm, the last time with these thresholds.
+    /// With every `confirm` the engine took the craft more often than the target allows. These are the last thresholds
+    /// that were tried.
     Jumps(Thresholds),
-    /// It cannot take the craft, and is left as it was.
+    /// It cannot take the craft; its rule does not change.
     NotWatched,
 }
 
-/// The thresholds of an axis, as the engine will have them.
+/// The thresholds of an axis, rounded to deflections.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Thresholds {
     pub(crate) engage: Deflection,
     pub(crate) release: Deflection,
     pub(crate) confirm: u8,
-    /// Takeovers that the engine counted with them in the recording.
+    /// Number of takeovers by the engine in the recording, with these thresholds.
     pub(crate) counted: u64,
-    /// The confirm that noise alone asks for, where the recording itself shows that it is not enough, and how many
-    /// takeovers the engine counted with it.
+    /// Where the recording shows that the `confirm` for its noise alone is too small: that `confirm`, and the number of
+    /// takeovers by the engine with it.
     pub(crate) raised_from: Option<(u8, u64)>,
-    /// Why they are a margin and claim no rate.
+    /// Why they are a margin and no rate is claimed; `None` where a rate is claimed.
     pub(crate) doubt: Option<Doubt>,
 }
 
-/// One axis, studied.
+/// The results for one axis.
 pub(crate) struct Study {
     pub(crate) name: String,
     pub(crate) sprung: bool,
@@ -78,14 +80,14 @@ pub(crate) struct Study {
     pub(crate) hum: Option<Hum>,
     pub(crate) counts: [Vec<Counted>; 3],
     pub(crate) swept: Option<Swept>,
-    /// The threshold, in points, that one, two and three frames of confirm need for the target; `None` where the recording
-    /// shows rows that no such noise explains, or jumps that come too often.
+    /// The smallest threshold in points for a `confirm` of 1, 2 and 3. `None` where the recording has rows that noise
+    /// does not explain, or jumps that come too often.
     pub(crate) needs: [Option<f64>; 3],
-    /// Of a converter: where it rests, in counts.
+    /// The rest in counts, where the axis is in counts of a converter.
     pub(crate) centre_counts: Option<f64>,
 }
 
-/// Takeovers counted at one threshold.
+/// The takeovers counted at one threshold.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Counted {
     /// In points.
@@ -93,7 +95,7 @@ pub(crate) struct Counted {
     pub(crate) takeovers: u64,
 }
 
-/// What is known of an axis besides its readings.
+/// The input of a study besides the readings.
 pub(super) struct Given<'a> {
     pub(super) name: &'a str,
     pub(super) rule: AxisRule,
@@ -107,9 +109,11 @@ pub(super) struct Given<'a> {
 impl Study {
     /// Studies the readings of an axis at rest, in points.
     pub(super) fn of(given: Given<'_>, recording: &Recording, points: &[f64], rest: AxisRest) -> Self {
-        let Given { name, rule, watched, target, reading, swept, centre_counts } = given;
+        let Given { name, mut rule, watched, target, reading, swept, centre_counts } = given;
         let sprung = matches!(rule.rest, Rest::At(_));
-        let rule = if sprung { AxisRule { rest: Rest::At(nearest(rest.mean)), ..rule } } else { rule };
+        if sprung {
+            rule.rest = Rest::At(nearest(rest.mean));
+        }
         let count = |rule| takeovers(&recording.time_us, points, rule, target.frame_s);
         let scatter = swept.as_ref().map_or(0.0, |swept| swept.scatter);
         let spectrum = Spectrum::of(points, rest.mean, target.frame_s);
@@ -127,20 +131,20 @@ impl Study {
                     let thresholds = Thresholds { doubt, ..Thresholds::of(&advice) };
                     settled(thresholds, &stray, needs, &rest, &target, |thresholds| {
                         let Thresholds { engage, release, confirm, .. } = *thresholds;
-                        count(AxisRule { engage, release, confirm, ..rule })
+                        count(with(rule, engage, release, confirm))
                     })
                 }
                 Err(why) => Verdict::Refused(why),
             }
         };
-        // As far as a threshold may be of interest, and as far as there is anything to count.
+        // No further than the chart reaches, and no further than the furthest reading.
         let furthest = (rest.high - rest.mean).max(rest.mean - rest.low).min(reach(needs, target.least));
         let counts = [1, 2, 3].map(|confirm| {
             let at = |n| furthest * f64::from(n) / f64::from(COUNTED_AT);
             let counted = (1..COUNTED_AT).map(at).filter(|&engage| up(engage).to_bits() > 0).map(|engage| {
                 let (engage, release) = (up(engage), up(engage / 2.0));
                 let release = release.min(Deflection::from_bits(engage.to_bits() - 1));
-                Counted { engage: in_points(engage), takeovers: count(AxisRule { engage, release, confirm, ..rule }) }
+                Counted { engage: in_points(engage), takeovers: count(with(rule, engage, release, confirm)) }
             });
             counted.filter(|counted| counted.takeovers > 0).collect()
         });
@@ -169,20 +173,20 @@ impl Study {
         }
     }
 
-    /// How a stick strays that has this many times the measured noise.
+    /// The stray of the stick, with its noise scaled by `factor`.
     fn stray(&self, factor: f64) -> Stray {
         let scatter = self.swept.as_ref().map_or(0.0, |swept| swept.scatter);
         Stray::of(&self.rest, self.sprung, scatter, self.reading).with_deviation(self.rest.deviation * factor)
     }
 
-    /// Takeovers an hour at a threshold in points, and the most they may be with 95 % confidence. The stick is as far off
-    /// its rest as it may be.
+    /// Expected takeovers per hour at a threshold in points, with the upper 95 % bound. The stick is at its largest
+    /// offset from the rest.
     pub(crate) fn per_hour(&self, engage: f64, confirm: u8) -> Rates {
         Rates { expected: self.expected(engage, confirm, 1.0, 1.0), most: self.most(engage, confirm, 1.0) }
     }
 
-    /// The most takeovers an hour, with 95 % confidence: neither the size of the noise nor its shape is known better than
-    /// the recording is long.
+    /// Upper 95 % bound of the takeovers per hour. It covers the errors of the size and of the tails of the noise, both
+    /// of which depend on the length of the recording. `off` as in `expected`.
     pub(crate) fn most(&self, engage: f64, confirm: u8, off: f64) -> f64 {
         let [_, size] = self.rest.band();
         let stray = self.stray(size);
@@ -190,25 +194,25 @@ impl Study {
         (self.expected(engage, confirm, off, size) * shape).min(3600.0 / self.target.frame_s)
     }
 
-    /// Takeovers an hour, were the noise this many times what was measured. `off` is where the stick is: 0 at its rest, 1
-    /// as far off it as it may be.
+    /// Expected takeovers per hour, with the noise scaled by `factor`. `off` is the offset of the stick as a share of
+    /// the largest: 0 is at its rest, 1 is the largest offset.
     pub(crate) fn expected(&self, engage: f64, confirm: u8, off: f64, factor: f64) -> f64 {
         let stray = self.stray(factor);
         stray.per_frame(engage, off * stray.offset(), confirm) * 3600.0 / self.target.frame_s
     }
 
-    /// Effective number of independent frames; frames of hum repeat each other.
+    /// Effective number of independent frames, less the share of hum, whose frames are not independent.
     pub(crate) fn independent(&self) -> f64 {
         self.rest.independent * (1.0 - self.hum.map_or(0.0, |hum| hum.share))
     }
 
-    /// How far off its rest the stick may be for as long as it likes, as it drifted and as its spring left it; in points.
+    /// The largest lasting distance from the rest, in points: drift plus scatter of the spring.
     pub(crate) fn offset(&self) -> f64 {
         self.stray(1.0).offset()
     }
 }
 
-/// Takeovers an hour.
+/// Takeovers per hour: the expected rate and its upper 95 % bound.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Rates {
     pub(crate) expected: f64,
@@ -216,7 +220,7 @@ pub(crate) struct Rates {
 }
 
 impl Thresholds {
-    /// Rounded to what the engine can hold, never to less.
+    /// Rounds both thresholds up to deflections; `release` stays below `engage`.
     fn of(advice: &Advice) -> Self {
         let engage = up(advice.engage);
         let below = Deflection::from_bits(engage.to_bits() - 1);
@@ -225,8 +229,8 @@ impl Thresholds {
     }
 }
 
-/// The thresholds, held to the recording itself: where the engine takes the craft in it more often than the target can
-/// explain, noise is not all that there is, and more frames must confirm.
+/// Tests the thresholds on the recording itself. Where the engine takes the craft more often than the target explains,
+/// `confirm` is raised, and no rate is claimed.
 fn settled(
     mut thresholds: Thresholds,
     stray: &Stray,
@@ -255,25 +259,25 @@ fn settled(
     if holds(thresholds.counted) { Verdict::Quiet(thresholds) } else { Verdict::Jumps(thresholds) }
 }
 
-/// The least deflection that is no less than so many points.
+/// The smallest deflection of at least this many points; it saturates.
 pub(crate) fn up(points: f64) -> Deflection {
-    // A threshold that is a deflection already stays that one, whatever its points lost as a float.
+    // The 1e-6 keeps the value of a threshold that already is a deflection, despite rounding errors.
     #[allow(clippy::cast_possible_truncation)] // it saturates
     Deflection::from_bits((points * 163.84 - 1e-6).ceil() as i16)
 }
 
-/// So far from the rest a threshold may be of interest, in points.
+/// The largest threshold that the chart shows, in points.
 pub(crate) fn reach(needs: [Option<f64>; 3], least: f64) -> f64 {
     REACH * needs.into_iter().flatten().fold(least, f64::max)
 }
 
-/// Deflection units as points.
+/// A deflection in points.
 pub(crate) fn in_points(deflection: Deflection) -> f64 {
     f64::from(deflection.to_bits()) / 163.84
 }
 
-/// Whether a hand moved the stick: one that is told from noise by being much further out than most frames, for three
-/// frames in a row. Noise, however slow, has most frames near half its largest distance.
+/// The first movement by a hand: three frames in a row that are much further out than most frames. Noise has no such
+/// rows, however slow it is: most of its frames are near half its largest distance.
 fn moved(recording: &Recording, points: &[f64], rest: &AxisRest) -> Option<Moved> {
     let middle = median(points);
     let off = points.iter().map(|at| (at - middle).abs()).collect::<Vec<_>>();
@@ -303,7 +307,7 @@ mod tests {
                 assert!((-1e-7..=UNIT).contains(&(in_points(got) - asked)), "{asked}: {got}");
             }
         }
-        // A value that already is a deflection stays the same.
+        // Given the points of a deflection, then it is that deflection.
         for bits in [164, 328, 329, 1311] {
             assert_eq!(up(in_points(Deflection::from_bits(bits))), Deflection::from_bits(bits));
         }

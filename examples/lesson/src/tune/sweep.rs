@@ -1,59 +1,63 @@
-//! What a recording of sweeps says of a stick: its ends, how slowly it passes its centre, how it comes home.
+//! Measures a recording of sweeps: the ends of the travel, the slowest passage through the centre, and the return by
+//! the spring.
 //!
-//! The definitions are those of the device (`handback::calibrate`), in points and over the whole recording: still is 64
-//! readings in a row within the slack of the rest; a sweep goes from beyond the widest band on one side of the centre to
-//! beyond it on the other. A stick was let go where it came from beyond half its travel to the middle within half a
-//! second, did not leave the widest band again, and stood still in the middle within a second: a hand is not like that.
+//! The definitions are those of the device (`handback::calibrate`), in points and over the whole recording:
+//!
+//! - Still: 64 readings in a row whose range is within a slack, which follows from the range of the rest.
+//! - Sweep: from beyond the widest band on one side of the centre to beyond it on the other side.
+//! - Release: the stick comes from beyond half its travel to the middle within half a second, does not swing past the
+//!   widest band, and stands still in the middle within one more second. A hand does not move a stick like that.
 
 use super::rest::AxisRest;
 
-/// Half widths of the bands about the centre in which a sweep is timed, as shares of the travel, widest first.
+/// Half widths of the bands about the centre in which sweeps are timed, as shares of the travel, widest first.
 const BANDS: [f64; 4] = [1.0 / 4.0, 1.0 / 8.0, 1.0 / 16.0, 1.0 / 32.0];
-/// The middle, in which a stick that came home stands still.
+/// Half width of the middle as a share of the travel. A released stick comes to rest in the middle.
 const MIDDLE: f64 = 1.0 / 8.0;
-/// Readings in a row that stand still.
+/// Number of readings in a row that make a stick still.
 const STILL: usize = 64;
-/// A stick that takes this many frames or more through a band has paused on its way; that is no sweep.
+/// A stick that spends this many frames or more in the widest band has paused; that is no sweep.
 const PAUSE: usize = 100;
-/// So many sweeps say how slow the slowest is.
+/// Number of sweeps that is enough to know the slowest.
 pub(super) const SWEEPS: usize = 8;
-/// The least travel that is one, in points.
+/// The smallest travel that counts as swept, in points.
 const LEAST_TRAVEL: f64 = 20.0;
-/// A spring brings a stick from half its travel to the middle in no more than this, in seconds.
+/// The longest time of a spring from half the travel to the middle, in seconds.
 const SPRING_S: f64 = 0.5;
-/// And has it still there after no more than this.
+/// The longest time from the arrival in the middle until the stick is still, in seconds.
 const STILL_S: f64 = 1.0;
 
-/// What the sweeps of one axis were like; distances in points, times in frames.
+/// The properties of the sweeps of one axis; distances in points, times in frames.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Swept {
-    /// From frame to frame of this recording, in seconds.
+    /// Time from one frame to the next in this recording, in seconds.
     pub(crate) frame_s: f64,
-    /// The ends that it reached.
+    /// The smallest and the largest reading.
     pub(crate) low: f64,
     pub(crate) high: f64,
-    /// From the centre to the nearer end.
+    /// Distance from the centre to the nearer end.
     pub(crate) travel: f64,
-    /// How many sweeps there were.
+    /// Number of sweeps.
     pub(crate) sweeps: usize,
-    /// The most frames that one spent within each band.
+    /// The most frames of one sweep within each band.
     slowest: [usize; 4],
-    /// How often it was let go.
+    /// Number of releases.
     pub(crate) releases: usize,
-    /// The furthest from its centre that it came to rest then.
+    /// The largest distance from the centre of the rest after a release.
     pub(crate) scatter: f64,
-    /// The furthest that it swung past its centre then.
+    /// The largest swing past the centre after a release.
     pub(crate) overshoot: f64,
-    /// The most frames from its arrival in the middle until it stood still.
+    /// The most frames from arrival in the middle until the stick is still.
     pub(crate) ring: usize,
 }
 
 impl Swept {
-    /// Of an axis whose rest is known. `frame_s` is the time from frame to frame.
+    /// Measures the sweeps of an axis whose rest is known. `frame_s` is the time from one frame to the next, in
+    /// seconds.
     pub(super) fn measure(points: &[f64], rest: &AxisRest, sprung: bool, frame_s: f64) -> Self {
         let low = points.iter().copied().fold(f64::MAX, f64::min);
         let high = points.iter().copied().fold(f64::MIN, f64::max);
-        // A stick without a spring rested where it was parked; its centre is half way.
+        // The rest of an unsprung stick is where it was parked, so the centre is midway between the ends.
         let centre = if sprung { rest.mean } else { f64::midpoint(low, high) };
         let travel = (centre - low).min(high - centre).max(0.0);
         let (slowest, scatter, overshoot) = ([0; 4], 0.0, 0.0);
@@ -70,14 +74,15 @@ impl Swept {
         swept
     }
 
-    /// Whether it was moved far enough to be called swept.
+    /// Whether it was moved far enough to count as swept.
     pub(crate) fn is_swept(&self) -> bool {
         self.travel >= LEAST_TRAVEL
     }
 
-    /// For how many frames a stick that passes its centre, or comes home, is no stick at rest. The slowest sweep is
-    /// timed in the narrowest band that holds `engage`; two more, as it may begin and end between two frames, and it is
-    /// held only when it is confirmed.
+    /// The number of frames in which a stick that passes its centre, or returns to it, looks like a stick at rest. It
+    /// is the time of the slowest sweep in the narrowest band wider than `engage`, plus two frames because a sweep
+    /// begins and ends between frames, plus `confirm` - 1 frames until the stick is held again. Where the swing past
+    /// the centre exceeds `release`, the time until the stick is still is added. `None` where there were no sweeps.
     pub(crate) fn busy(&self, engage: f64, release: f64, confirm: u8) -> Option<usize> {
         let held_by = BANDS.iter().rposition(|band| band * self.travel > engage).unwrap_or(0);
         let swing = if self.overshoot > release { self.ring } else { 0 };
@@ -105,7 +110,7 @@ impl Swept {
 
     fn see_releases(&mut self, off: &[f64], slack: f64, [home_within, still_within]: [f64; 2]) {
         let middle = MIDDLE * self.travel;
-        // Where it was beyond half its travel last, and on which side; and whether it has stood still since.
+        // The last frame beyond half the travel, with its side, and whether the stick has been still since.
         let (mut far, mut seen) = (None, false);
         for (now, &at) in off.iter().enumerate() {
             if at.abs() > self.travel / 2.0 {
@@ -135,7 +140,7 @@ impl Swept {
     }
 }
 
-/// From the least to the greatest.
+/// The largest value minus the smallest.
 fn spread(points: &[f64]) -> f64 {
     let (low, high) = points.iter().fold((f64::MAX, f64::MIN), |(low, high), &at| (at.min(low), at.max(high)));
     high - low
@@ -157,7 +162,7 @@ mod tests {
         AxisRest::measure(&points).unwrap()
     }
 
-    /// From end to end and back, `times` times, at `speed` points a frame.
+    /// Passages from one end to the other and back: `times` of them, at `speed` points per frame.
     fn swept(speed: f64, times: u32) -> Vec<f64> {
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a count
         let frames = (200.0 / speed).round() as u32;
@@ -179,7 +184,7 @@ mod tests {
         assert_eq!((nudged.is_swept(), nudged.busy(2.0, 1.0, 1)), (false, None));
     }
 
-    /// Held at the upper end, let go, back on this way, and still.
+    /// A stick that is held at the upper end, released, returns through these readings, and is still.
     fn let_go(way: &[f64]) -> Swept {
         let mut points = vec![-97.0, 103.0];
         points.extend([103.0; 70]);
@@ -193,7 +198,7 @@ mod tests {
         let home = let_go(&[60.0, 20.0, -2.0, -5.0, 6.0]);
         assert_eq!((home.releases, home.ring), (1, 3), "{home:?}");
         assert!((home.scatter - 0.4).abs() < 0.01 && (home.overshoot - 8.0).abs() < 0.01, "{home:?}");
-        // It overshoots a release of 1 point, and not one of 9.
+        // The swing exceeds a `release` of 1 point, but not one of 9.
         assert_eq!(home.busy(2.0, 1.0, 1).unwrap(), home.busy(2.0, 9.0, 1).unwrap() + 3);
     }
 
@@ -202,7 +207,7 @@ mod tests {
         let slow = (0..80).map(|n| 103.0 - f64::from(n) * 1.25).collect::<Vec<_>>();
         assert_eq!(let_go(&slow).releases, 0);
         assert_eq!(let_go(&[50.0, -40.0, 10.0]).releases, 0, "no spring swings so far");
-        // A stick that creeps is still far out, and comes back only later.
+        // A stick that creeps is still while far out, and returns later.
         let creeps = (0..90).map(|n| 50.0 - f64::from(n) / 90.0).chain([20.0, 3.0]).collect::<Vec<_>>();
         assert_eq!(let_go(&creeps).releases, 0);
     }

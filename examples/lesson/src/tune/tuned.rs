@@ -1,28 +1,28 @@
-//! The tuned policy: the one that was started from, with the thresholds, rests and dwell that were found.
+//! The tuned policy: the policy before tuning, with the recommended thresholds, rests and dwell.
 
 use std::fmt::{self, Display};
 
 use handback::{Duration, Policy};
 
 use super::{Tuning, tuned_rule};
-use crate::policy_toml::TomlPolicy;
+use crate::policy::TomlPolicy;
 
 /// A policy whose every watched axis holds the target.
-pub(super) struct Tuned<const N: usize> {
-    pub(super) policy: Policy<N>,
+pub(crate) struct Tuned<const N: usize> {
+    pub(crate) policy: Policy<N>,
     /// Whether the dwell is that of the sweeps; else it is the one that was there.
     pub(super) dwell_tuned: bool,
 }
 
 impl<const N: usize> Tuned<N> {
     /// Where every watched axis has thresholds.
-    pub(super) fn of(base: &Policy<N>, tuning: &Tuning) -> Option<Self> {
+    pub(crate) fn of(base: &Policy<N>, tuning: &Tuning) -> Option<Self> {
         let mut policy = *base;
         for (rule, study) in policy.axes.iter_mut().zip(&tuning.axes) {
             *rule = tuned_rule(*rule, study)?;
         }
         let dwell = tuning.dwell();
-        // Of a stick that was not swept nobody knows how slow it is: the dwell is not made shorter.
+        // A stick that was not swept may be slower, so the dwell does not become shorter.
         let least = if tuning.all_swept() { None } else { Some(policy.dwell) };
         let dwell = dwell.filter(|&dwell| least.is_none_or(|least| dwell > least));
         policy.dwell = dwell.unwrap_or(policy.dwell);
@@ -30,19 +30,20 @@ impl<const N: usize> Tuned<N> {
     }
 
     /// The file.
-    pub(super) fn toml<'a>(policy: &'a Policy<N>, names: &'a [String], tuning: &'a Tuning) -> impl Display + 'a {
+    pub(crate) fn toml<'a>(policy: &'a Policy<N>, names: &'a [String], tuning: &'a Tuning) -> impl Display + 'a {
         TunedToml { toml: TomlPolicy { policy, names }, tuning }
     }
 }
 
 impl Tuning {
-    /// Whether every watched stick that a spring brings home was swept.
+    /// Whether every watched sprung stick was swept.
     pub(super) fn all_swept(&self) -> bool {
         let mut sprung = self.axes.iter().filter(|study| study.is_watched() && study.sprung);
         sprung.all(|study| study.swept.as_ref().is_some_and(|swept| swept.sweeps > 0))
     }
 
-    /// As long as the slowest sweep, and as a stick swings that was let go, of all watched axes; whole milliseconds.
+    /// The longest dwell that an axis with thresholds needs (`Swept::busy`), in whole milliseconds, rounded up. `None`
+    /// where no such axis was swept.
     pub(super) fn dwell(&self) -> Option<Duration> {
         let busy = self.axes.iter().filter_map(|study| {
             let thresholds = study.thresholds()?;

@@ -1,11 +1,11 @@
-//! Rates, times and noise in words, for the report and the picture.
+//! Texts of rates, times and noise, for the report and the picture.
 
 use super::rest::AxisRest;
 
-/// Rates below this, an hour, are not told apart.
+/// Rates up to this many takeovers per hour get the same text.
 const RAREST: f64 = 1e-7;
 
-/// Takeovers an hour: `120 an hour`, `one in 3,400 hours`.
+/// The text of a rate in takeovers per hour: `120 an hour`, `one in 3,400 hours`.
 pub(crate) fn rate(per_hour: f64) -> String {
     if per_hour >= 1.0 {
         format!("{} an hour", two_digits(per_hour))
@@ -16,30 +16,30 @@ pub(crate) fn rate(per_hour: f64) -> String {
     }
 }
 
-/// A number of 0.1 or more with two digits that count, thousands set apart.
+/// A number of 0.1 or more with two significant digits and thousands separators.
 pub(crate) fn two_digits(value: f64) -> String {
     if value < 9.95 {
         return format!("{value:.1}").trim_end_matches(".0").to_owned();
     }
     let unit = 10_f64.powi(decade(value) - 1);
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // it saturates
-    crate::report::thousands(((value / unit).round() * unit).round() as u64)
+    crate::count::thousands(((value / unit).round() * unit).round() as u64)
 }
 
-/// The power of ten that a value has reached.
+/// The decimal exponent of a value: the largest power of ten that is not above it.
 #[allow(clippy::cast_possible_truncation)] // a few hundred at most
 pub(crate) fn decade(value: f64) -> i32 {
     value.log10().floor() as i32
 }
 
-/// So many seconds as `m:ss`.
+/// Seconds as `m:ss`.
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // it saturates
 pub(crate) fn lasted(seconds: f64) -> String {
     let whole = seconds.round() as u64;
     format!("{}:{:02}", whole / 60, whole % 60)
 }
 
-/// How alike frames are, in a word or two, and what that means for `confirm`.
+/// The class of the correlation of frames, and its effect on `confirm`.
 pub(crate) fn bandwidth(rest: &AxisRest) -> (&'static str, &'static str) {
     let [one, two, _] = rest.correlation;
     if rest.step == 0.0 {
@@ -55,7 +55,7 @@ pub(crate) fn bandwidth(rest: &AxisRest) -> (&'static str, &'static str) {
     }
 }
 
-/// Text broken at spaces into lines of at most so many characters.
+/// Breaks text at spaces into lines of at most `width` characters.
 pub(crate) fn wrapped(text: &str, width: usize) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for word in text.split(' ') {

@@ -1,6 +1,6 @@
 //! The command `policy`: what it prints is read back, and the Rust that it prints is compiled here; the C by `.ci/c`.
 
-use handback::{AxisRule, AxisSet, Deflection, Duration, Latches, Policy, Rest, Scope, Transfer};
+use handback::{AxisRule, AxisSet, Deflection, Duration, Policy, Rest, Scope, Transfer};
 
 use crate::desk::Desk;
 
@@ -19,33 +19,25 @@ fn the_rust_that_is_printed_is_the_policy_of_the_file() {
     assert_eq!(printed, include_str!("policy_rust/expected.rs"));
 
     // Written by hand from the file; the printed text was compiled into this test.
-    let by_hand = Policy {
-        scope: Scope::Axis,
-        shared: AxisSet::of(&[0]),
-        plausible: Deflection::from_centipoints(12_550),
-        settle: Duration::from_ticks(1),
-        dwell: Duration::from_ticks(250_000),
-        fade: Duration::from_ticks(500),
-        timeout: Duration::from_ticks(16_667),
-        off_first_after_loss: false,
-        latches: Latches { lasted: Some(Duration::from_ticks(2_000_000)), beyond: Some(Deflection::from_points(40)) },
-        ..Policy::new([
-            AxisRule {
-                engage: Deflection::from_bits(492), // 3.003 points are 492.01 units
-                release: Deflection::from_bits(246),
-                confirm: 2,
-                rest: Rest::At(Deflection::from_centipoints(-150)),
-                transfer: Transfer::Snap,
-                window: Some(Deflection::from_bits(3)), // 0.02 points are 3.28 units
-                failsafe: Deflection::from_bits(1967),  // 12.006 points are 1967.06 units, which no hundredths give
-                ..AxisRule::sprung()
-            },
-            AxisRule {
-                rest: Rest::WhereLeft { still: Duration::from_ticks(400_000) },
-                ..AxisRule::unsprung(Deflection::from_points(-20))
-            },
-        ])
-    };
+    let mut by_hand = Policy::new([AxisRule::sprung(), AxisRule::unsprung(Deflection::from_points(-20))]);
+    by_hand.scope = Scope::Axis;
+    by_hand.shared = AxisSet::of(&[0]);
+    by_hand.plausible = Deflection::from_centipoints(12_550);
+    by_hand.settle = Duration::from_ticks(1);
+    by_hand.dwell = Duration::from_ticks(250_000);
+    by_hand.fade = Duration::from_ticks(500);
+    by_hand.timeout = Duration::from_ticks(16_667);
+    by_hand.off_first_after_loss = false;
+    by_hand.latches.lasted = Some(Duration::from_ticks(2_000_000));
+    by_hand.latches.beyond = Some(Deflection::from_points(40));
+    by_hand.axes[0].engage = Deflection::from_bits(492); // 3.003 points are 492.01 units
+    by_hand.axes[0].release = Deflection::from_bits(246);
+    by_hand.axes[0].confirm = 2;
+    by_hand.axes[0].rest = Rest::At(Deflection::from_centipoints(-150));
+    by_hand.axes[0].transfer = Transfer::Snap;
+    by_hand.axes[0].window = Some(Deflection::from_bits(3)); // 0.02 points are 3.28 units
+    by_hand.axes[0].failsafe = Deflection::from_bits(1967); // 12.006 points are 1967.06 units, which no hundredths give
+    by_hand.axes[1].rest = Rest::WhereLeft { still: Duration::from_ticks(400_000) };
     assert_eq!(*printed::POLICY.policy(), by_hand);
 }
 

@@ -1,4 +1,4 @@
-//! Links for the board's memory, the runtime crate's script after it.
+//! Links for the memory of the board, with the script of the runtime crate.
 
 use std::env::var;
 use std::fs::copy;

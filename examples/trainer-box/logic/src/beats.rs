@@ -1,32 +1,32 @@
-//! What lamp and beeper play while the bench is checked: even pulses to be counted, unlike any cue, of which none is played
-//! meanwhile.
+//! The patterns of lamp and beeper during the check of the bench: even pulses that people count. They differ from all
+//! cues, and no cue is played during the check.
 //!
 //! ```text
 //! student     ###                                 one: the student does the next thing
-//! instructor  ###   ###                           two: the instructor does
+//! instructor  ###   ###                           two: the instructor does the next thing
 //! both        ###   ###   ###                     three: both put everything at rest, and the check begins
 //! fault       ##############     ##  ##  ##       a very long one, then the axis by count: 1 is axis 0
-//! passed      # # # # # # # #                     a flutter: the check is through, and nothing was found
+//! passed      # # # # # # # #                     a flutter: the check is over, and nothing was found
 //! ```
 
 use handback::preflight::{Action, Side};
 
-/// Pulses, perhaps after a very long one. Times in microseconds.
+/// A number of pulses, for a fault after a very long one. Times are in microseconds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) struct Pattern {
-    /// A very long pulse comes first.
+    /// Whether a very long pulse comes first.
     fault: bool,
     count: u8,
     on: u32,
     off: u32,
 }
 
-/// The very long pulse, and the rest after it and after a pattern.
+/// The lengths of the very long pulse, and of the rest after it and after a pattern, in microseconds.
 const FAULT: u32 = 1_200_000;
 const REST: u32 = 700_000;
 
 impl Pattern {
-    /// Whose turn it is.
+    /// The pattern for the person whose turn it is.
     pub(crate) const fn turn(step: Action) -> Self {
         let count = match step.side() {
             Some(Side::Student) => 1,
@@ -36,7 +36,7 @@ impl Pattern {
         Self { fault: false, count, on: 250_000, off: 250_000 }
     }
 
-    /// A fault, and at which axis where it is at one.
+    /// The pattern for a fault, with its axis where it has one.
     pub(crate) const fn fault(axis: Option<u8>) -> Self {
         let count = match axis {
             Some(axis) => axis.saturating_add(1),
@@ -45,18 +45,18 @@ impl Pattern {
         Self { fault: true, count, on: 150_000, off: 250_000 }
     }
 
-    /// Nothing was found.
+    /// The pattern for a check that found nothing.
     pub(crate) const PASSED: Self = Self { fault: false, count: 8, on: 60_000, off: 60_000 };
 }
 
-/// A pattern that is played.
+/// The player of patterns.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Beats {
     pattern: Option<Pattern>,
-    /// Whether a pulse is on, and how much longer that stays.
+    /// Whether a pulse is on, and the time until that changes, in microseconds.
     on: bool,
     left: u32,
-    /// How long nothing has been played.
+    /// The time since the end of the last pattern, in microseconds.
     pub(crate) idle: u32,
 }
 
@@ -69,7 +69,7 @@ impl Beats {
         *self = Self { pattern: Some(pattern), ..Self::default() };
     }
 
-    /// Time goes by; whether lamp and beeper are on.
+    /// Lets `dt` microseconds pass, and returns whether lamp and beeper are on.
     pub(crate) fn pass(&mut self, dt: u32) -> bool {
         self.left = self.left.saturating_sub(dt);
         let Some(pattern) = &mut self.pattern else {

@@ -1,4 +1,4 @@
-//! The check of the bench, as a box runs it: lamp and beeper guide two people through it, and the log says everything.
+//! The check of the bench in the box: lamp and beeper guide two people through it, and the log has every step.
 
 use core::mem::discriminant;
 
@@ -9,23 +9,23 @@ use handback::{CheckedChannels, CheckedPolicy, Deflection, Frame, Inputs, Instan
 use crate::beats::{Beats, Pattern};
 use crate::log::{Log, What};
 
-/// How long the button must be held while the box starts, in microseconds.
+/// The time for which the button must be held while the box starts, in microseconds.
 pub(crate) const HELD: u32 = 2_000_000;
 
-/// What is asked for is asked again after so long, in microseconds.
+/// The pattern of the current step is repeated after this time without one, in microseconds.
 const AGAIN: u32 = 5_000_000;
 
 #[derive(Clone, Debug)]
 pub(crate) struct Check<'p, const N: usize> {
-    preflight: Preflight<'p, N>,
+    preflight: Preflight<N, &'p CheckedPolicy<N>>,
     beats: Beats,
     last: Instant,
-    /// What was refused last.
+    /// The last obstacle to the start of the check.
     refused: Option<Obstacle>,
-    /// How many findings were logged, and which is told next once all is over.
+    /// The number of logged findings, and the finding that is played next after the end of the check.
     logged: usize,
     telling: usize,
-    /// What is still to be played: the fault of a step, then whose turn the next one is.
+    /// Patterns that wait: the fault of a step, then the turn of the next step.
     fault: Option<Pattern>,
     turn: bool,
 }
@@ -48,7 +48,7 @@ impl<'p, const N: usize> Check<'p, N> {
         }
     }
 
-    /// One step: what the craft is sent, and what lamp and beeper do.
+    /// Takes one step. Returns the frame for the craft, and the state of lamp and beeper.
     pub(crate) fn step(&mut self, inputs: Inputs<'_, N>, outcome: &Outcome<N>, log: &mut Log) -> (Frame<N>, Signs) {
         let progress = self.preflight.step(inputs, outcome);
         self.note(&progress, outcome.at, log);
@@ -61,7 +61,7 @@ impl<'p, const N: usize> Check<'p, N> {
         (progress.output, signs)
     }
 
-    /// What is new, for the log.
+    /// Logs everything that is new.
     fn note(&mut self, progress: &PreflightProgress<N>, at: Instant, log: &mut Log) {
         for finding in self.preflight.findings().iter().skip(self.logged) {
             log.note(at, What::Found(*finding));
@@ -81,7 +81,7 @@ impl<'p, const N: usize> Check<'p, N> {
         What::CheckEnds { passed: self.preflight.passed() }
     }
 
-    /// What is to be heard and seen: a fault first, then whose turn it is; again where nothing happens.
+    /// Starts the next pattern: a fault first, then the turn, and the turn again after a while.
     fn play(&mut self, progress: &PreflightProgress<N>) {
         let findings = self.preflight.findings();
         if let Some(finding) = findings.get(self.logged) {
@@ -94,7 +94,8 @@ impl<'p, const N: usize> Check<'p, N> {
             return;
         }
         let refused = self.refused.filter(|_| again).and_then(|obstacle| kind(obstacle).1);
-        // Only the newest fault and the newest turn wait: the log has them all, and the end tells each.
+        // Only the newest fault and the newest turn wait. The log has all of them, and after the end each finding is
+        // played.
         if let Some(fault) = self.fault.take() {
             self.beats.begin(fault);
             return;
@@ -108,7 +109,7 @@ impl<'p, const N: usize> Check<'p, N> {
         self.beats.begin(pattern);
     }
 
-    /// All is over: that nothing was found, or every finding in turn, for ever.
+    /// The pattern after the end: `PASSED`, or every finding in turn, without end.
     fn tell_end(&mut self) -> Pattern {
         let findings = self.preflight.findings();
         let Some(finding) = findings.get(self.telling).or_else(|| findings.first()) else { return Pattern::PASSED };
@@ -118,7 +119,7 @@ impl<'p, const N: usize> Check<'p, N> {
     }
 }
 
-/// What is in the way, without how far, which changes with every frame.
+/// The kind of an obstacle and its axis, without its distance, which changes with every frame.
 fn kind(obstacle: Obstacle) -> (core::mem::Discriminant<Obstacle>, Option<u8>) {
     let axis = match obstacle {
         Obstacle::ThrottleUp { axis, .. } | Obstacle::StickAway { axis, .. } => Some(axis),
@@ -127,7 +128,7 @@ fn kind(obstacle: Obstacle) -> (core::mem::Discriminant<Obstacle>, Option<u8>) {
     (discriminant(&obstacle), axis)
 }
 
-/// How much of full travel the plan leaves each of the student's sticks.
+/// The throw of each of the student's sticks under the plan, as a share of full travel.
 fn throws<const N: usize, const S: usize>(student: &CheckedChannels<Micros, N, S>) -> [Deflection; N] {
     student.channels().axes.map(|channel| {
         let Some(channel) = channel else { return Deflection::FULL };

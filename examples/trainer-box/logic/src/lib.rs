@@ -1,14 +1,15 @@
-//! A trainer box, all of it apart from its pins.
+//! A trainer box without its pins.
 //!
-//! Two transmitters' pulse trains go in, edge by edge; one goes out to the craft, edge by edge. Between them the
+//! The pulse trains of two transmitters go in, edge by edge. One train goes out to the craft, edge by edge. The
 //! [engine](handback::Engine) decides who flies. The firmware of a board does no more than this:
 //!
-//! - Each edge of a line, with its time, goes to [`TrainerBox::edge`].
-//! - Each millisecond or so, [`TrainerBox::step`] says what to send the craft, what lamp and beeper are to do, and who
-//!   flies. What it says to send goes to [`Outlet::send`].
-//! - A timer's interrupt asks [`Outlet::next_edge`] when to set the craft's line to what, and asks again when it has.
-//! - The watchdog is fed while [`Outlet::is_alive`], and by nobody else.
-//! - [`TrainerBox::next_entry`] is emptied into whatever log there is.
+//! - It passes each edge of an input line, with its time, to [`TrainerBox::edge`].
+//! - About every millisecond it calls [`TrainerBox::step`], which returns the pulses for the craft, the state of lamp
+//!   and beeper, and the pilot. It passes the pulses to [`Outlet::send`].
+//! - A timer interrupt calls [`Outlet::next_edge`] for the next edge of the craft's line and its time, sets the line at
+//!   that time, and calls it again.
+//! - It feeds the watchdog only while [`Outlet::is_alive`] is true.
+//! - It moves the entries of [`TrainerBox::next_entry`] to its log.
 //!
 //! ```
 //! use handback::cue::CueRules;
@@ -36,16 +37,18 @@
 //! ```
 //!
 //! # The check on the bench
-//! A box that starts with the instructor-now button held, the lesson switch off and no instructor's train for two
-//! seconds, checks the bench ([`handback::preflight`]) instead of flying: one pulse on lamp and beeper asks the student
-//! for the next thing, two the instructor, three both; a very long one is a fault, and the pulses after it count its axis,
-//! 1 for axis 0; a flutter at the end says that nothing was found. The throttle is sent its failsafe until the box is
-//! powered off and on. That cannot begin in the air, where the instructor's train goes on through a reset.
+//! A box checks the bench ([`handback::preflight`]) instead of flying where it starts with the instructor-now button
+//! held for two seconds, with the lesson switch off and without the instructor's train. One pulse on lamp and beeper
+//! asks the student to do the next thing, two ask the instructor, three ask both. A very long pulse is a fault; the
+//! number of pulses after it is its axis, 1 for axis 0. A flutter at the end means that nothing was found. The craft
+//! gets the failsafe of the throttle until the box is powered off and on. The check cannot begin in the air, where the
+//! instructor's train continues through a reset.
 //!
 //! # Map
-//! - [`Plan`]: what the builder of a box decides; [`CheckedPlan`]: the same, checked; [`PlanError`]: why not.
-//! - [`TrainerBox`]: from edges to who flies and what is sent.
-//! - [`Outlet`]: what is sent, edge by edge, and the two safeguards against a loop that hangs.
+//! - [`Plan`]: the decisions of the builder; [`CheckedPlan`]: a plan that passed its check; [`PlanError`]: why it did
+//!   not.
+//! - [`TrainerBox`]: from edges to the pilot and the pulses for the craft.
+//! - [`Outlet`]: the train to the craft, edge by edge, and the two safeguards against a loop that hangs.
 //! - [`Entry`], [`What`]: the log.
 //!
 //! Propellers off on the bench; failsafe first; a qualified instructor at the sticks.

@@ -1,4 +1,4 @@
-//! What happened, for people who look into the box: a small ring, written by the box and emptied by the firmware.
+//! The log: a small ring buffer of events, written by the box and emptied by the firmware.
 
 use handback::ppm::{Fault, Tally};
 use handback::preflight::{Action, Finding, Obstacle};
@@ -7,29 +7,30 @@ use heapless::Deque;
 
 use crate::trainer_box::Side;
 
-/// One thing that happened.
+/// One entry of the log.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct Entry {
-    /// When.
+    /// The time of the event.
     pub at: Instant,
-    /// What.
+    /// The event.
     pub what: What,
 }
 
-/// What happened.
+/// An event.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub enum What {
-    /// The box started or was reset: the instructor has the craft, the lesson switch must be seen off first (S1, S2).
+    /// The box started or was reset. The instructor has the craft, and the lesson switch must be seen off first (S1,
+    /// S2).
     Started,
-    /// Who flies changed (A1).
+    /// The pilot changed (A1).
     Changed(Event),
-    /// The craft is sent pulses.
+    /// The pulses to the craft begin.
     TrainBegins,
-    /// Nobody flies and the craft is sent no pulses, so that the receiver's failsafe acts (I2).
+    /// Nobody flies, and the pulses to the craft stop, so that the receiver's failsafe acts (I2).
     TrainStops,
-    /// A frame was dropped. Told when it is the first of its kind, the second, the fourth and so on.
+    /// A frame was dropped. It is logged when the count of its kind is 1, 2, 4, 8 and so on.
     Dropped {
         /// Whose.
         side: Side,
@@ -38,34 +39,35 @@ pub enum What {
         /// How often until now.
         times: u32,
     },
-    /// A frame was read well but a stick that matters was out of range, so that it counts as none. Told as often.
+    /// A frame was complete, but a stick that matters was out of range, so that it counts as no frame. It is logged
+    /// when the count is 1, 2, 4, 8 and so on.
     OutOfRange {
         /// Whose.
         side: Side,
         /// How often until now.
         times: u32,
     },
-    /// The box checks the bench until it is powered off and on; the throttle is sent its failsafe.
+    /// The box checks the bench until it is powered off and on; the craft gets the failsafe of the throttle.
     CheckBegins,
-    /// What the check asks for now.
+    /// The next step of the check.
     Asks(Action),
     /// Why the check does not begin.
     Refuses(Obstacle),
-    /// What the check found.
+    /// A finding of the check.
     Found(Finding),
-    /// The check is through.
+    /// The check is over.
     CheckEnds {
         /// Whether nothing was found.
         passed: bool,
     },
-    /// So many entries before this one were lost, because nobody emptied the ring.
+    /// This number of entries before this one was lost, because the ring was full.
     Missing(u32),
 }
 
-/// How many entries the ring holds.
+/// Number of entries that the ring holds.
 const ROOM: usize = 32;
 
-/// The ring. Where it is full the oldest entry goes, and is counted.
+/// The ring. A new entry in a full ring replaces the oldest, which is counted as missing.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Log {
     entries: Deque<Entry, ROOM>,
@@ -92,7 +94,7 @@ impl Log {
     }
 }
 
-/// What of a side's frames was told already.
+/// The counts of one side that are logged already.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Told {
     tally: Tally,
@@ -100,7 +102,7 @@ pub(crate) struct Told {
 }
 
 impl Told {
-    /// Tells what is new and worth it.
+    /// Logs every count that passed a power of two.
     pub(crate) fn tell(&mut self, at: Instant, side: Side, tally: &Tally, out_of_range: bool, log: &mut Log) {
         if *tally != self.tally {
             for fault in Fault::ALL {
@@ -121,7 +123,7 @@ impl Told {
     }
 }
 
-/// Whether a count went past a power of two.
+/// Whether a count reached or passed a power of two.
 const fn doubled(before: u32, now: u32) -> bool {
     u32::BITS.saturating_sub(before.leading_zeros()) < u32::BITS.saturating_sub(now.leading_zeros())
 }

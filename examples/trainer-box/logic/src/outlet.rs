@@ -1,41 +1,42 @@
-//! What the craft is sent, edge by edge, and the safeguards against a loop that hangs.
+//! The train to the craft, edge by edge, and the safeguards against a loop that hangs.
 
 use handback::ppm::{Edge, Encoder};
 use handback::{AxisSet, Duration, Instant, Pulse};
 
 use crate::plan::CheckedPlan;
 
-/// The train ends when nobody has said what to send for longer than this: it would go on with the sticks of a lesson
-/// that nobody watches. Own choice: far longer than a step takes, far shorter than people notice.
+/// The train ends when the loop has not called [`Outlet::send`] for longer than this. Otherwise it would repeat old
+/// stick positions. Own choice: much longer than a step takes, and too short for people to notice.
 pub const DEAD_MAN: Duration = Duration::from_millis(100);
 
-/// The craft's train, between the loop that decides and the timer's interrupt that sends.
+/// The train to the craft, between the loop that decides and the timer interrupt that sends.
 ///
-/// Two things end a train that should not go on. The loop hangs: the interrupt finds that nobody has called
-/// [`send`](Self::send) for [`DEAD_MAN`] and ends it. The interrupt hangs: the loop finds that
-/// [`is_alive`](Self::is_alive) is false and does not feed the watchdog. Where both hang nobody feeds it anyway.
+/// Two safeguards end a train that must not continue. Where the loop hangs, the interrupt finds that
+/// [`send`](Self::send) was not called for [`DEAD_MAN`], and ends the train. Where the interrupt hangs, the loop finds
+/// that [`is_alive`](Self::is_alive) is false, and does not feed the watchdog. Where both hang, the watchdog is not fed
+/// either.
 #[derive(Clone, Debug)]
 pub struct Outlet<const M: usize> {
     encoder: Encoder<M>,
-    /// When the loop last said what to send.
+    /// The time of the last call of `send`.
     told: Instant,
-    /// The last edge that was given; `None` while no train goes on.
+    /// The time of the last edge that was returned; `None` while there is no train.
     last: Option<Instant>,
     limited: AxisSet,
 }
 
 impl<const M: usize> Outlet<M> {
-    /// An outlet that sends nothing yet.
+    /// An outlet without a train.
     pub fn new<const N: usize, const S: usize>(plan: &CheckedPlan<N, M, S>) -> Self {
         let encoder = plan.craft_train.clone();
         Self { encoder, told: Instant::from_ticks(0), last: None, limited: AxisSet::EMPTY }
     }
 
-    /// From the loop, every step: send these pulses from the next frame on; `None` is no pulses, from the end of this
-    /// frame on.
+    /// Sets the pulses from the next frame on; `None` ends the train at the end of the present frame. The loop calls it
+    /// in every step.
     ///
-    /// Where a train begins, its first edge is returned, and the timer is to be set to it as for
-    /// [`next_edge`](Self::next_edge). It lies one gap ahead, so that the line has rested.
+    /// Where a train begins, it returns the first edge, to which the timer must be set as for
+    /// [`next_edge`](Self::next_edge). The edge is one gap ahead, so that the line has been at rest.
     #[must_use = "the timer is to be set to the first edge of a train"]
     pub fn send(&mut self, now: Instant, pulses: Option<&[Pulse; M]>) -> Option<Edge> {
         self.told = now;
@@ -50,7 +51,8 @@ impl<const M: usize> Outlet<M> {
                 self.next_edge()
             }
             Some(last) => {
-                // It goes on in its own time, also where it was about to end. An edge may be given and still to come.
+                // The train keeps its own timing, even where it was about to end. The last returned edge may be in the
+                // future.
                 let from = if ahead(last, now) > 0 { last } else { now };
                 self.limited = self.encoder.start(later(from, gap), widths);
                 None
@@ -58,8 +60,8 @@ impl<const M: usize> Outlet<M> {
         }
     }
 
-    /// From the timer's interrupt, when the last edge is on the line: the next one to set it to; `None` where the train
-    /// is over and the line rests.
+    /// The next edge of the line; `None` where the train is over and the line rests. The timer interrupt calls it after
+    /// it has set the last edge.
     pub fn next_edge(&mut self) -> Option<Edge> {
         if let Some(last) = self.last
             && ahead(last, self.told) > DEAD_MAN.as_ticks().cast_signed()
@@ -71,9 +73,9 @@ impl<const M: usize> Outlet<M> {
         edge
     }
 
-    /// Whether the watchdog may be fed: no train goes on, or its edges are asked for.
+    /// Whether the watchdog may be fed: there is no train, or its edges are still fetched.
     pub const fn is_alive(&self, now: Instant) -> bool {
-        // Between two edges at most a frame goes by.
+        // Two edges are at most one frame apart.
         let overdue = self.encoder.setup().frame.as_ticks().saturating_mul(2).cast_signed();
         match self.last {
             Some(last) => ahead(now, last) <= overdue,
@@ -81,7 +83,7 @@ impl<const M: usize> Outlet<M> {
         }
     }
 
-    /// The channels that were further out than the train's set-up allows, and are sent at its limit.
+    /// The channels whose pulse is beyond the limits of the train's set-up and is sent at the limit.
     pub const fn limited(&self) -> AxisSet {
         self.limited
     }
@@ -91,7 +93,7 @@ const fn later(instant: Instant, us: u32) -> Instant {
     Instant::from_ticks(instant.as_ticks().wrapping_add(us))
 }
 
-/// How far one instant is ahead of another, in microseconds; negative where it is behind. The clock may wrap.
+/// The time from `of` to `instant` in microseconds, negative where `instant` is earlier. The clock may wrap.
 const fn ahead(instant: Instant, of: Instant) -> i32 {
     instant.as_ticks().wrapping_sub(of.as_ticks()).cast_signed()
 }

@@ -1,4 +1,4 @@
-//! What the builder of a box decides, and its check.
+//! The decisions of the builder of a box, and their check.
 
 use handback::cue::{CheckedCueRules, CueRules};
 use handback::ppm::{Decoder, DecoderSetup, Encoder, EncoderSetup, Level};
@@ -6,27 +6,28 @@ use handback::{AxisSet, Channel, Channels, CheckedChannels, CheckedPolicy, Defle
 
 use crate::plan_error::{Part, PlanError};
 
-/// A box for `N` axes, an instructor's train of `M` channels and a student's of `S`. Plain data, to be
-/// [checked](Self::check), in `const` too.
+/// The plan of a box for `N` axes, an instructor's train of `M` channels and a student's train of `S` channels. It is
+/// plain data and must be [checked](Self::check), which works in `const` too.
 ///
-/// The craft is sent `M` channels: those that carry no axis, a gear switch for example, as the instructor sends them.
+/// The train to the craft has `M` channels. Channels without an axis, such as a gear switch, come from the instructor's
+/// train.
 #[derive(Clone, Copy, Debug)]
 pub struct Plan<const N: usize, const M: usize, const S: usize> {
-    /// Who may fly what, and how control changes.
+    /// The policy: who may fly which axes, and how control changes.
     pub policy: Policy<N>,
-    /// Which channel of the instructor's train is which axis. Every axis has one, in full and without limits.
+    /// The channel of each axis in the instructor's train. Every axis has one, with full rate and without limits.
     pub instructor: Channels<Micros, N, M>,
-    /// Which channel of the student's train is which axis. Every shared axis has one.
+    /// The channel of each axis in the student's train. Every shared axis has one.
     pub student: Channels<Micros, N, S>,
-    /// Which channel of the craft's train is which axis. Every shared axis has one.
+    /// The channel of each axis in the train to the craft. Every shared axis has one.
     pub craft: Channels<Micros, N, M>,
-    /// What the instructor's transmitter sends.
+    /// The format of the instructor's train.
     pub instructor_train: DecoderSetup,
-    /// What the student's transmitter sends.
+    /// The format of the student's train.
     pub student_train: DecoderSetup,
-    /// What the craft is sent.
+    /// The format of the train to the craft.
     pub craft_train: EncoderSetup,
-    /// What people hear and see.
+    /// The cues that people hear and see.
     pub cues: CueRules,
 }
 
@@ -44,13 +45,13 @@ pub struct CheckedPlan<const N: usize, const M: usize, const S: usize> {
 }
 
 impl<const N: usize, const M: usize, const S: usize> CheckedPlan<N, M, S> {
-    /// Whether the line to the craft is high while no train goes on: where its pin is to be from the start.
+    /// Whether the line to the craft is high at rest. The pin must have this level from the start.
     pub fn craft_rests_high(&self) -> bool {
         self.craft_train.setup().separators == Level::Low
     }
 }
 
-/// The value, or the first thing that is wrong, with the part of the plan in which it is.
+/// The checked value; otherwise returns the error with the part of the plan.
 macro_rules! part {
     ($check:expr, $error:ident) => {
         match $check {
@@ -70,7 +71,7 @@ impl<const N: usize, const M: usize, const S: usize> Plan<N, M, S> {
     /// Checks the plan, in `const` too.
     ///
     /// # Errors
-    /// The first thing that is wrong, with its part, axis, field and value.
+    /// The first error, with its part, axis, field and value.
     ///
     /// A plan whose student has no channel for a shared axis:
     ///
@@ -133,7 +134,7 @@ const fn without_channel(axes: &[Option<Channel<Micros>>]) -> AxisSet {
     found
 }
 
-/// The axes that do not have all of their stick's travel.
+/// The axes with a rate or a limit, which do not have the full travel of their stick.
 const fn reduced(axes: &[Option<Channel<Micros>>]) -> AxisSet {
     let (mut found, mut number, mut left) = (AxisSet::EMPTY, 0u8, axes);
     while let [channel, rest @ ..] = left {

@@ -1,4 +1,4 @@
-//! Why a plan was refused: the part, the axis, the field, the value and the mend.
+//! Why a plan is refused: the part, the axis, the field, the value and the remedy.
 
 use core::fmt;
 
@@ -6,32 +6,33 @@ use handback::cue::CueError;
 use handback::ppm::PpmError;
 use handback::{ChannelError, Message, Micros, PolicyError};
 
-/// The first thing that is wrong with a plan.
+/// The first error of a plan.
 ///
-/// `Display` and [`message`](Self::message) name it and say what would be right.
+/// `Display` and [`message`](Self::message) name it and its remedy.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum PlanError {
-    /// The policy.
+    /// An error of the policy.
     Policy(PolicyError),
-    /// The channels of one side.
+    /// An error of the channels of one side.
     Channels(Part, ChannelError<Micros>),
     /// The pulse train of one side.
     Train(Part, PpmError),
     /// The cues.
     Cues(CueError),
-    /// An axis without a channel of the instructor's: every frame would be a bad one.
+    /// An axis without a channel in the instructor's train: every frame would be bad.
     InstructorChannel {
         /// The lowest such axis.
         axis: u8,
     },
-    /// A rate or a limit on the instructor's side, who takes over by moving a stick and needs all of its travel.
+    /// A rate or a limit on the instructor's side. The instructor takes over by moving a stick and needs its full
+    /// travel.
     InstructorReduced {
         /// The lowest such axis.
         axis: u8,
     },
     /// A shared axis without a channel.
     SharedChannel {
-        /// Where it is missing.
+        /// The part in which it is missing.
         part: Part,
         /// The lowest such axis.
         axis: u8,
@@ -61,7 +62,7 @@ impl Part {
 }
 
 impl PlanError {
-    /// What is wrong, in words; in a `const`, what the compiler says.
+    /// The error in words. In a `const`, the compiler prints them.
     pub const fn message(&self) -> Message {
         let say = Message::new();
         match *self {

@@ -1,4 +1,4 @@
-//! From edges to who flies and what is sent.
+//! The box: from edges to the pilot and the pulses for the craft.
 
 use handback::cue::{CheckedCueRules, Cues, Signs};
 use handback::ppm::{Decoder, Edge, Tally};
@@ -18,7 +18,7 @@ pub enum Side {
     Student,
 }
 
-/// What lies at the instructor's hand.
+/// The instructor's switch and button.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Desk {
     /// Whether the lesson switch is seen on. It may bounce (S3).
@@ -27,22 +27,22 @@ pub struct Desk {
     pub instructor_now: bool,
 }
 
-/// What one step of the box says.
+/// The result of one step of the box.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[must_use = "the pulses are what the craft must be sent"]
 pub struct Step<const N: usize, const M: usize> {
-    /// What the engine says. While the bench is checked the craft is sent the same but for the throttle.
+    /// The outcome of the engine. During the check of the bench the craft gets another throttle than its output has.
     pub outcome: Outcome<N>,
-    /// What lamp, beeper, vibration motor and voice are to do.
+    /// The states of lamp, beeper, vibration motor and voice.
     pub signs: Signs,
-    /// What the craft is to be sent; `None` where nobody flies and there are to be no pulses (I2).
+    /// The pulses for the craft; `None` where nobody flies, so that there are no pulses (I2).
     pub pulses: Option<[Pulse; M]>,
 }
 
-/// The box: `N` axes, an instructor's train of `M` channels, a student's of `S`.
+/// The box: `N` axes, an instructor's train of `M` channels, a student's train of `S` channels.
 ///
-/// Nothing of it outlives a reset: it starts with the craft in the instructor's hands, and a lesson switch that is on
-/// must be seen off before it means anything (S1, S2).
+/// It keeps no state over a reset. It starts with the craft in the instructor's hands, and the lesson switch must be
+/// seen off before it can hand over (S1, S2).
 #[derive(Clone, Debug)]
 pub struct TrainerBox<'p, const N: usize, const M: usize, const S: usize> {
     plan: &'p CheckedPlan<N, M, S>,
@@ -50,15 +50,16 @@ pub struct TrainerBox<'p, const N: usize, const M: usize, const S: usize> {
     student: Decoder<S>,
     engine: Engine<N, &'p CheckedPolicy<N>>,
     cues: Cues<&'p CheckedCueRules>,
-    /// The button has been held since then, from the start on, and the instructor's transmitter is still off.
+    /// The start of the box, while the button has been held since then, the lesson switch has been off, and no train of
+    /// the instructor has come; otherwise `None`.
     held_since: Option<Instant>,
-    /// The check of the bench, where the box was started for it.
+    /// The check of the bench, where it has begun.
     check: Option<Check<'p, N>>,
-    /// The instructor's last train whose frame was good: where the channels without an axis come from.
+    /// The instructor's last train with a good frame, from which the channels without an axis come.
     others: Option<[Pulse; M]>,
-    /// The last trains that were read, whether or not their sticks are in range: for people who set the box up.
+    /// The last complete trains, whether or not their sticks are in range, for people who set up the box.
     trains: (Option<[Pulse; M]>, Option<[Pulse; S]>),
-    /// Whether the last step had pulses sent.
+    /// Whether the last step returned pulses.
     sends: bool,
     told: [Told; 2],
     log: Log,
@@ -85,8 +86,8 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
         }
     }
 
-    /// The line of this transmitter changed its level. Both edges of each pulse, in order; those that happened before a
-    /// step's instant before that step.
+    /// Takes an edge on the line of this transmitter. Both edges of each pulse must come in order, and edges before the
+    /// instant of a step must come before that step.
     pub fn edge(&mut self, side: Side, edge: Edge) {
         match side {
             Side::Instructor => self.instructor.edge(edge),
@@ -94,7 +95,7 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
         }
     }
 
-    /// Edges of this transmitter were lost on the way here.
+    /// Takes note that edges of this transmitter were lost.
     pub fn overrun(&mut self, side: Side) {
         match side {
             Side::Instructor => self.instructor.overrun(),
@@ -102,7 +103,8 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
         }
     }
 
-    /// One step, each millisecond or so. A step that comes too late is a late step, and the craft is the instructor's (K1).
+    /// Takes one step; the firmware calls it about every millisecond. After a late step the instructor has the craft
+    /// (K1).
     pub fn step(&mut self, now: Instant, desk: Desk) -> Step<N, M> {
         let train = self.instructor.poll(now);
         let instructor = train.map(|train| self.plan.instructor.frame(&train));
@@ -131,33 +133,33 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
         Step { outcome, signs, pulses }
     }
 
-    /// The check begins where the button is held from the start on, unbroken, with the switch off, and nothing comes from
-    /// the instructor: on a bench where the transmitters are still off, and never in the air.
+    /// Begins the check where the button has been held since the start, unbroken, with the switch off and no train from
+    /// the instructor. That happens on a bench with the transmitters off, and never in the air.
     fn begin_check(&mut self, now: Instant, desk: Desk, instructor_sends: bool) {
         let Some(since) = self.held_since else { return };
         if !desk.instructor_now || desk.lesson_switch || instructor_sends {
             self.held_since = None;
         } else if now.as_ticks().wrapping_sub(since.as_ticks()) >= HELD {
             self.held_since = None;
-            // Both from the beginning, since each step of the one is held against the other.
+            // Engine and check both start from the beginning, since the check compares every step of the engine.
             self.engine = Engine::new(&self.plan.policy);
             self.check = Some(Check::new(&self.plan.policy, &self.plan.student, now));
             self.log.note(now, What::CheckBegins);
         }
     }
 
-    /// The oldest entry of the log, once.
+    /// Removes and returns the oldest entry of the log.
     pub fn next_entry(&mut self) -> Option<Entry> {
         self.log.next()
     }
 
-    /// The last trains that were read, the instructor's and the student's: where a stick rests and ends, to write it
-    /// into the plan.
+    /// The last complete trains of the instructor and of the student. They show where a stick rests and ends, for the
+    /// plan.
     pub const fn trains(&self) -> (Option<&[Pulse; M]>, Option<&[Pulse; S]>) {
         (self.trains.0.as_ref(), self.trains.1.as_ref())
     }
 
-    /// What was seen of this transmitter's train.
+    /// The counts of good and dropped frames of this transmitter's train.
     pub const fn tally(&self, side: Side) -> &Tally {
         match side {
             Side::Instructor => self.instructor.tally(),

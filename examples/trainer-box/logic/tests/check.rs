@@ -1,4 +1,4 @@
-//! The check of the bench as the box runs it, from edges to lamp and beeper, with two transmitters and two people.
+//! Tests the check of the bench in the box, from edges to lamp and beeper, with two transmitters and two people.
 
 use std::sync::LazyLock;
 
@@ -10,7 +10,7 @@ use trainer_box::{CheckedPlan, Desk, Plan, Side, TrainerBox, What};
 
 const IDLE: u16 = 1_000;
 
-/// Where the sticks rest, in half microseconds from the centre.
+/// The rests of the sticks, in half microseconds from the centre.
 const REST: [i16; 4] = [0, 0, -1_000, 0];
 
 /// The student's rudder is set up for 60 % of its travel.

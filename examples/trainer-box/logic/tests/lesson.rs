@@ -142,7 +142,7 @@ fn the_craft_gets_nothing_before_the_instructors_first_frame() {
     assert_eq!(us(&lesson.ms(40)), Some(INSTRUCTOR));
     lesson.pass(40);
     assert_eq!(lesson.entries(), [What::Started, What::TrainBegins]);
-    // Two frames of the craft: 9 separators each, 22.5 ms apart.
+    // Edge 18 begins the second frame, after the 9 separators of the first; frames are 22.5 ms apart.
     assert_eq!(lesson.sent[18].at.as_ticks() - lesson.sent[0].at.as_ticks(), 22_500);
 }
 

@@ -1,4 +1,4 @@
-//! The line to the craft, edge by edge, out of the timer's interrupt.
+//! The line to the craft, set edge by edge in the timer interrupt.
 
 use defmt::warn;
 use embedded_hal::digital::OutputPin;
@@ -11,16 +11,16 @@ use trainer_box::Outlet;
 
 use crate::policy::{CHANNELS, PLAN};
 
-/// The pin that the craft listens to.
+/// The pin of the line to the craft.
 pub(crate) type CraftPin = Pin<Gpio4, FunctionSioOutput, PullDown>;
 
-/// What the loop and the timer's interrupt share.
+/// The state that the loop and the timer interrupt share.
 pub struct Craft {
     outlet: Outlet<CHANNELS>,
     pin: CraftPin,
     alarm: Alarm0,
     timer: Timer,
-    /// The edge that the alarm is set to.
+    /// The edge to which the alarm is set.
     next: Option<Edge>,
 }
 
@@ -30,14 +30,14 @@ impl Craft {
         Self { outlet: Outlet::new(&PLAN), pin, alarm, timer, next: None }
     }
 
-    /// From the loop, every turn.
+    /// Sets the pulses. The loop calls it in every turn.
     pub(crate) fn send(&mut self, now: Instant, pulses: Option<&[Pulse; CHANNELS]>) {
         if let Some(first) = self.outlet.send(now, pulses) {
             self.set(first);
         }
     }
 
-    /// From the interrupt: the line changes now, and the alarm is set to the next change.
+    /// Changes the line and sets the alarm to the next edge. The interrupt calls it.
     pub(crate) fn alarm(&mut self) {
         self.alarm.clear_interrupt();
         let Some(edge) = self.next.take() else { return };
@@ -55,7 +55,7 @@ impl Craft {
         self.outlet.is_alive(now)
     }
 
-    /// Sets the alarm; one in the past goes off at once.
+    /// Sets the alarm; an alarm in the past fires at once.
     fn set(&mut self, edge: Edge) {
         self.next = Some(edge);
         let now = self.timer.get_counter().ticks();
@@ -63,7 +63,7 @@ impl Craft {
         let ahead = edge.at.as_ticks().wrapping_sub(u32::from_le_bytes([a, b, c, d])).cast_signed();
         let at = Moment::from_ticks(now.saturating_add_signed(i64::from(ahead)));
         if self.alarm.schedule_at(at).is_err() {
-            warn!("the alarm was refused"); // then no edge comes, and the watchdog is not fed
+            warn!("the alarm was refused"); // no further edge comes, so the watchdog is not fed
         }
     }
 }

@@ -1,4 +1,4 @@
-//! What lies before the instructor: switch, button, lamps, beeper.
+//! The instructor's desk: switch, button, lamps, beeper.
 
 use handback::cue::Signs;
 use handback::hal::{Beeper, InstructorNow, Lamp, LessonSwitch};
@@ -7,9 +7,9 @@ use rp2040_hal::gpio::bank0::{Gpio6, Gpio7, Gpio13, Gpio14};
 use rp2040_hal::gpio::{FunctionSioInput, FunctionSioOutput, Pin, PullDown, PullUp};
 use rp2040_hal::pwm::{B, Channel, FreeRunning, Pwm7, Slice};
 
-/// Closes to ground where it is on: a wire that breaks is a switch that is off.
+/// The switch connects to ground when it is on, so a broken wire reads as off.
 type SwitchPin = Pin<Gpio6, FunctionSioInput, PullUp>;
-/// Opens from ground where it is pressed: a wire that breaks is a button that is pressed.
+/// The button disconnects from ground when it is pressed, so a broken wire reads as pressed.
 type ButtonPin = Pin<Gpio7, FunctionSioInput, PullUp>;
 type LampPin<I> = Pin<I, FunctionSioOutput, PullDown>;
 type Tone = Channel<Slice<Pwm7, FreeRunning>, B>;
@@ -39,12 +39,12 @@ impl DeskParts {
         }
     }
 
-    /// Switch and button. Pins of this chip cannot fail.
+    /// Reads switch and button. Reading a pin of this chip cannot fail.
     pub(crate) fn read(&mut self) -> trainer_box::Desk {
         trainer_box::Desk { lesson_switch: self.switch.read().on, instructor_now: self.button.read().on }
     }
 
-    /// The cue on lamp and beeper, and the steady lamp that says that the student flies.
+    /// Shows the cue on lamp and beeper, and lights the other lamp while the student flies.
     pub(crate) fn show(&mut self, signs: Signs) {
         let Ok(()) = self.cue_lamp.set(signs.lamp);
         let Ok(()) = self.student_lamp.set(signs.student_flies);

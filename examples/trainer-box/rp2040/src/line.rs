@@ -1,4 +1,4 @@
-//! The two lines from the transmitters, edge by edge, out of the interrupt of the pins.
+//! The two lines from the transmitters, read edge by edge in the pin interrupt.
 
 use core::sync::atomic::{AtomicBool, Ordering};
 
@@ -9,25 +9,25 @@ use heapless::spsc::{Consumer, Producer};
 use rp2040_hal::gpio::{DynPinId, FunctionSioInput, Interrupt, Pin, PullDown};
 use trainer_box::Side;
 
-/// A pin that hears a transmitter. Pulled down: a cable that is out is a line at rest.
+/// The pin of a transmitter's line. It is pulled down, so a line whose cable is out is low.
 pub(crate) type LinePin = Pin<DynPinId, FunctionSioInput, PullDown>;
 
-/// Edges on their way from the interrupt to the loop; a power of two. The loop comes by every millisecond, and two
-/// trains have about two edges then.
+/// Number of edges that the queue from the interrupt to the loop holds; a power of two. The loop runs every
+/// millisecond, in which two trains have about two edges.
 pub(crate) const ROOM: usize = 128;
 
-/// An edge, and whose it is.
+/// An edge and its transmitter.
 pub(crate) type Heard = (Side, Edge);
 
-/// What the loop takes them from.
+/// The end of the queue from which the loop takes edges.
 pub(crate) type Edges = Consumer<'static, Heard>;
 
-/// The edges came faster than the loop.
+/// Whether the queue was full, so that edges were lost.
 static OVERRUN: AtomicBool = AtomicBool::new(false);
 
-/// Whether edges were lost since this was last asked.
+/// Whether edges were lost since the last call.
 pub(crate) fn overrun() -> bool {
-    // The processor has no exchange; an overrun between the two is another one of the same.
+    // The processor has no atomic exchange. An overrun between load and store counts as the same overrun.
     let lost = OVERRUN.load(Ordering::Acquire);
     if lost {
         OVERRUN.store(false, Ordering::Release);
@@ -50,8 +50,8 @@ impl Lines {
         Self { pins: [(Side::Instructor, instructor), (Side::Student, student)], to }
     }
 
-    /// A line changed its level about now. What is passed on is what the pin reads: two changes at once are told as one
-    /// edge to the level that the line had, and the decoder takes that for the fault that it is.
+    /// Passes on an edge of each line that changed. Its level is read from the pin. Two changes close together give one
+    /// edge to the level that the line already had, which the decoder detects as a fault.
     pub(crate) fn changed(&mut self, now: Instant) {
         for (side, pin) in &mut self.pins {
             let (rose, fell) = (pin.interrupt_status(Interrupt::EdgeHigh), pin.interrupt_status(Interrupt::EdgeLow));

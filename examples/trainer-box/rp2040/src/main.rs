@@ -1,14 +1,14 @@
-//! A trainer box on an RP2040 board: the box of the crate `trainer-box`, and the pins of this board. What you decide
-//! stands in `policy.rs`, how to wire and try it in the README of the folder above.
+//! A trainer box on an RP2040 board: the box of the crate `trainer-box`, and the pins of this board. Your decisions are
+//! in `policy.rs`. The README of the folder above says how to wire and test it.
 //!
-//! Three things happen at once, the first being the most urgent:
+//! Three tasks run concurrently, the most urgent first:
 //!
-//! 1. A pin's interrupt notes the edges of both transmitters with the time of the 1 us timer.
-//! 2. The timer's interrupt sends the craft its edges.
-//! 3. The loop takes a step every millisecond: who flies, what is sent, what is heard and seen, what is logged. It
-//!    feeds the watchdog, unless the second has come to a halt.
+//! 1. The pin interrupt records the edges of both transmitters with the time of the 1 us timer.
+//! 2. The timer interrupt sends the edges to the craft.
+//! 3. The loop takes a step every millisecond: it decides who flies and sets pulses, cues and log. It feeds the
+//! watchdog, unless the timer interrupt has stopped.
 //!
-//! Built, and never run on a board by those who wrote it.
+//! Its authors have compiled this image, but have not run it on a board.
 #![no_std]
 #![no_main]
 #![deny(unsafe_code)]
@@ -22,15 +22,15 @@ use core::panic::PanicInfo;
 
 use defmt_rtt as _;
 
-/// What starts the flash, from the crate of the chip. A section of its own is where the chip looks for it; that is what
-/// `unsafe` says here, and the linker's script `memory.x` keeps the promise.
+/// The boot code for the flash, from the crate of the chip. The chip expects it in a section of its own. `unsafe` is
+/// for the name of this section; the linker script `memory.x` places it correctly.
 #[allow(unsafe_code)]
 #[unsafe(link_section = ".boot2")]
 #[used]
 static BOOT2: [u8; 256] = rp2040_boot2::BOOT_LOADER_W25Q080;
 
-/// No pulses from here on, so that the receiver's failsafe acts; then the watchdog resets the box, and it starts with
-/// the instructor (S1, S2).
+/// Stops the pulses, so that the receiver's failsafe acts. Then the watchdog resets the box, and the instructor has the
+/// craft (S1, S2).
 #[panic_handler]
 fn panic(info: &PanicInfo<'_>) -> ! {
     cortex_m::interrupt::disable();
@@ -59,20 +59,20 @@ mod app {
     use crate::line::{self, Edges, Heard, Lines};
     use crate::policy::{AXES, CHANNELS, PLAN, STUDENT_CHANNELS};
 
-    /// The crystal of most boards with this chip.
+    /// The frequency of the crystal of most boards with this chip, in Hz.
     const CRYSTAL: u32 = 12_000_000;
 
-    /// A loop that hangs for longer than this is ended by a reset.
+    /// The watchdog resets a box whose loop hangs for longer than this.
     const WATCHDOG: MicrosDurationU32 = MicrosDurationU32::millis(100);
 
-    /// From one turn of the loop to the next, in microseconds.
+    /// The time from one turn of the loop to the next, in microseconds.
     const TURN: u32 = 1_000;
 
-    /// With the switch off and the button pressed, both trains are logged every so many turns: where sticks rest and
-    /// end.
+    /// With the switch off and the button pressed, both trains are logged once in this number of turns. They show where
+    /// sticks rest and end.
     const MEASURE: u32 = 2_000;
 
-    /// The beeper's pitch is 125 MHz / 16 / (TOP + 1), 2.7 kHz: where most piezo discs are loudest.
+    /// The frequency of the beeper is 125 MHz / 16 / (TOP + 1), 2.7 kHz, at which most piezo discs are loudest.
     const TOP: u16 = 2_892;
 
     #[shared]
@@ -137,13 +137,13 @@ mod app {
         (Shared { craft }, Local { lines, edges, trainer_box, desk, watchdog, clock: timer, pin_clock: timer })
     }
 
-    /// The loop.
+    /// Runs the loop.
     #[idle(local = [edges, trainer_box, desk, watchdog, clock], shared = [craft])]
     fn idle(mut context: idle::Context) -> ! {
         let idle::LocalResources { edges, trainer_box, desk, watchdog, clock, .. } = context.local;
         let mut turns: u32 = 0;
         loop {
-            // The clock first, then the edges until then, then the step.
+            // The order is: read the clock, take the edges up to that time, step.
             let now = Instant::from_ticks(clock.get_counter_low());
             while let Some((side, edge)) = edges.dequeue() {
                 trainer_box.edge(side, edge);
@@ -164,7 +164,7 @@ mod app {
                 warn!("no edge goes out to the craft: the watchdog is not fed");
             }
             desk.show(step.signs);
-            // One entry a turn: writing it keeps the pins' interrupt waiting for some microseconds.
+            // Only one entry per turn, since writing it delays the pin interrupt by some microseconds.
             if let Some(entry) = trainer_box.next_entry() {
                 info!("{}", entry);
             }
@@ -178,7 +178,7 @@ mod app {
         }
     }
 
-    /// The most urgent: when an edge came is what a stick is measured by.
+    /// The most urgent task, since the times of edges measure the sticks.
     #[task(binds = IO_IRQ_BANK0, priority = 3, local = [lines, pin_clock])]
     fn line_changed(context: line_changed::Context) {
         let now = Instant::from_ticks(context.local.pin_clock.get_counter_low());

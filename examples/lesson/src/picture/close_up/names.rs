@@ -1,4 +1,4 @@
-//! The names of the two sticks beside their lines, each where it lies on neither.
+//! The names of the two sticks near their lines, where they cover neither line.
 
 use plotters::style::RGBColor;
 
@@ -9,12 +9,12 @@ use crate::tally::Shot;
 use handback::Frame;
 
 pub(super) const LETTERING: Lettering = Lettering::new(12.0, INK);
-/// From the middle of a name to the lines above and below.
+/// From the middle of a name to the lines above and below it.
 const GAP: f64 = 13.0;
 /// From the edge of the panel to the first letter.
 const INDENT: f64 = 6.0;
 
-/// A name and its place, level with the middle of its letters.
+/// A name and its place: its left end and its vertical middle.
 #[derive(Debug)]
 pub(super) struct Name {
     pub(super) words: &'static str,
@@ -25,7 +25,7 @@ pub(super) struct Name {
 
 type Side<const N: usize> = fn(&Shot<N>) -> Option<&Frame<N>>;
 
-/// The names that find a place at the left of a panel, above their line or else below.
+/// The names that have room at the left of a panel, above their line or otherwise below it.
 pub(super) fn of<const N: usize>(view: &View<'_, N>) -> Vec<Name> {
     let left = view.area.left + INDENT;
     let instructor: Side<N> = |shot| shot.instructor.as_ref();
@@ -49,7 +49,7 @@ pub(super) fn of<const N: usize>(view: &View<'_, N>) -> Vec<Name> {
     names
 }
 
-/// How high and how low the line of a stick is from the left of the panel to the first frame past `right`.
+/// The highest and the lowest place of the line of a stick, from the left of the panel to the first frame past `right`.
 fn reach<const N: usize>(view: &View<'_, N>, right: f64, of: Side<N>) -> Option<(f64, f64)> {
     let places = || view.shots.iter().filter_map(|shot| Some(view.place(shot, of(shot)?)));
     let count = places().position(|(x, _)| x > right).map_or(usize::MAX, |past| past + 1);
@@ -72,8 +72,7 @@ mod tests {
         let mut named = 0;
         for slope in -8..=8 {
             for apart in [-60, -20, -5, 5, 20, 60] {
-                // Given a moving student's stick, at this distance in points from a resting instructor's at the
-                // takeover
+                // Given a moving student's stick that is `apart` points from the resting instructor's at the takeover
                 let mut lesson = Lesson::new();
                 lesson.hand_back_at(0).fly(20, 2980);
                 for (step, ms) in (0..20_i16).zip((3000..).step_by(20)) {

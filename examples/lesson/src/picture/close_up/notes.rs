@@ -1,4 +1,4 @@
-//! What happens in the close-up, in sentences that say what was measured in its rows.
+//! The events of the close-up, in sentences made from its rows.
 
 use handback::{Deflection, Rest, Transfer};
 
@@ -6,13 +6,13 @@ use super::super::canvas::shortened;
 use super::super::scale::points;
 use crate::tally::{Cut, Shot, Tally};
 
-/// The moments of a takeover, as far as they are in the cut.
+/// The moments of a takeover that are in the cut.
 pub(super) struct Moments {
-    /// Good instructor's frames out of the dead band before the one that took over; 0 is the same frame.
+    /// Number of good instructor's frames out of the dead band before the takeover; 0 is the same frame.
     frames_late: usize,
-    /// Whether the output was the instructor's stick in the frame that took over.
+    /// Whether the output was the instructor's stick in the frame of the takeover.
     followed: bool,
-    /// The step from which only the dwell was waited for, and whether a stick was held until then.
+    /// The time from which the student waited for the dwell only, and whether a stick was held until then.
     let_go: Option<(u64, bool)>,
     /// The first step after the fade in which the output is the student's stick.
     faded_us: Option<u64>,
@@ -48,7 +48,7 @@ impl Moments {
         }
     }
 
-    /// When the sticks were let go.
+    /// The time at which the sticks were let go, in microseconds.
     pub(super) fn let_go_us(&self) -> Option<u64> {
         self.let_go.map(|(at_us, _)| at_us)
     }
@@ -59,7 +59,7 @@ impl Moments {
         (1..).zip(all).filter_map(|(number, at)| Some((number, at?))).collect()
     }
 
-    /// What happened at each of them.
+    /// The numbered sentences of all moments.
     pub(super) fn sentences<const N: usize>(&self, tally: &Tally<N>, cut: &Cut<N>) -> Vec<(u8, String)> {
         let all = [
             Some(self.taken(tally, cut)),
@@ -102,7 +102,7 @@ impl Moments {
     }
 }
 
-/// A deflection as `2 points`, with a tenth where it is not whole.
+/// A deflection as text, such as `2 points`, with a tenth where it is not whole.
 fn in_points(deflection: Deflection) -> String {
     let tenths = (points(deflection.to_bits()) * 10.0).round() / 10.0;
     format!("{tenths} {}", if (tenths - 1.0).abs() < 0.01 { "point" } else { "points" })
@@ -122,7 +122,8 @@ fn let_go_words<const N: usize>(tally: &Tally<N>, cut: &Cut<N>, held: bool) -> S
     format!("{how}. The dwell of {dwell} ms begins, so that a stick swept through its rest gives nothing away.")
 }
 
-/// The first step of the unbroken dwell before the hand back, and whether a stick was held in the step before it.
+/// The time of the first step of the unbroken dwell before the hand back, and whether a stick was held in the step
+/// before it.
 fn let_go<const N: usize>(cut: &Cut<N>) -> Option<(u64, bool)> {
     let handed = cut.shots.partition_point(|shot| Some(shot.time_us) < cut.handed_us);
     cut.handed_us?;

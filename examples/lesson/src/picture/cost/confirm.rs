@@ -1,4 +1,4 @@
-//! What the electronics wait for, a bar for each confirm, and what they add in metres.
+//! The delay of the electronics as a bar for each `confirm`, and the metres that it adds.
 
 use plotters::style::RGBColor;
 use plotters::style::text_anchor::HPos;
@@ -16,13 +16,13 @@ const ROW: f64 = 26.0;
 const HEAD: f64 = 62.0;
 const LEFT: f64 = 120.0;
 const RIGHT: f64 = 540.0;
-/// The right edges of the columns of metres: the first, and how far the next one is.
+/// The right edge of the first column of metres, and the distance to the next one.
 const COLUMNS: f64 = 672.0;
 const COLUMN: f64 = 84.0;
-/// The widest that stands in a column.
+/// The widest text of a column, in pixels.
 const WIDEST: f64 = 66.0;
 
-/// Confirms worth a look: the first few, and the one that was given.
+/// The values of `confirm` that are shown: 1 to 4, and the given one.
 fn confirms(question: &Question) -> Vec<u8> {
     let mut confirms = vec![1, 2, 3, 4];
     if !confirms.contains(&question.delay.confirm) {
@@ -35,7 +35,7 @@ fn rows_high(question: &Question) -> f64 {
     confirms(question).iter().map(|_| ROW).sum()
 }
 
-/// How high all of it is, room below included.
+/// The height of the whole chart with the margin below it, in pixels.
 pub(super) fn height(question: &Question) -> f64 {
     HEAD + rows_high(question) + 52.0
 }
@@ -68,7 +68,7 @@ fn columns() -> impl Iterator<Item = f64> {
     (0_u8..).map(|column| COLUMNS + COLUMN * f64::from(column) - if column == 0 { 40.0 } else { 0.0 })
 }
 
-/// The banks that lose height, and no lift.
+/// The banks that lose height, and the case without lift.
 fn falling(question: &Question) -> impl Iterator<Item = Lift> + '_ {
     question.lifts().filter(|lift| *lift != Lift::Banked(0.0))
 }
@@ -88,14 +88,14 @@ fn head(canvas: &Canvas<'_>, y: f64, question: &Question) -> Drawn {
     names.zip(columns()).try_for_each(|(name, x)| canvas.words((x, y), &name, how))
 }
 
-/// Metres that the electronics add: height in level flight, then distance at the fastest.
+/// Metres that the electronics add: height in level flight, then distance at the highest speed.
 fn added<'a>(delay: &'a Delay, question: &'a Question) -> impl Iterator<Item = String> + 'a {
     let heights = falling(question).map(|lift| Cost::of(delay, |after_s| Flight::level(lift).height_lost_m(after_s)));
     let fastest = question.speeds.last().map(|speed| Cost::of(delay, |after_s| distance_m(*speed, after_s)));
     heights.chain(fastest).map(|cost| in_metres(cost.electronics()))
 }
 
-/// How a part looks: its colour, and which way it is hatched.
+/// The colour of a part, and the direction of its hatching (true: rising).
 fn look(part: Part) -> (RGBColor, Option<bool>) {
     match part {
         Part::NextFrame => (STUDENT, Some(true)),
@@ -114,7 +114,7 @@ fn block(canvas: &Canvas<'_>, area: Area, part: Part) -> Drawn {
     canvas.border(area, Pen::new(INK, 0.5))
 }
 
-/// The parts one after the other; every frame of confirm for itself while they can be told apart.
+/// Draws the parts one after the other. Frames of `confirm` are separate pieces up to a `confirm` of 9.
 fn bar(canvas: &Canvas<'_>, y: f64, delay: &Delay, across: Scale) -> Drawn {
     let mut from_s = 0.0;
     for part in Part::ALL {
@@ -133,7 +133,7 @@ fn bar(canvas: &Canvas<'_>, y: f64, delay: &Delay, across: Scale) -> Drawn {
     Ok(())
 }
 
-/// What the pieces of the bars are.
+/// Draws the key to the pieces of the bars.
 fn key(canvas: &Canvas<'_>, y: f64, delay: &Delay) -> Drawn {
     let how = Lettering::new(12.0, QUIET);
     let mut x = LEFT;

@@ -1,4 +1,5 @@
-//! What both panels of curves have: a frame with ticks, and names at the ends of the curves, clear of each other.
+//! The parts that both panels of curves share: a frame with ticks, and names at the ends of the curves that do not
+//! overlap.
 
 use plotters::style::text_anchor::HPos;
 
@@ -7,11 +8,11 @@ use crate::picture::canvas::{Area, Canvas, Drawn, Lettering};
 use crate::picture::palette::{BORDER, INK, MIDDLE, QUIET};
 use crate::picture::scale::{Scale, multiples};
 
-/// Between the middles of two lines of words.
+/// Least distance between the middles of two lines of words, in pixels.
 const APART: f64 = 15.0;
 const NAMES: Lettering = Lettering::new(12.0, INK);
 
-/// A panel with its two scales and what they are in.
+/// A panel with its two scales and their units.
 pub(super) struct Panel<'a> {
     pub(super) area: Area,
     pub(super) across: Scale,
@@ -22,7 +23,7 @@ pub(super) struct Panel<'a> {
 }
 
 impl Panel<'_> {
-    /// The title above, ticks and lines across; before the curves.
+    /// Draws the title, the ticks and the horizontal lines. It comes before the curves.
     pub(super) fn draw_ground(&self, canvas: &Canvas<'_>, above: f64) -> Drawn {
         let Area { left, right, bottom, .. } = self.area;
         canvas.words((left - 44.0, above), self.title, Lettering::new(13.5, INK).bold())?;
@@ -45,7 +46,7 @@ impl Panel<'_> {
         canvas.border(self.area, BORDER)
     }
 
-    /// Names right of the panel, each as near to the end of its curve as the others leave room for.
+    /// Draws the names to the right of the panel, each as near to the end of its curve as the others allow.
     pub(super) fn draw_names(&self, canvas: &Canvas<'_>, names: &[(f64, String)]) -> Drawn {
         let ends: Vec<f64> = names.iter().map(|(end, _)| self.upright.place(*end)).collect();
         for ((place, end), (_, words)) in spread(&ends, self.area.bottom).into_iter().zip(&ends).zip(names) {
@@ -57,7 +58,7 @@ impl Panel<'_> {
     }
 }
 
-/// Places that are no less than a line apart and none below `lowest`, in the order of the ends.
+/// Places at least one line apart, none below `lowest`, in the same order as the ends.
 fn spread(ends: &[f64], lowest: f64) -> Vec<f64> {
     let mut order: Vec<usize> = (0..ends.len()).collect();
     order.sort_by(|one, other| ends[*one].total_cmp(&ends[*other]));

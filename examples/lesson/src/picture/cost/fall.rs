@@ -1,4 +1,5 @@
-//! Height lost in level flight against the delay, a curve for each bank, with the human's part and the electronics'.
+//! Height lost in level flight against the delay: a curve for each bank, with the shares of the human and of the
+//! electronics.
 
 use plotters::style::text_anchor::HPos;
 
@@ -12,7 +13,7 @@ use crate::picture::canvas::{Area, Canvas, Drawn, Lettering, Pen};
 use crate::picture::palette::{BAND, BORDER, INK, INSTRUCTOR_STICK, QUIET, STUDENT, STUDENT_HATCH};
 use crate::picture::scale::Scale;
 
-/// The shortest delay that is drawn, so that fast boxes have a curve to look at.
+/// The least length of the time scale, so that the curve is visible for short delays too.
 const LEAST_S: f64 = 1.2;
 const POINTS: u32 = 120;
 
@@ -23,7 +24,7 @@ pub(super) fn draw(canvas: &Canvas<'_>, top: f64, question: &Question) -> Drawn 
     let panel = Panel {
         area,
         across: Scale { from: 0.0, to: longest_s, at: area.left, until: area.right },
-        // Downwards, as the craft goes.
+        // Downwards, like the fall.
         upright: Scale { from: 0.0, to: deepest, at: area.top, until: area.bottom },
         title: "Height lost in level flight, by bank (the speed does not matter)",
         unit_across: "seconds since the instructor saw it",
@@ -49,7 +50,7 @@ fn lost(lift: Lift, after_s: f64) -> f64 {
     Flight::level(lift).height_lost_m(after_s)
 }
 
-/// The human's time in grey, then the electronics', hatched; what that means stands above.
+/// Draws the time of the human in grey, then that of the electronics hatched, with their meanings above.
 fn shade(canvas: &Canvas<'_>, panel: &Panel<'_>, question: &Question) -> Drawn {
     let (human_s, worst_s) = (question.delay.reaction_s, question.delay.whole().worst_s);
     let (area, from) = (panel.area, panel.across.place(human_s));
@@ -75,7 +76,7 @@ fn shade(canvas: &Canvas<'_>, panel: &Panel<'_>, question: &Question) -> Drawn {
     Ok(())
 }
 
-/// Reactions that others have published, where they are on the scale and have room for their words.
+/// Draws published reaction times that are on the scale, with their words where there is room.
 fn borrowed(canvas: &Canvas<'_>, panel: &Panel<'_>) -> Drawn {
     let area = panel.area;
     let how = Lettering::new(11.5, QUIET).align(HPos::Right);
@@ -90,7 +91,7 @@ fn borrowed(canvas: &Canvas<'_>, panel: &Panel<'_>) -> Drawn {
     Ok(())
 }
 
-/// The fall, a ring where the human is done and a dot where the electronics are.
+/// Draws the fall, with a ring at the end of the human's time and a dot at the end of the electronics'.
 fn curve(canvas: &Canvas<'_>, panel: &Panel<'_>, lift: Lift, question: &Question) -> Drawn {
     let place = |after_s| (panel.across.place(after_s), panel.upright.place(lost(lift, after_s)));
     let moments = (0..=POINTS).map(|point| panel.across.to * f64::from(point) / f64::from(POINTS));

@@ -1,4 +1,4 @@
-//! How often the stick was how far from its rest, beside the normal noise that is reckoned with.
+//! The histogram of the distances from the rest, with the normal distribution that the calculation assumes.
 
 use plotters::style::text_anchor::HPos;
 
@@ -8,9 +8,9 @@ use super::panel::{SMALL, across, beside, border, power, powers, ticks_below, ti
 use crate::trace::Points;
 use crate::tune::study::{Study, in_points};
 
-/// Thresholds further out than so many deviations would squeeze the noise into a line.
+/// A threshold beyond this many deviations is not shown, since it would compress the noise into a line.
 const FAR: f64 = 12.0;
-/// Points that are shown at least.
+/// The least half range, in points.
 const LEAST_REACH: f64 = 0.1;
 
 pub(super) fn draw(canvas: &Canvas<'_>, area: Area, study: &Study) -> Drawn {

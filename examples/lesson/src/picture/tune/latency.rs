@@ -1,4 +1,4 @@
-//! What waiting for more frames costs, and what it gives: the wait of a takeover, and the threshold that is enough.
+//! The effect of `confirm`: the wait of a takeover, and the threshold that is needed.
 
 use plotters::style::text_anchor::HPos;
 
@@ -22,7 +22,7 @@ pub(super) fn draw(canvas: &Canvas<'_>, area: Area, study: &Study) -> Drawn {
     for confirm in 1..=3_u8 {
         let ink = CONFIRM[usize::from(confirm) - 1];
         let at = x.place(confirm.into());
-        // A hand is beyond the threshold up to a frame before anybody sees it there.
+        // The stick passes the threshold up to one frame before the first frame that shows it.
         let [least, mean, worst] = [1.0, 0.5, 0.0].map(|early| y.place((f64::from(confirm) - early) * frame_ms));
         canvas.line([(at, least), (at, worst)], Pen::new(ink, 5.0))?;
         canvas.dot((at, mean), 4.5, ink)?;
@@ -35,7 +35,7 @@ pub(super) fn draw(canvas: &Canvas<'_>, area: Area, study: &Study) -> Drawn {
         let needs = match study.needs[usize::from(confirm) - 1] {
             _ if !known => "?".to_owned(),
             None => "-".to_owned(),
-            // As it would be recommended.
+            // Rounded as a recommendation would be.
             Some(engage) if engage <= study.target.most => Points(up(engage)).to_string(),
             Some(engage) => format!("{engage:.2}"),
         };

@@ -1,4 +1,4 @@
-//! What stands above the picture: title, headline, and what its marks mean.
+//! The text above the picture: title, headline, and the key to the marks.
 
 use super::super::canvas::{Area, Canvas, Drawn, Lettering, Pen};
 use super::super::legend::DOT;
@@ -11,7 +11,7 @@ pub(super) fn title(tuning: &Tuning) -> String {
     format!("Thresholds from sticks at rest, {}", tuning.title)
 }
 
-/// The recording, the target, and whether it is held.
+/// The recording, the target, and the axes that do not hold it.
 pub(super) fn headline(tuning: &Tuning) -> String {
     let Tuning { lasted_s, pace, hours_apart, watched, .. } = tuning;
     let failed = tuning.axes.iter().filter(|study| study.is_watched() && study.thresholds().is_none());
@@ -83,10 +83,10 @@ pub(super) fn draw(canvas: &Canvas<'_>, tuning: &Tuning) -> Drawn {
     )
 }
 
-/// A sample and what it means.
+/// A sample of a mark and its meaning.
 type Sample<'a> = (&'a str, &'a dyn Fn(f64, f64) -> Drawn);
 
-/// One row of samples with their meaning.
+/// Draws one row of samples with their meanings.
 fn key(canvas: &Canvas<'_>, y: f64, samples: &[Sample<'_>]) -> Drawn {
     let how = Lettering::new(12.0, QUIET);
     let mut x = LEFT;

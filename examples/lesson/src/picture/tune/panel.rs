@@ -1,4 +1,4 @@
-//! The frame of a panel: its border, its title, its ticks.
+//! The frame of a panel: border, title and ticks.
 
 use plotters::style::text_anchor::HPos;
 
@@ -7,10 +7,10 @@ use super::super::palette::{BORDER, INK, MIDDLE, QUIET};
 use super::super::scale::{Scale, multiples, round_up};
 use crate::tune::words::decade;
 
-/// Small words.
+/// The size of small words.
 pub(super) const SMALL: f64 = 11.5;
 
-/// What is above a panel.
+/// Draws the title above a panel.
 pub(super) fn title(canvas: &Canvas<'_>, area: Area, words: &str) -> Drawn {
     canvas.words((area.left, area.top - 10.0), words, Lettering::new(12.0, INK))
 }
@@ -19,17 +19,17 @@ pub(super) fn border(canvas: &Canvas<'_>, area: Area) -> Drawn {
     canvas.border(area, BORDER)
 }
 
-/// A straight scale over the width of a panel.
+/// A linear scale over the width of a panel.
 pub(super) fn across(area: Area, from: f64, to: f64) -> Scale {
     Scale { from, to, at: area.left, until: area.right }
 }
 
-/// A straight scale over its height, upwards.
+/// A linear scale over the height of a panel, upwards.
 pub(super) fn upwards(area: Area, from: f64, to: f64) -> Scale {
     Scale { from, to, at: area.bottom, until: area.top }
 }
 
-/// Ticks below, at about so many round numbers.
+/// Draws ticks below the panel, at about `count` round numbers.
 pub(super) fn ticks_below(canvas: &Canvas<'_>, area: Area, x: Scale, count: f64) -> Drawn {
     let step = round_up((x.to - x.from) / count);
     for at in multiples(x.from, x.to, step) {
@@ -38,36 +38,36 @@ pub(super) fn ticks_below(canvas: &Canvas<'_>, area: Area, x: Scale, count: f64)
     Ok(())
 }
 
-/// A tick below.
+/// Draws a tick below the panel.
 pub(super) fn below(canvas: &Canvas<'_>, area: Area, x: f64, words: &str) -> Drawn {
     canvas.line([(x, area.bottom), (x, area.bottom + 4.0)], BORDER)?;
     canvas.words((x, area.bottom + 12.0), words, Lettering::new(SMALL, QUIET).align(HPos::Center))
 }
 
-/// A tick at the left, and a faint line across.
+/// Draws a tick at the left, and a faint horizontal line.
 pub(super) fn beside(canvas: &Canvas<'_>, area: Area, y: f64, words: &str) -> Drawn {
     canvas.line([(area.left, y), (area.right, y)], MIDDLE)?;
     let y = y.clamp(area.top + 5.0, area.bottom - 4.0);
     canvas.words((area.left - 6.0, y), words, Lettering::new(SMALL, QUIET).align(HPos::Right))
 }
 
-/// A multiple of a step with no more decimals than the step has.
+/// A multiple of a step, with as many decimals as the step.
 pub(super) fn plain(at: f64, step: f64) -> String {
     let decimals = usize::try_from(-decade(step * 1.0001)).unwrap_or(0);
     let at = if at.abs() < step / 2.0 { 0.0 } else { at };
     format!("{at:.decimals$}")
 }
 
-/// A power of ten in figures.
+/// A power of ten as text.
 pub(super) fn power(exponent: i32) -> String {
     match exponent {
-        0..=6 => crate::report::thousands(10_u64.pow(exponent.unsigned_abs())),
+        0..=6 => crate::count::thousands(10_u64.pow(exponent.unsigned_abs())),
         -4..0 => format!("{:.*}", usize::try_from(-exponent).unwrap_or(0), 10_f64.powi(exponent)),
         _ => format!("1e{exponent}"),
     }
 }
 
-/// The powers of ten from one value to another, no more than so many.
+/// The exponents of the powers of ten from one value to another, about `most` of them at most.
 pub(super) fn powers(from: f64, to: f64, most: i32) -> impl Iterator<Item = i32> {
     #[allow(clippy::cast_possible_truncation)] // a few hundred at most
     let (first, last) = (from.log10().ceil() as i32, to.log10().floor() as i32);

@@ -1,23 +1,23 @@
-//! How often noise would take the craft, against threshold: reckoned with a band, counted, and what is wanted.
+//! The rate of false takeovers against the threshold: calculated with its confidence band, counted, and the target.
 
 use super::super::canvas::{Area, Canvas, Drawn, Lettering, Pen};
 use super::super::palette::{CONFIRM, FAINT, INK, QUIET, UNSEEN_HATCH};
 use super::super::scale::Scale;
 use super::panel::{SMALL, across, beside, border, powers, ticks_below, title, upwards};
-use crate::report::thousands;
+use crate::count::thousands;
 use crate::trace::Points;
 use crate::tune::counted::poisson_band;
 use crate::tune::study::{Counted, Study, Thresholds, in_points, reach};
 use crate::tune::words::two_digits;
 
-/// Places along a curve.
+/// Number of intervals along a curve.
 const PLACES: u32 = 44;
-/// Thresholds of less are no thresholds, in deviations of the noise.
+/// The smallest threshold that is shown, in deviations of the noise.
 const LEAST_DEVIATIONS: f64 = 0.7;
-/// So far below the target the curves are followed.
+/// The lowest rate that is shown, as a share of the target.
 const BELOW_THE_TARGET: f64 = 1e-2;
 
-/// The scales of a panel: points across, the logarithm of takeovers an hour upwards.
+/// The scales of a panel: points across, the logarithm of takeovers per hour upwards.
 struct Plot {
     area: Area,
     x: Scale,
@@ -76,7 +76,8 @@ pub(super) fn draw(canvas: &Canvas<'_>, area: Area, study: &Study) -> Drawn {
     border(canvas, area)
 }
 
-/// Rates at which a recording so long would have had fewer than three (the rule of three: common practice, no source).
+/// Hatches the rates at which the recording is expected to have fewer than three takeovers (the rule of three: common
+/// practice, no source).
 fn unseen(canvas: &Canvas<'_>, plot: &Plot, study: &Study) -> Drawn {
     let frames = f64::from(u32::try_from(study.rest.frames).unwrap_or(u32::MAX));
     let least = 3.0 * 3600.0 / (frames * study.target.frame_s);
@@ -84,10 +85,10 @@ fn unseen(canvas: &Canvas<'_>, plot: &Plot, study: &Study) -> Drawn {
     canvas.hatch(area, 8.0, true, UNSEEN_HATCH)
 }
 
-/// A curve with its band.
+/// Draws a curve with its band.
 fn curve(canvas: &Canvas<'_>, plot: &Plot, study: &Study, confirm: u8) -> Drawn {
     let ink = CONFIRM[usize::from(confirm) - 1];
-    // Below the least, nearly every frame is beyond, and rows never end.
+    // Below the smallest threshold, nearly every frame is beyond it, and rows do not end.
     let from = (LEAST_DEVIATIONS * study.rest.deviation).min(plot.x.to / 2.0);
     let places = (0..=PLACES).map(|n| from + (plot.x.to - from) * f64::from(n) / f64::from(PLACES));
     let along = |off: f64| {
@@ -95,7 +96,7 @@ fn curve(canvas: &Canvas<'_>, plot: &Plot, study: &Study, confirm: u8) -> Drawn 
         on_scale(plot, expected)
     };
     let at_rest = along(0.0);
-    // Noise that is so many times as large takes the craft as often at thresholds so many times as large.
+    // Noise larger by a factor has the same rate at a threshold larger by the same factor.
     let edge = |factor: f64| {
         let stretched = move |engage: f64| plot.x.place(engage * factor);
         at_rest.iter().map(move |&(engage, per_hour)| (stretched(engage), plot.rate(per_hour)))
@@ -114,7 +115,7 @@ fn curve(canvas: &Canvas<'_>, plot: &Plot, study: &Study, confirm: u8) -> Drawn 
     Ok(())
 }
 
-/// What is expected at which threshold, down to the floor of the scale.
+/// The points of a curve down to the lowest rate of the scale; its end is interpolated.
 fn on_scale(plot: &Plot, along: impl Iterator<Item = (f64, f64)>) -> Vec<(f64, f64)> {
     let mut points: Vec<(f64, f64)> = Vec::new();
     for (engage, per_hour) in along {
@@ -123,17 +124,17 @@ fn on_scale(plot: &Plot, along: impl Iterator<Item = (f64, f64)>) -> Vec<(f64, f
             continue;
         }
         if let Some(&(before, above)) = points.last() {
-            // Straight on the scale, which is one of logarithms.
+            // Linear interpolation on the logarithmic scale.
             let [above, floor, below] = [above, plot.floor(), per_hour.max(1e-300)].map(f64::log10);
             points.push((before + (engage - before) * (above - floor) / (above - below), plot.floor()));
             break;
         }
-        // A stick that is further off its rest than the threshold is held all the while, and takes nothing anew.
+        // No point yet: a stick further off its rest than the threshold is held all the time and does not take again.
     }
     points
 }
 
-/// What the engine counted in the recording.
+/// Draws the takeovers that the engine counted in the recording.
 fn dots(canvas: &Canvas<'_>, plot: &Plot, study: &Study, confirm: u8) -> Drawn {
     let ink = CONFIRM[usize::from(confirm) - 1];
     let frames = f64::from(u32::try_from(study.rest.frames).unwrap_or(u32::MAX));
@@ -150,7 +151,7 @@ fn dots(canvas: &Canvas<'_>, plot: &Plot, study: &Study, confirm: u8) -> Drawn {
     Ok(())
 }
 
-/// The chosen point.
+/// Draws the chosen thresholds.
 fn mark(canvas: &Canvas<'_>, plot: &Plot, study: &Study, thresholds: Thresholds) -> Drawn {
     let Thresholds { engage, confirm, .. } = thresholds;
     let x = plot.x.place(in_points(engage));
@@ -173,7 +174,7 @@ fn mark(canvas: &Canvas<'_>, plot: &Plot, study: &Study, thresholds: Thresholds)
     Ok(())
 }
 
-/// A power of ten of takeovers an hour.
+/// A power of ten of takeovers per hour, as text.
 fn an_hour(exponent: i32) -> String {
     let ten = |exponent: u32| if exponent > 6 { format!("1e{exponent}") } else { thousands(10_u64.pow(exponent)) };
     if exponent >= 0 {

@@ -1,4 +1,4 @@
-//! The noise by frequency: white noise lies along the level line, slow noise stands up at the left.
+//! The power spectrum of the noise. White noise follows the horizontal line; slow noise is above it at the left.
 
 use super::super::canvas::{Area, Canvas, Drawn, Lettering, Pen};
 use super::super::palette::{INSTRUCTOR_STICK, QUIET, STUDENT_STICK};
@@ -6,7 +6,7 @@ use super::panel::{SMALL, across, below, beside, border, power, powers, title, u
 use crate::tune::study::Study;
 use crate::tune::words::two_digits;
 
-/// Decades of power that are drawn at least.
+/// The fewest decades of power on the scale.
 const LEAST_DECADES: f64 = 2.0;
 
 pub(super) fn draw(canvas: &Canvas<'_>, area: Area, study: &Study) -> Drawn {
@@ -28,7 +28,7 @@ pub(super) fn draw(canvas: &Canvas<'_>, area: Area, study: &Study) -> Drawn {
     }
     let powers_seen = lines.iter().map(|(_, power)| *power).filter(|power| *power > 0.0);
     let (low, high) = powers_seen.fold((white, white), |(low, high), power| (power.min(low), power.max(high)));
-    // What is a ten-thousandth of white noise is nothing.
+    // Power below a ten-thousandth of white noise is cut off.
     let low = low.max(white * 1e-4).log10() - 0.2;
     let high = (high.log10() + 0.2).max(low + LEAST_DECADES);
     let y = upwards(area, low, high);

@@ -1,4 +1,4 @@
-//! Time, takeovers, steadiness, height.
+//! Tests the sections on time, takeovers, steadiness and height.
 
 use handback::{Cause, Pilot};
 
@@ -15,7 +15,7 @@ fn one_step_is_a_step_and_two_are_steps() {
 
 #[test]
 fn time_is_told_by_who_flew() {
-    // The instructor 1 s, the student 2 s, nobody 5 s.
+    // Given 1 s of the instructor, 2 s of the student and 5 s of nobody
     let mut lesson = begun();
     lesson.hand_back_at(1000).change(3000, Pilot::Nobody, Cause::InstructorLost).fly(8000, 8000);
     let said = said(&lesson);

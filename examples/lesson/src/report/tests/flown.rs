@@ -1,6 +1,6 @@
 //! The engine itself, flown with its reference through random lessons: no report of it raises the alarm.
 
-use handback::{AxisRule, AxisSet, Deflection, Duration, Frame, Latches, Policy, Rest, Scope, Transfer};
+use handback::{AxisRule, AxisSet, Deflection, Duration, Frame, Policy, Rest, Scope, Transfer};
 use proptest::prelude::*;
 
 use crate::lane::Lane;
@@ -9,7 +9,7 @@ use crate::row::Row;
 /// The mark of a report on a build that cannot be believed.
 const ALARM: &str = "***";
 
-/// Any policy of two axes whose durations are a few steps long.
+/// A random policy of two axes with durations of a few steps.
 fn any_policy() -> impl Strategy<Value = Policy<2>> {
     let duration = || (1..9_u32).prop_map(|steps| Duration::from_ticks(steps * 20_000));
     let waits = [(); 7].map(|()| duration());
@@ -18,32 +18,27 @@ fn any_policy() -> impl Strategy<Value = Policy<2>> {
     let sets = (1..4_u16, 0..4_u16, any::<bool>());
     (waits, [rule.clone(), rule], latches, sets, any::<bool>()).prop_map(|(waits, rules, latches, sets, off_first)| {
         let [settle, dwell, fade, pickup_max, timeout, requalify, late_step] = waits;
-        let axes = rules.map(|(confirm, unsprung, pickup, keep, window)| AxisRule {
-            confirm,
-            rest: if unsprung { Rest::WhereLeft { still: dwell } } else { Rest::At(Deflection::CENTRE) },
-            transfer: if pickup { Transfer::Pickup } else { Transfer::Snap },
-            keep,
-            window: window.map(Deflection::from_points),
-            ..AxisRule::sprung()
+        let axes = rules.map(|(confirm, unsprung, pickup, keep, window)| {
+            let mut rule = AxisRule::sprung();
+            rule.confirm = confirm;
+            rule.rest = if unsprung { Rest::WhereLeft { still: dwell } } else { Rest::At(Deflection::CENTRE) };
+            rule.transfer = if pickup { Transfer::Pickup } else { Transfer::Snap };
+            rule.keep = keep;
+            rule.window = window.map(Deflection::from_points);
+            rule
         });
         let (watched, shared, craft) = sets;
         let (watched, shared) = (AxisSet::from_bits(watched), AxisSet::from_bits(shared));
-        Policy {
-            watched,
-            shared: if craft { shared } else { shared & watched },
-            scope: if craft { Scope::Craft } else { Scope::Axis },
-            settle,
-            dwell,
-            fade,
-            pickup_max,
-            timeout,
-            requalify,
-            failsafe_after: timeout,
-            late_step,
-            off_first_after_loss: off_first,
-            latches: Latches { lasted: latches.0, beyond: latches.1.map(Deflection::from_points) },
-            ..Policy::new(axes)
-        }
+        let mut policy = Policy::new(axes);
+        policy.watched = watched;
+        policy.shared = if craft { shared } else { shared & watched };
+        policy.scope = if craft { Scope::Craft } else { Scope::Axis };
+        (policy.settle, policy.dwell, policy.fade, policy.pickup_max) = (settle, dwell, fade, pickup_max);
+        (policy.timeout, policy.failsafe_after, policy.requalify) = (timeout, timeout, requalify);
+        (policy.late_step, policy.off_first_after_loss) = (late_step, off_first);
+        policy.latches.lasted = latches.0;
+        policy.latches.beyond = latches.1.map(Deflection::from_points);
+        policy
     })
 }
 
@@ -53,7 +48,7 @@ struct Stretch {
     steps: u8,
     /// Time before its first step.
     gap_us: u64,
-    /// In points; `None` where no frame comes.
+    /// The instructor's sticks in points; `None` where no frame comes.
     instructor: Option<[i16; 2]>,
     student: Option<[i16; 2]>,
     switch: bool,
@@ -61,7 +56,7 @@ struct Stretch {
 }
 
 fn any_stretch() -> impl Strategy<Value = Stretch> {
-    // At rest, about the threshold of 2 points, anywhere, and past `plausible`.
+    // At rest, near the threshold of 2 points, anywhere, and beyond `plausible`.
     let stick = || prop_oneof![12 => Just(0_i16), 3 => -4..=4_i16, 2 => -120..120_i16, 1 => Just(160)];
     let frame = || proptest::option::weighted(0.85, [stick(), stick()]);
     let gap = prop_oneof![6 => Just(20_000_u64), 2 => 0..220_000_u64];

@@ -5,7 +5,7 @@ use handback::{Cause, Pilot, Reception};
 use super::{begun, only_the_first_says, row, said};
 use crate::tally::{Differs, Lesson};
 
-/// A row of the signals: the instructor's value and the student's.
+/// A row of the section on signals, with the instructor's value and the student's.
 fn sides(label: &str, instructor: &str, student: &str) -> String {
     format!("\n{}\n", format!("  {label:30}{instructor:>18}{student:>18}").trim_end())
 }
@@ -43,7 +43,8 @@ fn a_signal_older_than_timeout_was_lost_though_it_is_back() {
 
 #[test]
 fn a_link_that_was_lost_while_it_qualified_is_told_apart() {
-    // `requalify` is 1 s from the first frame on: at 1 s the last frame is 160 ms old and lost, or 140 ms and not.
+    // The link qualifies from 0 to 1 s. At 1 s the last frame is 160 ms old, so the link is lost, or 140 ms old, so it
+    // is not.
     let last_frame_at = |ms: u64| {
         let mut lesson = Lesson::new();
         lesson.fly(0, ms).reception.1 = Reception::Nothing;
@@ -66,7 +67,7 @@ fn a_late_step_is_told_and_one_at_the_limit_is_not() {
 const REFERENCE: &str = "*** THE ENGINE AND ITS REFERENCE DISAGREE ***";
 const ANNOUNCEMENTS: &str = "*** THE ENGINE'S ANNOUNCEMENTS ARE WRONG ***";
 
-/// The student has the craft from 20 ms on.
+/// A lesson in which the student has the craft from 20 ms on.
 fn handed_back() -> Lesson {
     let mut lesson = begun();
     lesson.hand_back_at(20);
@@ -130,7 +131,7 @@ fn a_wrong_announcement_is_said_by_its_kind_and_no_disagreement() {
 
 #[test]
 fn a_start_before_the_instructors_first_good_frame_is_sound() {
-    // The box is powered before the transmitter, the usual order: nobody flies until the first good frame.
+    // The box is powered before the transmitter, as usual: nobody flies until the first good frame.
     for first in [Reception::Nothing, Reception::Bad] {
         let mut lesson = Lesson::new();
         lesson.reception.0 = first;

@@ -1,4 +1,4 @@
-//! Who flew at the start, and how many changes are listed.
+//! Tests the pilot at the start and the list of changes.
 
 use handback::{AxisSet, Cause, Pilot, Reception};
 

@@ -1,4 +1,4 @@
-//! Losses on either side of every limit, and against a second count on random lessons.
+//! Tests losses on both sides of every limit, and compares them with a second count on random lessons.
 
 use handback::reference::Model;
 use handback::{AxisRule, Deflection, Duration, Frame, Link as LinkState, Policy, Reception};
@@ -16,13 +16,10 @@ const STALL: u64 = 250;
 
 fn policy(timeout: u64, requalify: u64, late_step: u64) -> Policy<1> {
     let us = |us: u64| Duration::from_ticks(u32::try_from(us).unwrap());
-    Policy {
-        timeout: us(timeout),
-        requalify: us(requalify),
-        late_step: us(late_step),
-        failsafe_after: us(timeout),
-        ..Policy::new([AxisRule::sprung()])
-    }
+    let mut policy = Policy::new([AxisRule::sprung()]);
+    (policy.timeout, policy.failsafe_after) = (us(timeout), us(timeout));
+    (policy.requalify, policy.late_step) = (us(requalify), us(late_step));
+    policy
 }
 
 /// The losses of the instructor's signal, of a good link and of one that qualified; the late steps.
@@ -38,7 +35,7 @@ fn by_default(steps: &[Step]) -> [u64; 4] {
     counted(&policy(TIMEOUT, REQUALIFY, STALL), steps)
 }
 
-/// Both sides' good frames at these times.
+/// Good frames of both sides at these times.
 fn frames(times: impl IntoIterator<Item = u64>) -> Vec<Step> {
     times.into_iter().map(|us| (us, true, true)).collect()
 }
@@ -46,7 +43,7 @@ fn frames(times: impl IntoIterator<Item = u64>) -> Vec<Step> {
 #[test]
 fn a_signal_is_lost_past_timeout_and_not_at_it() {
     for (age, losses) in [(TIMEOUT, 0), (TIMEOUT + 1, 1)] {
-        // Given a good link, when the next step comes after `age`, with frames or without
+        // Given a good link, when the next step comes after `age`, with or without frames
         for brings in [true, false] {
             let mut steps = frames([0, 35, 70]);
             steps.push((70 + age, brings, brings));
@@ -73,7 +70,7 @@ fn a_long_loss_counts_once_and_the_start_is_none() {
 
 #[test]
 fn a_late_step_loses_both_signals_and_one_at_the_limit_does_not() {
-    // `timeout` is as long as can be, so that the late step alone loses.
+    // With the longest `timeout`, only the late step loses a signal.
     let policy = policy(1 << 31, 70, STALL);
     for (dt, late) in [(STALL, 0), (STALL + 1, 1)] {
         let mut steps = frames([0, 70]);
@@ -82,7 +79,7 @@ fn a_late_step_loses_both_signals_and_one_at_the_limit_does_not() {
         // A second late step finds the instructor's signal back and the link qualifying: both are lost again.
         steps.push((70 + 2 * dt, false, false));
         assert_eq!(counted(&policy, &steps), [2 * late, late, late, 2 * late], "{dt}");
-        // A third one finds nothing left to lose.
+        // At a third late step both are already lost.
         steps.push((70 + 3 * dt, false, false));
         assert_eq!(counted(&policy, &steps), [2 * late, late, late, 3 * late], "{dt}");
     }

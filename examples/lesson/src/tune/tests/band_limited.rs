@@ -1,4 +1,5 @@
-//! A Monte Carlo of noise behind an ideal low-pass of 25 Hz: how often three frames in a row are beyond two deviations.
+//! A Monte Carlo simulation of noise behind an ideal low-pass of 25 Hz: the rate of rows of three frames beyond two
+//! standard deviations.
 //!
 //! [`DRAWN`] is the output of the long form. The short form draws fewer signals, from another seed, and compares. To
 //! renew the figures:
@@ -19,7 +20,7 @@ const BAND: f64 = 25.0;
 const POWER: u32 = 16;
 const FRAMES: usize = 1 << POWER;
 
-/// Events a second, and the standard error of that mean.
+/// Events per second, and the standard error of their mean.
 #[derive(Clone, Copy, Debug)]
 struct Rate {
     mean: f64,
@@ -35,7 +36,7 @@ const DRAWN: [(f64, Rate); 2] =
 struct Drawing {
     rng: Rng,
     frames_a_second: f64,
-    /// Cosine and sine of a 65536th of a turn, and of every multiple of it.
+    /// Cosine and sine of every multiple of a 65536th of a turn.
     turns: Vec<(f64, f64)>,
 }
 
@@ -46,12 +47,13 @@ impl Drawing {
         Self { rng: Rng::new(seed, 0), frames_a_second, turns }
     }
 
-    /// Seconds of one signal.
+    /// The length of one signal, in seconds.
     fn seconds(&self) -> f64 {
         f64::from(1_u32 << POWER) / self.frames_a_second
     }
 
-    /// Two independent signals of deviation 1: a random amplitude for every frequency up to [`BAND`], none for others.
+    /// Two independent signals of deviation 1: a random amplitude at every frequency up to [`BAND`], zero at the
+    /// others.
     fn next(&mut self) -> [Vec<f64>; 2] {
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // from 0 to half of the frames
         let highest = (BAND * self.seconds()).round() as u32;
@@ -154,7 +156,7 @@ fn drawn_noise_crosses_as_often_as_rice_says() {
 /// Given 50 frames a second, when the zeros of sin x / x are at the frames, then frames are independent: p^3 (1 - p).
 #[test]
 fn drawn_noise_at_50_frames_a_second_is_independent() {
-    // Abramowitz and Stegun, Table 26.1: two-sided beyond two deviations.
+    // Abramowitz and Stegun, Table 26.1: the tail beyond two deviations, on both sides.
     let p = 2.0 * 0.022_750_1_f64;
     agree(monte_carlo(50.0, 3, 200, 2), p.powi(3) * (1.0 - p) * 50.0, 0.0);
 }

@@ -8,10 +8,10 @@ use crate::tune::advice::{Advice, Reading, Refused, Stray, Target, advise};
 use crate::tune::doubt::Doubt;
 use crate::tune::rest::AxisRest;
 
-/// Pulses of any stick at rest.
+/// The name and the pulses of a random stick at rest.
 fn rest(seed: u64, frames: u32) -> (String, Vec<Pulse>) {
     let mut stick = Stick::any(seed);
-    // About 24,000 sixteenths of a microsecond.
+    // Values are near 24,000 sixteenths of a microsecond.
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
     let pulses = (0..frames + 64).map(|_| Pulse::from_bits((24_000.0 + 80.0 * stick.next()).round() as u16)).collect();
     (stick.name, pulses)
@@ -42,7 +42,7 @@ fn on_the_device(pulses: &[Pulse], sprung: bool, target: &Target) -> Result<(Adv
 fn on_the_host(pulses: &[Pulse], sprung: bool, target: &Target) -> Result<(Advice, bool), Refused> {
     let points: Vec<f64> = pulses.iter().map(|pulse| (f64::from(pulse.to_bits()) - 24_000.0) / 80.0).collect();
     let rest = AxisRest::measure(&points).expect("long enough");
-    // A pulse has sixteenths of a microsecond.
+    // The unit of a pulse is a sixteenth of a microsecond.
     let step = 1.0 / 80.0;
     let stray = Stray::of(&rest, sprung, 0.0, Reading { step: Some(step), clear: 2, jitter: 0.0 });
     let doubt = Doubt::of(&rest, &stray, step, target.frame_s, false);

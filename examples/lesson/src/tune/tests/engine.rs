@@ -1,9 +1,10 @@
 //! The calculated rates against a simulation: noise flies the engine itself, large enough that takeovers can be
 //! counted.
 
-use handback::{AxisRule, Deflection, Duration, Engine, Frame, Inputs, Instant, Policy};
+use handback::{AxisRule, Deflection};
 
 use super::noise::{Colour, Simulated};
+use crate::tune::counted::{each_takeover, with};
 use crate::tune::rate::Noise;
 
 /// One deviation of the noise, in units of a deflection.
@@ -13,29 +14,12 @@ const DEVIATION: f64 = 400.0;
 fn takeovers(noise: &mut Simulated, engage: i16, confirm: u8, parts: usize, frames: u32) -> Vec<u32> {
     // The axis becomes free in the first frame that is not beyond, so that every row counts.
     let [engage, release] = [engage, engage - 1].map(Deflection::from_bits);
-    let rule = AxisRule { engage, release, confirm, ..AxisRule::sprung() };
-    let nothing = Duration::from_ticks(0);
-    let policy = Policy { dwell: nothing, fade: nothing, ..Policy::new([rule]) }.check().expect("a good policy");
-    let mut engine = Engine::new(&policy);
-    let (mut now, mut was_held) = (0_u32, false);
-    let mut count = |frames| {
-        (0..frames)
-            .filter(|_| {
-                #[allow(clippy::cast_possible_truncation)] // within some thousands
-                let stick = Frame::new([Deflection::from_bits((noise.next() * DEVIATION).round() as i16)]);
-                now = now.wrapping_add(20_000);
-                let inputs = Inputs {
-                    instructor: Some(&stick),
-                    student: Some(&Frame::CENTRE),
-                    lesson_switch: true,
-                    ..Inputs::default()
-                };
-                let held = engine.step(Instant::from_ticks(now), inputs).held.contains(0);
-                !std::mem::replace(&mut was_held, held) && held
-            })
-            .count()
-    };
-    (0..parts).map(|_| u32::try_from(count(frames)).expect("few")).collect()
+    let rule = with(AxisRule::sprung(), engage, release, confirm);
+    let frames = frames as usize;
+    let mut counts = vec![0; parts];
+    let readings = (1..).map(|frame| (20_000 * frame, noise.next() * DEVIATION / 163.84));
+    each_takeover(readings.take(parts * frames), rule, 0.02, |frame| counts[frame / frames] += 1);
+    counts
 }
 
 /// A threshold, its calculated number of takeovers, and the number that was counted.
@@ -65,7 +49,7 @@ fn point(name: &str, colour: &Colour, one_in: i16, confirm: u8, seed: u64) -> Po
     let events: u32 = parts.iter().sum();
     let mean = f64::from(events) / 50.0;
     let squares: f64 = parts.iter().map(|&part| (f64::from(part) - mean).powi(2)).sum();
-    // Student's t of 49 degrees of freedom is 2.680 at 99 % (common tables).
+    // Student's t with 49 degrees of freedom is 2.680 at 99 % (common tables).
     let half = 2.680 * (squares / 49.0 * 50.0).sqrt();
     let name = format!("{name}, {:.2} deviations, {confirm} in a row", f64::from(engage) / DEVIATION);
     Point { name, expected: rate * f64::from(frames) * 50.0, events, half }

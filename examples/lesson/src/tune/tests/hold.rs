@@ -5,7 +5,7 @@ use crate::tune::advice::{Reading, Stray, Target, advise};
 use crate::tune::doubt::Doubt;
 use crate::tune::rest::AxisRest;
 
-/// Readings without steps.
+/// Readings without quantisation.
 const FINE: Reading = Reading { step: Some(0.0), clear: 2, jitter: 0.0 };
 
 /// Counts the takeovers of a stick with these thresholds, in points, by rules T1 and T3.

@@ -5,7 +5,7 @@ use crate::scenario::rng::Rng;
 /// The colour of the noise of a stick.
 #[derive(Debug)]
 pub(super) enum Colour {
-    /// Every frame is new.
+    /// Frames are independent.
     White,
     /// First-order low-pass: the correlation falls by a factor of e in this many frames.
     Forgets(f64),
@@ -68,14 +68,14 @@ impl Simulated {
         if self.taps.len() > 1 {
             return [1, 2, 3].map(|apart| self.taps.iter().zip(&self.taps[apart..]).map(|(a, b)| a * b).sum());
         }
-        // Yule and Walker.
+        // The Yule-Walker equations.
         let first = one / (1.0 - two);
         let second = one * first + two;
         [first, second, one * second + two * first]
     }
 }
 
-/// A stick that nobody touches, in points.
+/// An untouched stick, in points.
 pub(super) struct Stick {
     pub(super) name: String,
     noise: Simulated,
@@ -86,7 +86,7 @@ pub(super) struct Stick {
 }
 
 impl Stick {
-    /// Noise of 0.05 to 1.5 points, white to slow, half of them with drift.
+    /// A random stick: noise of 0.05 to 1.5 points, from white to slow; half of the sticks drift.
     pub(super) fn any(seed: u64) -> Self {
         let mut rng = Rng::new(seed, 7);
         let slowness = (rng.between(1_f64.ln(), 25_f64.ln())).exp();

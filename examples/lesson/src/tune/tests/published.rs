@@ -1,10 +1,10 @@
-//! Rates and tails against published values and formulas.
+//! Tests rates and tails against published values and formulas.
 
 use crate::tune::rate::{Noise, tail, tail_inverse};
 
 const WHITE: [f64; 3] = [0.0; 3];
 
-/// Noise of one deviation, so that thresholds are deviations.
+/// Noise with a standard deviation of 1, so that thresholds are in standard deviations.
 fn noise(correlation: [f64; 3]) -> Noise {
     Noise { deviation: 1.0, correlation }
 }
@@ -26,7 +26,7 @@ fn the_published_normal_tail_is_computed() {
         let z = f64::from(z);
         assert!((tail(z) / published - 1.0).abs() < 5e-6, "Q({z})");
         assert!((tail_inverse(published) - z).abs() < 5e-6, "{z}");
-        // One frame beyond on either side.
+        // One frame beyond, on either side.
         let both = noise(WHITE).beyond(z, 0.0, 1);
         assert!((both / (2.0 * published) - 1.0).abs() < 1e-5, "{both}");
     }

@@ -1,4 +1,4 @@
-//! The device's tables against the host's integrals.
+//! Compares the tables of the device with the integrals of the host.
 
 use handback::calibrate::deviations;
 

@@ -1,4 +1,4 @@
-//! The emulated board: a process that is spoken to over its serial line.
+//! The emulated board: a process with a serial line.
 
 use std::io::{Read, Write};
 use std::os::unix::net::{UnixListener, UnixStream};
@@ -11,7 +11,7 @@ use trainer_box_rig::{Command, READY};
 
 use crate::Wrong;
 
-/// How long the board may take for an answer. The emulator may have to share a busy machine.
+/// The longest time for an answer. It is long, since the machine of the emulator may be busy.
 const PATIENCE: Duration = Duration::from_mins(1);
 
 #[derive(Debug)]
@@ -23,7 +23,7 @@ pub(crate) struct Board {
 }
 
 impl Board {
-    /// Starts the emulator with this image, and waits until the box is up.
+    /// Starts the emulator with this image, and waits until the box has started.
     pub(crate) fn start(image: &Path) -> Result<Self, Wrong> {
         let folder = env::temp_dir().join(format!("trainer-box-bench-{}", process::id()));
         fs::create_dir_all(&folder)?;
@@ -65,7 +65,7 @@ impl Board {
         Ok(answer)
     }
 
-    /// After a reset: the box says so by itself.
+    /// Waits until the box reports its start, as it does after every reset.
     pub(crate) fn wait_until_up(&mut self) -> Result<(), Wrong> {
         let answer = self.answer()?;
         if answer == READY[2..] {
@@ -92,7 +92,7 @@ impl Drop for Board {
     }
 }
 
-/// The emulator's end of a line, within a few seconds.
+/// The connection of the emulator to a line. It must come within 20 seconds.
 fn accept(listener: &UnixListener) -> Result<UnixStream, Wrong> {
     listener.set_nonblocking(true)?;
     for _ in 0..1_000 {

@@ -1,4 +1,4 @@
-//! What the craft is sent: whose sticks the pulses are, and that the train is a train.
+//! Judges the output to the craft: the pulses must be the sticks of the pilot, and the edges must be a valid train.
 
 use std::collections::VecDeque;
 
@@ -8,59 +8,32 @@ use trainer_box::DEAD_MAN;
 use trainer_box_rig::Stepped;
 use trainer_box_rig::plan::{AS_WRITTEN, CHANNELS};
 
-use crate::line::Heard;
-use crate::witness::{DOUBT, SPRUNG, in_range};
+use crate::received::{Recent, us};
 
-/// Half a microsecond of rounding each, on the way in and on the way out.
-const ROUNDING: f64 = 1.0;
+/// The sprung axes; the instructor's channels have the same numbers.
+const SPRUNG: [u8; 3] = [0, 1, 3];
 
-/// Watches what goes to the craft.
+/// Judges the output to the craft.
 #[derive(Debug)]
 pub(crate) struct Craft {
-    instructor: Recent,
-    student: Recent,
     has: AxisSet,
-    /// Since when the student has had exactly these axes.
+    /// The time since which the student has had exactly these axes, in microseconds.
     since: u64,
     train: Train,
 }
 
-/// The good frames that a side's last one may be.
-#[derive(Debug, Default)]
-struct Recent(VecDeque<(Vec<u64>, bool)>);
-
-impl Recent {
-    fn hear(&mut self, now: u64, heard: &[Heard]) {
-        for heard in heard.iter().filter(|heard| in_range(&heard.widths)) {
-            if heard.certain && now - heard.at < 40_000 {
-                self.0.clear(); // nothing before it matters any more
-            }
-            self.0.push_back((heard.widths.clone(), heard.certain));
-        }
-    }
-
-    /// Whether a channel can have been this, as `of` understands it.
-    fn can_be(&self, is: f64, of: impl Fn(&[u64]) -> f64) -> bool {
-        let doubt = |certain: bool| if certain { ROUNDING } else { ROUNDING + us(DOUBT) };
-        self.0.iter().any(|(widths, certain)| (of(widths) - is).abs() <= doubt(*certain))
-    }
-}
-
 impl Craft {
     pub(crate) fn new() -> Self {
-        Self {
-            instructor: Recent::default(),
-            student: Recent::default(),
-            has: AxisSet::EMPTY,
-            since: 0,
-            train: Train::default(),
-        }
+        Self { has: AxisSet::EMPTY, since: 0, train: Train::default() }
     }
 
     /// Judges the pulses of a step; what is wrong, in words.
-    pub(crate) fn judge(&mut self, now: u64, frames: [&[Heard]; 2], step: &Stepped) -> Result<(), String> {
-        self.instructor.hear(now, frames[0]);
-        self.student.hear(now, frames[1]);
+    pub(crate) fn judge(
+        &mut self,
+        now: u64,
+        [instructor, student]: [&Recent; 2],
+        step: &Stepped,
+    ) -> Result<(), String> {
         let has = step.said.outcome.pilot.student();
         if has != self.has {
             (self.has, self.since) = (has, now);
@@ -73,20 +46,20 @@ impl Craft {
         let sent = pulses.map(|pulse| f64::from(pulse.to_bits()) / 16.0);
         let carried = SPRUNG.iter().filter(|&&axis| !has.contains(axis)).map(|&axis| usize::from(axis));
         for channel in carried.chain(4..CHANNELS) {
-            if !self.instructor.can_be(sent[channel], |widths| us(widths[channel])) {
+            if !instructor.can_be(sent[channel], |widths| us(widths[channel])) {
                 return Err(format!(
                     "channel {channel} is the instructor's and sends {} us, which is none of the instructor's {:?}",
-                    sent[channel], self.instructor.0
+                    sent[channel], instructor
                 ));
             }
         }
         if now - self.since > u64::from(AS_WRITTEN.policy.fade.as_ticks()) {
             for axis in has.iter() {
                 let is = sent[usize::from(axis)];
-                if !self.student.can_be(is, |widths| as_student(axis, widths)) {
+                if !student.can_be(is, |widths| as_student(axis, widths)) {
                     return Err(format!(
                         "axis {axis} is the student's and sends {is} us, which is none of the student's {:?}",
-                        self.student.0
+                        student
                     ));
                 }
             }
@@ -94,14 +67,10 @@ impl Craft {
         Ok(())
     }
 
-    /// Judges the edges that went out until now.
+    /// Judges the edges sent so far.
     pub(crate) fn edges(&mut self, unwrap: impl Fn(u32) -> u64, edges: &[Edge]) -> Result<(), String> {
         edges.iter().try_for_each(|edge| self.train.edge(unwrap(edge.at.as_ticks()), edge.level))
     }
-}
-
-fn us(width: u64) -> f64 {
-    u32::try_from(width).map_or(f64::NAN, f64::from)
 }
 
 /// What the craft is to be sent of the student's frame, computed anew from the plan: order, direction, centre, rate.
@@ -117,20 +86,22 @@ fn as_student(axis: u8, widths: &[u64]) -> f64 {
     1_500.0 + 500.0 * deflection
 }
 
-/// The train that goes to the craft, read anew: every frame of 22.5 ms and eight channels, all of one step.
+/// Judges the train to the craft: every frame must have 22.5 ms and eight channels, and all its pulses must be those of
+/// one step.
 #[derive(Debug, Default)]
 struct Train {
     last: Option<(u64, Level)>,
-    /// The starts of the separators of this frame.
+    /// The times at which the separators of this frame begin.
     starts: Vec<u64>,
-    /// What was said lately, and when.
+    /// The pulses of the last steps, with their times.
     said: VecDeque<(u64, [u64; CHANNELS])>,
     last_step: u64,
-    /// Since when there have been pulses to send, in steps one close upon another.
+    /// The time since which all steps have had pulses, without a long gap between steps.
     due_since: u64,
-    /// Since when there are to be no pulses.
+    /// The time since which there must be no pulses.
     stopped: Option<u64>,
-    /// A train was to end since the last frame began, by a word or for want of one: the next one has a time of its own.
+    /// Whether a train had to end since the last frame began, by a step without pulses or for lack of steps. The next
+    /// train then starts at any time.
     ended: bool,
     good: u32,
 }
@@ -158,7 +129,7 @@ impl Train {
             }
             None => self.stopped = self.stopped.or(Some(now)),
         }
-        // The last word before a hang stands until another one has stood for as long as a frame may take.
+        // The last pulses before a hang stay valid until the next ones are older than the longest frame.
         while self.said.get(1).is_some_and(|(at, _)| at + 80_000 < now) {
             self.said.pop_front();
         }
@@ -211,13 +182,13 @@ impl Train {
     }
 }
 
-/// In microseconds.
+/// `DEAD_MAN` in microseconds.
 fn dead_man() -> u64 {
     u64::from(DEAD_MAN.as_ticks())
 }
 
 impl Craft {
-    /// How many frames went out whole.
+    /// Number of complete frames sent to the craft.
     pub(crate) const fn frames(&self) -> u32 {
         self.train.good
     }

@@ -1,4 +1,4 @@
-//! What goes wrong, and how often it did.
+//! The kinds of faults, and their counts.
 
 use std::fmt;
 
@@ -80,7 +80,7 @@ impl fmt::Display for Fault {
     }
 }
 
-/// How many of each kind, and the last few for a message.
+/// The count of each kind, and the last few faults for a message.
 #[derive(Debug, Default)]
 pub(crate) struct Faults {
     counts: [u32; Fault::ALL.len()],
@@ -104,7 +104,7 @@ impl Faults {
         self.counts.iter().sum()
     }
 
-    /// The last few, with how long ago they began.
+    /// The last few faults, each with the time since it began.
     pub(crate) fn lately(&self, now: u64) -> String {
         let ago = |&(at, fault): &(u64, Fault)| format!("{fault} ({} ms ago)", now.saturating_sub(at) / 1_000);
         self.last.iter().rev().map(ago).collect::<Vec<_>>().join("; ")

@@ -1,4 +1,4 @@
-//! The lesson: what happens when, faults included, as commands for the box in the order of time.
+//! The lesson with all its faults, as commands for the box in order of time.
 
 use handback::Instant;
 use handback::ppm::{Edge, Level};
@@ -11,10 +11,10 @@ use crate::line::{Flaw, Line, Make};
 use crate::people::People;
 use crate::random::Random;
 
-/// The clock of the box when the lesson begins: it wraps a minute later.
+/// The clock of the box at the beginning of the lesson; it wraps a minute later.
 const CLOCK: u32 = u32::MAX - 60_000_000;
 
-/// The longest turn of a loop that is not late.
+/// The longest turn of the loop without a fault, in microseconds.
 const LONGEST_TURN: u64 = 4_000;
 
 pub(crate) const INSTRUCTOR: Make =
@@ -23,16 +23,16 @@ pub(crate) const INSTRUCTOR: Make =
 pub(crate) const STUDENT: Make =
     Make { side: Side::Student, channels: STUDENT_CHANNELS, separators: Level::Low, separator: 350, frame: 20_017 };
 
-/// Something for the box.
+/// One action of the lesson. Times are in microseconds.
 #[derive(Clone, Copy, Debug)]
 pub(crate) enum Act {
-    /// A command that has no time of its own for the witness.
+    /// A command without an answer.
     Tell(Command),
     /// A step of the loop.
     Step(u64, Hand),
-    /// The timer alone.
+    /// The timer interrupts alone, up to this time.
     Alarm(u64),
-    /// A reset in this way, and when the box is up again.
+    /// A reset of this kind, and the time at which the box has started again.
     Reset(Fault, u64),
 }
 
@@ -44,25 +44,25 @@ pub(crate) struct Lesson {
     pub(crate) lines: [Line; 2],
     pub(crate) faults: Faults,
     pub(crate) now: u64,
-    /// Frames that the instructor has sent.
+    /// Number of frames that the instructor has sent.
     pub(crate) frames: u64,
     next_step: u64,
     late_until: u64,
     hangs_until: u64,
     next_reset: u64,
-    /// The box is down until then: no edge reaches it.
+    /// The box is down until this time: no edge reaches it.
     down_until: u64,
-    /// No faults until then, so that the student gets to fly.
+    /// There are no faults until this time, so that the student can fly.
     calm_until: u64,
 }
 
-/// The instant of a time of the lesson on the clock of the box.
+/// The instant on the clock of the box for a time of the lesson.
 pub(crate) fn instant(at: u64) -> Instant {
     let low = u32::try_from(at & u64::from(u32::MAX)).expect("it was cut down to 32 bits");
     Instant::from_ticks(CLOCK.wrapping_add(low))
 }
 
-/// The time of the lesson of an instant close to this time.
+/// The time of the lesson for an instant close to the time `near`.
 pub(crate) fn time(near: u64, ticks: u32) -> u64 {
     let ahead = ticks.wrapping_sub(instant(near).as_ticks()).cast_signed();
     near.saturating_add_signed(i64::from(ahead))
@@ -86,7 +86,7 @@ impl Lesson {
         }
     }
 
-    /// The next piece of the lesson, about a frame long.
+    /// The actions of the next stretch of the lesson, which is about one frame long.
     pub(crate) fn go_on(&mut self, student_flies: bool) -> Vec<Act> {
         let (from, until) = (self.now, self.now + self.random.time(20_000, 25_000));
         self.people.decide(from, student_flies);
@@ -101,7 +101,7 @@ impl Lesson {
         acts
     }
 
-    /// The transmitters begin their frames, good or flawed.
+    /// Starts the frames of both transmitters before `until`, some of them with a flaw.
     fn send(&mut self, until: u64) {
         while self.lines[0].next_start < until {
             self.frames += 1;
@@ -114,7 +114,7 @@ impl Lesson {
         }
     }
 
-    /// What is wrong with the next frame of a line, if anything is.
+    /// A random flaw for the next frame of a line, or none.
     fn flaw(&mut self, line: usize) -> Option<Flaw> {
         if self.now < self.calm_until || !self.random.one_in(6) {
             return None;
@@ -144,7 +144,7 @@ impl Lesson {
         Some(flaw)
     }
 
-    /// Faults that are not of one frame.
+    /// Begins a random fault that is not limited to one frame, or none.
     fn disturb(&mut self, now: u64, student_flies: bool, acts: &mut Vec<Act>) {
         if now >= self.next_reset && student_flies && self.random.one_in(60) {
             self.reset(now, acts);
@@ -186,7 +186,7 @@ impl Lesson {
                 self.people.leave_range(side == 0, frames);
             }
             Fault::Overrun => {
-                // A frame that is complete, and that no step has come by to read, is lost too.
+                // A complete frame that no step has read yet is lost too.
                 self.lines[side].went_wrong(now - LONGEST_TURN, now);
                 acts.push(Act::Tell(Command::Overrun(self.lines[side].make.side)));
             }
@@ -209,7 +209,7 @@ impl Lesson {
         self.calm_down(now);
     }
 
-    /// A reset in mid-lesson; the next one comes when the student has flown again for a while.
+    /// Resets the box in the middle of the lesson. The next reset comes some seconds later, while the student flies.
     fn reset(&mut self, now: u64, acts: &mut Vec<Act>) {
         let ways = [Fault::ResetByItself, Fault::ResetByButton, Fault::ResetByWatchdog];
         let how = ways.into_iter().min_by_key(|&way| self.faults.of(way)).unwrap_or(Fault::ResetByItself);
@@ -223,18 +223,19 @@ impl Lesson {
         self.down_until = now + down;
         self.next_reset = now + self.random.time(5_000_000, 9_000_000);
         self.calm_until = now + 1_500_000;
-        // Its answer says that the box has read all that came before; the button is not on the serial line.
+        // The answer to the alarm shows that the box has read all earlier commands. That is needed because the button
+        // is not on the serial line.
         acts.extend([Act::Alarm(now), Act::Reset(how, now + down)]);
     }
 
-    /// After some of the faults it is calm for long enough to hand back.
+    /// After one in four faults there are no further faults for long enough to hand back.
     fn calm_down(&mut self, now: u64) {
         if self.random.one_in(4) {
             self.calm_until = now + self.random.time(1_000_000, 4_000_000);
         }
     }
 
-    /// What arrives at the box.
+    /// The edges that arrive at the box.
     fn edges(&mut self, from: u64, until: u64) -> Vec<(u64, u8, Act)> {
         let mut edges = Vec::new();
         for line in &mut self.lines {
@@ -247,7 +248,7 @@ impl Lesson {
         edges
     }
 
-    /// The turns of the loop, where it turns.
+    /// The turns of the loop, where it runs.
     fn turns(&mut self, until: u64, timed: &mut Vec<(u64, u8, Act)>) {
         while self.next_step < until {
             let at = self.next_step;

@@ -1,11 +1,12 @@
-//! A transmitter and the line from it to the box: what is sent, what arrives, and what the box can have read of it.
+//! A transmitter and the line from it to the box: the edges sent, the edges that arrive, and the frames that the box
+//! can have read from them.
 
 use std::collections::VecDeque;
 
 use handback::ppm::Level;
 use trainer_box::Side;
 
-/// A transmitter's make.
+/// The format of a transmitter's train. Times are in microseconds.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Make {
     pub(crate) side: Side,
@@ -15,14 +16,14 @@ pub(crate) struct Make {
     pub(crate) frame: u64,
 }
 
-/// Where the line goes: to the box's interrupts.
+/// An edge that arrives at the box.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Arrival {
     pub(crate) at: u64,
     pub(crate) level: Level,
 }
 
-/// What the transmitter puts on the line.
+/// An edge that the transmitter sends.
 #[derive(Clone, Copy, Debug)]
 struct Change {
     at: u64,
@@ -30,7 +31,7 @@ struct Change {
     told: Told,
 }
 
-/// How often the box is told of a change.
+/// The number of times that an edge arrives.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Told {
     Once,
@@ -38,33 +39,33 @@ enum Told {
     Twice,
 }
 
-/// What is wrong with one frame.
+/// A flaw of one frame.
 #[derive(Clone, Copy, Debug)]
 pub(crate) enum Flaw {
-    /// Edges from this one on are never told, so many of them.
+    /// `count` edges from this one on do not arrive.
     Lost { from: usize, count: usize },
-    /// This edge is told twice.
+    /// This edge arrives twice.
     Doubled(usize),
-    /// This edge comes so much too late, or too early.
+    /// This edge comes later by `by` microseconds, or earlier where `by` is negative.
     Moved { edge: usize, by: i64 },
-    /// A pulse of this width, so long after the frame's start.
+    /// An extra pulse of this width, at the time `after` from the start of the frame.
     Glitch { after: u64, width: u64 },
     /// The transmitter stops after this edge until the next frame.
     Half { after: usize },
-    /// A channel less, or one more.
+    /// The frame has one channel less, or one more.
     Count { less: bool },
 }
 
-/// A frame that was sent, and what became of it.
+/// A frame that was sent.
 #[derive(Clone, Debug)]
 pub(crate) struct Sent {
-    /// What the transmitter meant.
+    /// The pulse widths before any flaw.
     pub(crate) widths: Vec<u64>,
     pub(crate) start: u64,
-    /// Its last edge.
+    /// The time of its last edge.
     end: u64,
     edges: Vec<(u64, Level)>,
-    /// It has as many channels as it should.
+    /// Whether it has the right number of channels.
     counted: bool,
 }
 
@@ -72,17 +73,17 @@ pub(crate) struct Sent {
 #[derive(Clone, Debug)]
 pub(crate) struct Heard {
     pub(crate) widths: Vec<u64>,
-    /// The box must have read it: it and the two before it were untouched.
+    /// Whether the box must have read it: it and the two frames before it had no fault.
     pub(crate) certain: bool,
-    /// When it was complete.
+    /// The time at which it was complete.
     pub(crate) at: u64,
 }
 
-/// After its last separator a frame is complete when the line has rested for this long.
+/// A frame is complete when the line has been at rest for this time after its last separator.
 const GAP: u64 = 2_500;
-/// A frame can be read a little earlier where its last edge was moved.
+/// A frame whose last edge was moved can be read earlier by at most this.
 const EARLY: u64 = 100;
-/// No edge that has moved further is accepted.
+/// An edge that moved further is not accepted.
 const MOST_MOVED: u64 = 25;
 
 #[derive(Debug)]
@@ -90,17 +91,17 @@ pub(crate) struct Line {
     pub(crate) make: Make,
     pub(crate) next_start: u64,
     changes: VecDeque<Change>,
-    /// What the transmitter puts on the line now, and what arrives at the box.
+    /// The level that the transmitter sends now, and the level that arrives at the box.
     sent_level: Level,
     level: Level,
     cut: Option<u64>,
     upside_down: Option<u64>,
-    /// When something was wrong on the line.
+    /// The stretches of time with a fault on the line.
     wrong: VecDeque<(u64, u64)>,
     frames: VecDeque<Sent>,
     previous_end: u64,
     arrived: VecDeque<Arrival>,
-    /// Untouched frames in a row.
+    /// Number of frames in a row without a fault.
     untouched: u32,
 }
 
@@ -123,7 +124,7 @@ impl Line {
         }
     }
 
-    /// The transmitter begins its next frame.
+    /// Starts the next frame of the transmitter.
     pub(crate) fn send(&mut self, widths: Vec<u64>, flaw: Option<Flaw>) {
         let start = self.next_start;
         self.next_start += self.make.frame;
@@ -154,19 +155,19 @@ impl Line {
         self.changes.extend(changes);
     }
 
-    /// Nothing arrives from now until then.
+    /// Cuts the cable: the line is low from now until `until`.
     pub(crate) fn cut(&mut self, from: u64, until: u64) {
         self.cut = Some(until);
         self.went_wrong(from, until);
     }
 
-    /// Whatever arrives is upside down until then.
+    /// Inverts the level of the line until `until`.
     pub(crate) fn turn_over(&mut self, from: u64, until: u64) {
         self.upside_down = Some(until);
         self.went_wrong(from, until);
     }
 
-    /// Something was wrong that the line does not know of: lost edges, a box that was down.
+    /// Records a stretch of time with a fault. It may be one outside the line: lost edges, or a box that was down.
     pub(crate) fn went_wrong(&mut self, from: u64, until: u64) {
         self.wrong.push_back((from, until));
         if self.wrong.len() > 64 {
@@ -174,7 +175,7 @@ impl Line {
         }
     }
 
-    /// What arrives before `until`, in order.
+    /// The edges that arrive before `until`, in order.
     pub(crate) fn arrivals(&mut self, from: u64, until: u64) -> Vec<Arrival> {
         let mut arrivals = Vec::new();
         self.settle(from, Told::Once, &mut arrivals);
@@ -207,7 +208,7 @@ impl Line {
         arrivals
     }
 
-    /// The line takes its level: a cable that is out is pulled low.
+    /// Sets the level of the line at the box. A line whose cable is out is low.
     fn settle(&mut self, at: u64, told: Told, arrivals: &mut Vec<Arrival>) {
         let level = match (self.cut, self.upside_down) {
             (Some(_), _) => Level::Low,
@@ -225,10 +226,10 @@ impl Line {
         }
     }
 
-    /// The frames that the box can have read in this step. Asked once for every step.
+    /// The frames that the box can have read in this step. It must be called once for every step.
     ///
-    /// A frame that was touched may be read a little early; then it is named twice, when that begins to be so and when
-    /// it is over.
+    /// A frame with a fault may be read a little early. It is then returned twice: when it can be read first, and when
+    /// it is complete.
     pub(crate) fn heard(&mut self, now: u64, box_up_since: u64) -> Vec<Heard> {
         let mut heard = Vec::new();
         while let Some(frame) = self.frames.front() {
@@ -254,7 +255,7 @@ impl Line {
         heard
     }
 
-    /// Whether each of its edges arrived, about when it was sent.
+    /// Whether each of its edges arrived within [`MOST_MOVED`] of its time.
     fn arrived_whole(&self, frame: &Sent) -> bool {
         frame.edges.iter().all(|&(at, level)| {
             self.arrived.iter().any(|arrival| arrival.level == level && arrival.at.abs_diff(at) <= MOST_MOVED)

@@ -1,5 +1,5 @@
-//! The bench: it plays two transmitters, two people and every fault to the trainer box on an emulated board, and holds
-//! every answer to the same box here, bit for bit, and to the contract, by itself.
+//! The bench simulates two transmitters, two people and every fault for the trainer box on an emulated board. It
+//! compares every answer with the same box on the host, bit for bit, and independently with the contract.
 #![forbid(unsafe_code)]
 
 mod board;
@@ -10,6 +10,7 @@ mod line;
 mod people;
 mod preflight;
 mod random;
+mod received;
 mod run;
 mod witness;
 
@@ -60,7 +61,7 @@ fn main() -> ExitCode {
     }
 }
 
-/// What the command line asks.
+/// Parses the command line; `None` where it is invalid.
 fn words() -> Option<(PathBuf, Asked)> {
     let mut words = std::env::args().skip(1);
     let image = PathBuf::from(words.next()?);
@@ -109,7 +110,7 @@ fn print(run: &Run, asked: Asked) {
     println!("changes by cause, in the order of the contract: {:?}; cues: {:?}", figures.events, figures.cues);
 }
 
-/// A lesson of full length that tests too little is a failure, too.
+/// Refuses a lesson of full length that tests too little.
 fn enough(run: &Run, asked: Asked) -> Result<(), Wrong> {
     if asked.frames < 10_000 {
         return Ok(());

@@ -1,24 +1,24 @@
-//! The two people: what their sticks do, and what the instructor does with switch and button.
+//! The two people: the movements of their sticks, and the instructor's actions on switch and button.
 //!
-//! The instructor teaches: rests, nudges a stick now and then, moves the throttle, begins the lesson anew when the
-//! student has not flown for a while. The student flies all over the place.
+//! The instructor rests, moves a stick for a moment now and then, moves the throttle, and turns the switch off and on
+//! when the student has not flown for a while. The student moves all sticks at random.
 
 use trainer_box_rig::Hand;
 use trainer_box_rig::plan::{CHANNELS, STUDENT_CHANNELS};
 
 use crate::random::Random;
 
-/// Where a sprung stick of the instructor's rests, in microseconds.
+/// The rest of the instructor's sprung sticks, in microseconds.
 pub(crate) const CENTRE: i64 = 1_500;
 
-/// The noise of a resting stick, either side: well within the 5 us of a release.
+/// The noise of a resting stick on either side, in microseconds: much less than the 5 us of `release`.
 const NOISE: i64 = 2;
 
 #[derive(Debug)]
 pub(crate) struct People {
     random: Random,
     switch: bool,
-    /// When the switch is turned next, if that is decided.
+    /// The time at which the switch is turned next; `None` where that is not decided.
     turn_at: Option<u64>,
     bounces_until: u64,
     pressed_until: u64,
@@ -70,7 +70,7 @@ impl People {
         }
     }
 
-    /// What they make up their minds to, every frame or so.
+    /// Makes random decisions; called about once per frame.
     pub(crate) fn decide(&mut self, now: u64, student_flies: bool) {
         if student_flies {
             self.last_flown = now;
@@ -106,7 +106,7 @@ impl People {
         }
     }
 
-    /// The switch bounces for so long.
+    /// Lets the switch bounce until this time.
     pub(crate) fn bounce(&mut self, until: u64) {
         self.bounces_until = until;
     }
@@ -119,14 +119,14 @@ impl People {
         self.button_fails_until = until;
     }
 
-    /// A stick's channel leaves its range for so many frames.
+    /// Puts the channel of a random stick out of range for this number of frames.
     pub(crate) fn leave_range(&mut self, instructor: bool, frames: i64) {
         let axis = self.random.one_of(&[0, 1, 2, 3]);
         let width = self.random.one_of(&[705, 730, 2_275, 2_295]);
         self.out_of_range = Some(OutOfRange { instructor, axis, width, frames });
     }
 
-    /// Switch and button as a step finds them.
+    /// The states of switch and button for a step.
     pub(crate) fn hand(&mut self, now: u64) -> Hand {
         if self.turn_at.is_some_and(|at| now >= at) {
             self.turn_at = None;
@@ -164,7 +164,7 @@ impl People {
         widths
     }
 
-    /// The student's next frame: throttle, aileron, elevator, rudder and two that nobody wants.
+    /// The student's next frame: throttle, aileron, elevator, rudder and two unused channels.
     pub(crate) fn student(&mut self) -> Vec<u64> {
         for (at, to) in self.student.iter_mut().zip(self.student_to) {
             *at += (to - *at).clamp(-90, 90);

@@ -1,5 +1,5 @@
-//! A whole check of the bench on the board: two people who do as the box asks, every answer compared bit for bit, and the
-//! throttle at its safe end in every frame that the craft is sent.
+//! Runs a whole check of the bench on the board, with two people who do what the box asks. Every answer is compared bit
+//! for bit, and every frame to the craft must have the throttle at its safe end.
 
 use std::path::Path;
 
@@ -14,17 +14,17 @@ use crate::lesson::{INSTRUCTOR, STUDENT, instant};
 use crate::line::Line;
 use crate::random::Random;
 
-/// The button is held until then, and the transmitters are turned on a little later.
+/// The times until which the button is held, and at which the transmitters are turned on, in microseconds.
 const HELD: u64 = 2_300_000;
 const TURNED_ON: u64 = 2_500_000;
-/// The check is through by then.
+/// The time by which the check must be over, in microseconds.
 const THROUGH_BY: u64 = 200_000_000;
-/// How far a stick moves in a piece of 20 ms, in tenths of a point.
+/// The distance that a stick moves in 20 ms, in tenths of a point.
 const WAY: i64 = 50;
-/// Where the sticks rest, in tenths of a point.
+/// The rests of the sticks, in tenths of a point.
 const REST: [i64; 4] = [0, 0, -1_000, 0];
 
-/// What is wrong with the transmitters.
+/// The state of the transmitters.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Bench {
     Sound,
@@ -35,14 +35,14 @@ pub(crate) enum Bench {
 struct Session {
     bench: Bench,
     random: Random,
-    /// The instructor's line and the student's, whether that is on, and the sticks of both: where they are and where
-    /// they go.
+    /// The instructor's line and the student's, whether the student's is on, and the positions and targets of both
+    /// people's sticks.
     lines: [Line; 2],
     link: bool,
     sticks: [[i64; 4]; 2],
     targets: [[i64; 4]; 2],
     hand: Hand,
-    /// What the instructor is about to do at the desk.
+    /// Times and states of switch and button to come.
     plan: Vec<(u64, Hand)>,
     now: u64,
     next_step: u64,
@@ -90,7 +90,7 @@ pub(crate) fn preflight(image: &Path, seed: u64, bench: Bench) -> Result<(), Wro
 }
 
 impl Session {
-    /// The next 20 ms, as commands in the order of time.
+    /// The commands of the next 20 ms, in order of time.
     fn go_on(&mut self) -> Vec<Command> {
         let (from, until) = (self.now, self.now + 20_000);
         self.now = until;
@@ -132,7 +132,7 @@ impl Session {
         timed.into_iter().map(|(_, _, command)| command).collect()
     }
 
-    /// The instructor's train: 8 channels in the order of the axes.
+    /// The pulse widths of the instructor's train: 8 channels, the axes in their order first.
     fn instructor(&mut self) -> Vec<u64> {
         let crooked = i64::from(self.bench == Bench::Crooked);
         let offs = [0, 0, 0, 25 * crooked, 0, 0, 0, 0];
@@ -141,7 +141,8 @@ impl Session {
         sticks.into_iter().zip(offs).map(|(stick, off)| self.width(1_500 + stick / 2 + off)).collect()
     }
 
-    /// The student's: throttle, aileron, elevator the other way round about 1480 us, rudder.
+    /// The pulse widths of the student's train: throttle, aileron, reversed elevator about 1480 us, rudder, and two
+    /// unused channels.
     fn student(&mut self) -> Vec<u64> {
         let [a, e, t, r] = self.sticks[1];
         let a = if self.bench == Bench::Crooked { -a } else { a };
@@ -153,7 +154,7 @@ impl Session {
         u64::try_from(us + self.random.within(-1, 1)).expect("a stick's width")
     }
 
-    /// What the box said: what it asks is done, what it found is noted.
+    /// Processes an answer of the box: carries out what it asks, and keeps its findings.
     fn hear(&mut self, report: &Report) -> Result<(), Wrong> {
         let Some(step) = &report.step else { return Ok(()) };
         self.steps += 1;
@@ -193,7 +194,7 @@ impl Session {
         }
     }
 
-    /// Whether what was found is what is wrong, and no more.
+    /// Requires that the check found exactly the faults of the bench, and prints the counts.
     fn end(&self) -> Result<(), Wrong> {
         let is_right = match self.bench {
             Bench::Sound => self.passed == Some(true) && self.found.is_empty(),
@@ -223,7 +224,7 @@ impl Session {
     }
 }
 
-/// Exactly what is wrong with a crooked bench.
+/// Whether these are exactly the faults of a crooked bench.
 fn is_crooked(found: &[Finding]) -> bool {
     let [first, second] = found else { return false };
     *first == Finding::Reversed { side: Whose::Student, axis: 0 }

@@ -1,4 +1,4 @@
-//! A small generator: the same seed is the same lesson on every machine.
+//! A small random number generator: the same seed gives the same lesson on every machine.
 
 /// `SplitMix64` (Steele, Lea, Flood, "Fast splittable pseudorandom number generators", OOPSLA 2014).
 #[derive(Clone, Debug)]
@@ -16,12 +16,13 @@ impl Random {
         z ^ (z >> 31)
     }
 
-    /// From `low` to `high`, both included. That some are a little likelier harms nothing here.
+    /// A number from `low` to `high`, both included. The distribution is not exactly uniform, which does not matter
+    /// here.
     pub(crate) fn within(&mut self, low: i64, high: i64) -> i64 {
         low + i64::try_from(self.next() % u64::try_from(high - low + 1).expect("low is not above high")).expect("small")
     }
 
-    /// The same of times, in microseconds.
+    /// The same for times, in microseconds.
     pub(crate) fn time(&mut self, low: u64, high: u64) -> u64 {
         low + self.next() % (high - low + 1)
     }

@@ -1,4 +1,4 @@
-//! The run: board and twin do the same, every answer is compared bit for bit, and every step is judged.
+//! The run: board and twin get the same commands, every answer is compared bit for bit, and every step is judged.
 
 use std::path::Path;
 
@@ -11,20 +11,20 @@ use crate::fault::Fault;
 use crate::lesson::{Act, Lesson, instant, time};
 use crate::witness::{Evidence, Witness};
 
-/// What is asked of a run.
+/// The options of a run.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Asked {
     pub(crate) seed: u64,
     pub(crate) frames: u64,
-    /// The board is told to do wrong in this way.
+    /// The deliberate error of the board; 0 for none.
     pub(crate) breaks: u8,
-    /// Whether board and twin are compared; else only the witness judges.
+    /// Whether board and twin are compared; otherwise only the witness judges.
     pub(crate) compare: bool,
-    /// Instead of a lesson: checks of a bench.
+    /// Whether to run checks of a bench instead of a lesson.
     pub(crate) preflight: bool,
 }
 
-/// What a run found, beside no fault of the box.
+/// The counts of a run.
 #[derive(Debug, Default)]
 pub(crate) struct Figures {
     pub(crate) steps: u64,
@@ -57,7 +57,7 @@ impl Run {
             asked,
             board: Board::start(image)?,
             twin: Rig::default(),
-            witness: Witness::new(lesson.now),
+            witness: Witness::new(),
             craft: Craft::new(),
             up_since: lesson.now,
             student_flies: false,
@@ -68,7 +68,7 @@ impl Run {
         Ok(run)
     }
 
-    /// The whole lesson. What is wrong names the frame.
+    /// Runs the whole lesson. An error names the frame.
     pub(crate) fn fly(&mut self) -> Result<(), Wrong> {
         while self.lesson.frames < self.asked.frames {
             let acts = self.lesson.go_on(self.student_flies);
@@ -83,7 +83,7 @@ impl Run {
         Ok(())
     }
 
-    /// All commands of a piece at once; the reset that ends it is done where its turn comes.
+    /// Sends all commands of a piece at once. The reset that ends the piece follows later.
     fn send(&mut self, piece: &[Act]) -> Result<(), Wrong> {
         let command = |act: &Act| match *act {
             Act::Tell(command) => Some(command),
@@ -116,7 +116,7 @@ impl Run {
         self.board.wait_until_up().map_err(|wrong| self.named(up, &wrong.to_string()))?;
         self.tell_to_break()?;
         self.figures.crafts_frames += self.craft.frames();
-        (self.twin, self.witness, self.craft) = (Rig::default(), Witness::new(up), Craft::new());
+        (self.twin, self.witness, self.craft) = (Rig::default(), Witness::new(), Craft::new());
         (self.up_since, self.student_flies) = (up, false);
         Ok(())
     }
@@ -125,7 +125,7 @@ impl Run {
         if self.asked.breaks == 0 { Ok(()) } else { self.board.send(&[Command::Break(self.asked.breaks)]) }
     }
 
-    /// The board's answer, against the twin's and before the witness.
+    /// Compares the answer of the board with that of the twin, and lets the witness judge it.
     fn compare(&mut self, at: u64, command: Command) -> Result<(), Wrong> {
         let expected = self.twin.obey(command).expect("it has an answer");
         let answer = self.board.answer().map_err(|wrong| self.named(at, &wrong.to_string()))?;
@@ -146,13 +146,13 @@ impl Run {
         let (instructor, student) = (instructor.heard(now, self.up_since), student.heard(now, self.up_since));
         let evidence = Evidence { now, hand, instructor: &instructor, student: &student };
         self.witness.judge(&evidence, step)?;
-        self.craft.judge(now, [&instructor, &student], step)?;
+        self.craft.judge(now, self.witness.received(), step)?;
         self.student_flies = !step.said.outcome.pilot.student().is_empty();
         self.figures.note(step);
         Ok(())
     }
 
-    /// What is wrong, and where.
+    /// An error with its place in the lesson and the last faults.
     fn named(&self, at: u64, what: &str) -> Wrong {
         Wrong::new(format!(
             "seed {}, frame {}, {}.{:03} ms: {what}\nfaults before: {}",
@@ -181,7 +181,7 @@ impl Figures {
     }
 }
 
-/// The lines in which two texts differ.
+/// The first lines in which two texts differ.
 fn differences(board: &str, twin: &str) -> String {
     let pairs = board.lines().zip(twin.lines()).filter(|(one, other)| one != other);
     let lines: Vec<String> =

@@ -1,5 +1,5 @@
-//! The trainer box on an emulated board: commands come over its serial line, answers go back. Resets are real: the
-//! processor's own request, the watchdog, or the emulator's button, all of them through the reset vector.
+//! The trainer box on an emulated board. Commands come over its serial line, and answers go back. Resets are real: by
+//! the processor's own request, the watchdog or the emulator's button, all through the reset vector.
 #![no_std]
 #![no_main]
 #![deny(unsafe_code)]
@@ -33,12 +33,12 @@ fn main() -> ! {
             };
         }
         match Command::from_bytes(bytes) {
-            // Whatever this is, the bench and the box no longer understand each other.
+            // An unknown command means that bench and box are out of step: start again.
             None | Some(Command::Reset) => SCB::sys_reset(),
             Some(Command::Hang) => hang(),
             Some(command) => {
                 if let Some(report) = rig.obey(command) {
-                    // Time stands still between two commands; what the box said of the watchdog goes on.
+                    // Between two commands the box does not run, so its last decision on the watchdog stays in force.
                     fed = report.step.as_ref().is_none_or(|step| step.fed);
                     serial.write(&report.to_bytes());
                 }
@@ -47,14 +47,14 @@ fn main() -> ! {
     }
 }
 
-/// Until the watchdog bites.
+/// Loops until the watchdog resets the board.
 fn hang() -> ! {
     loop {
         cortex_m::asm::nop();
     }
 }
 
-/// A panic is a hang: the watchdog resets the box, and the bench finds a reset that nobody asked for.
+/// A panic hangs: the watchdog resets the box, and the bench detects the unexpected reset.
 #[panic_handler]
 fn panic(_: &PanicInfo<'_>) -> ! {
     hang()

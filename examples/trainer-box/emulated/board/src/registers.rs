@@ -1,8 +1,8 @@
 //! The two peripherals that the box on this board needs: serial line (PL011) and watchdog.
 //!
-//! No peripheral crate is maintained for this processor, which is nearly as old as the emulator's model of it. So the
-//! only `unsafe` of the board stands here, in [`Register`]: reading and writing a fixed address of the peripherals.
-//! Addresses and bits: LM3S6965 data sheet, chapters on the UART and the watchdog timer.
+//! No peripheral crate is maintained for this old processor. So [`Register`] reads and writes fixed addresses of the
+//! peripherals, which is the only `unsafe` of the board. Addresses and bits: LM3S6965 data sheet, chapters on the UART
+//! and the watchdog timer.
 
 use core::ptr;
 
@@ -13,8 +13,8 @@ struct Register(usize);
 #[allow(unsafe_code)]
 impl Register {
     fn read(self) -> u32 {
-        // SAFETY: the constants below are aligned registers of this processor. No memory of Rust's lies there, and
-        // reading one of them changes nothing that Rust relies on.
+        // SAFETY: the constants below are aligned registers of this processor. No memory of Rust is at these addresses,
+        // and a read has no effect on which Rust relies.
         unsafe { ptr::read_volatile(self.0 as *const u32) }
     }
 
@@ -35,7 +35,7 @@ impl Serial {
     const NOTHING_CAME: u32 = 1 << 4;
     const IS_FULL: u32 = 1 << 5;
 
-    /// Eight bits, with the queue of 16 bytes. The emulator does not mind the rate.
+    /// Sets eight bits and the queue of 16 bytes. The emulator ignores the baud rate.
     pub(crate) fn new() -> Self {
         Self::LINE.write(0x70);
         Self::CONTROL.write(0x301);
@@ -65,7 +65,7 @@ impl Watchdog {
     const LOAD: Register = Register(0x4000_0000);
     const CONTROL: Register = Register(0x4000_0008);
     const CLEAR: Register = Register(0x4000_000C);
-    /// In cycles of the processor's clock. It bites when it has run down twice.
+    /// The period of the counter, in cycles of the processor's clock. The watchdog resets the board after two periods.
     const PATIENCE: u32 = 1_000_000;
 
     pub(crate) fn start() -> Self {

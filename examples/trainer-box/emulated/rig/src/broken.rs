@@ -1,4 +1,5 @@
-//! Boxes that do wrong, to see that the bench finds it. Each wrong is one that a careless firmware could do.
+//! Boxes with deliberate errors, to show that the bench detects them. A careless firmware could have each of these
+//! errors.
 
 use handback::{Cause, Event, Instant, Pulse};
 use trainer_box::Step;
@@ -7,12 +8,12 @@ use crate::command::Hand;
 use crate::plan::{AXES, CHANNELS};
 use crate::report::Report;
 
-/// What is wrong.
+/// The deliberate error, with the state that it needs.
 #[derive(Debug, Default)]
 pub struct Breaks {
     how: u8,
     started: Option<Instant>,
-    /// The switch was seen on once.
+    /// Whether the switch was seen on.
     on: bool,
     before: Option<Step<AXES, CHANNELS>>,
     sent: Option<[Pulse; CHANNELS]>,
@@ -22,19 +23,19 @@ pub struct Breaks {
 
 /// One bit of one pulse width is wrong in one step.
 pub const ONE_BIT: u8 = 1;
-/// A lesson switch that was on once stays on.
+/// The lesson switch stays on after it was on once.
 pub const SWITCH_STICKS: u8 = 2;
-/// The box makes itself believe that it has seen the switch off after each start.
+/// The box reads the switch as off for 100 ms after each start, so that it counts as seen off first.
 pub const ARMS_ITSELF: u8 = 3;
-/// A takeover by a stick is told, and shown, one step late.
+/// A takeover by a stick comes one step late, and so does its event.
 pub const TAKES_LATE: u8 = 4;
-/// Pulses go on where nobody flies.
+/// Pulses continue while nobody flies.
 pub const SENDS_ON: u8 = 5;
 
-/// From one step on no edge goes out to the craft.
+/// From one step on, no edge goes to the craft.
 pub const FALLS_SILENT: u8 = 6;
 
-/// The step after a start in which the one bit is wrong, or the silence begins.
+/// The step after a start in which the one bit is wrong, or from which no edge goes out.
 const WRONG_STEP: u32 = 1_000;
 
 impl Breaks {

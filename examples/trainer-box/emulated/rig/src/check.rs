@@ -1,24 +1,22 @@
-//! The words of the bench's check, as they go over the wire: which word it is, then every field that any of them has.
+//! The messages of the check of the bench on the wire: the number of the message, then every field that any of them
+//! has.
 
 use handback::preflight::{Action, End, Finding, Obstacle, Side};
-use handback::{Cause, Deflection, Duration, Waiting};
+use handback::{Cause, Deflection, Waiting};
 
 use crate::reader::Reader;
 use crate::writer::Writer;
 
-/// The fields of all words; those that a word has not are 0.
+/// The fields of all messages; a field that a message does not have keeps a fixed value.
 #[derive(Clone, Copy, Debug)]
 struct Fields {
     word: u8,
     side: Side,
     axis: u8,
     other: u8,
-    count: u8,
     end: End,
     seen: Deflection,
     expected: Deflection,
-    first: Duration,
-    second: Duration,
     cause: Cause,
     waiting: Option<Waiting>,
 }
@@ -30,12 +28,9 @@ impl Fields {
             side: Side::Student,
             axis: 0,
             other: 0,
-            count: 0,
             end: End::Positive,
             seen: Deflection::CENTRE,
             expected: Deflection::CENTRE,
-            first: Duration::from_ticks(0),
-            second: Duration::from_ticks(0),
             cause: Cause::LateStep,
             waiting: None,
         }
@@ -103,7 +98,7 @@ impl Fields {
         })
     }
 
-    /// Words from 32 on are steps that were not seen.
+    /// Numbers from 32 on are steps that were not seen.
     fn of_finding(finding: Finding) -> Self {
         let word = Self::word;
         match finding {
@@ -115,19 +110,8 @@ impl Fields {
                 Self { side, axis, end, seen, expected, ..word(4) }
             }
             Finding::ThrottleUp { side, axis, by } => Self { side, axis, seen: by, ..word(5) },
-            Finding::TookOverAt { axis, seen, frames, engage, confirm } => {
-                Self { axis, seen, other: frames, expected: engage, count: confirm, ..word(6) }
-            }
-            Finding::NotAtThreshold { axis, seen, engage, confirm } => {
-                Self { axis, seen, expected: engage, count: confirm, ..word(7) }
-            }
-            Finding::LetGoAt { axis, seen, release } => Self { axis, seen, expected: release, ..word(8) },
-            Finding::LetGoAfter { axis, seen, still } => Self { axis, first: seen, second: still, ..word(9) },
-            Finding::NotTaken { by } => Self { cause: by, ..word(10) },
-            Finding::NotKept { by } => Self { cause: by, ..word(11) },
-            Finding::NotHandedOver { waiting } => Self { waiting, ..word(12) },
-            Finding::HandedTooSoon { seen, dwell } => Self { first: seen, second: dwell, ..word(13) },
-            Finding::SignalLost { side } => Self { side, ..word(14) },
+            Finding::NotHandedOver { waiting } => Self { waiting, ..word(6) },
+            Finding::SignalLost { side } => Self { side, ..word(7) },
             Finding::NotSeen { step } => {
                 let step = Self::of_step(step);
                 Self { word: step.word | 32, ..step }
@@ -136,7 +120,7 @@ impl Fields {
     }
 
     fn finding(self) -> Option<Finding> {
-        let Self { side, axis, other, count, end, seen, expected, first, second, cause: by, waiting, .. } = self;
+        let Self { side, axis, other, end, seen, expected, waiting, .. } = self;
         Some(match self.word {
             0 => Finding::DoesNotMove { side, axis },
             1 => Finding::Swapped { side, axis, with: other },
@@ -144,15 +128,8 @@ impl Fields {
             3 => Finding::CentreOff { side, axis, by: seen },
             4 => Finding::ThrowShort { side, axis, end, seen, expected },
             5 => Finding::ThrottleUp { side, axis, by: seen },
-            6 => Finding::TookOverAt { axis, seen, frames: other, engage: expected, confirm: count },
-            7 => Finding::NotAtThreshold { axis, seen, engage: expected, confirm: count },
-            8 => Finding::LetGoAt { axis, seen, release: expected },
-            9 => Finding::LetGoAfter { axis, seen: first, still: second },
-            10 => Finding::NotTaken { by },
-            11 => Finding::NotKept { by },
-            12 => Finding::NotHandedOver { waiting },
-            13 => Finding::HandedTooSoon { seen: first, dwell: second },
-            14 => Finding::SignalLost { side },
+            6 => Finding::NotHandedOver { waiting },
+            7 => Finding::SignalLost { side },
             word @ 32.. => Finding::NotSeen { step: Self { word: word & !32, ..self }.step()? },
             _ => return None,
         })
@@ -175,15 +152,12 @@ impl Writer {
     fn fields(&mut self, fields: Fields) {
         self.u8(fields.word);
         self.bool(fields.side == Side::Student);
-        for byte in [fields.axis, fields.other, fields.count] {
+        for byte in [fields.axis, fields.other] {
             self.u8(byte);
         }
         self.bool(fields.end == End::Positive);
         for at in [fields.seen, fields.expected] {
             self.u16(at.to_bits().cast_unsigned());
-        }
-        for time in [fields.first, fields.second] {
-            self.u32(time.as_ticks());
         }
         self.cause(fields.cause);
         self.bool(fields.waiting.is_some());
@@ -212,12 +186,9 @@ impl Reader<'_> {
             side: if self.bool()? { Side::Student } else { Side::Instructor },
             axis: self.u8()?,
             other: self.u8()?,
-            count: self.u8()?,
             end: if self.bool()? { End::Positive } else { End::Negative },
             seen: Deflection::from_bits(self.u16()?.cast_signed()),
             expected: Deflection::from_bits(self.u16()?.cast_signed()),
-            first: Duration::from_ticks(self.u32()?),
-            second: Duration::from_ticks(self.u32()?),
             cause: self.cause()?,
             waiting: if self.bool()? { Some(self.waiting()?) } else { None },
         })
@@ -230,18 +201,15 @@ mod tests {
 
     use super::*;
 
-    /// Each word with fields that no other word has.
+    /// Given every message with distinct field values, when it is written and read, then it is the same.
     #[test]
     fn every_word_comes_back_as_it_went() {
         let fields = Fields {
             axis: 3,
             other: 2,
-            count: 5,
             end: End::Negative,
             seen: Deflection::from_points(-7),
             expected: Deflection::from_points(9),
-            first: Duration::from_ticks(11),
-            second: Duration::from_ticks(13),
             cause: Cause::Stick(2),
             waiting: Some(Waiting::Gate(1)),
             side: Side::Instructor,

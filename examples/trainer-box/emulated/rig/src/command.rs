@@ -1,41 +1,41 @@
-//! What the bench tells the box: six bytes each, a letter, flags and an instant.
+//! The commands from the bench to the box. Each has six bytes: a letter, flags and an instant.
 
 use handback::Instant;
 use handback::ppm::{Edge, Level};
 use trainer_box::Side;
 
-/// How long a command is.
+/// The length of a command, in bytes.
 pub const COMMAND_BYTES: usize = 6;
 
 /// One command.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Command {
-    /// The line of a transmitter changed its level. No answer.
+    /// An edge on the line of a transmitter. No answer.
     Edge(Side, Edge),
-    /// Edges of a transmitter were lost on the way. No answer.
+    /// Edges of a transmitter were lost. No answer.
     Overrun(Side),
-    /// The loop comes by: a step. Answered by a [`Report`](crate::Report).
+    /// A turn of the loop: a step. Answered by a [`Report`](crate::Report).
     Step(Instant, Hand),
-    /// The loop hangs and only the timer's interrupt runs, up to this instant. Answered by a report of its edges.
+    /// The loop hangs, and only the timer interrupt runs, up to this instant. Answered by a report of its edges.
     Alarm(Instant),
-    /// Reset through the processor's own request. Answered by [`READY`](crate::READY), after the reset.
+    /// A reset by the processor's own request. Answered by [`READY`](crate::READY) after the reset.
     Reset,
-    /// Hang until the watchdog bites. Answered in the same way.
+    /// A hang until the watchdog resets the board. Answered by [`READY`](crate::READY) after the reset.
     Hang,
-    /// Do wrong in this way from now on. Only a broken box knows how. No answer.
+    /// A deliberate error of this kind from now on. Only a box with the feature `broken` has it. No answer.
     Break(u8),
 }
 
-/// The pins at the instructor's hand: what they read, and whether reading them fails.
+/// The pins of the instructor's switch and button: their readings, and whether reading them fails.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Hand {
-    /// The lesson switch is on.
+    /// Whether the lesson switch is on.
     pub lesson_switch: bool,
-    /// The instructor-now button is pressed.
+    /// Whether the instructor-now button is pressed.
     pub instructor_now: bool,
-    /// The switch's pin cannot be read.
+    /// Whether reading the pin of the switch fails.
     pub switch_fails: bool,
-    /// The button's pin cannot be read.
+    /// Whether reading the pin of the button fails.
     pub button_fails: bool,
 }
 
@@ -58,7 +58,7 @@ impl Hand {
 }
 
 impl Command {
-    /// As it goes over the wire.
+    /// The bytes on the wire.
     pub fn to_bytes(self) -> [u8; COMMAND_BYTES] {
         let (letter, flags, number) = match self {
             Self::Edge(side, edge) => {
@@ -75,7 +75,7 @@ impl Command {
         [letter, flags, a, b, c, d]
     }
 
-    /// What came over the wire; `None` where it is no command.
+    /// The command in these bytes from the wire; `None` where they are no command.
     pub fn from_bytes([letter, flags, a, b, c, d]: [u8; COMMAND_BYTES]) -> Option<Self> {
         let at = Instant::from_ticks(u32::from_le_bytes([a, b, c, d]));
         let side = if flags & 1 == 0 { Side::Instructor } else { Side::Student };

@@ -1,8 +1,8 @@
-//! What the emulated board and the bench share, so that they cannot differ by accident: the [plan](plan::PLAN) of the
-//! box, the [commands](Command) that go to it, the [answers](Report) that come back, and the [box](Rig) behind them.
+//! The parts that the emulated board and the bench share, so that they cannot differ: the [plan](plan::PLAN) of the
+//! box, the [commands](Command) to it, its [answers](Report), and the [box](Rig) itself.
 //!
-//! The board is this and a serial line. Time, edges, switch and button come over the line; so what happens on it is the
-//! same in every run, however fast or slow the emulator is.
+//! The board adds only a serial line. Time, edges, switch and button come over this line, so every run is the same,
+//! whatever the speed of the emulator.
 #![no_std]
 #![forbid(unsafe_code)]
 

@@ -1,15 +1,15 @@
-//! Pins that read what the bench says, for the adapters of the box.
+//! Simulated pins for the adapters of the box, set by the bench.
 
 use core::convert::Infallible;
 
 use embedded_hal::digital::{Error, ErrorKind, ErrorType, InputPin, OutputPin};
 use embedded_hal::pwm::{self, SetDutyCycle};
 
-/// An input: its level, or that it cannot be read.
+/// An input: its level, or an error where reading it fails.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Input(pub(crate) Result<bool, Broken>);
 
-/// The pin cannot be read.
+/// The error of a pin that cannot be read.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Broken;
 
@@ -33,7 +33,7 @@ impl InputPin for Input {
     }
 }
 
-/// An output: the level that it was set to.
+/// An output: its last level.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Output(pub(crate) bool);
 
@@ -53,7 +53,7 @@ impl OutputPin for Output {
     }
 }
 
-/// A pulse-width output: the duty that it was set to.
+/// A pulse-width output: its last duty.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Duty(pub(crate) u16);
 

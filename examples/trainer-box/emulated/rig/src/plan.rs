@@ -1,5 +1,5 @@
-//! The box that is tested: its plan is as crooked as a real one may be. The student's transmitter has fewer channels,
-//! another order, another polarity, a reversed elevator, a centre of its own and smaller throws.
+//! The plan of the tested box, which is as irregular as a real one may be. The student's transmitter has fewer
+//! channels, another order, another polarity, a reversed elevator with another centre, and a smaller rudder throw.
 
 use handback::cue::CueRules;
 use handback::ppm::{DecoderSetup, EncoderSetup, Level};
@@ -13,13 +13,14 @@ pub const CHANNELS: usize = 8;
 /// Channels of the student's train.
 pub const STUDENT_CHANNELS: usize = 6;
 
-/// Which of the axes is the throttle.
+/// The axis of the throttle.
 pub const THROTTLE: u8 = 2;
 
-/// A moved edge of more than this shows in its separator; less than a sprung stick's way to a takeover, 10 us.
+/// A separator shows an edge that moved by more than this. It is less than the 10 us by which a sprung stick takes
+/// over.
 const JITTER: Duration = Duration::from_micros(6);
 
-/// What the bench writes its lessons for.
+/// The plan for which the bench writes its lessons.
 pub const AS_WRITTEN: Plan<AXES, CHANNELS, STUDENT_CHANNELS> = Plan {
     policy: Policy::new([
         AxisRule::sprung(),

@@ -1,7 +1,7 @@
-//! Values, as they come over the wire; `None` where they are none.
+//! Reads values from the wire; `None` where the bytes are no valid value.
 
 use handback::ppm::Fault;
-use handback::{AxisSet, Cause, Deflection, Duration, Event, Frame, Instant, Link, Outcome, Pilot};
+use handback::{AxisSet, Cause, Deflection, Duration, Event, Frame, Instant, Link, Outcome, Pilot, Pulse};
 use handback::{Reception, Waiting, cue};
 use trainer_box::{Entry, Side, What};
 
@@ -55,6 +55,17 @@ impl Reader<'_> {
             *at = Deflection::from_bits(self.u16()?.cast_signed());
         }
         Some(frame)
+    }
+
+    pub(crate) fn train<const M: usize>(&mut self) -> Option<Option<[Pulse; M]>> {
+        if !self.bool()? {
+            return Some(None);
+        }
+        let mut train = [Pulse::MIN; M];
+        for pulse in &mut train {
+            *pulse = Pulse::from_bits(self.u16()?);
+        }
+        Some(Some(train))
     }
 
     pub(crate) fn pilot(&mut self) -> Option<Pilot> {

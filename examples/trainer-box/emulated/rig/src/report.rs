@@ -1,21 +1,22 @@
-//! What the box answers, and how it goes over the wire: two bytes of length, then every bit of it, in a fixed order.
+//! The answers of the box, and their form on the wire: two bytes of length, then all fields in a fixed order.
 
 use handback::ppm::{Edge, Level};
 use handback::{Instant, Pulse};
 use heapless::Vec;
 use trainer_box::{Entry, Step};
 
-use crate::plan::{AXES, CHANNELS};
+use crate::plan::{AXES, CHANNELS, STUDENT_CHANNELS};
 use crate::reader::Reader;
 use crate::writer::Writer;
 
-/// What the box says when it has started, also after a reset.
+/// The message of the box when it has started, also after a reset.
 pub const READY: [u8; 4] = [2, 0, b'u', b'p'];
 
-/// Room for the longest answer.
+/// Size of the longest answer, in bytes.
 pub(crate) const ROOM: usize = 1024;
 
-/// Room for the edges of an answer: a late step of loop and timer leaves more than a hundred milliseconds of them behind.
+/// The most edges of an answer: after a late step of loop and timer, it has the edges of more than a hundred
+/// milliseconds.
 pub(crate) const EDGES: usize = 128;
 
 /// One answer.
@@ -23,31 +24,33 @@ pub(crate) const EDGES: usize = 128;
 pub struct Report {
     /// The instant of the command.
     pub at: Instant,
-    /// What the step said; `None` for an answer to the timer alone.
+    /// The result of the step; `None` for an answer to the timer alone.
     pub step: Option<Stepped>,
-    /// The edges that went to the craft since the answer before.
+    /// The edges that went to the craft since the last answer.
     pub edges: Vec<Edge, EDGES>,
 }
 
-/// What a step said and did.
+/// The results and effects of a step.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Stepped {
-    /// What the box said.
+    /// The result that the box returned.
     pub said: Step<AXES, CHANNELS>,
+    /// The last train of the student's that the box has read. The instructor's sticks are in the outcome.
+    pub student_train: Option<[Pulse; STUDENT_CHANNELS]>,
     /// Whether the lamp's pin is high.
     pub lamp: bool,
     /// The duty of the beeper's output.
     pub beeper: u16,
     /// Whether the watchdog was fed.
     pub fed: bool,
-    /// How many pins have failed so far.
+    /// Number of pin failures so far.
     pub failures: u32,
     /// The oldest entries of the log.
     pub entries: Vec<Entry, 4>,
 }
 
 impl Report {
-    /// As it goes over the wire, its length first.
+    /// The bytes on the wire, with the length first.
     pub fn to_bytes(&self) -> Vec<u8, ROOM> {
         let mut to = Writer(Vec::new());
         to.u16(0);
@@ -59,7 +62,7 @@ impl Report {
         to.0
     }
 
-    /// What came over the wire, without its length; `None` where it is no answer.
+    /// The answer in these bytes from the wire, without the length; `None` where they are no answer.
     pub fn from_bytes(bytes: &[u8]) -> Option<Self> {
         let from = &mut Reader(bytes);
         let report = Self::read(from)?;
@@ -94,10 +97,8 @@ impl Stepped {
     fn write(&self, to: &mut Writer) {
         to.outcome(&self.said.outcome);
         to.signs(self.said.signs);
-        to.bool(self.said.pulses.is_some());
-        for pulse in self.said.pulses.iter().flatten() {
-            to.u16(pulse.to_bits());
-        }
+        to.train(self.said.pulses.as_ref());
+        to.train(self.student_train.as_ref());
         to.bool(self.lamp);
         to.u16(self.beeper);
         to.bool(self.fed);
@@ -110,21 +111,13 @@ impl Stepped {
 
     fn read(from: &mut Reader<'_>) -> Option<Self> {
         let (outcome, signs) = (from.outcome()?, from.signs()?);
-        let pulses = if from.bool()? {
-            let mut pulses = [Pulse::MIN; CHANNELS];
-            for pulse in &mut pulses {
-                *pulse = Pulse::from_bits(from.u16()?);
-            }
-            Some(pulses)
-        } else {
-            None
-        };
-        let said = Step { outcome, signs, pulses };
+        let said = Step { outcome, signs, pulses: from.train()? };
+        let student_train = from.train()?;
         let (lamp, beeper, fed, failures) = (from.bool()?, from.u16()?, from.bool()?, from.u32()?);
         let mut entries = Vec::new();
         for _ in 0..from.u8()? {
             entries.push(from.entry()?).ok()?;
         }
-        Some(Self { said, lamp, beeper, fed, failures, entries })
+        Some(Self { said, student_train, lamp, beeper, fed, failures, entries })
     }
 }

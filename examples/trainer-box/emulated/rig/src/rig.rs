@@ -1,4 +1,4 @@
-//! The box behind the wire: the box of the hobbyist's board, with pins that the bench moves.
+//! The tested box: the same as on a real board, with pins that the bench sets.
 
 use handback::Instant;
 use handback::hal::{Beeper, InstructorNow, Lamp, LessonSwitch};
@@ -11,7 +11,7 @@ use crate::pins::{Broken, Duty, Input, Output};
 use crate::plan::{AXES, CHANNELS, PLAN, STUDENT_CHANNELS};
 use crate::report::{EDGES, Report, Stepped};
 
-/// A box that has just started. It starts at the first command that has an instant.
+/// A box. It starts at the first command that has an instant.
 #[derive(Debug, Default)]
 pub struct Rig {
     parts: Option<Parts>,
@@ -23,7 +23,7 @@ pub struct Rig {
 struct Parts {
     trainer_box: TrainerBox<'static, AXES, CHANNELS, STUDENT_CHANNELS>,
     outlet: Outlet<CHANNELS>,
-    /// The edge that the timer is set to.
+    /// The edge to which the timer is set.
     alarm: Option<Edge>,
     lamp: Output,
     beeper: Duty,
@@ -31,7 +31,7 @@ struct Parts {
 }
 
 impl Rig {
-    /// Does what is asked; the answer, where there is one. Resets are the board's to do.
+    /// Carries out a command, and returns the answer where there is one. The board itself carries out resets.
     pub fn obey(&mut self, command: Command) -> Option<Report> {
         match command {
             Command::Edge(side, edge) => self.parts(edge.at).trainer_box.edge(side, edge),
@@ -79,7 +79,7 @@ impl Rig {
 }
 
 impl Parts {
-    /// The timer's interrupts until now: each sets the line and asks for the next edge.
+    /// Runs the timer interrupts until now. Each sets the line and fetches the next edge.
     fn alarm(&mut self, now: Instant) -> Vec<Edge, EDGES> {
         let mut edges = Vec::new();
         let due = |edge: &mut Edge| now.as_ticks().wrapping_sub(edge.at.as_ticks()) < 1 << 31;
@@ -92,7 +92,7 @@ impl Parts {
         edges
     }
 
-    /// One turn of the loop.
+    /// Runs one turn of the loop.
     fn step(&mut self, now: Instant, hand: Hand) -> Stepped {
         let desk = self.desk(hand);
         let said = self.trainer_box.step(now, desk);
@@ -109,10 +109,12 @@ impl Parts {
             let _ = entries.push(entry); // there is room
         }
         let fed = self.outlet.is_alive(now);
-        Stepped { said, lamp: self.lamp.0, beeper: self.beeper.0, fed, failures: self.failures, entries }
+        let student_train = self.trainer_box.trains().1.copied();
+        Stepped { said, student_train, lamp: self.lamp.0, beeper: self.beeper.0, fed, failures: self.failures, entries }
     }
 
-    /// Switch and button as they are wired: the switch closes to ground, the button opens from it.
+    /// Reads switch and button as they are wired: the switch connects to ground when it is on, the button disconnects
+    /// from ground when it is pressed.
     fn desk(&mut self, hand: Hand) -> Desk {
         let pin = |high, fails| Input(if fails { Err(Broken) } else { Ok(high) });
         let switch = LessonSwitch::new(pin(!hand.lesson_switch, hand.switch_fails), Level::Low).read();

@@ -1,14 +1,14 @@
-//! Values, as they go over the wire.
+//! Writes values for the wire.
 
 use handback::ppm::Fault;
-use handback::{AxisSet, Cause, Event, Frame, Link, Outcome, Pilot, Reception, Waiting, cue};
+use handback::{AxisSet, Cause, Event, Frame, Link, Outcome, Pilot, Pulse, Reception, Waiting, cue};
 use heapless::Vec;
 use trainer_box::{Entry, Side, What};
 
 use crate::plan::AXES;
 use crate::report::ROOM;
 
-/// Writes values one after another. What finds no room is left out, and then the answer is none.
+/// Writes values one after another. A value without room is left out, so the answer is then invalid.
 pub(crate) struct Writer(pub(crate) Vec<u8, ROOM>);
 
 impl Writer {
@@ -31,6 +31,13 @@ impl Writer {
     pub(crate) fn frame(&mut self, frame: Frame<AXES>) {
         for at in frame.axes() {
             self.u16(at.to_bits().cast_unsigned());
+        }
+    }
+
+    pub(crate) fn train<const M: usize>(&mut self, train: Option<&[Pulse; M]>) {
+        self.bool(train.is_some());
+        for pulse in train.into_iter().flatten() {
+            self.u16(pulse.to_bits());
         }
     }
 

@@ -6,9 +6,7 @@ use std::path::Path;
 use crate::cli::PolicyWords;
 use crate::error::Fault;
 use crate::for_axes;
-use crate::policy_c::CPolicy;
-use crate::policy_file::{DEFAULT, PolicyFile};
-use crate::policy_rust::RustPolicy;
+use crate::policy::{CPolicy, DEFAULT, PolicyFile, RustPolicy};
 
 /// What a policy is printed as.
 #[derive(Clone, Copy)]

@@ -4,11 +4,8 @@
 //! plain threshold and gives the emptied batch back. The memory does not grow with the trace.
 
 use std::fs;
-use std::path::Path;
 use std::sync::mpsc::{Receiver, Sender, SyncSender, channel, sync_channel};
 use std::thread;
-
-use handback::{AxisRule, CheckedPolicy, Deflection, Policy};
 
 use crate::cli::Replay;
 use crate::decisions::DecisionsWriter;
@@ -18,7 +15,7 @@ use crate::for_axes;
 use crate::lane::Lane;
 use crate::output::Outputs;
 use crate::plain::plain;
-use crate::policy_file::PolicyFile;
+use crate::policy::{PolicyFile, checked, default_policy};
 use crate::progress::Progress;
 use crate::row::Row;
 use crate::trace::TraceReader;
@@ -118,19 +115,4 @@ fn fly_again<const N: usize>(lane: &mut Lane<N>, flown: &Receiver<Batch<N>>, to_
         // The reader is gone once it has read everything.
         let _ = to_reader.send(batch);
     }
-}
-
-/// Every axis sprung but a throttle or a collective.
-pub(crate) fn default_policy<const N: usize>(names: &[String]) -> Policy<N> {
-    let mut policy = Policy::new([AxisRule::sprung(); N]);
-    for (rule, name) in policy.axes.iter_mut().zip(names) {
-        if ["throttle", "collective"].iter().any(|unsprung| name.eq_ignore_ascii_case(unsprung)) {
-            *rule = AxisRule::unsprung(Deflection::from_points(-100));
-        }
-    }
-    policy
-}
-
-pub(crate) fn checked<const N: usize>(policy: Policy<N>, trace: &Path) -> Result<CheckedPolicy<N>, Fault> {
-    policy.check().map_err(|why| Fault::told(trace, why.to_string()))
 }

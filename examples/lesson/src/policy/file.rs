@@ -4,27 +4,30 @@
 
 mod axis;
 mod document;
-mod keys;
+mod entries;
+mod form;
+pub(super) mod keys;
 mod refusal;
 mod slip;
 mod source;
 mod value;
+mod wrong;
 
 use std::fs::File;
 use std::io::Read;
 use std::path::Path;
 
-use handback::{AxisRule, AxisSet, CheckedPolicy, Policy, PolicyError};
-use toml::Spanned;
+use handback::{AxisRule, CheckedPolicy, Policy, PolicyError};
 
 use self::axis::AxisTable;
 use self::document::Document;
 use self::source::Source;
+use super::fields::{Kind, LATCHES, whole};
 use crate::error::{Fault, quoted, refuse_stdin};
 use crate::looks::Looks;
 
 /// The default policy with every key, commented.
-pub(crate) const DEFAULT: &str = include_str!("policy_default.toml");
+pub(crate) const DEFAULT: &str = include_str!("default.toml");
 
 /// No policy is larger: 16 axes with pages of comments.
 const LARGEST: u64 = 1 << 20;
@@ -33,7 +36,6 @@ const LARGEST: u64 = 1 << 20;
 pub(crate) struct PolicyFile {
     source: Source,
     document: Document,
-    axes: Vec<AxisTable>,
 }
 
 impl PolicyFile {
@@ -68,29 +70,31 @@ impl PolicyFile {
     /// Reads the text of a policy file; `path` is for messages.
     pub(crate) fn parse(path: &Path, text: String) -> Result<Self, Fault> {
         let source = Source::new(path, text);
-        let mut document = Document::parse(&source)?;
-        let axes = document.axis.drain(..).map(Spanned::into_inner).collect::<Vec<_>>();
-        axis::check_names(&source, &axes)?;
-        Ok(Self { source, document, axes })
+        let document = Document::parse(&source)?;
+        axis::check_names(&source, &document.axes)?;
+        Ok(Self { source, document })
     }
 
     /// The names of the axes, axis 0 first.
     pub(crate) fn names(&self) -> Vec<String> {
-        self.axes.iter().map(|axis| axis.name.get_ref().clone()).collect()
+        self.document.axes.iter().map(|axis| axis.name.get_ref().clone()).collect()
     }
 
     /// The same policy with its axes in the order of `names`, those of a trace. Both must name the same axes.
     pub(crate) fn arranged(mut self, trace: &Path, names: &[String]) -> Result<Self, Fault> {
-        if let Some(AxisTable { name, .. }) = self.axes.iter().find(|axis| !names.contains(axis.name.get_ref())) {
+        if let Some(AxisTable { name, .. }) =
+            self.document.axes.iter().find(|axis| !names.contains(axis.name.get_ref()))
+        {
             let found = format!("the axis {} is not in {}", quoted(name.get_ref().as_bytes()), trace.display());
             let mend = format!("name the axes of the trace: {}", names.join(", "));
             return Err(self.source.fault("name", &name.span(), found, mend));
         }
-        if let Some(name) = names.iter().find(|&name| self.axes.iter().all(|axis| axis.name.get_ref() != name)) {
+        if let Some(name) = names.iter().find(|&name| self.document.axes.iter().all(|axis| axis.name.get_ref() != name))
+        {
             let found = format!("has no axis {}, which {} has", quoted(name.as_bytes()), trace.display());
             return Err(Fault::new(self.source.path(), found, "add a table [[axis]] for it"));
         }
-        self.axes.sort_by_key(|axis| names.iter().position(|name| name == axis.name.get_ref()));
+        self.document.axes.sort_by_key(|axis| names.iter().position(|name| name == axis.name.get_ref()));
         Ok(self)
     }
 
@@ -100,32 +104,37 @@ impl PolicyFile {
     }
 
     fn policy<const N: usize>(&self) -> Result<Policy<N>, Fault> {
+        let Document { whole: entries, latches, axes } = &self.document;
         let mut policy = Policy::new([AxisRule::sprung(); N]);
-        self.document.apply(&self.source, &mut policy)?;
-        for (rule, axis) in policy.axes.iter_mut().zip(&self.axes) {
+        entries.apply(&self.source, &whole(), &mut policy)?;
+        latches.apply(&self.source, &LATCHES, &mut policy.latches)?;
+        for (rule, axis) in policy.axes.iter_mut().zip(axes) {
             *rule = axis.rule(&self.source)?;
         }
-        policy.watched = self.set(AxisTable::is_watched);
-        policy.shared = self.set(AxisTable::is_shared);
+        for field in whole() {
+            let Kind::Axes(at) = field.kind else { continue };
+            for (number, axis) in (0..).zip(axes) {
+                if !axis.is(&self.source, field.key)? {
+                    let axes = at(&mut policy);
+                    *axes = axes.without(number);
+                }
+            }
+        }
         Ok(policy)
     }
 
-    fn set(&self, belongs: impl Fn(&AxisTable) -> bool) -> AxisSet {
-        let numbered = (0_u8..).zip(&self.axes);
-        numbered.filter(|(_, axis)| belongs(axis)).fold(AxisSet::EMPTY, |set, (number, _)| set.with(number))
-    }
-
-    /// Puts a refusal of the check at the key it is about, or at the nearest one that is there.
+    /// Puts a refusal of the check at the key it is about, or at the nearest one that is written.
     fn complain(&self, why: &PolicyError) -> Fault {
+        let Document { whole, latches, axes } = &self.document;
         let told = refusal::words(why);
-        if let Some(axis) = why.axis().and_then(|number| self.axes.get(usize::from(number))) {
-            let (key, place) = axis.place_of(why.field());
+        if let Some(axis) = why.axis().and_then(|number| axes.get(usize::from(number))) {
+            let (key, place) = axis.place_of(why);
             let name = quoted(axis.name.get_ref().as_bytes());
             return self.source.told(key, &place, format!("axis {name}: {told}"));
         }
-        let (key, place) = match (why, self.axes.first()) {
-            (PolicyError::NothingWatched, Some(axis)) => axis.place_of("watched"),
-            _ => self.document.place_of(why.field()),
+        let (key, place) = match (why, axes.first()) {
+            (PolicyError::NothingWatched, Some(axis)) => axis.place_of(why),
+            _ => whole.place_of(why.field()).or_else(|| latches.place_of(why.field())).unwrap_or_default(),
         };
         self.source.told(key, &place, told)
     }

@@ -3,14 +3,7 @@
 use std::ops::Range;
 use std::path::{Path, PathBuf};
 
-use handback::{Deflection, Duration};
-use toml::Spanned;
-
-use super::value::check_form;
-use crate::error::{Fault, quoted};
-
-/// A number as it is written, whole or with a fraction, and where.
-pub(super) type Number = Spanned<f64>;
+use crate::error::Fault;
 
 /// The text of a policy file.
 pub(super) struct Source {
@@ -121,36 +114,5 @@ impl Source {
         let column = before.rsplit('\n').next().unwrap_or_default().chars().count() + 1;
         let fault = fault.at(line as u64);
         if key.is_empty() { fault } else { fault.column(column, key) }
-    }
-
-    /// A time in milliseconds.
-    pub(super) fn duration(&self, key: &str, number: &Number) -> Result<Duration, Fault> {
-        let micros = number.get_ref() * 1000.0;
-        let refuse = |why: &str, mend: &str| {
-            let value = quoted(self.written(&number.span()).as_bytes());
-            Err(self.fault(key, &number.span(), format!("{value} {why}"), mend))
-        };
-        // What a decimal fraction loses as a float is far less than this.
-        if (micros - micros.round()).abs() > 1e-4 {
-            return refuse("is finer than a microsecond", "round it to 3 decimals");
-        }
-        if !(0.0..=f64::from(u32::MAX)).contains(&micros) {
-            return refuse("is no time that the engine's clock can hold", "give 0 to 2147483.648 milliseconds");
-        }
-        check_form(self, key, &number.span(), *number.get_ref())?;
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // in range, as just seen
-        Ok(Duration::from_ticks(micros.round() as u32))
-    }
-
-    /// A deflection in points.
-    pub(super) fn points(&self, key: &str, number: &Number) -> Result<Deflection, Fault> {
-        let bits = (number.get_ref() * 16_384.0 / 100.0).round();
-        if !(f64::from(i16::MIN)..=f64::from(i16::MAX)).contains(&bits) {
-            let found = format!("{} is no deflection", quoted(self.written(&number.span()).as_bytes()));
-            return Err(self.fault(key, &number.span(), found, "give -200 to 199.99 points"));
-        }
-        check_form(self, key, &number.span(), *number.get_ref())?;
-        #[allow(clippy::cast_possible_truncation)] // in range, as just seen
-        Ok(Deflection::from_bits(bits as i16))
     }
 }

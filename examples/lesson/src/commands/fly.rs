@@ -11,7 +11,7 @@ use crate::finish::{Verdict, finish};
 use crate::lane::Lane;
 use crate::output::Outputs;
 use crate::plain::plain;
-use crate::policy_toml::TomlPolicy;
+use crate::policy::TomlPolicy;
 use crate::progress::Progress;
 use crate::scenario::{AXES, AXIS_NAMES, Scenario};
 use crate::trace::TraceWriter;

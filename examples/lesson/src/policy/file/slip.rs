@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use super::keys::{self, Table};
 use super::source::Source;
-use super::value;
+use super::wrong;
 use crate::error::{Fault, quoted};
 use crate::near::nearest;
 use crate::table::LINE_ENDS;
@@ -28,14 +28,11 @@ pub(super) fn fault(source: &Source, why: &toml::de::Error) -> Fault {
         let found = format!("the quote that begins here, {}, does not end", quoted(source.line_from(at).as_bytes()));
         return source.fault(source.key_at(&(at..at)), &(at..at), found, "end it on the same line");
     }
-    wrong_table(source, &place, message)
-        .or_else(|| unknown_key(source, &place, message))
-        .or_else(|| value::slip(source, &place, message))
+    wrong_table(source, &place)
+        .or_else(|| wrong::syntax(source, &place, message))
         .or_else(|| no_value(source, &place, message))
         .unwrap_or_else(|| {
-            // The library's words for a number are those of its own language.
             let found = message.lines().collect::<Vec<_>>().join(", ");
-            let found = found.replace("expected f64", "expected a number").replace("expected u8", "expected 0 to 255");
             let mend = source.decimal_comma(&place).or_else(|| mend_of(message)).unwrap_or(MEND.to_owned());
             source.fault(source.key_at(&place), &place, found, mend)
         })
@@ -43,23 +40,15 @@ pub(super) fn fault(source: &Source, why: &toml::de::Error) -> Fault {
 
 /// The mend for what the library says clearly.
 fn mend_of(message: &str) -> Option<String> {
-    for (start, mend) in [
+    let known = [
         ("duplicate key", "write each key once"),
-        ("missing field `name`", "add name = and the name of the axis in quotes"),
-        ("missing field `kind`", "add kind = \"sprung\" or kind = \"unsprung\""),
         ("unexpected key or value", "write each key on a line of its own"),
         ("unquoted keys cannot be empty", "write a key before the equals sign"),
         ("invalid unquoted key", "keep to letters, digits and _ in a key"),
         ("missing escaped value", "write two backslashes for one"),
         ("too few unicode value digits", "write two backslashes for one"),
-    ] {
-        if message.starts_with(start) {
-            return Some(mend.to_owned());
-        }
-    }
-    let (word, known) = message.strip_prefix("unknown variant `")?.split_once('`')?;
-    let meant = nearest(word, known.split('`').skip(1).step_by(2));
-    Some(meant.map_or("write one that is expected".to_owned(), |meant| format!("write \"{meant}\"")))
+    ];
+    known.into_iter().find(|(start, _)| message.starts_with(start)).map(|(_, mend)| mend.to_owned())
 }
 
 /// Where the first CR is that does not belong to the end of a line.
@@ -106,12 +95,12 @@ fn end_of_string(text: &str, close: &str, has_escapes: bool, is_long: bool) -> O
 }
 
 /// A table with the brackets of the other kind, or with a name that differs from that of a table.
-fn wrong_table(source: &Source, place: &Range<usize>, message: &str) -> Option<Fault> {
+fn wrong_table(source: &Source, place: &Range<usize>) -> Option<Fault> {
     let line = source.line_at(place.start);
     let header = line.split('#').next().unwrap_or_default().trim();
     let name = header.trim_matches(['[', ']']).trim();
     let is_header = header.starts_with('[') && header.ends_with(']');
-    if !is_header || message.starts_with("missing field") {
+    if !is_header {
         return None;
     }
     let meant = keys::TABLES.into_iter().find(|table| table.name() == name);
@@ -141,18 +130,28 @@ fn wrong_header(source: &Source, at: usize, header: &str, meant: Table) -> Fault
     source.fault(header, &(at..at), found, format!("write {} {why}", meant.header()))
 }
 
-/// A key that is unknown: another was meant, or it belongs elsewhere.
-fn unknown_key(source: &Source, place: &Range<usize>, message: &str) -> Option<Fault> {
-    let list = message.strip_prefix("unknown field `")?;
-    let (key, expected) = list.split_once('`')?;
-    let here = Table::listing(expected);
-    let (table, meant) = keys::meant(here, key)?;
+/// The refusal of a value that stands where this table belongs.
+pub(super) fn no_table(source: &Source, table: Table, place: &Range<usize>) -> Fault {
+    wrong_table(source, place).unwrap_or_else(|| wrong::value(source, table.name(), place))
+}
+
+/// The refusal of a key that the table `here` does not have: another was meant, or it belongs elsewhere.
+pub(super) fn unknown_key(source: &Source, here: Table, place: &Range<usize>, key: &str) -> Fault {
+    if let Some(fault) = wrong_table(source, place) {
+        return fault;
+    }
+    let Some((table, meant)) = keys::meant(here, key) else {
+        let tables = keys::TABLES.into_iter().filter(|table| here == Table::Whole && *table != here).map(Table::name);
+        let expected =
+            here.keys().into_iter().chain(tables).map(|key| format!("`{key}`")).collect::<Vec<_>>().join(", ");
+        return source.fault(key, place, format!("unknown field `{key}`, expected one of {expected}"), MEND);
+    };
     let mend = match () {
         () if table == here => format!("write {meant}"),
         () if meant == key => format!("it belongs {}", table.place()),
         () => format!("write {meant}, which belongs {}", table.place()),
     };
-    Some(source.fault(source.key_at(place), place, format!("unknown key {}", quoted(key.as_bytes())), mend))
+    source.fault(source.key_at(place), place, format!("unknown key {}", quoted(key.as_bytes())), mend)
 }
 
 /// A line without an equals sign, or with more than a key before it.

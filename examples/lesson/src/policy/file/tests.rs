@@ -1,6 +1,6 @@
 use std::path::Path;
 
-use handback::{AxisRule, AxisSet, Deflection, Duration, Latches, Policy, Rest, Scope, Transfer};
+use handback::{AxisRule, AxisSet, Deflection, Duration, Policy, Rest, Scope, Transfer};
 
 use super::*;
 
@@ -26,10 +26,8 @@ fn the_printed_file_shows_every_key() {
     let all = DEFAULT.replace("# lasted_ms", "lasted_ms").replace("# beyond_points", "beyond_points");
     let all = all.replace("# window_points", "window_points");
     let policy = read::<4>(&all).unwrap();
-    assert_eq!(
-        policy.latches,
-        Latches { lasted: Some(Duration::from_ticks(3_000_000)), beyond: Some(Deflection::from_points(30)) }
-    );
+    assert_eq!(policy.latches.lasted, Some(Duration::from_ticks(3_000_000)));
+    assert_eq!(policy.latches.beyond, Some(Deflection::from_points(30)));
     assert_eq!(policy.axes[0].window, Some(Deflection::from_points(20)));
     // The reader names its keys when it finds one that it does not know.
     for stranger in ["x = 1\n", "[latches]\nx = 1\n", "[[axis]]\nx = 1\n"] {
@@ -74,27 +72,22 @@ fn a_kind_gives_the_defaults_and_every_key_overrides_them() {
         "#,
     )
     .unwrap();
-    let expected = Policy {
-        scope: Scope::Axis,
-        plausible: Deflection::from_points(125),
-        dwell: Duration::from_ticks(1),
-        timeout: Duration::from_ticks(16_667),
-        off_first_after_loss: false,
-        shared: AxisSet::of(&[0]),
-        ..Policy::new([
-            AxisRule {
-                engage: Deflection::from_points(6),
-                release: Deflection::from_bits(491), // half of 983
-                confirm: 3,
-                rest: Rest::WhereLeft { still: Duration::from_millis(500) },
-                transfer: Transfer::Pickup,
-                keep: true,
-                window: Some(Deflection::from_centipoints(1250)),
-                failsafe: Deflection::from_points(-1),
-            },
-            AxisRule { rest: Rest::At(Deflection::from_centipoints(-9870)), ..THROTTLE },
-        ])
-    };
+    let mut expected = Policy::new([AxisRule::sprung(), THROTTLE]);
+    expected.scope = Scope::Axis;
+    expected.plausible = Deflection::from_points(125);
+    expected.dwell = Duration::from_ticks(1);
+    expected.timeout = Duration::from_ticks(16_667);
+    expected.off_first_after_loss = false;
+    expected.shared = AxisSet::of(&[0]);
+    expected.axes[0].engage = Deflection::from_points(6);
+    expected.axes[0].release = Deflection::from_bits(491); // half of 983
+    expected.axes[0].confirm = 3;
+    expected.axes[0].rest = Rest::WhereLeft { still: Duration::from_millis(500) };
+    expected.axes[0].transfer = Transfer::Pickup;
+    expected.axes[0].keep = true;
+    expected.axes[0].window = Some(Deflection::from_centipoints(1250));
+    expected.axes[0].failsafe = Deflection::from_points(-1);
+    expected.axes[1].rest = Rest::At(Deflection::from_centipoints(-9870));
     assert_eq!(policy, expected);
 }
 

@@ -1,27 +1,20 @@
-//! The keys of a policy file, table by table, as [`DEFAULT`] shows them.
+//! The keys of a policy file, table by table.
 
-use super::DEFAULT;
 use crate::near::nearest;
+use crate::policy::fields::{AXIS, Kind, LATCHES, STILL, WHERE_LEFT, whole};
 
 /// A table of the file.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Table {
-    /// What stands before the first header.
+pub(in crate::policy) enum Table {
+    /// The keys before the first header.
     Whole,
     Latches,
     Axis,
 }
 
-pub(super) const TABLES: [Table; 3] = [Table::Whole, Table::Latches, Table::Axis];
+pub(in crate::policy) const TABLES: [Table; 3] = [Table::Whole, Table::Latches, Table::Axis];
 
 impl Table {
-    /// The table of which the library lists the keys.
-    pub(super) fn listing(expected: &str) -> Self {
-        let is_listed = |key: &str| expected.contains(&format!("`{key}`"));
-        let all = |table: &Self| table.keys().into_iter().all(is_listed);
-        TABLES.into_iter().find(all).unwrap_or(Self::Whole)
-    }
-
     pub(super) fn name(self) -> &'static str {
         match self {
             Self::Whole => "",
@@ -31,7 +24,7 @@ impl Table {
     }
 
     /// As it is written.
-    pub(super) fn header(self) -> &'static str {
+    pub(in crate::policy) fn header(self) -> &'static str {
         match self {
             Self::Whole => "",
             Self::Latches => "[latches]",
@@ -48,24 +41,23 @@ impl Table {
         }
     }
 
-    /// Its keys, those too that are commented out.
-    fn keys(self) -> Vec<&'static str> {
-        let mut here = Self::Whole;
-        let mut keys = Vec::new();
-        for line in DEFAULT.lines() {
-            here = TABLES.into_iter().find(|table| !line.is_empty() && table.header() == line).unwrap_or(here);
-            let key = line.trim_start_matches("# ").split_once(" = ").map_or("", |(key, _)| key);
-            let is_key = !key.is_empty() && key.bytes().all(|byte| byte.is_ascii_lowercase() || byte == b'_');
-            if here == self && is_key && !keys.contains(&key) {
-                keys.push(key);
+    /// The keys of the table, without those of the tables in it.
+    pub(in crate::policy) fn keys(self) -> Vec<&'static str> {
+        let (sets, whole) =
+            whole::<1>().into_iter().partition::<Vec<_>, _>(|field| matches!(field.kind, Kind::Axes(_)));
+        match self {
+            Self::Whole => whole.iter().map(|field| field.key).collect(),
+            Self::Latches => LATCHES.iter().map(|field| field.key).collect(),
+            Self::Axis => {
+                let of_the_rule = AXIS.iter().map(|field| field.key).chain([WHERE_LEFT.0, STILL.1]);
+                ["name", "kind"].into_iter().chain(of_the_rule).chain(sets.iter().map(|field| field.key)).collect()
             }
         }
-        keys
     }
 }
 
-/// The key that was meant by an unknown one in this table: one of this table before those of others, but the very one
-/// before all that are only alike.
+/// The key that was meant by an unknown key in the table `here`: the very same key in another table, else a similar one in
+/// this table, else a similar one in another.
 pub(super) fn meant(here: Table, key: &str) -> Option<(Table, &'static str)> {
     let elsewhere = || TABLES.into_iter().filter(|table| *table != here);
     let exact = elsewhere().find_map(|table| Some((table, table.keys().into_iter().find(|other| *other == key)?)));
@@ -76,13 +68,6 @@ pub(super) fn meant(here: Table, key: &str) -> Option<(Table, &'static str)> {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn the_keys_are_those_of_the_printed_file() {
-        assert_eq!(Table::Latches.keys(), ["lasted_ms", "beyond_points"]);
-        assert_eq!(Table::Whole.keys().len(), 11);
-        assert_eq!(Table::Axis.keys().len(), 14);
-    }
 
     #[test]
     fn a_key_is_meant_here_before_elsewhere() {

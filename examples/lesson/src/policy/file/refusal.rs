@@ -2,7 +2,7 @@
 
 use handback::{Duration, PolicyError};
 
-use crate::policy_toml::Millis;
+use crate::policy::print_toml::Millis;
 
 /// The longest time that a policy may hold.
 const LONGEST: Duration = Duration::from_ticks(1 << 31);

@@ -1,0 +1,60 @@
+//! The command `tune`: reads the recordings, has each axis studied, and writes the policy, the picture and the report.
+
+use crate::cli::Tune;
+use crate::error::Fault;
+use crate::finish::{Verdict, io_error};
+use crate::for_axes;
+use crate::output::{Output, Outputs};
+use crate::picture;
+use crate::policy::{PolicyFile, checked, default_policy};
+use crate::tune::pace::Pace;
+use crate::tune::recording::Recording;
+use crate::tune::report::Report;
+use crate::tune::tuned::Tuned;
+use crate::tune::{LEAST_FRAMES, Tuning, check_centres, check_springs, check_travel, study, sweep_of};
+
+pub(crate) fn tune(words: &Tune) -> Result<Verdict, Fault> {
+    let recording = Recording::read(&words.rest)?;
+    check_travel(words, &recording)?;
+    check_centres(words, &recording)?;
+    for_axes!(recording.names.len(), tune_axes(words, &recording))
+}
+
+fn tune_axes<const N: usize>(words: &Tune, recording: &Recording) -> Result<Verdict, Fault> {
+    let base = match &words.policy {
+        Some(path) => PolicyFile::read(path)?.arranged(&words.rest, &recording.names)?.check::<N>()?,
+        None => checked(default_policy(&recording.names), &words.rest)?,
+    };
+    let pace = Pace::of(&words.rest, recording, LEAST_FRAMES)?;
+    let sweep = words.sweep.as_deref().map(|path| sweep_of(path, words, recording, &pace)).transpose()?;
+
+    let inputs = [Some(words.rest.as_path()), words.sweep.as_deref(), words.policy.as_deref()];
+    let mut outputs = Outputs::beside(&inputs.into_iter().flatten().collect::<Vec<_>>());
+    let picture = outputs.create(&words.picture)?;
+    let policy = outputs.create_policy(&words.write, words.overwrite)?;
+
+    let tuning = study(words, recording, pace, sweep.as_ref(), base.policy());
+    if words.policy.is_none() {
+        check_springs(words, &tuning)?;
+    }
+    let tuned = Tuned::of(base.policy(), &tuning);
+    let verdict = if tuned.is_some() { Verdict::Sound } else { Verdict::Unsound };
+    let mut written = vec![drawn(picture, &tuning)?];
+    if let Some(tuned) = &tuned {
+        let checked = checked(tuned.policy, &words.rest)?;
+        written.push(policy.whole_policy(&Tuned::toml(checked.policy(), &recording.names, &tuning))?);
+    }
+    let places = written.iter().map(|output| output.path().to_owned()).collect::<Vec<_>>();
+    // Every file is whole before the first one takes its place.
+    written.iter_mut().try_for_each(Output::complete)?;
+    written.into_iter().try_for_each(Output::commit)?;
+
+    let report = Report { tuning: &tuning, policy: base.policy(), tuned: tuned.as_ref(), swept: sweep.is_some() };
+    report.print(&places, &words.write).map_err(|why| Fault::stdout(&why))?;
+    Ok(verdict)
+}
+
+fn drawn(picture: Output, tuning: &Tuning) -> Result<Output, Fault> {
+    picture::tune::draw(picture.path_for_now(), tuning).map_err(|why| picture.fault(io_error(why)))?;
+    Ok(picture)
+}

@@ -1,0 +1,131 @@
+//! A policy as Rust text, a module for firmware: checked again by the compiler there.
+//!
+//! Every field is assigned, so that a default that changes in the library does not change the policy. None is in a struct
+//! expression, so that a field that is added to the library does not break the text.
+
+use std::fmt;
+
+use handback::{AxisSet, Deflection, Duration, Policy, Rest, Transfer};
+
+use super::fields::{AXIS, Field, Kind, LATCHES, whole};
+use crate::caution;
+use crate::trace::Points;
+
+/// A policy, and the names of its axes for comments.
+pub(crate) struct RustPolicy<'a, const N: usize> {
+    pub(crate) policy: &'a Policy<N>,
+    pub(crate) names: &'a [String],
+}
+
+impl<const N: usize> fmt::Display for RustPolicy<'_, N> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let (mut policy, caution) = (*self.policy, caution::comments("//"));
+        write!(
+            f,
+            "\
+// A takeover policy, printed by `lesson policy --rust`. Save it as a module of its own, such as policy.rs: it has its own
+// `use`. The compiler checks it once more; that it passes its check does not make it right for a craft.
+{caution}
+use handback::{{AxisRule, AxisSet, CheckedPolicy, Deflection, Duration, Policy, Rest, Scope, Transfer}};
+
+/// The policy, checked when it is compiled. Behind each field are the rules that it belongs to, of core/CONTRACT.md.
+pub static POLICY: CheckedPolicy<{N}> = handback::checked!({{
+    let mut policy = Policy::new([
+"
+        )?;
+        for (rule, name) in policy.axes.iter().zip(self.names) {
+            match rule.transfer {
+                Transfer::Snap => writeln!(f, "        AxisRule::sprung(), // {name}")?,
+                Transfer::Pickup => {
+                    writeln!(f, "        AxisRule::unsprung({}), // {name}", RustDeflection(rule.failsafe))?;
+                }
+            }
+        }
+        writeln!(f, "    ]);")?;
+        assign_fields(f, "policy", &whole(), &mut policy)?;
+        assign_fields(f, "policy.latches", &LATCHES, &mut policy.latches)?;
+        for (number, (rule, name)) in policy.axes.iter_mut().zip(self.names).enumerate() {
+            writeln!(f, "\n    // {number}: {name}")?;
+            assign_fields(f, &format!("policy.axes[{number}]"), &AXIS, rule)?;
+        }
+        writeln!(f, "    policy")?;
+        writeln!(f, "}});")
+    }
+}
+
+/// Writes an assignment for each field of `it`, which `path` names.
+fn assign_fields<T>(f: &mut fmt::Formatter<'_>, path: &str, fields: &[Field<T>], it: &mut T) -> fmt::Result {
+    for Field { name, rules, kind, .. } in fields {
+        write!(f, "    {path}.{name} = ")?;
+        match kind {
+            Kind::Points(at) => write!(f, "{}", RustDeflection(*at(it)))?,
+            Kind::MaybePoints(at) => write!(f, "{}", RustOption(at(it).map(RustDeflection)))?,
+            Kind::Time(at) => write!(f, "{}", RustDuration(*at(it)))?,
+            Kind::MaybeTime(at) => write!(f, "{}", RustOption(at(it).map(RustDuration)))?,
+            Kind::Count(at) => write!(f, "{}", at(it))?,
+            Kind::Flag(at) => write!(f, "{}", at(it))?,
+            Kind::Axes(at) => write!(f, "{}", RustSet(*at(it)))?,
+            // The names of the variants are those of `Debug`.
+            Kind::Scope(at) => write!(f, "Scope::{:?}", at(it))?,
+            Kind::Transfer(at) => write!(f, "Transfer::{:?}", at(it))?,
+            Kind::Rest(at) => match *at(it) {
+                Rest::At(rest) => write!(f, "Rest::At({})", RustDeflection(rest))?,
+                Rest::WhereLeft { still } => write!(f, "Rest::WhereLeft {{ still: {} }}", RustDuration(still))?,
+            },
+        }
+        writeln!(f, "; // {rules}")?;
+    }
+    Ok(())
+}
+
+/// In points where that gives the very bits, else in bits, with the points for whoever reads them.
+struct RustDeflection(Deflection);
+
+impl fmt::Display for RustDeflection {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let bits = self.0.to_bits();
+        #[allow(clippy::cast_possible_truncation)] // the range of a deflection is -20000 to 20000 hundredths
+        let centipoints = (f64::from(bits) * 10_000.0 / 16_384.0).round() as i32;
+        if Deflection::from_centipoints(centipoints) != self.0 {
+            write!(f, "Deflection::from_bits({bits} /* {} points */)", Points(self.0))
+        } else if centipoints % 100 == 0 {
+            write!(f, "Deflection::from_points({})", centipoints / 100)
+        } else {
+            write!(f, "Deflection::from_centipoints({centipoints})")
+        }
+    }
+}
+
+struct RustDuration(Duration);
+
+impl fmt::Display for RustDuration {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.0.as_ticks() {
+            us if us % 1000 == 0 => write!(f, "Duration::from_millis({})", us / 1000),
+            us => write!(f, "Duration::from_micros({us})"),
+        }
+    }
+}
+
+struct RustSet(AxisSet);
+
+impl fmt::Display for RustSet {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if self.0.is_empty() {
+            return f.write_str("AxisSet::EMPTY");
+        }
+        let axes = self.0.iter().map(|axis| axis.to_string()).collect::<Vec<_>>();
+        write!(f, "AxisSet::of(&[{}])", axes.join(", "))
+    }
+}
+
+struct RustOption<T>(Option<T>);
+
+impl<T: fmt::Display> fmt::Display for RustOption<T> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match &self.0 {
+            Some(value) => write!(f, "Some({value})"),
+            None => f.write_str("None"),
+        }
+    }
+}

@@ -1,0 +1,135 @@
+//! A policy as a TOML file that reads back as the same policy: for a lesson that is to be flown again as it was.
+
+use std::fmt::{self, Display};
+
+use handback::{Duration, Policy, Rest, Transfer};
+
+use super::fields::{AXIS, Choice, Field, Kind, LATCHES, STILL, WHERE_LEFT, whole};
+use crate::caution;
+use crate::trace::Points;
+
+/// A policy, and the names of its axes.
+pub(crate) struct TomlPolicy<'a, const N: usize> {
+    pub(crate) policy: &'a Policy<N>,
+    pub(crate) names: &'a [String],
+}
+
+impl<const N: usize> Display for TomlPolicy<'_, N> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let mut policy = *self.policy;
+        writeln!(f, "# The policy of a lesson. `lesson policy` prints one in which every key is explained.")?;
+        writeln!(f, "{}", caution::comments("#"))?;
+        write_fields(f, &whole(), &mut policy)?;
+        writeln!(f, "\n[latches]")?;
+        write_fields(f, &LATCHES, &mut policy.latches)?;
+        for ((axis, mut rule), name) in (0_u8..).zip(policy.axes).zip(self.names) {
+            writeln!(f, "\n[[axis]]")?;
+            // A name may hold whatever a header may: the library quotes it.
+            writeln!(f, "name = {}", toml::Value::String(name.clone()))?;
+            // Every key is written, so that the kind only tells the reader what the stick is like.
+            let kind = if rule.transfer == Transfer::Snap { "sprung" } else { "unsprung" };
+            writeln!(f, "kind = \"{kind}\"")?;
+            write_fields(f, &AXIS, &mut rule)?;
+            for field in whole() {
+                if let Kind::Axes(at) = field.kind {
+                    writeln!(f, "{} = {}", field.key, at(&mut policy).contains(axis))?;
+                }
+            }
+        }
+        Ok(())
+    }
+}
+
+/// Writes a line for each field of `it` but sets of axes, which are flags of each axis, and what is none.
+fn write_fields<T>(f: &mut fmt::Formatter<'_>, fields: &[Field<T>], it: &mut T) -> fmt::Result {
+    for Field { key, kind, .. } in fields {
+        match kind {
+            Kind::Points(at) => writeln!(f, "{key} = {}", Points(*at(it)))?,
+            Kind::MaybePoints(at) => at(it).map_or(Ok(()), |value| writeln!(f, "{key} = {}", Points(value)))?,
+            Kind::Time(at) => writeln!(f, "{key} = {}", Millis(*at(it)))?,
+            Kind::MaybeTime(at) => at(it).map_or(Ok(()), |value| writeln!(f, "{key} = {}", Millis(value)))?,
+            Kind::Count(at) => writeln!(f, "{key} = {}", at(it))?,
+            Kind::Flag(at) => writeln!(f, "{key} = {}", at(it))?,
+            Kind::Scope(at) => writeln!(f, "{key} = \"{}\"", at(it).word())?,
+            Kind::Transfer(at) => writeln!(f, "{key} = \"{}\"", at(it).word())?,
+            Kind::Rest(at) => match *at(it) {
+                Rest::At(rest) => writeln!(f, "{key} = {}", Points(rest))?,
+                Rest::WhereLeft { still } => {
+                    writeln!(f, "{} = \"{}\"\n{} = {}", WHERE_LEFT.0, WHERE_LEFT.1, STILL.1, Millis(still))?;
+                }
+            },
+            Kind::Axes(_) => {}
+        }
+    }
+    Ok(())
+}
+
+/// Microseconds as milliseconds, to the last one.
+pub(crate) struct Millis(pub(crate) Duration);
+
+impl Display for Millis {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let us = self.0.as_ticks();
+        let text = format!("{}.{:03}", us / 1_000, us % 1_000);
+        f.write_str(text.trim_end_matches('0').trim_end_matches('.'))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::path::Path;
+
+    use handback::{AxisRule, AxisSet, Deflection, Scope};
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::policy::PolicyFile;
+
+    fn policy() -> impl Strategy<Value = Policy<3>> {
+        let duration = || prop_oneof![0..3_000_000_u32, Just(1), Just(1 << 31)].prop_map(Duration::from_ticks);
+        let bits = |range: std::ops::RangeInclusive<i16>| range.prop_map(Deflection::from_bits);
+        let rest = prop_oneof![
+            bits(-16_384..=16_384).prop_map(Rest::At),
+            duration().prop_map(|still| Rest::WhereLeft { still })
+        ];
+        let transfer = prop_oneof![Just(Transfer::Snap), Just(Transfer::Pickup)];
+        let window = proptest::option::of(bits(0..=i16::MAX));
+        let rule = (bits(2..=16_383), 1_u8.., rest, transfer, any::<bool>(), window, bits(-16_384..=16_384)).prop_map(
+            |(engage, confirm, rest, transfer, keep, window, failsafe)| {
+                let mut rule = AxisRule::unsprung(failsafe);
+                (rule.engage, rule.release) = (engage, Deflection::from_bits(engage.to_bits() - 2));
+                (rule.confirm, rule.rest, rule.transfer) = (confirm, rest, transfer);
+                (rule.keep, rule.window) = (keep, window);
+                rule
+            },
+        );
+        let times = proptest::array::uniform6(duration());
+        let latches = (proptest::option::of(duration()), proptest::option::of(bits(0..=16_383)));
+        let scope = prop_oneof![Just(Scope::Craft), Just(Scope::Axis)];
+        let whole = (1_u16..8, 0_u16..8, scope, bits(16_384..=i16::MAX), any::<bool>());
+        (proptest::array::uniform3(rule), times, latches, whole).prop_map(|(axes, times, latches, whole)| {
+            let [settle, dwell, fade, pickup_max, requalify, late_step] = times;
+            let (watched, shared, scope, plausible, off_first_after_loss) = whole;
+            let not_zero = |time: Duration| time.max(Duration::from_ticks(1));
+            let mut policy = Policy::new(axes);
+            policy.watched = AxisSet::from_bits(watched);
+            policy.shared = AxisSet::from_bits(shared) & policy.watched;
+            (policy.scope, policy.plausible, policy.off_first_after_loss) = (scope, plausible, off_first_after_loss);
+            (policy.settle, policy.dwell, policy.fade) = (not_zero(settle), dwell, fade);
+            (policy.pickup_max, policy.requalify, policy.late_step) = (pickup_max, requalify, not_zero(late_step));
+            (policy.latches.lasted, policy.latches.beyond) = latches;
+            policy
+        })
+    }
+
+    proptest! {
+        #[test]
+        fn a_policy_that_was_written_reads_back_bit_for_bit(policy in policy()) {
+            let names = ["aileron", "a \"quoted\" one", "#3"].map(str::to_owned);
+            let text = TomlPolicy { policy: &policy, names: &names }.to_string();
+            let file = PolicyFile::parse(Path::new("p.toml"), text.clone());
+            let read = file.and_then(|file| file.check::<3>()).map_err(|why| TestCaseError::fail(format!("{why}\n{text}")))?;
+            prop_assert_eq!(read.policy(), &policy, "{}", text);
+        }
+    }
+}

@@ -1,0 +1,109 @@
+//! Which axes the student flies: what takes them, and when they join (T2, T4, T5, H1, H3).
+
+use handback::{AxisSet, Frame, Pilot, Scope};
+
+use crate::broken::Judge;
+use crate::signals::Heard;
+use crate::sticks::Touched;
+use crate::switch::Position;
+use crate::{Step, apart};
+
+/// Why the student has nothing in this step: the rules, and the reason in words.
+pub(crate) type Reason = (&'static [&'static str], &'static str);
+
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Share {
+    /// Since when everything has been in order (H1).
+    in_order: Option<u64>,
+}
+
+/// Everything that T4 names and that is so in this step.
+pub(crate) fn reasons<const N: usize>(
+    step: &Step<'_, N>,
+    heard: Heard,
+    switch: Position,
+    latched: bool,
+) -> Vec<Reason> {
+    let all: [(bool, Reason); 10] = [
+        (heard.late_step, (&["T4", "K1"], "the step is late")),
+        (heard.was_lost, (&["T4", "I1", "I2"], "the instructor's signal is lost")),
+        (step.inputs.instructor_now, (&["T4", "T7"], "instructor now is asked for")),
+        (heard.bad, (&["T4"], "a bad instructor's frame came")),
+        (!switch.on, (&["T4", "S3"], "the lesson switch is off")),
+        (switch.on && !switch.settled, (&["T4", "S3"], "the lesson switch has not settled")),
+        (!switch.off_first, (&["T4", "S2"], "the lesson switch has not been seen off first")),
+        (latched, (&["T4", "H2"], "the latch is on")),
+        (heard.link_was_lost, (&["T4", "L1", "L3"], "the student link is lost")),
+        (!heard.link_was_lost && !heard.link_good, (&["T4", "L2"], "the student link has not qualified")),
+    ];
+    all.into_iter().filter_map(|(is, reason)| is.then_some(reason)).collect()
+}
+
+impl Share {
+    pub(crate) fn step<const N: usize>(
+        &mut self,
+        step: &Step<'_, N>,
+        t4: &[Reason],
+        touched: Touched,
+        students: &Frame<N>,
+        judge: &mut Judge,
+    ) {
+        let (had, has, held) = (step.had, step.has, step.outcome.held);
+        judge.hold(step.outcome.pilot != Pilot::Student(AxisSet::EMPTY), &["T4"], || {
+            "the instructor to fly where the student has no axis".into()
+        });
+        judge.hold(has.is_subset_of(step.policy.shared), &["H1", "H5"], || {
+            format!("the student to have shared axes only, not {has:?}")
+        });
+        for (rules, why) in t4 {
+            judge.hold(has.is_empty(), rules, || format!("the student to have nothing, not {has:?}: {why}"));
+        }
+        let (taken, now_taken) = (step.taken_by(held), step.taken_by(touched.became_held));
+        judge.hold(!has.meets(now_taken), &["T2", "T5"], || {
+            format!("the axes {:?} to take {now_taken:?} in this step; the student has {has:?}", touched.became_held)
+        });
+        judge
+            .hold(!has.meets(taken), &["T5"], || format!("the held axes {held:?} to take {taken:?}, not left {has:?}"));
+
+        let in_order = t4.is_empty() && !step.takes_all(held) && !touched.changed;
+        self.in_order = in_order.then(|| self.in_order.unwrap_or(step.now));
+        let may_grow = step.outcome.instructor == handback::Reception::Good
+            && !touched.row_begun
+            && step.lasted(self.in_order, step.policy.dwell);
+        let (free, gated) = (step.policy.shared.except(had | held), closed_gates(step, students));
+        let all_gated = step.policy.scope == Scope::Craft && !gated.is_empty();
+        let joins = if may_grow && !all_gated { free.except(gated) } else { AxisSet::EMPTY };
+        let joined = has.except(had);
+        judge.hold(joined.is_empty() || had.is_subset_of(has), &["H1"], || {
+            format!("the student's set not to grow and shrink at once: {had:?}, then {has:?}")
+        });
+        judge.hold(joined.is_empty() || may_grow, &["H1"], || {
+            let waited = self.in_order.map_or(0, |since| step.now - since);
+            let frame = step.outcome.instructor;
+            format!(
+                "{joined:?} not to join: all in order for {waited} us, row begun {}, frame {frame:?}",
+                touched.row_begun
+            )
+        });
+        judge.hold(!joined.meets(gated) && (joined.is_empty() || !all_gated), &["H3"], || {
+            format!("{joined:?} not to join while the gates of {gated:?} are closed")
+        });
+        judge.hold(joins.is_subset_of(joined), &["H1"], || format!("{joins:?} to join, not {joined:?}"));
+        let keeps = if t4.is_empty() { had.except(taken) } else { AxisSet::EMPTY };
+        judge.hold(keeps.is_subset_of(has), &["T4", "T5", "H3"], || {
+            format!("the student to keep {keeps:?}, which nothing takes, not {has:?}")
+        });
+    }
+}
+
+/// The shared axes that the student has not and whose sticks are too far apart (H3).
+fn closed_gates<const N: usize>(step: &Step<'_, N>, students: &Frame<N>) -> AxisSet {
+    let sticks = step.policy.axes.iter().zip(step.outcome.stick.axes().iter().zip(students.axes()));
+    let mut closed = AxisSet::EMPTY;
+    for (axis, (rule, (x, student))) in (0..).zip(sticks) {
+        if rule.window.is_some_and(|window| apart(*x, *student) > i32::from(window.to_bits())) {
+            closed = closed.with(axis);
+        }
+    }
+    closed & step.policy.shared.except(step.had)
+}

@@ -36,3 +36,16 @@ pub use policies::{bare, parked, sprung, unsprung};
 pub use quantities::{around, axes, ms, points, units, us};
 pub use random::Random;
 pub use twin::Twin;
+
+/// A set-up with other fields than its base: `with!(bare::<2>(), watched: axes(&[1]))`. A field alone takes the variable
+/// of its name.
+#[macro_export]
+macro_rules! with {
+    (@value $field:ident) => { $field };
+    (@value $field:ident $value:expr) => { $value };
+    ($base:expr, $($field:ident $(: $value:expr)?),+ $(,)?) => {{
+        let mut changed = $base;
+        $(changed.$field = $crate::with!(@value $field $($value)?);)+
+        changed
+    }};
+}

@@ -1,5 +1,6 @@
 //! The policies from which the tests build theirs.
 
+use crate::with;
 use handback::{AxisRule, Deflection, Duration, Policy, Rest};
 
 use crate::quantities::{ms, points, us};
@@ -15,7 +16,7 @@ pub(crate) const LEAST_SETTLE: Duration = us(1);
 /// A policy of `N` sprung axes without delays: `settle` is 1 us, the least, and `dwell`, `fade` and `requalify` are 0.
 /// A test then sees only the timer that it sets.
 pub const fn bare<const N: usize>() -> Policy<N> {
-    Policy { settle: LEAST_SETTLE, dwell: ms(0), fade: ms(0), requalify: ms(0), ..sprung() }
+    with!(sprung(), settle: LEAST_SETTLE, dwell: ms(0), fade: ms(0), requalify: ms(0))
 }
 
 /// An unsprung axis whose failsafe is idle, -100 points.
@@ -25,5 +26,5 @@ pub const fn unsprung() -> AxisRule {
 
 /// An unsprung axis with a fixed rest that latches nothing: a pickup without a rest to learn.
 pub const fn parked(rest: Deflection) -> AxisRule {
-    AxisRule { rest: Rest::At(rest), keep: false, ..unsprung() }
+    with!(unsprung(), rest: Rest::At(rest), keep: false)
 }

@@ -137,54 +137,53 @@ impl Policy {
         for ((rule, given), axis) in axes.iter_mut().zip(&self.axes).zip(0..self.axis_count) {
             *rule = given.in_engine(axis)?;
         }
-        Ok(EnginePolicy {
-            axes,
-            watched: EngineSet::from_bits(self.watched),
-            shared: EngineSet::from_bits(self.shared),
-            scope: match self.scope {
-                scope if scope == Scope::Craft as u8 => handback::Scope::Craft,
-                scope if scope == Scope::Axis as u8 => handback::Scope::Axis,
-                scope => return Err(Refusal::UnknownScope(scope)),
-            },
-            plausible: EngineDeflection::from_bits(self.plausible),
-            settle: Duration::from_ticks(self.settle),
-            dwell: Duration::from_ticks(self.dwell),
-            fade: Duration::from_ticks(self.fade),
-            pickup_max: Duration::from_ticks(self.pickup_max),
-            timeout: Duration::from_ticks(self.timeout),
-            requalify: Duration::from_ticks(self.requalify),
-            failsafe_after: Duration::from_ticks(self.failsafe_after),
-            late_step: Duration::from_ticks(self.late_step),
-            off_first_after_loss: self.off_first_after_loss != 0,
-            latches: Latches {
-                lasted: (self.has_lasted != 0).then_some(Duration::from_ticks(self.lasted)),
-                beyond: (self.has_beyond != 0).then_some(EngineDeflection::from_bits(self.beyond)),
-            },
-        })
+        let mut policy = EnginePolicy::new(axes);
+        policy.watched = EngineSet::from_bits(self.watched);
+        policy.shared = EngineSet::from_bits(self.shared);
+        policy.scope = match self.scope {
+            scope if scope == Scope::Craft as u8 => handback::Scope::Craft,
+            scope if scope == Scope::Axis as u8 => handback::Scope::Axis,
+            scope => return Err(Refusal::UnknownScope(scope)),
+        };
+        policy.plausible = EngineDeflection::from_bits(self.plausible);
+        policy.settle = Duration::from_ticks(self.settle);
+        policy.dwell = Duration::from_ticks(self.dwell);
+        policy.fade = Duration::from_ticks(self.fade);
+        policy.pickup_max = Duration::from_ticks(self.pickup_max);
+        policy.timeout = Duration::from_ticks(self.timeout);
+        policy.requalify = Duration::from_ticks(self.requalify);
+        policy.failsafe_after = Duration::from_ticks(self.failsafe_after);
+        policy.late_step = Duration::from_ticks(self.late_step);
+        policy.off_first_after_loss = self.off_first_after_loss != 0;
+        policy.latches = Latches {
+            lasted: (self.has_lasted != 0).then_some(Duration::from_ticks(self.lasted)),
+            beyond: (self.has_beyond != 0).then_some(EngineDeflection::from_bits(self.beyond)),
+        };
+        Ok(policy)
     }
 }
 
 impl AxisRule {
     fn in_engine(&self, axis: u8) -> Result<EngineRule, Refusal> {
-        Ok(EngineRule {
-            engage: EngineDeflection::from_bits(self.engage),
-            release: EngineDeflection::from_bits(self.release),
-            confirm: self.confirm,
-            rest: match self.rest_kind {
-                kind if kind == Rest::At as u8 => handback::Rest::At(EngineDeflection::from_bits(self.rest)),
-                kind if kind == Rest::WhereLeft as u8 => {
-                    handback::Rest::WhereLeft { still: Duration::from_ticks(self.still) }
-                }
-                kind => return Err(Refusal::UnknownRest { axis, kind }),
-            },
-            transfer: match self.transfer {
-                kind if kind == Transfer::Snap as u8 => handback::Transfer::Snap,
-                kind if kind == Transfer::Pickup as u8 => handback::Transfer::Pickup,
-                kind => return Err(Refusal::UnknownTransfer { axis, kind }),
-            },
-            keep: self.keep != 0,
-            window: (self.has_window != 0).then_some(EngineDeflection::from_bits(self.window)),
-            failsafe: EngineDeflection::from_bits(self.failsafe),
-        })
+        let mut rule = EngineRule::sprung();
+        rule.engage = EngineDeflection::from_bits(self.engage);
+        rule.release = EngineDeflection::from_bits(self.release);
+        rule.confirm = self.confirm;
+        rule.rest = match self.rest_kind {
+            kind if kind == Rest::At as u8 => handback::Rest::At(EngineDeflection::from_bits(self.rest)),
+            kind if kind == Rest::WhereLeft as u8 => {
+                handback::Rest::WhereLeft { still: Duration::from_ticks(self.still) }
+            }
+            kind => return Err(Refusal::UnknownRest { axis, kind }),
+        };
+        rule.transfer = match self.transfer {
+            kind if kind == Transfer::Snap as u8 => handback::Transfer::Snap,
+            kind if kind == Transfer::Pickup as u8 => handback::Transfer::Pickup,
+            kind => return Err(Refusal::UnknownTransfer { axis, kind }),
+        };
+        rule.keep = self.keep != 0;
+        rule.window = (self.has_window != 0).then_some(EngineDeflection::from_bits(self.window));
+        rule.failsafe = EngineDeflection::from_bits(self.failsafe);
+        Ok(rule)
     }
 }

@@ -94,40 +94,37 @@ fn deflection(bits: i16) -> Deflection {
 fn in_rust<const N: usize>(policy: &Policy) -> handback::Policy<N> {
     let mut axes = [handback::AxisRule::sprung(); N];
     for (rule, given) in axes.iter_mut().zip(&policy.axes) {
-        *rule = handback::AxisRule {
-            engage: deflection(given.engage),
-            release: deflection(given.release),
-            confirm: given.confirm,
-            rest: match given.rest_kind {
-                0 => handback::Rest::At(deflection(given.rest)),
-                _ => handback::Rest::WhereLeft { still: Duration::from_ticks(given.still) },
-            },
-            transfer: [handback::Transfer::Snap, handback::Transfer::Pickup][usize::from(given.transfer)],
-            keep: given.keep == 1,
-            window: if given.has_window == 1 { Some(deflection(given.window)) } else { None },
-            failsafe: deflection(given.failsafe),
+        rule.engage = deflection(given.engage);
+        rule.release = deflection(given.release);
+        rule.confirm = given.confirm;
+        rule.rest = match given.rest_kind {
+            0 => handback::Rest::At(deflection(given.rest)),
+            _ => handback::Rest::WhereLeft { still: Duration::from_ticks(given.still) },
         };
+        rule.transfer = [handback::Transfer::Snap, handback::Transfer::Pickup][usize::from(given.transfer)];
+        rule.keep = given.keep == 1;
+        rule.window = if given.has_window == 1 { Some(deflection(given.window)) } else { None };
+        rule.failsafe = deflection(given.failsafe);
     }
-    handback::Policy {
-        watched: handback::AxisSet::from_bits(policy.watched),
-        shared: handback::AxisSet::from_bits(policy.shared),
-        scope: [handback::Scope::Craft, handback::Scope::Axis][usize::from(policy.scope)],
-        plausible: deflection(policy.plausible),
-        settle: Duration::from_ticks(policy.settle),
-        dwell: Duration::from_ticks(policy.dwell),
-        fade: Duration::from_ticks(policy.fade),
-        pickup_max: Duration::from_ticks(policy.pickup_max),
-        timeout: Duration::from_ticks(policy.timeout),
-        requalify: Duration::from_ticks(policy.requalify),
-        failsafe_after: Duration::from_ticks(policy.failsafe_after),
-        late_step: Duration::from_ticks(policy.late_step),
-        off_first_after_loss: policy.off_first_after_loss == 1,
-        latches: Latches {
-            lasted: (policy.has_lasted == 1).then_some(Duration::from_ticks(policy.lasted)),
-            beyond: (policy.has_beyond == 1).then_some(deflection(policy.beyond)),
-        },
-        ..handback::Policy::new(axes)
-    }
+    let mut rust = handback::Policy::new(axes);
+    rust.watched = handback::AxisSet::from_bits(policy.watched);
+    rust.shared = handback::AxisSet::from_bits(policy.shared);
+    rust.scope = [handback::Scope::Craft, handback::Scope::Axis][usize::from(policy.scope)];
+    rust.plausible = deflection(policy.plausible);
+    rust.settle = Duration::from_ticks(policy.settle);
+    rust.dwell = Duration::from_ticks(policy.dwell);
+    rust.fade = Duration::from_ticks(policy.fade);
+    rust.pickup_max = Duration::from_ticks(policy.pickup_max);
+    rust.timeout = Duration::from_ticks(policy.timeout);
+    rust.requalify = Duration::from_ticks(policy.requalify);
+    rust.failsafe_after = Duration::from_ticks(policy.failsafe_after);
+    rust.late_step = Duration::from_ticks(policy.late_step);
+    rust.off_first_after_loss = policy.off_first_after_loss == 1;
+    rust.latches = Latches {
+        lasted: (policy.has_lasted == 1).then_some(Duration::from_ticks(policy.lasted)),
+        beyond: (policy.has_beyond == 1).then_some(deflection(policy.beyond)),
+    };
+    rust
 }
 
 /// Sticks for the next step. Past the last axis they hold values that would make the frame bad.

@@ -6,6 +6,7 @@ use crate::quantity::{Deflection, Duration};
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
+#[non_exhaustive]
 pub struct Target {
     /// Mean time between takeovers by noise, in seconds of flying, of all watched axes together. Default 360,000: 100
     /// hours.

@@ -10,7 +10,9 @@ use crate::quantity::{Deflection, Frame, Reading, Unit};
 /// use handback::{Channel, Channels, Count};
 /// // Two sticks on a converter of 12 bits; the second one is mounted the other way round.
 /// let stick = Channel::counts(0, [400, 2000, 3600], 4095);
-/// let sticks = Channels::<_, 2, 2>::new([stick, Channel { number: 1, reversed: true, ..stick }]).check()?;
+/// let mut other = stick;
+/// (other.number, other.reversed) = (1, true);
+/// let sticks = Channels::<_, 2, 2>::new([stick, other]).check()?;
 /// let frame = sticks.frame(&[2800, 2800].map(Count::from_bits));
 /// assert_eq!(frame.axes().map(|at| at.to_string()), ["50.00 points", "-50.00 points"]);
 /// # Ok::<(), handback::ChannelError<handback::Counts>>(())

@@ -155,7 +155,8 @@ impl<U: Unit> ChannelError<U> {
     ///
     /// ```
     /// use handback::{Channel, Channels, Pulse};
-    /// let short = Channel { low: Pulse::from_micros(1450), ..Channel::pulse(2) };
+    /// let mut short = Channel::pulse(2);
+    /// short.low = Pulse::from_micros(1450);
     /// assert_eq!(
     ///     Channels::<_, 1, 8>::new([short]).check().unwrap_err().message().as_str(),
     ///     "axis 0: low is 1450.00 us: it must be below centre, 1500.00 us, by 100.00 us or more"

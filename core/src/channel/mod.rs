@@ -95,6 +95,7 @@ pub struct Channels<U, const N: usize, const M: usize> {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields, bound = ""))]
+#[non_exhaustive]
 pub struct Channel<U> {
     /// The number of the channel, from 0.
     pub number: u8,
@@ -233,7 +234,8 @@ impl<U: Copy, const N: usize, const M: usize> Channels<U, N, M> {
     /// // Hands off, the instructor's elevator sends 1520 us and the student's 1490 us.
     /// let instructor = Channels::<_, 1, 1>::pulses().check()?;
     /// let rests = instructor.frame(&[Pulse::from_micros(1520)]);
-    /// let learnt = Channel { centre: Pulse::from_micros(1490), ..Channel::pulse(0) };
+    /// let mut learnt = Channel::pulse(0);
+    /// learnt.centre = Pulse::from_micros(1490);
     /// let student = Channels::<_, 1, 1>::new([learnt]).meeting(&rests, AxisSet::first(1)).check()?;
     /// assert_eq!(student.frame(&[Pulse::from_micros(1490)]), rests);
     /// # Ok::<(), handback::ChannelError<handback::Micros>>(())

@@ -45,8 +45,9 @@ impl CueRules {
     ///
     /// ```
     /// use handback::cue::{Cue, CueError, CueRule, CueRules, Rhythm};
-    /// let taken = CueRule::of(Rhythm::of([100, 100, 100, 100, 100])); // short pulses are the student's
-    /// let why = CueRules { taken, ..CueRules::new() }.check().unwrap_err();
+    /// let mut rules = CueRules::new();
+    /// rules.taken = CueRule::of(Rhythm::of([100, 100, 100, 100, 100])); // short pulses are the student's
+    /// let why = rules.check().unwrap_err();
     /// assert_eq!(why, CueError::NotLong { cue: Cue::Taken });
     /// ```
     pub const fn check(self) -> Result<CheckedCueRules, CueError> {

@@ -133,9 +133,10 @@ impl CueError {
     ///
     /// ```
     /// use handback::cue::{CueRule, CueRules, Rhythm};
-    /// let both = CueRule::of(Rhythm::of([100, 100, 100])); // which is what `handed_back` plays
+    /// let mut rules = CueRules::new();
+    /// rules.both = CueRule::of(Rhythm::of([100, 100, 100])); // the rhythm of `handed_back`
     /// assert_eq!(
-    ///     CueRules { both, ..CueRules::new() }.check().unwrap_err().message().as_str(),
+    ///     rules.check().unwrap_err().message().as_str(),
     ///     "handed_back: rhythm can be mistaken for that of both: one must have other pulses"
     /// );
     /// ```

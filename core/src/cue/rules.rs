@@ -9,16 +9,15 @@ use super::{Cue, Rhythm};
 /// ```
 /// use handback::Duration;
 /// use handback::cue::{Cue, CueRule, CueRules};
-/// let rules = CueRules {
-///     nobody: CueRule { every: Duration::from_secs(5), ..CueRules::new().nobody }, // again and again
-///     offer: CueRule::of(Cue::Offer.rhythm()),                                     // off by default
-///     ..CueRules::new()
-/// };
+/// let mut rules = CueRules::new();
+/// rules.nobody.every = Duration::from_secs(5); // again and again
+/// rules.offer = CueRule::of(Cue::Offer.rhythm()); // off by default
 /// assert!(rules.check().is_ok());
 /// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
+#[non_exhaustive]
 pub struct CueRules {
     /// The instructor asked for the craft.
     pub taken: CueRule,
@@ -41,6 +40,7 @@ pub struct CueRules {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
+#[non_exhaustive]
 pub struct CueRule {
     /// The rhythm of lamp, beeper and vibration motor.
     pub rhythm: Rhythm,

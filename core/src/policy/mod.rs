@@ -54,6 +54,7 @@ use crate::quantity::{AxisSet, Deflection, Duration};
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
+#[non_exhaustive]
 pub struct Policy<const N: usize> {
     /// The rule of each axis, axis 0 first.
     #[cfg_attr(feature = "serde", serde(with = "crate::quantity::array"))]
@@ -93,6 +94,7 @@ pub struct Policy<const N: usize> {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
+#[non_exhaustive]
 pub struct AxisRule {
     /// The axis becomes held when its stick is further than this from its rest (T1); above 0 and within reach.
     pub engage: Deflection,

@@ -19,6 +19,7 @@ use super::error::{Field, PpmError};
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
+#[non_exhaustive]
 pub struct DecoderSetup {
     /// The level of the line during a separator.
     pub separators: Level,

@@ -7,7 +7,7 @@ use handback::{
     AxisRule, AxisSet, Cause, Channels, Deflection, Duration, Engine, Frame, Inputs, Instant, Micros, Pilot, Policy,
     Pulse,
 };
-use handback_host_tests::{Random, ms, points};
+use handback_host_tests::{Random, ms, points, with};
 
 use crate::gimbal::{Colour, Gimbal, pulse, resting, whole};
 use crate::pilot::{SPRUNG, Stick, guided, swept};
@@ -76,8 +76,8 @@ fn rarer_targets_and_more_axes_only_raise_thresholds() {
     let axis = rest(Colour::White, 0.4, (0.0, 1.0), 6000);
     let mut least = Deflection::CENTRE;
     for apart in [60, 3600, 36_000, 360_000, 3_600_000, u32::MAX] {
-        let target = Target { apart, ..usual() };
-        let target = Target { sprung: handback::calibrate::Bounds { aim: points(100), ..target.sprung }, ..target };
+        let target = with!(usual(), apart: apart);
+        let target = with!(target, sprung: with!(target.sprung, aim: points(100)));
         let engage = alone(axis, &target).expect("a threshold").axes[0].expect("watched").engage;
         assert!(engage >= least, "{apart} s apart: {engage}");
         least = engage;
@@ -184,7 +184,7 @@ fn chance_jumps_hold_the_target_or_are_refused() {
         let mut meter = RestMeter::new();
         (0..16_448).for_each(|_| meter.take(pulse(next()).to_bits()));
         let axis = resting(&meter);
-        let Ok(advice) = alone(axis, &Target { apart: 400, ..usual() }) else {
+        let Ok(advice) = alone(axis, &with!(usual(), apart: 400)) else {
             told.push(0);
             continue;
         };
@@ -264,7 +264,7 @@ fn learnt_policy() -> (Policy<4>, Frame<4>) {
     let advice = learnt.recommend(&channels, AxisSet::first(4), &usual()).expect("thresholds");
     let rests = channels.check().expect("a good set-up").frame(&learnt.centres());
     let rule = AxisRule::sprung();
-    let policy = Policy { fade: ms(0), ..Policy::new([rule, rule, AxisRule::unsprung(points(-100)), rule]) };
+    let policy = with!(Policy::new([rule, rule, AxisRule::unsprung(points(-100)), rule]), fade: ms(0));
     (advice.apply(policy, &rests), rests)
 }
 
@@ -303,7 +303,7 @@ fn the_learnt_dwell_hands_nothing_back_during_a_sweep() {
     assert!((ms(320)..=ms(380)).contains(&policy.dwell), "{}", policy.dwell);
     let sweep = |n: u32| swept([1020.0, 1990.0], n, 300);
     assert_eq!(handed_back(policy, rests, sweep), 0);
-    let hasty = Policy { dwell: Duration::from_ticks(0), ..policy };
+    let hasty = with!(policy, dwell: Duration::from_ticks(0));
     assert!(handed_back(hasty, rests, sweep) > 10);
     // Let go from the top every two seconds: two frames at the centre, 30 us past it for five frames, then at rest.
     let let_go = |n: u32| match n % 100 {
@@ -324,12 +324,12 @@ fn noise_takes_the_craft_no_more_often_than_targeted() {
     {
         let mut gimbal = Gimbal::new(21, colour, rms, (0.0, 1.0));
         let axis = gimbal.rest(16_384);
-        let target = Target { apart: 20, ..usual() };
+        let target = with!(usual(), apart: 20);
         let channels = Channels::<_, 1, 1>::pulses();
         let advice = Learnt { axes: [axis] }.recommend(&channels, AxisSet::first(1), &target).expect("a threshold");
         let channels = channels.check().expect("a good set-up");
         let rests = channels.frame(&[axis.centre]);
-        let policy = Policy { dwell: ms(0), fade: ms(0), ..Policy::new([AxisRule::sprung()]) };
+        let policy = with!(Policy::new([AxisRule::sprung()]), dwell: ms(0), fade: ms(0));
         let policy = advice.apply(policy, &rests).check().expect("a good policy");
         let mut engine = Engine::new(&policy);
         let (seconds, mut taken) = (40_000, 0);

@@ -2,6 +2,7 @@
 
 use handback::calibrate::{AxisAdvice, Basis, Bounds, Learnt, LearntAxis, Target};
 use handback::{AxisSet, Channels, Deflection, Duration, Micros};
+use handback_host_tests::with;
 
 use crate::gimbal::{Colour, Gimbal, RATE};
 
@@ -55,7 +56,7 @@ fn claimed(learnt: LearntAxis<Micros>, target: &Target) -> Option<AxisAdvice> {
 #[test]
 fn claimed_thresholds_hold_the_target_and_are_tight() {
     let bounds = Bounds { least: Deflection::from_bits(1), aim: Deflection::from_points(2), most: Deflection::MAX };
-    let target = Target { apart: 400, sprung: bounds, ..Target::new(Duration::from_millis(20)) };
+    let target = with!(Target::new(Duration::from_millis(20)), apart: 400, sprung: bounds);
     let (mut held, mut tight, mut passed_over) = (0, 0, 0);
     let mut seeds = FIRST_SEED..;
     for _ in 0..100 {
@@ -119,7 +120,7 @@ fn noise_does_not_keep_a_left_stick_from_coming_to_rest() {
         let channels = Channels::<_, 1, 1>::pulses();
         // Small thresholds, by confirm: half of `engage` would be too little.
         let usual = Target::new(Duration::from_millis(20));
-        let target = Target { unsprung: Bounds { aim: Deflection::from_points(2), ..usual.unsprung }, ..usual };
+        let target = with!(usual, unsprung: with!(usual.unsprung, aim: Deflection::from_points(2)));
         let advice = Learnt { axes: [learnt] }.recommend(&channels, AxisSet::first(1), &target).expect("thresholds");
         let release = in_points(advice.axes[0].expect("watched").release);
         let mut stays = 0;
@@ -137,7 +138,7 @@ fn noise_does_not_keep_a_left_stick_from_coming_to_rest() {
 #[test]
 fn sticks_that_rest_where_they_are_left_hold_the_target() {
     let bounds = Bounds { least: Deflection::from_bits(1), aim: Deflection::from_points(2), most: Deflection::MAX };
-    let target = Target { apart: 400, unsprung: bounds, ..Target::new(Duration::from_millis(20)) };
+    let target = with!(Target::new(Duration::from_millis(20)), apart: 400, unsprung: bounds);
     let mut confirms = Vec::new();
     for seed in 2000..2040 {
         let mut stick = Gimbal::any(seed);

@@ -6,7 +6,7 @@ use std::path::Path;
 use handback::{
     AxisRule, AxisSet, Cause, Channel, Channels, CheckedChannels, Deflection, Frame, Micros, Policy, Pulse, Rest,
 };
-use handback_host_tests::{Lesson, STEP, lesson_with, ms, points, sprung, units};
+use handback_host_tests::{Lesson, STEP, lesson_with, ms, points, sprung, units, with};
 
 use crate::oracle::{limited, us};
 
@@ -39,13 +39,13 @@ fn instructor() -> (Three, [Pulse; 3]) {
 /// The student's set-up with the learnt centres, before it is brought to the instructor's rests.
 fn student_learnt() -> Channels<Micros, 3, 3> {
     let rests = recorded_rests();
-    let channel = |number: u8| Channel { centre: rests[usize::from(number)], ..Channel::pulse(number) };
+    let channel = |number: u8| with!(Channel::pulse(number), centre: rests[usize::from(number)]);
     Channels::new([0, 1, 2].map(channel))
 }
 
 /// A policy with the rests of the instructor's sticks.
 fn policy(rests: Frame<3>) -> Policy<3> {
-    Policy { axes: rests.axes().map(|rest| AxisRule { rest: Rest::At(rest), ..AxisRule::sprung() }), ..sprung() }
+    with!(sprung(), axes: rests.axes().map(|rest| with!(AxisRule::sprung(), rest: Rest::At(rest))))
 }
 
 /// A lesson from the start until the student flies with both transmitters untouched, and the largest step that an axis
@@ -101,7 +101,7 @@ fn meeting_some_axes_changes_only_their_trim() {
     let learnt = student_learnt();
     let met = learnt.meeting(&rests, AxisSet::of(&[0, 1]));
     assert_eq!(met.axes.map(|axis| axis.map(|channel| channel.trim)), [4, -3, 0].map(points).map(Some));
-    let untrimmed = met.axes.map(|axis| axis.map(|channel| Channel { trim: Deflection::CENTRE, ..channel }));
+    let untrimmed = met.axes.map(|axis| axis.map(|channel| with!(channel, trim: Deflection::CENTRE)));
     assert_eq!(untrimmed, learnt.axes, "nothing else changed");
     let absent = Channels::<Micros, 3, 3> { axes: [None; 3] };
     assert_eq!(absent.meeting(&rests, ALL), absent, "what has no channel has no centre");
@@ -115,7 +115,7 @@ fn rate_and_limit_are_about_the_centre_that_was_met() {
     let rests = channels.frame(&at_rest);
     let mut student = student_learnt();
     for channel in student.axes.iter_mut().flatten() {
-        *channel = Channel { rate: points(50), ..limited(*channel, points(40)) };
+        *channel = with!(limited(*channel, points(40)), rate: points(50));
     }
     let student = student.meeting(&rests, ALL).check().expect("a good set-up");
     for (end, way) in [(us(2000), points(40)), (us(1000), points(-40)), (us(2250), points(40))] {

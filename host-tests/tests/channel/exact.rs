@@ -1,6 +1,7 @@
 //! Every reading against exact fractions: the nearest unit, halves away from zero, rounded once.
 
-use handback::{Channel, Deflection, Reading, Unit};
+use handback::{Channel, Counts, Deflection, Reading, Unit};
+use handback_host_tests::with;
 
 use crate::oracle::{channel, count_channels, deflection, one, pulse_channels, read, reading, us, write};
 
@@ -46,7 +47,7 @@ fn readings_of_every_travel_are_the_nearest_deflections() {
     let rates = [1 << 14, (1 << 14) - 1, 9_831, 5_003, 3, 1].map(Deflection::from_bits);
     for travel in 32..=65_000u16 {
         let rate = rates[usize::from(travel) % rates.len()];
-        let pot: Channel<handback::Counts> = Channel { rate, ..channel([1, 1, 33, 33 + travel, 65_534]) };
+        let pot: Channel<handback::Counts> = with!(channel([1, 1, 33, 33 + travel, 65_534]), rate: rate);
         let checked = one(pot);
         let twice = travel.saturating_mul(2);
         let along = (0..40).map(|n| u16::try_from(u32::from(twice) * n / 39).expect("within twice the travel"));
@@ -63,12 +64,12 @@ fn readings_of_every_travel_are_the_nearest_deflections() {
 #[test]
 fn a_reading_half_way_rounds_away_from_the_centre() {
     // 2^15 counts of travel for 2^14 units: every odd count is half way.
-    let pot = channel([1, 1, 32_766, 65_534, 65_534]);
-    let high = one(Channel::<handback::Counts> { low: Reading::from_bits(2), ..pot });
+    let pot = channel::<Counts>([1, 1, 32_766, 65_534, 65_534]);
+    let high = one(with!(pot, low: Reading::from_bits(2)));
     assert_eq!(high.channels().axes[0].map(|c| c.high.to_bits() - c.centre.to_bits()), Some(1 << 15));
     let bits = |reading| read(&high, Reading::from_bits(reading)).to_bits();
     assert_eq!([32_766, 32_767, 32_768, 32_769].map(bits), [0, 1, 1, 2]);
-    let low = one(Channel::<handback::Counts> { centre: Reading::from_bits(32_769), ..pot });
+    let low = one(with!(pot, centre: Reading::from_bits(32_769)));
     let bits = |reading| read(&low, Reading::from_bits(reading)).to_bits();
     assert_eq!([32_769, 32_768, 32_767, 32_766].map(bits), [0, -1, -1, -2]);
 }
@@ -77,7 +78,7 @@ fn a_reading_half_way_rounds_away_from_the_centre() {
 #[test]
 fn a_deflection_half_way_rounds_away_from_the_centre() {
     // 512 us of travel are 2^13 steps: every odd unit is half way.
-    let narrow = one(Channel { low: us(988), high: us(2012), ..Channel::pulse(0) });
+    let narrow = one(with!(Channel::pulse(0), low: us(988), high: us(2012)));
     let bits = |units| write(&narrow, Deflection::from_bits(units)).map(|pulse| i32::from(pulse.to_bits()) - 24_000);
     assert_eq!([-3, -2, -1, 0, 1, 2, 3].map(bits), [-2, -1, -1, 0, 1, 1, 2].map(Some));
 }

@@ -2,13 +2,14 @@
 //! one axis.
 
 use handback::{Channel, Channels, CheckedChannels, Counts, Deflection, Frame, Micros, Pulse, Reading, Unit};
+use handback_host_tests::with;
 
 /// One axis on one channel.
 pub(crate) type One<U> = CheckedChannels<U, 1, 1>;
 
 /// The set-up of one axis, checked.
 pub(crate) fn one<U: Unit>(channel: Channel<U>) -> One<U> {
-    Channels::new([Channel { number: 0, ..channel }]).check().unwrap_or_else(|why| panic!("{why}"))
+    Channels::new([with!(channel, number: 0)]).check().unwrap_or_else(|why| panic!("{why}"))
 }
 
 /// The deflection that one axis reads.
@@ -26,28 +27,28 @@ pub(crate) fn us(micros: u32) -> Pulse {
     Pulse::from_micros(micros)
 }
 
+/// A unit with a channel to begin with.
+pub(crate) trait Begins: Sized {
+    const CHANNEL: Channel<Self>;
+}
+
+impl Begins for Micros {
+    const CHANNEL: Channel<Self> = Channel::pulse(0);
+}
+
+impl Begins for Counts {
+    const CHANNEL: Channel<Self> = Channel::counts(0, [400, 2000, 3600], 4095);
+}
+
 /// A channel whose readings have these bits, with all of its travel.
-pub(crate) fn channel<U>([lowest, low, centre, high, highest]: [u16; 5]) -> Channel<U> {
+pub(crate) fn channel<U: Begins>([lowest, low, centre, high, highest]: [u16; 5]) -> Channel<U> {
     let [lowest, low, centre, high, highest] = [lowest, low, centre, high, highest].map(Reading::from_bits);
-    let (trim, rate) = (Deflection::CENTRE, Deflection::FULL);
-    Channel {
-        number: 0,
-        reversed: false,
-        low,
-        centre,
-        high,
-        lowest,
-        highest,
-        trim,
-        rate,
-        limit_below: None,
-        limit_above: None,
-    }
+    with!(U::CHANNEL, low, centre, high, lowest, highest)
 }
 
 /// The channel with the same limit on both sides.
 pub(crate) fn limited<U>(channel: Channel<U>, limit: Deflection) -> Channel<U> {
-    Channel { limit_below: Some(limit), limit_above: Some(limit), ..channel }
+    with!(channel, limit_below: Some(limit), limit_above: Some(limit))
 }
 
 /// numerator / denominator to the nearest whole number, halves away from zero.
@@ -100,26 +101,26 @@ pub(crate) fn reading<U: Unit>(channel: &Channel<U>, deflection: Deflection) -> 
 /// Set-ups of pulses that differ in every field.
 pub(crate) fn pulse_channels() -> Vec<Channel<Micros>> {
     let nominal = Channel::pulse(0);
-    let odd = Channel { low: us(1113), centre: us(1487), high: us(1949), ..nominal };
+    let odd = with!(nominal, low: us(1113), centre: us(1487), high: us(1949));
     let widest = channel([1, 1, 32_768, 65_534, 65_534]);
     let steepest = channel([1, 22_400, 24_000, 25_600, 65_534]);
     let points = Deflection::from_points;
     vec![
         nominal,
-        Channel { reversed: true, ..nominal },
+        with!(nominal, reversed: true),
         odd,
-        Channel { reversed: true, trim: points(-13), ..odd },
-        Channel { trim: points(30), ..nominal },
-        Channel { trim: points(-30), rate: points(60), ..odd },
-        Channel { limit_below: Some(points(40)), ..nominal },
-        Channel { limit_above: Some(points(40)), reversed: true, ..nominal },
-        Channel { rate: points(70), trim: points(7), reversed: true, ..limited(odd, points(55)) },
-        Channel { rate: Deflection::from_bits(1), ..limited(nominal, Deflection::from_bits(1)) },
-        Channel { rate: Deflection::from_bits((1 << 14) - 1), ..steepest },
+        with!(odd, reversed: true, trim: points(-13)),
+        with!(nominal, trim: points(30)),
+        with!(odd, trim: points(-30), rate: points(60)),
+        with!(nominal, limit_below: Some(points(40))),
+        with!(nominal, limit_above: Some(points(40)), reversed: true),
+        with!(limited(odd, points(55)), rate: points(70), trim: points(7), reversed: true),
+        with!(limited(nominal, Deflection::from_bits(1)), rate: Deflection::from_bits(1)),
+        with!(steepest, rate: Deflection::from_bits((1 << 14) - 1)),
         widest,
-        Channel { trim: points(30), ..widest },
+        with!(widest, trim: points(30)),
         steepest,
-        Channel { trim: points(-30), reversed: true, ..steepest },
+        with!(steepest, trim: points(-30), reversed: true),
         channel([1, 1, 1601, 65_534, 65_534]),
         channel([1, 1, 63_934, 65_534, 65_534]),
     ]
@@ -131,8 +132,8 @@ pub(crate) fn count_channels() -> Vec<Channel<Counts>> {
     let points = Deflection::from_points;
     vec![
         twelve,
-        Channel { reversed: true, trim: points(5), ..twelve },
-        Channel { rate: points(50), trim: points(-11), ..limited(twelve, points(30)) },
+        with!(twelve, reversed: true, trim: points(5)),
+        with!(limited(twelve, points(30)), rate: points(50), trim: points(-11)),
         channel([1, 1, 2048, 4094, 4094]),
         Channel::counts(0, [100, 500, 930], 1023),
         Channel::counts(0, [20, 52, 84], 255),

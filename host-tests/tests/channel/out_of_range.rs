@@ -1,9 +1,7 @@
 //! A reading out of range is marked and never becomes a stick position; the engine takes a frame with a mark as bad.
 
-use handback::{
-    AxisSet, Cause, Channel, Channels, Count, Deflection, Frame, Link, Micros, Policy, Pulse, Reading, Reception,
-};
-use handback_host_tests::{lesson_with, ms, points, sprung};
+use handback::{AxisSet, Cause, Channel, Channels, Count, Deflection, Frame, Link, Micros, Pulse, Reading, Reception};
+use handback_host_tests::{lesson_with, ms, points, sprung, with};
 
 use crate::oracle::{channel, limited, one, read, us, write};
 
@@ -47,7 +45,7 @@ fn a_reading_two_travels_away_is_marked_not_saturated() {
 fn a_trim_past_what_can_be_written_marks_the_reading() {
     let steep = channel::<Micros>([1, 22_400, 24_000, 25_600, 65_534]);
     for (trim, side) in [(points(30), 1), (points(-30), -1)] {
-        let trimmed = one(Channel { trim, ..steep });
+        let trimmed = one(with!(steep, trim: trim));
         let at = |points: i16| read(&trimmed, Reading::from_bits(24_000u16.saturating_add_signed(points * 16)));
         assert_eq!(at(169 * side), points(199 * side));
         assert_eq!(at(170 * side), Deflection::OUT_OF_RANGE, "200 points");
@@ -67,7 +65,7 @@ fn a_marked_frame_of_the_instructor_takes_the_craft() {
                 let mut train = [us(1500); 4];
                 train[at] = pulse;
                 let frame = channels.frame(&train);
-                let flying = lesson_with(Policy { plausible, ..sprung() }).student_flying();
+                let flying = lesson_with(with!(sprung(), plausible: plausible)).student_flying();
                 let taken = flying.instructor_sticks(*frame.axes()).step().instructor_has_the_craft();
                 let taken = taken.because(Cause::BadFrame);
                 assert_eq!(taken.outcome().instructor, Reception::Bad, "{pulse} at {at}, plausible {plausible}");
@@ -83,13 +81,13 @@ fn a_marked_frame_of_the_instructor_takes_the_craft() {
 #[test]
 fn a_marked_frame_of_the_student_loses_the_link() {
     // With small throws, the reading would otherwise come out as a harmless deflection.
-    let small = Channel { rate: points(10), ..limited(Channel::pulse(0), points(5)) };
-    let numbered = [0, 1, 2, 3].map(|number| Channel { number, ..small });
+    let small = with!(limited(Channel::pulse(0), points(5)), rate: points(10));
+    let numbered = [0, 1, 2, 3].map(|number| with!(small, number: number));
     let channels = Channels::<_, 4, 4>::new(numbered).check().expect("a good set-up");
     for plausible in [points(100), Deflection::MAX] {
         for pulse in nonsense() {
             let frame = channels.frame(&[us(1500), pulse, us(1500), us(1500)]);
-            let flying = lesson_with(Policy { plausible, ..sprung() }).student_flying();
+            let flying = lesson_with(with!(sprung(), plausible: plausible)).student_flying();
             let bad = flying.student_sticks(*frame.axes()).step();
             assert_eq!(bad.outcome().student, Reception::Bad, "{pulse}");
             let lost = bad.pass(ms(200)).instructor_has_the_craft();
@@ -106,7 +104,7 @@ fn a_missing_student_channel_is_bad_only_if_shared() {
     let axes = [Some(Channel::pulse(0)), Some(Channel::pulse(1)), None, Some(Channel::pulse(2))];
     let channels = Channels::<_, 4, 3> { axes }.check().expect("a good set-up");
     let frame = channels.frame(&[us(1500), us(1500), us(1500)]);
-    let some = Policy { shared: AxisSet::of(&[0, 1, 3]), ..sprung() };
+    let some = with!(sprung(), shared: AxisSet::of(&[0, 1, 3]));
     let flying = lesson_with(some).student_sticks(*frame.axes()).student_flying();
     assert_eq!(flying.outcome().student, Reception::Good);
     let refused = lesson_with(sprung()).student_sticks(*frame.axes()).armed_and_on().pass(ms(3000));

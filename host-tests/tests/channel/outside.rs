@@ -4,7 +4,7 @@ use std::fs;
 use std::path::Path;
 
 use handback::{AxisRule, Channel, Channels, Deflection, Pulse};
-use handback_host_tests::points;
+use handback_host_tests::{points, with};
 
 use crate::oracle::{one, read, us, write};
 
@@ -66,7 +66,7 @@ fn recorded_channels_agree_with_floats_both_ways() {
 #[test]
 fn pulses_of_whole_microseconds_agree_with_floats() {
     // In floats (IEEE 754 double precision); `f64::round` rounds halves away from zero.
-    let odd = Channel { low: us(1087), centre: us(1493), high: us(1971), ..Channel::pulse(0) };
+    let odd = with!(Channel::pulse(0), low: us(1087), centre: us(1493), high: us(1971));
     for micros in 750..=2250u32 {
         let way = f64::from(micros) - 1493.0;
         let exact = way / if way < 0.0 { 406.0 } else { 478.0 } * 16384.0;

@@ -1,27 +1,28 @@
 //! Random set-ups: one that passes the check keeps every promise; one that is refused has the fault that the error
 //! names.
 
-use handback::{Channel, ChannelError, Channels, Count, Deflection, Frame, Reading};
-use handback_host_tests::points;
+use handback::{Channel, ChannelError, Channels, Count, Counts, Deflection, Frame, Reading};
+use handback_host_tests::{points, with};
 use proptest::prelude::*;
 
-use crate::oracle::{deflection, one, read, reading, write};
+use crate::oracle::{Begins, deflection, one, read, reading, write};
 
 /// Any values in all fields, also impossible ones.
-fn any_channel() -> impl Strategy<Value = Channel<handback::Counts>> {
+fn any_channel() -> impl Strategy<Value = Channel<Counts>> {
     let readings = [any::<u16>(), any::<u16>(), any::<u16>(), any::<u16>(), any::<u16>()];
     (any::<u8>(), any::<bool>(), readings, any::<i16>(), any::<i16>(), any::<[Option<i16>; 2]>()).prop_map(
         |(number, reversed, readings, trim, rate, limits)| {
             let [lowest, low, centre, high, highest] = readings.map(Reading::from_bits);
             let [trim, rate] = [trim, rate].map(Deflection::from_bits);
             let [limit_below, limit_above] = limits.map(|limit| limit.map(Deflection::from_bits));
-            Channel { number, reversed, low, centre, high, lowest, highest, trim, rate, limit_below, limit_above }
+            let read = with!(Counts::CHANNEL, number, reversed, low, centre, high, lowest, highest);
+            with!(read, trim, rate, limit_below, limit_above)
         },
     )
 }
 
 /// Fields that pass the check, of every size.
-fn good_channel() -> impl Strategy<Value = Channel<handback::Counts>> {
+fn good_channel() -> impl Strategy<Value = Channel<Counts>> {
     let trim = points(30).to_bits();
     let limit = prop::option::of((1..=points(150).to_bits()).prop_map(Deflection::from_bits));
     let limits = prop::array::uniform2(limit);
@@ -34,13 +35,14 @@ fn good_channel() -> impl Strategy<Value = Channel<handback::Counts>> {
             let [lowest, low, centre, high, highest] =
                 [lowest, low, centre, high, high + above].map(Reading::from_bits);
             let [trim, rate] = [trim, rate].map(Deflection::from_bits);
-            Channel { number: 0, reversed, low, centre, high, lowest, highest, trim, rate, limit_below, limit_above }
+            let read = with!(Counts::CHANNEL, reversed, low, centre, high, lowest, highest);
+            with!(read, trim, rate, limit_below, limit_above)
         },
     )
 }
 
 /// Whether the error is true of the channel.
-fn is_so(channel: &Channel<handback::Counts>, why: ChannelError<handback::Counts>) -> bool {
+fn is_so(channel: &Channel<Counts>, why: ChannelError<Counts>) -> bool {
     let Channel { low, centre, high, lowest, highest, trim, rate, limit_below, limit_above, .. } = *channel;
     let no_limit = |limit: Option<Deflection>| limit.is_some_and(|d| d <= Deflection::CENTRE || d > points(150));
     let wide = |a: Count, b: Count| i32::from(b.to_bits()) - i32::from(a.to_bits()) >= 32;

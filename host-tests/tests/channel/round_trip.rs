@@ -1,6 +1,7 @@
 //! There and back: pulses within a microsecond, counts to the count, deflections to the unit.
 
 use handback::{Channel, Deflection, Reading, Unit};
+use handback_host_tests::with;
 
 use crate::oracle::{One, channel, count_channels, one, pulse_channels, read, us, write};
 
@@ -17,7 +18,7 @@ fn worst_way_back<U: Unit>(checked: &One<U>) -> (u16, usize) {
 
 /// The same channel without rate and limits, which writing does not undo.
 fn whole<U: Unit>(channel: Channel<U>) -> Channel<U> {
-    Channel { rate: Deflection::FULL, limit_below: None, limit_above: None, ..channel }
+    with!(channel, rate: Deflection::FULL, limit_below: None, limit_above: None)
 }
 
 /// Given a pulse of 750 to 2250 us, when it goes through a nominal channel and back, then it is the same to a
@@ -25,7 +26,7 @@ fn whole<U: Unit>(channel: Channel<U>) -> Channel<U> {
 #[test]
 fn a_nominal_pulse_comes_back_to_the_sixteenth() {
     for reversed in [false, true] {
-        let checked = one(Channel { reversed, ..Channel::pulse(0) });
+        let checked = one(with!(Channel::pulse(0), reversed: reversed));
         assert_eq!(worst_way_back(&checked), (0, 1500 * 16 + 1), "from -150 to 150 points");
     }
 }
@@ -76,10 +77,10 @@ fn ends_and_centre_of_counts_become_those_of_pulses() {
 /// Given a deflection past the range of the channel, when it is written, then it stops at the edge.
 #[test]
 fn a_deflection_past_the_range_stops_at_its_edge() {
-    let servo = Channel { lowest: us(1000), highest: us(2000), ..Channel::pulse(0) };
+    let servo = with!(Channel::pulse(0), lowest: us(1000), highest: us(2000));
     for (units, micros) in [(Deflection::from_points(101), 2000), (Deflection::MAX, 2000)] {
         assert_eq!(write(&one(servo), units), Some(us(micros)));
-        assert_eq!(write(&one(Channel { reversed: true, ..servo }), units), Some(us(3000 - micros)));
+        assert_eq!(write(&one(with!(servo, reversed: true)), units), Some(us(3000 - micros)));
     }
     // Where the range of the channel is wider than deflections can be, the written reading can still be read.
     let steep = one(channel::<handback::Micros>([1, 22_400, 24_000, 25_600, 65_534]));

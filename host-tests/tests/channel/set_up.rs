@@ -3,14 +3,14 @@
 use handback::{
     Channel, ChannelError, Channels, CheckedChannels, Count, Counts, Deflection, Micros, Pulse, Reading, Unit,
 };
-use handback_host_tests::{points, units};
+use handback_host_tests::{points, units, with};
 
 use crate::oracle::us;
 
 /// The error of a set-up whose axis 2 has this channel.
 fn refused<U: Unit>(good: Channel<U>, channel: Channel<U>) -> Option<ChannelError<U>> {
-    let [a, b, d] = [0, 1, 3].map(|number| Channel { number, ..good });
-    Channels::<U, 4, 4>::new([a, b, Channel { number: 2, ..channel }, d]).check().err()
+    let [a, b, d] = [0, 1, 3].map(|number| with!(good, number: number));
+    Channels::<U, 4, 4>::new([a, b, with!(channel, number: 2), d]).check().err()
 }
 
 fn pulse(channel: Channel<Micros>) -> Option<ChannelError<Micros>> {
@@ -35,7 +35,7 @@ fn the_defaults_pass_for_1_and_16_axes() {
     assert_eq!(one.check().map(|checked| *checked.channels()), Ok(one));
     let sixteen = Channels::<_, 16, 16>::pulses();
     assert_eq!(CheckedChannels::try_from(sixteen).map(Channels::from), Ok(sixteen));
-    let pots = Channels::<_, 2, 4>::new([POT, Channel { number: 3, ..POT }]);
+    let pots = Channels::<_, 2, 4>::new([POT, with!(POT, number: 3)]);
     assert_eq!(pots.check().map(|checked| *checked.channels()), Ok(pots));
 }
 
@@ -71,17 +71,17 @@ fn an_end_too_near_the_centre_or_past_it_is_refused() {
     let nominal = Channel::pulse(0);
     let centre = nominal.centre;
     for low in [us(1401), us(1500), us(1600), by(us(1400), 1)] {
-        assert_eq!(pulse(Channel { low, ..nominal }), Some(ChannelError::Low { axis: 2, low, centre }));
+        assert_eq!(pulse(with!(nominal, low: low)), Some(ChannelError::Low { axis: 2, low, centre }));
     }
     for high in [us(1599), us(1500), us(1400), by(us(1600), -1)] {
-        assert_eq!(pulse(Channel { high, ..nominal }), Some(ChannelError::High { axis: 2, high, centre }));
+        assert_eq!(pulse(with!(nominal, high: high)), Some(ChannelError::High { axis: 2, high, centre }));
     }
-    assert_eq!(pulse(Channel { low: us(1400), high: us(1600), ..nominal }), None);
+    assert_eq!(pulse(with!(nominal, low: us(1400), high: us(1600))), None);
 
     let (centre, low, high) = (POT.centre, by(POT.centre, -31), by(POT.centre, 31));
-    assert_eq!(count(Channel { low, ..POT }), Some(ChannelError::Low { axis: 2, low, centre }));
-    assert_eq!(count(Channel { high, ..POT }), Some(ChannelError::High { axis: 2, high, centre }));
-    assert_eq!(count(Channel { low: by(low, -1), high: by(high, 1), ..POT }), None);
+    assert_eq!(count(with!(POT, low: low)), Some(ChannelError::Low { axis: 2, low, centre }));
+    assert_eq!(count(with!(POT, high: high)), Some(ChannelError::High { axis: 2, high, centre }));
+    assert_eq!(count(with!(POT, low: by(low, -1), high: by(high, 1))), None);
 }
 
 /// Given the lowest reading, when it is 0 or above the low end, then it is refused.
@@ -90,10 +90,10 @@ fn a_lowest_reading_of_0_or_above_low_is_refused() {
     let nominal = Channel::pulse(0);
     let low = nominal.low;
     for lowest in [Pulse::MIN, by(low, 1), Pulse::MAX] {
-        assert_eq!(pulse(Channel { lowest, ..nominal }), Some(ChannelError::Lowest { axis: 2, lowest, low }));
+        assert_eq!(pulse(with!(nominal, lowest: lowest)), Some(ChannelError::Lowest { axis: 2, lowest, low }));
     }
     for lowest in [Pulse::from_bits(1), low] {
-        assert_eq!(pulse(Channel { lowest, ..nominal }), None, "{lowest}");
+        assert_eq!(pulse(with!(nominal, lowest: lowest)), None, "{lowest}");
     }
 }
 
@@ -103,10 +103,10 @@ fn a_highest_reading_of_the_maximum_or_below_high_is_refused() {
     let nominal = Channel::pulse(0);
     let high = nominal.high;
     for highest in [Pulse::MAX, by(high, -1), Pulse::MIN] {
-        assert_eq!(pulse(Channel { highest, ..nominal }), Some(ChannelError::Highest { axis: 2, highest, high }));
+        assert_eq!(pulse(with!(nominal, highest: highest)), Some(ChannelError::Highest { axis: 2, highest, high }));
     }
     for highest in [Pulse::from_bits(u16::MAX - 1), high] {
-        assert_eq!(pulse(Channel { highest, ..nominal }), None, "{highest}");
+        assert_eq!(pulse(with!(nominal, highest: highest)), None, "{highest}");
     }
 }
 
@@ -130,7 +130,7 @@ fn counts_that_a_broken_wire_reads_are_refused() {
 /// Given a trim, when it is beyond 30 points, then it is refused.
 #[test]
 fn a_trim_beyond_30_points_is_refused() {
-    let check = |trim| pulse(Channel { trim, ..Channel::pulse(0) });
+    let check = |trim| pulse(with!(Channel::pulse(0), trim: trim));
     let most = points(30);
     for trim in [units(most.to_bits() + 1), units(-most.to_bits() - 1), Deflection::MIN, Deflection::MAX] {
         assert_eq!(check(trim), Some(ChannelError::Trim { axis: 2, trim, most }));
@@ -141,7 +141,7 @@ fn a_trim_beyond_30_points_is_refused() {
 /// Given a rate, when it is not above 0, or above 100 points, then it is refused.
 #[test]
 fn a_rate_of_0_or_above_100_points_is_refused() {
-    let check = |rate| pulse(Channel { rate, ..Channel::pulse(0) });
+    let check = |rate| pulse(with!(Channel::pulse(0), rate: rate));
     for rate in [units(0), units(-1), points(-60), units((1 << 14) + 1), Deflection::MIN, Deflection::MAX] {
         assert_eq!(check(rate), Some(ChannelError::Rate { axis: 2, rate }));
     }
@@ -151,8 +151,8 @@ fn a_rate_of_0_or_above_100_points_is_refused() {
 /// Given a limit, when it is not above 0, or beyond 150 points, then it is refused.
 #[test]
 fn a_limit_of_0_or_beyond_150_points_is_refused() {
-    let below = |limit| pulse(Channel { limit_below: Some(limit), ..Channel::pulse(0) });
-    let above = |limit| pulse(Channel { limit_above: Some(limit), ..Channel::pulse(0) });
+    let below = |limit| pulse(with!(Channel::pulse(0), limit_below: Some(limit)));
+    let above = |limit| pulse(with!(Channel::pulse(0), limit_above: Some(limit)));
     let (axis, most) = (2, points(150));
     for limit in [units(0), units(-1), units(most.to_bits() + 1), Deflection::MIN, Deflection::MAX] {
         assert_eq!(below(limit), Some(ChannelError::LimitBelow { axis, limit, most }));
@@ -248,9 +248,9 @@ fn the_longest_set_up_errors_are_printed_in_full() {
 /// checked ones.
 #[test]
 fn stored_channels_are_checked_when_they_are_read() {
-    let nominal = Channel { limit_below: Some(points(50)), limit_above: Some(points(40)), ..Channel::pulse(2) };
-    let student = Channel { rate: points(60), trim: points(4), ..nominal };
-    let channels = Channels::<_, 2, 8> { axes: [Some(Channel { reversed: true, ..student }), None] };
+    let nominal = with!(Channel::pulse(2), limit_below: Some(points(50)), limit_above: Some(points(40)));
+    let student = with!(nominal, rate: points(60), trim: points(4));
+    let channels = Channels::<_, 2, 8> { axes: [Some(with!(student, reversed: true)), None] };
     let text = serde_json::to_string(&channels.check().expect("a good set-up")).expect("written");
     let read: CheckedChannels<Micros, 2, 8> = serde_json::from_str(&text).expect("read");
     assert_eq!(read, channels.check().expect("a good set-up"));

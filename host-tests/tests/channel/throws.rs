@@ -1,14 +1,14 @@
 //! A beginner's throws: the rate scales the travel, the limit ends it, both about the trimmed centre.
 
 use handback::{Channel, Deflection, Pulse};
-use handback_host_tests::{points, units};
+use handback_host_tests::{points, units, with};
 
 use crate::oracle::{limited, one, read, us};
 
 /// Given a rate, when the stick moves, then that share of its travel comes out.
 #[test]
 fn a_rate_scales_the_travel() {
-    let half = one(Channel { rate: points(50), ..Channel::pulse(0) });
+    let half = one(with!(Channel::pulse(0), rate: points(50)));
     let at = |micros| read(&half, us(micros));
     assert_eq!([1000, 1250, 1500, 1600, 2000, 2250].map(at), [-50, -25, 0, 10, 50, 75].map(points));
 }
@@ -18,7 +18,7 @@ fn a_rate_scales_the_travel() {
 fn a_scaled_reading_is_rounded_once() {
     // 1500 and 15/16 us are 30.72 units; at 45.001 % (7373 units) of the travel 13.824. Rounding 31 again gives 13.95.
     let rate = units(7373);
-    let scaled = one(Channel { rate, ..Channel::pulse(0) });
+    let scaled = one(with!(Channel::pulse(0), rate: rate));
     let twice = |pulse| {
         let whole = i64::from(read(&one(Channel::pulse(0)), pulse).to_bits());
         crate::oracle::nearest(whole * i64::from(rate.to_bits()), 1 << 14)
@@ -56,10 +56,10 @@ fn a_limit_is_the_most_that_comes_out() {
 fn a_limit_on_one_side_leaves_the_other_whole() {
     // A throttle for a beginner: the low end is off, and three quarters is the most power. Then reversed.
     for reversed in [false, true] {
-        let throttle = one(Channel { limit_above: Some(points(50)), reversed, ..Channel::pulse(0) });
+        let throttle = one(with!(Channel::pulse(0), limit_above: Some(points(50)), reversed: reversed));
         let at = |micros| read(&throttle, us(if reversed { 3000 - micros } else { micros }));
         assert_eq!([1000, 1500, 1750, 2000].map(at), [-100, 0, 50, 50].map(points));
-        let other = one(Channel { limit_below: Some(points(50)), reversed, ..Channel::pulse(0) });
+        let other = one(with!(Channel::pulse(0), limit_below: Some(points(50)), reversed: reversed));
         let at = |micros| read(&other, us(if reversed { 3000 - micros } else { micros }));
         assert_eq!([1000, 1250, 1500, 2000].map(at), [-50, -50, 0, 100].map(points));
     }
@@ -69,7 +69,7 @@ fn a_limit_on_one_side_leaves_the_other_whole() {
 #[test]
 fn rate_direction_limit_and_trim_apply_in_this_order() {
     let limited = limited(Channel::pulse(0), points(30));
-    let channel = Channel { rate: points(50), trim: points(-10), reversed: true, ..limited };
+    let channel = with!(limited, rate: points(50), trim: points(-10), reversed: true);
     let at = |micros| read(&one(channel), us(micros));
     let about_trim = |way: i16| units(points(-10).to_bits() + points(way).to_bits());
     // At centre | 20 points, halved, reversed | 100 points, halved, reversed, limited.
@@ -79,7 +79,7 @@ fn rate_direction_limit_and_trim_apply_in_this_order() {
 /// Given the least rate and limit, when the stick is full out, then one unit comes out.
 #[test]
 fn the_least_rate_and_limit_give_one_unit() {
-    let least = one(Channel { rate: units(1), ..limited(Channel::pulse(0), units(1)) });
+    let least = one(with!(limited(Channel::pulse(0), units(1)), rate: units(1)));
     assert_eq!([1000, 1249, 1251, 1500, 1750, 2000].map(|m| read(&least, us(m))), [-1, -1, 0, 0, 1, 1].map(units));
     let sixteenth_less = Pulse::from_bits(us(1750).to_bits() - 1);
     assert_eq!(read(&least, sixteenth_less), Deflection::CENTRE, "half a unit, less a sixteenth of a microsecond");

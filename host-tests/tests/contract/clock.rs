@@ -1,12 +1,12 @@
 //! K1: a clock that stands still, jumps, runs backwards or wraps.
 
 use handback::{Cause, Deflection, Frame, Instant, Link, Outcome, Pilot, Policy, Waiting};
-use handback_host_tests::{Lesson, bare, exceeded, lesson, lesson_with, ms, points, sprung, us};
+use handback_host_tests::{Lesson, bare, exceeded, lesson, lesson_with, ms, points, sprung, us, with};
 
 /// A short `late_step`, ages of 10 s for both signals, and a link that is good at once.
 fn late_steps() -> Policy<2> {
-    let ages = Policy { timeout: ms(10_000), failsafe_after: ms(10_000), ..bare() };
-    Policy { dwell: ms(100), late_step: ms(250), ..ages }
+    let ages = with!(bare(), timeout: ms(10_000), failsafe_after: ms(10_000));
+    with!(ages, dwell: ms(100), late_step: ms(250))
 }
 
 fn flying() -> Lesson<2> {
@@ -29,7 +29,7 @@ fn a_step_later_than_late_step_takes_the_craft() {
 /// Rules: K1, L3
 #[test]
 fn frames_in_a_late_step_find_both_signals_lost_and_back() {
-    let policy = Policy { requalify: ms(1000), ..late_steps() };
+    let policy = with!(late_steps(), requalify: ms(1000));
     let late_step = lesson_with(policy).student_flying().step_of(us(250_001)).waits_for(Waiting::SwitchOffFirst);
     assert!(!late_step.outcome().instructor_lost);
     assert_eq!(late_step.outcome().link, Link::Qualifying);
@@ -63,7 +63,7 @@ fn a_late_step_without_a_student_frame_loses_the_link() {
 /// Rules: K1, S2
 #[test]
 fn a_late_step_always_asks_for_off_first() {
-    let policy = Policy { off_first_after_loss: false, ..late_steps() };
+    let policy = with!(late_steps(), off_first_after_loss: false);
     let late_step = lesson_with(policy).student_flying().step_of(us(250_001));
     late_step.pass(ms(5000)).waits_for(Waiting::SwitchOffFirst).armed_and_on().step().pass(ms(100)).student_has_all();
 }
@@ -140,7 +140,7 @@ fn a_clock_that_wraps_changes_nothing() {
 #[test]
 fn a_timer_saturates_past_half_the_clocks_range() {
     let long = us(1 << 31);
-    let policy = Policy { dwell: long, late_step: long, timeout: long, failsafe_after: long, ..bare::<1>() };
+    let policy = with!(bare::<1>(), dwell: long, late_step: long, timeout: long, failsafe_after: long);
     let begun = lesson_with(policy).armed_and_on().step();
     begun.clone().step_of(us((1 << 31) - 1)).instructor_has_the_craft().step_of(us(1)).student_has_all();
     // A closed gate holds the set back while the dwell's timer runs past the end of its range.

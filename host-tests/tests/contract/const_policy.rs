@@ -12,10 +12,7 @@ fn snippet(policy: &str) -> String {
     format!(
         "#![allow(unused_imports)]
         use handback::{{AxisRule, AxisSet, CheckedPolicy, Deflection, Duration, Policy, Rest}};
-        pub static POLICY: CheckedPolicy<1> = match ({policy}).check() {{
-            Ok(policy) => policy,
-            Err(why) => panic!(\"{{}}\", why.message().as_str()),
-        }};"
+        pub static POLICY: CheckedPolicy<1> = handback::checked!({policy});"
     )
 }
 
@@ -67,18 +64,17 @@ fn library() -> PathBuf {
 #[test]
 fn a_bad_const_policy_does_not_compile_and_names_the_rule() {
     let library = library();
-    let rule = |field: &str| format!("Policy::new([AxisRule {{ {field}, ..AxisRule::sprung() }}])");
-    let policy = |field: &str| format!("Policy {{ {field}, ..{GOOD} }}");
+    let policy = |place: &str| format!("{{ let mut policy = {GOOD}; policy.{place}; policy }}");
     let bad = [
         (
-            rule("release: Deflection::from_points(2)"),
+            policy("axes[0].release = Deflection::from_points(2)"),
             "axis 0: release is 2.00 points: it must be 0 or more and below engage, 2.00 points",
         ),
-        (rule("engage: Deflection::CENTRE"), "axis 0: engage is 0.00 points: it must be above 0"),
-        (rule("confirm: 0"), "axis 0: confirm is 0: it must be 1 or more"),
-        (policy("watched: AxisSet::EMPTY"), "watched is empty: it must name at least one axis"),
-        (policy("late_step: Duration::from_ticks(0)"), "late_step is 0 us: it must be 1 us or longer"),
-        (policy("settle: Duration::from_ticks(0)"), "settle is 0 us: it must be 1 us or longer"),
+        (policy("axes[0].engage = Deflection::CENTRE"), "axis 0: engage is 0.00 points: it must be above 0"),
+        (policy("axes[0].confirm = 0"), "axis 0: confirm is 0: it must be 1 or more"),
+        (policy("watched = AxisSet::EMPTY"), "watched is empty: it must name at least one axis"),
+        (policy("late_step = Duration::from_ticks(0)"), "late_step is 0 us: it must be 1 us or longer"),
+        (policy("settle = Duration::from_ticks(0)"), "settle is 0 us: it must be 1 us or longer"),
         ("Policy::<0>::new([])".to_owned(), "1 to 16 axes"),
         ("Policy::<17>::new([AxisRule::sprung(); 17])".to_owned(), "1 to 16 axes"),
     ];
@@ -90,11 +86,11 @@ fn a_bad_const_policy_does_not_compile_and_names_the_rule() {
     }
     // The good policies nearest to the bad ones.
     let good = [
-        rule("release: Deflection::from_bits(327)"),
-        rule("engage: Deflection::from_points(2)"),
-        rule("confirm: 1"),
-        policy("watched: AxisSet::first(1)"),
-        policy("late_step: Duration::from_ticks(1)"),
+        policy("axes[0].release = Deflection::from_bits(327)"),
+        policy("axes[0].engage = Deflection::from_points(2)"),
+        policy("axes[0].confirm = 1"),
+        policy("watched = AxisSet::first(1)"),
+        policy("late_step = Duration::from_ticks(1)"),
     ];
     for (number, policy) in good.iter().enumerate() {
         assert_eq!(compile(&library, &format!("good{number}"), &snippet(policy)), Ok(()), "{policy}");

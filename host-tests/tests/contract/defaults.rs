@@ -1,6 +1,6 @@
 //! The contract's tables of defaults, compared with the code field by field.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Debug;
 use std::path::Path;
 
@@ -63,7 +63,7 @@ fn table<const M: usize>(rows: [(&str, String, &str); M]) -> BTreeMap<String, Ro
     rows.into_iter().map(|(field, value, unit)| (field.to_owned(), (value, unit.to_owned()))).collect()
 }
 
-/// Every field. A new field does not compile until it is listed here.
+/// Every field; `every_field_has_a_row` notices a new one.
 fn coded<const N: usize>(policy: Policy<N>) -> BTreeMap<String, Row> {
     let Policy {
         axes: _,
@@ -81,6 +81,7 @@ fn coded<const N: usize>(policy: Policy<N>) -> BTreeMap<String, Row> {
         late_step,
         off_first_after_loss,
         latches: Latches { lasted, beyond },
+        ..
     } = policy;
     table([
         ("watched", set::<N>(watched), "axes"),
@@ -103,7 +104,7 @@ fn coded<const N: usize>(policy: Policy<N>) -> BTreeMap<String, Row> {
 
 /// `failsafe` is the table's entry: a value, or the word 'named'.
 fn coded_rule(rule: AxisRule, failsafe: &str) -> BTreeMap<String, Row> {
-    let AxisRule { engage, release, confirm, rest, transfer, keep, window, failsafe: _ } = rule;
+    let AxisRule { engage, release, confirm, rest, transfer, keep, window, .. } = rule;
     let rest = match rest {
         Rest::At(rest) => format!("At({})", in_points(rest)),
         Rest::WhereLeft { still } => format!("WhereLeft({})", in_ms(still)),
@@ -145,6 +146,22 @@ fn the_defaults_of_an_axis_are_those_of_the_contract() {
         assert_eq!(written(HEADS[1], 2), coded_rule(unsprung, "named"));
     }
     assert!(contract().contains("An unsprung axis has no default failsafe"));
+}
+
+/// Given the fields that a policy and an axis rule are stored with, when the contract's tables are read, then each field
+/// has its row.
+/// Rules: P1
+#[test]
+fn every_field_has_a_row() {
+    let stored = serde_json::to_value(Policy::new([AxisRule::sprung()])).expect("plain data");
+    let names = |value: &serde_json::Value, within: &str| -> BTreeSet<String> {
+        value.as_object().expect("fields").keys().map(|key| format!("{within}{key}")).collect()
+    };
+    let mut fields = names(&stored, "");
+    fields.retain(|field| field != "axes" && field != "latches");
+    fields.extend(names(&stored["latches"], "latches."));
+    assert_eq!(fields, written(HEADS[0], 1).into_keys().collect());
+    assert_eq!(names(&stored["axes"][0], ""), written(HEADS[1], 1).into_keys().collect());
 }
 
 /// Given a default in the contract's tables, when its rules are looked up, then each of them is a rule of the contract

@@ -1,14 +1,14 @@
 //! H4: how an output moves while control does.
 
 use handback::{AxisRule, Cause, Deflection, Latches, Policy, Scope};
-use handback_host_tests::{Lesson, axes, bare, lesson_with, ms, parked, points, units, us};
+use handback_host_tests::{Lesson, axes, bare, lesson_with, ms, parked, points, units, us, with};
 use proptest::prelude::*;
 
 const CENTRE: Deflection = Deflection::CENTRE;
 
 /// Every timer but the fade is 0.
 fn fade<const N: usize>(fade: u32) -> Policy<N> {
-    Policy { fade: ms(fade), ..bare() }
+    with!(bare(), fade: ms(fade))
 }
 
 /// H4 in whole numbers, as in the contract: W is rounded down, the sum to nearest, halves away from zero.
@@ -73,7 +73,7 @@ fn a_half_unit_is_rounded_away_from_zero() {
 #[test]
 fn the_weight_of_a_fade_is_rounded_down() {
     // One third of 3 us: W = floor(16384 / 3) = 5461; 16383 * 5461 / 16384 = 5460.67.
-    let policy = Policy { fade: us(3), ..bare::<1>() };
+    let policy = with!(bare::<1>(), fade: us(3));
     let joined = lesson_with(policy).student(0, units(16383)).student_just_got_it();
     joined.step_of(us(1)).outputs(0, units(5461)).step_of(us(1)).outputs(0, units(10921)); // W 10922: 10921.33
 }
@@ -83,7 +83,7 @@ fn the_weight_of_a_fade_is_rounded_down() {
 /// Rules: H4
 #[test]
 fn a_second_fade_restarts_one_that_still_runs() {
-    let policy = Policy { scope: Scope::Axis, ..fade::<2>(200) };
+    let policy = with!(fade::<2>(200), scope: Scope::Axis);
     let sticks = [points(80), points(80)];
     // Axis 0 is held while axis 1 joins. Axis 0 becomes free 100 ms into the fade and joins in the next step.
     let one = lesson_with(policy).roll(3).student_sticks(sticks).armed_and_on().step().student_has(axes(&[1]));
@@ -102,7 +102,7 @@ fn a_second_fade_restarts_one_that_still_runs() {
 /// Rules: H4
 #[test]
 fn a_second_fade_does_not_restart_one_that_is_over() {
-    let policy = Policy { scope: Scope::Axis, ..fade::<2>(200) };
+    let policy = with!(fade::<2>(200), scope: Scope::Axis);
     let one = lesson_with(policy).roll(3).student(1, points(80)).armed_and_on().step().pass(ms(200));
     let both = one.outputs(1, points(80)).roll(0).steps(2).student_has_all().student(1, points(-50)).step();
     both.outputs(1, points(-50));
@@ -110,7 +110,7 @@ fn a_second_fade_does_not_restart_one_that_is_over() {
 
 /// A policy whose axis 1 waits for its pickup for `pickup_max` ms, then fades to the instructor in 200 ms.
 fn picked_up(pickup_max: u32) -> Policy<2> {
-    Policy { axes: [AxisRule::sprung(), parked(CENTRE)], pickup_max: ms(pickup_max), ..fade(200) }
+    with!(fade(200), axes: [AxisRule::sprung(), parked(CENTRE)], pickup_max: ms(pickup_max))
 }
 
 /// The stick of axis 0 took the craft from the student, and the wait of axis 1 ran out `ago` ms before.
@@ -134,7 +134,7 @@ fn a_stick_that_takes_an_axis_cuts_its_fade_short() {
 /// Rules: H4, T2
 #[test]
 fn in_scope_axis_another_stick_cuts_no_fade_short() {
-    let policy = Policy { scope: Scope::Axis, ..picked_up(100) };
+    let policy = with!(picked_up(100), scope: Scope::Axis);
     let flying = lesson_with(policy).student(1, points(40)).student_flying();
     let over = flying.instructor(1, points(20)).step().waits_to_pick_up(&[1]).pass(ms(100)).waits_to_pick_up(&[]);
     over.pass(ms(80))
@@ -149,7 +149,7 @@ fn in_scope_axis_another_stick_cuts_no_fade_short() {
 /// Rules: H4, T4
 #[test]
 fn t4_that_empties_the_set_cuts_every_fade_short() {
-    let policy = Policy { scope: Scope::Axis, ..picked_up(100) };
+    let policy = with!(picked_up(100), scope: Scope::Axis);
     let flying = lesson_with(policy).student(1, points(40)).student_flying();
     let begun = flying.instructor(1, points(20)).step().pass(ms(100)).outputs(1, points(40)).student_has(axes(&[0]));
     let half = begun.clone().pass(ms(100)).outputs(1, fading(points(40), points(20), 100));
@@ -180,7 +180,7 @@ fn t4_cuts_a_fade_short_though_the_set_was_empty_before() {
 /// Rules: H4, H2
 #[test]
 fn a_wait_that_times_out_under_a_latch_still_fades() {
-    let policy = Policy { latches: Latches { lasted: Some(ms(0)), beyond: None }, ..picked_up(100) };
+    let policy = with!(picked_up(100), latches: Latches { lasted: Some(ms(0)), beyond: None });
     fading_to_the_instructor(policy, 100).outputs(1, points(20)).pass(ms(100)).outputs(1, CENTRE);
 }
 
@@ -201,7 +201,7 @@ fn t4_does_not_cut_a_fade_short_that_begins_in_its_step() {
 /// Rules: H4, I1, K1
 #[test]
 fn a_lost_signal_or_a_late_step_cuts_a_fade_short() {
-    let slow = Policy { fade: ms(10_000), ..picked_up(100) };
+    let slow = with!(picked_up(100), fade: ms(10_000));
     let fading = || fading_to_the_instructor(slow, 1000).outputs(1, line(points(40), CENTRE, 1, 10));
     fading().instructor_frames(false).pass(ms(160)).outputs(1, CENTRE);
     fading().step_of(us(150_000)).waits_to_pick_up(&[]);
@@ -223,7 +223,7 @@ fn an_axis_that_leaves_the_set_stops_fading() {
 /// Rules: H4, T6
 #[test]
 fn an_axis_that_joins_again_fades_from_its_last_output() {
-    let policy = Policy { fade: ms(400), ..picked_up(100) };
+    let policy = with!(picked_up(100), fade: ms(400));
     let fading = fading_to_the_instructor(policy, 180).roll(0).step().outputs(1, points(20));
     let joined = fading.student(1, points(-40)).step().student_has_all().outputs(1, points(20));
     joined.pass(ms(200)).outputs(1, line(points(20), points(-40), 1, 2)).pass(ms(200)).outputs(1, points(-40));
@@ -249,7 +249,7 @@ proptest! {
         fade in prop_oneof![1u32..100, 1u32..=1_000_000, Just(1 << 31)],
         steps in prop::collection::vec(1u32..=100_000, 1..40),
     ) {
-        let mut policy = Policy { fade: us(fade), plausible: Deflection::MAX, ..bare::<1>() };
+        let mut policy = with!(bare::<1>(), fade: us(fade), plausible: Deflection::MAX);
         policy.axes[0].rest = handback::Rest::At(units(from)); // far out, but at rest
         let mut lesson = lesson_with(policy).instructor(0, units(from)).student(0, units(to)).armed_and_on().step();
         let mut elapsed = 0u32;

@@ -1,7 +1,7 @@
 //! Garbage: random legal policies, also at their extremes, and random inputs of a step.
 
 use handback::{AxisRule, AxisSet, CheckedPolicy, Deflection, Duration, Latches, Policy, Rest, Scope, Transfer};
-use handback_host_tests::{units, us};
+use handback_host_tests::{units, us, with};
 use proptest::prelude::*;
 
 /// A duration: `least`, a few microseconds, or the longest that a policy may hold. Most are a few steps long, so that
@@ -39,15 +39,9 @@ fn rule(plausible: i16) -> impl Strategy<Value = AxisRule> {
     let thresholds =
         positive(most).prop_flat_map(|engage| (Just(engage), prop_oneof![Just(0), 0..engage, Just(engage - 1)]));
     (thresholds, confirm, rest, transfer, prop::bool::weighted(0.2), window, place()).prop_map(
-        |((engage, release), confirm, rest, transfer, keep, window, failsafe)| AxisRule {
-            engage: units(engage),
-            release: units(release),
-            confirm,
-            rest,
-            transfer,
-            keep,
-            window,
-            failsafe,
+        |((engage, release), confirm, rest, transfer, keep, window, failsafe)| {
+            let [engage, release] = [engage, release].map(units);
+            with!(AxisRule::sprung(), engage, release, confirm, rest, transfer, keep, window, failsafe)
         },
     )
 }
@@ -64,23 +58,7 @@ pub(crate) fn policy<const N: usize>() -> impl Strategy<Value = CheckedPolicy<N>
         |(plausible, watched, shared, scope, times, (timeout, late_step), off_first_after_loss, (lasted, beyond))| {
             prop::collection::vec(rule(plausible), N).prop_map(move |rules| {
                 let watched = if watched.is_empty() { AxisSet::first(1) } else { watched };
-                let policy = Policy {
-                    watched,
-                    shared: if scope == Scope::Axis { shared & watched } else { shared },
-                    scope,
-                    plausible: units(plausible),
-                    settle: times[0].max(us(1)),
-                    dwell: times[1],
-                    fade: times[2],
-                    pickup_max: times[3],
-                    requalify: times[4],
-                    timeout,
-                    failsafe_after: timeout.max(times[5]),
-                    late_step,
-                    off_first_after_loss,
-                    latches: Latches { lasted, beyond: beyond.map(units) },
-                    ..Policy::new(rules.try_into().expect("N rules"))
-                };
+                let policy = with!(Policy::new(rules.try_into().expect("N rules")), watched: watched, shared: if scope == Scope::Axis { shared & watched } else { shared }, scope: scope, plausible: units(plausible), settle: times[0].max(us(1)), dwell: times[1], fade: times[2], pickup_max: times[3], requalify: times[4], timeout: timeout, failsafe_after: timeout.max(times[5]), late_step: late_step, off_first_after_loss: off_first_after_loss, latches: Latches { lasted, beyond: beyond.map(units) });
                 policy.check().unwrap_or_else(|why| panic!("{why}: {policy:?}"))
             })
         },

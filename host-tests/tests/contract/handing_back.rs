@@ -1,13 +1,15 @@
 //! H1 and H3: when the student gets axes. The latch (H2) is in `latch.rs`, the fade (H4) in `fade.rs`.
 
-use handback::{AxisRule, Cause, Deflection, Policy, Scope, Waiting};
-use handback_host_tests::{Lesson, around, axes, bare, beyond, lesson_with, ms, parked, points, reached, unsprung, us};
+use handback::{Cause, Deflection, Policy, Scope, Waiting};
+use handback_host_tests::{
+    Lesson, around, axes, bare, beyond, lesson_with, ms, parked, points, reached, unsprung, us, with,
+};
 
 const CENTRE: Deflection = Deflection::CENTRE;
 
 /// Every timer but the dwell is 0.
 fn dwell<const N: usize>(dwell: u32) -> Policy<N> {
-    Policy { dwell: ms(dwell), ..bare() }
+    with!(bare(), dwell: ms(dwell))
 }
 
 /// Given everything in order, when that has held for `dwell`, then the student gets the craft, and not before.
@@ -75,7 +77,7 @@ fn any_interruption_restarts_the_dwell() {
 /// Rules: H1, L3
 #[test]
 fn a_lost_link_restarts_the_dwell_once_it_is_good() {
-    let policy = Policy { off_first_after_loss: false, ..dwell::<2>(300) };
+    let policy = with!(dwell::<2>(300), off_first_after_loss: false);
     let lost = lesson_with(policy).armed_and_on().step().pass(ms(100)).student_frames(false).pass(ms(160));
     // The link was lost at the beginning of the step that finds it good again (T4): the dwell begins in the next step.
     let good = lost.student_frames(true).step().waits_for(Waiting::StudentLink { left: us(0) }).step();
@@ -107,7 +109,7 @@ fn missing_frames_do_not_break_the_dwell() {
 /// Rules: H1, T5
 #[test]
 fn in_scope_axis_a_change_of_held_axes_restarts_the_dwell() {
-    let policy = Policy { scope: Scope::Axis, ..dwell::<3>(300) };
+    let policy = with!(dwell::<3>(300), scope: Scope::Axis);
     let one_free = lesson_with(policy).student_flying().roll(3).step().roll(0).step().step().pass(ms(280));
     // Just before axis 0 would join, axis 1 becomes held: axis 0 waits for a whole dwell again.
     let other = one_free.student_has(axes(&[1, 2])).instructor(1, points(3)).step().student_has(axes(&[2]));
@@ -120,7 +122,7 @@ fn in_scope_axis_a_change_of_held_axes_restarts_the_dwell() {
 /// Rules: H1, T5
 #[test]
 fn in_scope_axis_the_others_join_without_the_held_axis() {
-    let policy = Policy { scope: Scope::Axis, ..dwell::<3>(300) };
+    let policy = with!(dwell::<3>(300), scope: Scope::Axis);
     let joined = lesson_with(policy).roll(3).armed_and_on().step().pass(ms(300)).student_has(axes(&[1, 2]));
     joined.waits_for(Waiting::Held(0));
 }
@@ -130,7 +132,7 @@ fn in_scope_axis_the_others_join_without_the_held_axis() {
 #[test]
 fn no_dwell_begins_while_a_held_axis_takes_everything() {
     for scope in [Scope::Craft, Scope::Axis] {
-        let policy = Policy { scope, shared: axes(&[0, 1]), ..dwell::<3>(300) };
+        let policy = with!(dwell::<3>(300), scope: scope, shared: axes(&[0, 1]));
         let held = lesson_with(policy).instructor(2, points(3)).armed_and_on().step().pass(ms(5000));
         let free = held.instructor_has_the_craft().waits_for(Waiting::Held(2)).instructor(2, CENTRE).step().step();
         free.clone().pass(us(299_999)).instructor_has_the_craft();
@@ -150,7 +152,7 @@ fn while_the_student_flies_nothing_is_announced_again() {
 #[test]
 fn no_axis_joins_while_a_row_has_begun() {
     // Axis 2 is watched and not shared; one frame beyond engage does not make it held.
-    let mut policy = Policy { scope: Scope::Axis, shared: axes(&[0, 1]), ..dwell::<3>(300) };
+    let mut policy = with!(dwell::<3>(300), scope: Scope::Axis, shared: axes(&[0, 1]));
     policy.axes[2].confirm = 3;
     let almost = lesson_with(policy).armed_and_on().step().pass(ms(260)).instructor_has_the_craft();
     let over = almost.instructor(2, points(3)).steps(2).holds(&[]).instructor_has_the_craft();
@@ -171,7 +173,7 @@ fn a_row_that_has_begun_takes_nothing_yet() {
 
 /// Axis 1 has a window of 20 points.
 fn gated(scope: Scope) -> Policy<3> {
-    let mut policy = Policy { scope, ..dwell(100) };
+    let mut policy = with!(dwell(100), scope: scope);
     policy.axes[1].window = Some(points(20));
     policy
 }
@@ -245,7 +247,7 @@ fn in_scope_axis_a_gate_takes_nothing_when_another_joins() {
 /// Rules: H3
 #[test]
 fn a_gate_on_an_axis_not_shared_holds_nothing_back() {
-    let policy = Policy { shared: axes(&[0, 2]), ..gated(Scope::Craft) };
+    let policy = with!(gated(Scope::Craft), shared: axes(&[0, 2]));
     lesson_with(policy).student(1, points(90)).student_flying().has_announced(1);
 }
 
@@ -253,8 +255,8 @@ fn a_gate_on_an_axis_not_shared_holds_nothing_back() {
 /// Rules: H3, N1
 #[test]
 fn the_distance_at_the_widest_gate_does_not_wrap() {
-    let mut policy = Policy { plausible: Deflection::MAX, ..gated(Scope::Craft) };
-    policy.axes[1] = AxisRule { window: Some(Deflection::MAX), ..parked(Deflection::MAX) };
+    let mut policy = with!(gated(Scope::Craft), plausible: Deflection::MAX);
+    policy.axes[1] = with!(parked(Deflection::MAX), window: Some(Deflection::MAX));
     let ends = lesson_with(policy).instructor(1, Deflection::MAX).student(1, around(Deflection::MIN, 1));
     let closed = ends.armed_and_on().step().pass(ms(500)).waits_for(Waiting::Gate(1));
     closed.student(1, CENTRE).step().student_has_all();
@@ -272,7 +274,7 @@ fn a_gate_reads_the_students_last_good_frame() {
 /// Rules: H5
 #[test]
 fn axes_not_shared_come_from_the_instructor() {
-    let policy = Policy { shared: axes(&[0]), watched: axes(&[0]), fade: ms(200), ..dwell::<2>(100) };
+    let policy = with!(dwell::<2>(100), shared: axes(&[0]), watched: axes(&[0]), fade: ms(200));
     let sticks = [points(90), points(90)];
     let mut lesson = lesson_with(policy).instructor(1, points(-70)).student_sticks(sticks);
     lesson = lesson.step().outputs(1, points(-70)).student_just_got_it().outputs(1, points(-70));
@@ -286,7 +288,7 @@ fn axes_not_shared_come_from_the_instructor() {
 /// Rules: H5, I2
 #[test]
 fn axes_not_shared_come_from_failsafe_when_nobody_flies() {
-    let mut policy = Policy { shared: axes(&[0]), ..dwell::<2>(100) };
+    let mut policy = with!(dwell::<2>(100), shared: axes(&[0]));
     policy.axes[1] = unsprung();
     let gone = lesson_with(policy).instructor(1, points(60)).step().instructor_frames(false).pass(us(1_000_001));
     gone.nobody_has_the_craft().outputs(1, points(-100));

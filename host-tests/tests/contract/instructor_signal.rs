@@ -1,13 +1,13 @@
 //! I: the instructor's signal.
 
 use handback::{Cause, Deflection, Pilot, Policy, Reception, Waiting};
-use handback_host_tests::{Lesson, bare, beyond, exceeded, lesson_with, ms, points, unsprung, us};
+use handback_host_tests::{Lesson, bare, beyond, exceeded, lesson_with, ms, points, unsprung, us, with};
 
 const CENTRE: Deflection = Deflection::CENTRE;
 
 /// The signal is lost past 150 ms, failsafe comes past 1 s, and no step is late. Axis 1 goes to idle when nobody flies.
 fn patient() -> Policy<2> {
-    let mut policy = Policy { late_step: ms(100_000), dwell: ms(100), ..bare() };
+    let mut policy = with!(bare(), late_step: ms(100_000), dwell: ms(100));
     policy.axes[1].failsafe = points(-100);
     policy
 }
@@ -63,7 +63,7 @@ fn bad_frames_count_as_none_and_are_never_output() {
 /// Rules: I1, T4
 #[test]
 fn an_implausible_axis_without_a_part_makes_a_frame_bad() {
-    let policy = Policy { watched: handback::AxisSet::of(&[0]), shared: handback::AxisSet::of(&[0]), ..patient() };
+    let policy = with!(patient(), watched: handback::AxisSet::of(&[0]), shared: handback::AxisSet::of(&[0]));
     let bad = silent(policy, ms(0)).instructor_frames(true).instructor(1, points(151)).step();
     bad.because(Cause::BadFrame).outputs(1, points(1));
 }
@@ -141,7 +141,7 @@ fn the_student_is_never_left_alone_with_the_craft() {
 #[test]
 fn a_failsafe_after_as_short_as_timeout_acts_at_once() {
     for (age, nobody) in exceeded(ms(150)) {
-        let lesson = silent(Policy { failsafe_after: ms(150), ..patient() }, age);
+        let lesson = silent(with!(patient(), failsafe_after: ms(150)), age);
         let pilot = if nobody { Pilot::Nobody } else { Pilot::with_student(lesson.policy().shared) };
         assert_eq!(lesson.outcome().pilot, pilot);
         assert_eq!(lesson.outcome().event.map(|event| event.cause), nobody.then_some(Cause::InstructorLost));
@@ -160,8 +160,8 @@ fn a_frame_in_the_step_past_failsafe_after_is_flown() {
 /// Rules: I2, T6
 #[test]
 fn failsafe_outputs_its_frame_in_spite_of_a_pickup() {
-    let mut policy = Policy { pickup_max: ms(100_000), ..patient() };
-    policy.axes[1] = handback::AxisRule { keep: false, ..unsprung() };
+    let mut policy = with!(patient(), pickup_max: ms(100_000));
+    policy.axes[1] = with!(unsprung(), keep: false);
     let left = lesson_with(policy).pass(ms(600)).student_sticks([points(40); 2]).student_flying();
     let waiting = left.roll(3).step().waits_to_pick_up(&[1]).outputs(1, points(40)).instructor_frames(false);
     waiting.pass(ms(1020)).nobody_has_the_craft().outputs(1, points(-100)).waits_to_pick_up(&[]);
@@ -185,7 +185,7 @@ fn a_loss_right_after_timeout_clears_off_first_and_rows() {
 /// Rules: I2, T6, K1
 #[test]
 fn a_step_from_a_good_signal_to_nobody_ends_a_pickup() {
-    let mut policy = Policy { late_step: ms(250), failsafe_after: ms(150), pickup_max: ms(100_000), ..patient() };
+    let mut policy = with!(patient(), late_step: ms(250), failsafe_after: ms(150), pickup_max: ms(100_000));
     policy.axes[1] = handback_host_tests::parked(CENTRE);
     let flying = lesson_with(policy).student_sticks([points(40); 2]).student_flying();
     let waiting = flying.roll(3).step().waits_to_pick_up(&[1]).instructor_frames(false);

@@ -1,20 +1,20 @@
 //! H2: the latch, which keeps the craft with the instructor until the switch has been off.
 
 use handback::{AxisRule, Cause, Deflection, Latches, Policy, Scope, Waiting};
-use handback_host_tests::{Lesson, around, axes, bare, beyond, lesson_with, ms, points, reached, unsprung, us};
+use handback_host_tests::{Lesson, around, axes, bare, beyond, lesson_with, ms, points, reached, unsprung, us, with};
 
 const CENTRE: Deflection = Deflection::CENTRE;
 
 /// A policy whose axis 1 has `keep`.
 fn keeps<const N: usize>() -> Policy<N> {
-    let mut policy = Policy { settle: ms(30), dwell: ms(100), ..bare() };
+    let mut policy = with!(bare(), settle: ms(30), dwell: ms(100));
     policy.axes[1].keep = true;
     policy
 }
 
 fn latches(lasted: Option<u32>, beyond: Option<i16>) -> Policy<2> {
     let latches = Latches { lasted: lasted.map(ms), beyond: beyond.map(points) };
-    Policy { latches, settle: ms(30), dwell: ms(100), ..bare() }
+    with!(bare(), latches: latches, settle: ms(30), dwell: ms(100))
 }
 
 /// All sticks are let go, and the craft stays with the instructor: only the latch keeps it.
@@ -67,7 +67,7 @@ fn a_stick_with_keep_that_moves_in_the_dwell_latches() {
 /// Rules: H2
 #[test]
 fn keep_asks_the_axes_that_become_held_and_none_held_before() {
-    let policy = Policy { scope: Scope::Axis, ..keeps::<3>() };
+    let policy = with!(keeps::<3>(), scope: Scope::Axis);
     let held_before = || lesson_with(policy).instructor(1, points(3)).steps(10).armed_and_on().pass(ms(1000));
     let taken = || held_before().holds(&[1]).student_has(axes(&[0, 2])).roll(3).step().holds(&[0, 1]);
     is_not_latched(taken());
@@ -96,7 +96,7 @@ fn a_stick_with_keep_before_the_student_flew_latches_nothing() {
 /// Rules: H2, R2
 #[test]
 fn an_unsprung_stick_without_a_rest_latches_nothing() {
-    let policy = Policy { axes: [AxisRule::sprung(), unsprung()], dwell: ms(100), ..bare() };
+    let policy = with!(bare(), axes: [AxisRule::sprung(), unsprung()], dwell: ms(100));
     lesson_with(policy).armed_and_on().pass(ms(1000)).student_has_all();
 }
 
@@ -117,7 +117,7 @@ fn keep_latches_though_something_else_takes_the_craft_too() {
     // A switch that bounces: off for less than `settle`.
     let both = lesson_with(keeps::<2>()).student_flying().instructor(1, points(3)).switch_off().step();
     is_latched(both.because(Cause::SwitchOff).switch_on());
-    let policy = Policy { off_first_after_loss: false, ..keeps::<2>() };
+    let policy = with!(keeps::<2>(), off_first_after_loss: false);
     let link = lesson_with(policy).student_flying().student_frames(false).pass(ms(140)).instructor(1, points(3)).step();
     is_latched(link.because(Cause::LinkLost).student_frames(true));
 }
@@ -126,7 +126,7 @@ fn keep_latches_though_something_else_takes_the_craft_too() {
 /// Rules: H2, T5
 #[test]
 fn keep_on_an_axis_that_the_student_had_not_latches_nothing() {
-    let mut policy = Policy { scope: Scope::Axis, ..keeps::<2>() };
+    let mut policy = with!(keeps::<2>(), scope: Scope::Axis);
     policy.axes[1].window = Some(points(20));
     let partly = lesson_with(policy).student(1, points(50)).armed_and_on().steps(20).student_has(axes(&[0]));
     let moved = partly.instructor(1, points(3)).step().holds(&[1]).student_has(axes(&[0]));
@@ -137,7 +137,7 @@ fn keep_on_an_axis_that_the_student_had_not_latches_nothing() {
 /// Rules: H2, T5
 #[test]
 fn in_scope_axis_keep_takes_the_other_axes_in_that_step() {
-    let policy = Policy { scope: Scope::Axis, ..keeps::<3>() };
+    let policy = with!(keeps::<3>(), scope: Scope::Axis);
     let taken = lesson_with(policy).student_flying().instructor(1, points(3)).step();
     is_latched(taken.instructor_has_the_craft().because(Cause::Stick(1)));
 }
@@ -147,7 +147,7 @@ fn in_scope_axis_keep_takes_the_other_axes_in_that_step() {
 /// Rules: H2
 #[test]
 fn a_takeover_ended_by_growth_does_not_latch_later() {
-    let mut policy = Policy { scope: Scope::Axis, ..keeps::<3>() };
+    let mut policy = with!(keeps::<3>(), scope: Scope::Axis);
     policy.axes[1].window = Some(points(20));
     let flying = lesson_with(policy).student_flying().student(1, points(50)).roll(3).step().switch_off().step();
     let again = flying.switch_on().roll(0).steps(20).student_has(axes(&[0, 2]));
@@ -179,7 +179,7 @@ fn lasted_counts_the_dwell_as_well() {
 /// Rules: H2, A1
 #[test]
 fn in_scope_axis_lasted_takes_what_the_student_still_had() {
-    let policy = Policy { scope: Scope::Axis, ..latches(Some(500), None) };
+    let policy = with!(latches(Some(500), None), scope: Scope::Axis);
     let taken = lesson_with(policy).student(1, points(30)).student_flying().roll(3).step().pass(us(499_999));
     let latched = taken.student_has(axes(&[1])).step_of(us(1)).instructor_has_the_craft().because(Cause::Latch);
     latched.outputs(1, CENTRE);
@@ -200,7 +200,7 @@ fn the_times_of_short_takeovers_do_not_add_up() {
 #[test]
 fn without_lasted_a_takeover_past_the_clock_latches_nothing() {
     let long = us(1 << 31);
-    let slow = Policy { late_step: long, timeout: long, failsafe_after: long, ..latches(None, None) };
+    let slow = with!(latches(None, None), late_step: long, timeout: long, failsafe_after: long);
     let mut lesson = lesson_with(slow).student_flying().roll(3).step();
     for _ in 0..5 {
         lesson = lesson.step_of(long).holds(&[0]).waits_for(Waiting::Held(0));
@@ -257,7 +257,7 @@ fn beyond_latches_nothing_before_the_student_ever_flew() {
 /// Rules: H2
 #[test]
 fn beyond_ignores_an_axis_that_is_not_watched() {
-    let policy = Policy { watched: axes(&[0]), ..latches(None, Some(50)) };
+    let policy = with!(latches(None, Some(50)), watched: axes(&[0]));
     is_not_latched(lesson_with(policy).student_flying().instructor(1, points(100)).steps(5).roll(3).step());
 }
 
@@ -266,7 +266,7 @@ fn beyond_ignores_an_axis_that_is_not_watched() {
 #[test]
 fn beyond_counts_from_where_an_unsprung_stick_was_left() {
     let mut policy = latches(None, Some(50));
-    policy.axes[1] = AxisRule { keep: false, ..unsprung() };
+    policy.axes[1] = with!(unsprung(), keep: false);
     let left = lesson_with(policy).instructor(1, points(-60)).student(1, points(-60)).pass(ms(600)).student_flying();
     let nudged = left.clone().instructor(1, points(-10)).step().because(Cause::Stick(1));
     nudged.pass(ms(3000)).student_has_all();
@@ -278,7 +278,7 @@ fn beyond_counts_from_where_an_unsprung_stick_was_left() {
 /// Rules: H2, S3
 #[test]
 fn clearing_the_latch_wins_over_setting_it() {
-    let policy = Policy { settle: ms(30), dwell: ms(100), ..bare::<2>() };
+    let policy = with!(bare::<2>(), settle: ms(30), dwell: ms(100));
     let off = lesson_with(policy).student_flying().switch_off().step().pass(ms(30));
     // Instructor now is asked for while the switch has been off for `settle`: each step sets and clears the latch.
     let cleared = off.instructor_now(true).steps(5).instructor_now(false).switch_on().step();
@@ -289,7 +289,7 @@ fn clearing_the_latch_wins_over_setting_it() {
 /// Rules: H2, S3, T7
 #[test]
 fn instructor_now_latches_if_off_for_less_than_settle() {
-    let policy = Policy { settle: ms(30), dwell: ms(100), ..bare::<2>() };
+    let policy = with!(bare::<2>(), settle: ms(30), dwell: ms(100));
     for (off, cleared) in reached(ms(30)) {
         let asked = lesson_with(policy).student_flying().switch_off().instructor_now(true).step().instructor_now(false);
         asked.pass(off).switch_on().step().pass(ms(30)).pass(ms(100)).student_has_all_if(cleared);

@@ -1,13 +1,15 @@
 //! T6: what an axis outputs when it leaves the student's set.
 
 use handback::{AxisRule, Cause, Deflection, Policy, Rest, Scope, Transfer};
-use handback_host_tests::{Lesson, around, axes, bare, lesson_with, ms, parked, points, reached, sprung, units, us};
+use handback_host_tests::{
+    Lesson, around, axes, bare, lesson_with, ms, parked, points, reached, sprung, units, us, with,
+};
 
 const CENTRE: Deflection = Deflection::CENTRE;
 
 /// Axis 0 is sprung. Axis 1 rests at its centre, with `engage` 8 points and `Pickup`.
 fn throttle() -> Policy<2> {
-    Policy { axes: [AxisRule::sprung(), parked(CENTRE)], ..bare() }
+    with!(bare(), axes: [AxisRule::sprung(), parked(CENTRE)])
 }
 
 /// The student flies axis 1 at `h`. Then the instructor takes the craft with axis 0 while the other stick is at `x`.
@@ -118,7 +120,7 @@ fn an_axis_that_takes_over_waits_only_if_moved_towards_it() {
 /// Rules: T6
 #[test]
 fn in_scope_axis_a_stick_moved_away_is_output_at_once() {
-    let policy = Policy { scope: Scope::Axis, ..throttle() };
+    let policy = with!(throttle(), scope: Scope::Axis);
     let flying = lesson_with(policy).student(1, points(40)).student_flying();
     let away = flying.instructor(1, points(-9)).step().student_has(axes(&[0])).because(Cause::Stick(1));
     away.outputs(1, points(-9)).waits_to_pick_up(&[]);
@@ -197,7 +199,7 @@ fn a_late_step_a_loss_or_instructor_now_ends_a_wait() {
 /// Rules: T6, H4
 #[test]
 fn after_pickup_max_the_output_fades_to_the_stick() {
-    let policy = Policy { pickup_max: ms(500), fade: ms(200), ..throttle() };
+    let policy = with!(throttle(), pickup_max: ms(500), fade: ms(200));
     for (waited, over) in reached(ms(500)) {
         let lesson = taken(policy, CENTRE, points(40)).pass(waited).outputs(1, points(40));
         lesson.waits_to_pick_up(if over { &[] } else { &[1] });
@@ -219,7 +221,7 @@ fn after_pickup_max_the_output_fades_to_the_stick() {
 /// Rules: T6, H4
 #[test]
 fn after_pickup_max_without_fade_the_stick_is_output_at_once() {
-    let policy = Policy { pickup_max: ms(500), ..throttle() };
+    let policy = with!(throttle(), pickup_max: ms(500));
     let almost = taken(policy, CENTRE, points(40)).pass(us(499_999)).outputs(1, points(40));
     almost.step_of(us(1)).outputs(1, CENTRE);
 }
@@ -228,7 +230,7 @@ fn after_pickup_max_without_fade_the_stick_is_output_at_once() {
 /// Rules: T6, H4
 #[test]
 fn pickup_max_0_fades_from_the_step_of_the_takeover_on() {
-    let policy = Policy { pickup_max: ms(0), fade: ms(200), ..throttle() };
+    let policy = with!(throttle(), pickup_max: ms(0), fade: ms(200));
     let fading = taken(policy, CENTRE, points(40)).waits_to_pick_up(&[]).outputs(1, points(40));
     fading.pass(ms(100)).outputs(1, points(20)).pass(ms(100)).outputs(1, CENTRE);
 }
@@ -237,7 +239,7 @@ fn pickup_max_0_fades_from_the_step_of_the_takeover_on() {
 /// Rules: T6
 #[test]
 fn a_stick_met_in_the_last_step_of_a_wait_needs_no_fade() {
-    let policy = Policy { pickup_max: ms(500), fade: ms(200), ..throttle() };
+    let policy = with!(throttle(), pickup_max: ms(500), fade: ms(200));
     let almost = taken(policy, CENTRE, points(40)).pass(us(499_999)).waits_to_pick_up(&[1]);
     almost.clone().instructor(1, points(50)).step_of(us(1)).outputs(1, points(50)).step().outputs(1, points(50));
     // The same where the stick moves away by more than `engage`.
@@ -248,7 +250,7 @@ fn a_stick_met_in_the_last_step_of_a_wait_needs_no_fade() {
 /// Rules: T6
 #[test]
 fn in_scope_axis_an_axis_that_joins_again_stops_waiting() {
-    let policy = Policy { scope: Scope::Axis, dwell: ms(100), ..throttle() };
+    let policy = with!(throttle(), scope: Scope::Axis, dwell: ms(100));
     let flying = lesson_with(policy).student(1, points(40)).student_flying();
     let waiting = flying.instructor(1, points(20)).step().student_has(axes(&[0])).waits_to_pick_up(&[1]);
     let free = waiting.instructor(1, points(0)).student(1, points(-30)).step().holds(&[]);
@@ -272,7 +274,7 @@ fn a_wait_goes_on_while_frames_are_missing_up_to_timeout() {
 /// Rules: T6
 #[test]
 fn each_axis_ends_its_own_wait() {
-    let policy = Policy { axes: [AxisRule::sprung(), parked(CENTRE), parked(CENTRE)], ..bare() };
+    let policy = with!(bare(), axes: [AxisRule::sprung(), parked(CENTRE), parked(CENTRE)]);
     let flying = lesson_with(policy).student_sticks([CENTRE, points(40), points(-40)]).student_flying();
     let waiting = flying.roll(3).step().waits_to_pick_up(&[1, 2]);
     let one = waiting.instructor(2, points(-50)).step().waits_to_pick_up(&[1]).outputs(1, points(40));
@@ -283,7 +285,7 @@ fn each_axis_ends_its_own_wait() {
 /// Rules: T6, T2
 #[test]
 fn a_takeover_in_a_fade_keeps_the_last_output() {
-    let policy = Policy { fade: ms(200), ..throttle() };
+    let policy = with!(throttle(), fade: ms(200));
     let fading = lesson_with(policy).student(1, points(80)).student_just_got_it().pass(ms(100)).outputs(1, points(40));
     // Without the takeover, the fade would have gone on to 48 points in this step.
     fading.roll(3).step().waits_to_pick_up(&[1]).outputs(1, points(40));
@@ -295,7 +297,7 @@ fn a_takeover_in_a_fade_keeps_the_last_output() {
 fn the_distance_between_stick_and_output_does_not_wrap() {
     let ends = [around(Deflection::MIN, 1), Deflection::MAX];
     for (x, h) in [(ends[0], ends[1]), (ends[1], ends[0])] {
-        let mut policy = Policy { plausible: Deflection::MAX, ..throttle() };
+        let mut policy = with!(throttle(), plausible: Deflection::MAX);
         policy.axes[1].rest = Rest::At(x);
         let waiting = taken(policy, x, h).waits_to_pick_up(&[1]).outputs(1, h);
         let offset = waiting.outcome().pickup_offset(1).expect("it waits");
@@ -308,7 +310,7 @@ fn the_distance_between_stick_and_output_does_not_wrap() {
 /// Rules: T6
 #[test]
 fn an_axis_that_is_not_shared_never_waits() {
-    let mut policy = Policy { shared: axes(&[0]), ..sprung::<2>() };
+    let mut policy = with!(sprung::<2>(), shared: axes(&[0]));
     policy.axes[1] = parked(CENTRE);
     let taken = lesson_with(policy).student(1, points(40)).student_flying().roll(3).step();
     taken.waits_to_pick_up(&[]).outputs(1, CENTRE);

@@ -4,7 +4,7 @@
 use handback::{
     AxisRule, AxisSet, CheckedPolicy, Deflection, Duration, Latches, Policy, PolicyError, Rest, Scope, Timing,
 };
-use handback_host_tests::{around, axes, ms, points, sprung, units, us};
+use handback_host_tests::{around, axes, ms, points, sprung, units, us, with};
 
 const PLAUSIBLE: Deflection = points(150);
 const HALF_THE_CLOCK: u32 = 1 << 31;
@@ -38,7 +38,7 @@ fn engage_must_be_above_0_and_within_reach() {
         (still, reach(points(0))), // the stick may rest at its centre
     ];
     for (rest, reach) in cases {
-        let rule = |engage| AxisRule { rest, engage, release: units(0), ..AxisRule::sprung() };
+        let rule = |engage| with!(AxisRule::sprung(), rest: rest, engage: engage, release: units(0));
         let just_out = units(i16::try_from(reach).expect("a deflection"));
         for engage in [units(0), units(-1), Deflection::MIN, just_out, Deflection::MAX] {
             assert_eq!(refused(rule(engage)), Some(PolicyError::Engage { axis: 2, engage, reach }), "{rest:?}");
@@ -53,7 +53,7 @@ fn engage_must_be_above_0_and_within_reach() {
 /// Rules: P1, N1
 #[test]
 fn engage_passes_where_the_reach_exceeds_every_deflection() {
-    let rule = AxisRule { rest: Rest::At(PLAUSIBLE), engage: Deflection::MAX, ..AxisRule::sprung() };
+    let rule = with!(AxisRule::sprung(), rest: Rest::At(PLAUSIBLE), engage: Deflection::MAX);
     assert_eq!(refused(rule), None);
 }
 
@@ -62,7 +62,7 @@ fn engage_passes_where_the_reach_exceeds_every_deflection() {
 #[test]
 fn release_must_be_0_or_more_and_below_engage() {
     let engage = points(2);
-    let rule = |release| AxisRule { release, ..AxisRule::sprung() };
+    let rule = |release| with!(AxisRule::sprung(), release: release);
     for release in [units(-1), Deflection::MIN, engage, Deflection::MAX] {
         assert_eq!(refused(rule(release)), Some(PolicyError::Release { axis: 2, release, engage }));
     }
@@ -75,7 +75,7 @@ fn release_must_be_0_or_more_and_below_engage() {
 /// Rules: P1
 #[test]
 fn confirm_0_is_refused() {
-    let rule = |confirm| AxisRule { confirm, ..AxisRule::sprung() };
+    let rule = |confirm| with!(AxisRule::sprung(), confirm: confirm);
     assert_eq!(refused(rule(0)), Some(PolicyError::Confirm { axis: 2 }));
     assert_eq!((refused(rule(1)), refused(rule(255))), (None, None));
 }
@@ -84,8 +84,8 @@ fn confirm_0_is_refused() {
 /// Rules: P1
 #[test]
 fn rest_and_failsafe_must_be_within_plausible() {
-    let resting = |rest| AxisRule { rest: Rest::At(rest), ..AxisRule::sprung() };
-    let failing = |failsafe| AxisRule { failsafe, ..AxisRule::sprung() };
+    let resting = |rest| with!(AxisRule::sprung(), rest: Rest::At(rest));
+    let failing = |failsafe| with!(AxisRule::sprung(), failsafe: failsafe);
     let plausible = PLAUSIBLE;
     for side in [1, -1] {
         let edge = units(PLAUSIBLE.to_bits() * side);
@@ -104,7 +104,7 @@ fn rest_and_failsafe_must_be_within_plausible() {
 /// Rules: P1
 #[test]
 fn a_window_below_0_is_refused() {
-    let rule = |window| AxisRule { window: Some(window), ..AxisRule::sprung() };
+    let rule = |window| with!(AxisRule::sprung(), window: Some(window));
     for window in [units(-1), Deflection::MIN] {
         assert_eq!(refused(rule(window)), Some(PolicyError::Window { axis: 2, window }));
     }
@@ -115,8 +115,7 @@ fn a_window_below_0_is_refused() {
 /// Rules: P1
 #[test]
 fn beyond_must_be_0_or_more_and_below_plausible() {
-    let check =
-        |beyond| Policy { latches: Latches { lasted: None, beyond: Some(beyond) }, ..sprung::<2>() }.check().err();
+    let check = |beyond| with!(sprung::<2>(), latches: Latches { lasted: None, beyond: Some(beyond) }).check().err();
     for beyond in [units(-1), Deflection::MIN, PLAUSIBLE, Deflection::MAX] {
         assert_eq!(check(beyond), Some(PolicyError::Beyond { beyond, plausible: PLAUSIBLE }));
     }
@@ -127,7 +126,7 @@ fn beyond_must_be_0_or_more_and_below_plausible() {
 /// Rules: P1
 #[test]
 fn plausible_below_full_travel_is_refused() {
-    let check = |plausible| Policy { plausible, ..sprung::<2>() }.check().err();
+    let check = |plausible| with!(sprung::<2>(), plausible: plausible).check().err();
     for plausible in [around(points(100), -1), units(0), Deflection::MIN] {
         assert_eq!(check(plausible), Some(PolicyError::Plausible { plausible }));
     }
@@ -138,7 +137,7 @@ fn plausible_below_full_travel_is_refused() {
 /// Rules: P1
 #[test]
 fn an_empty_watched_set_is_refused() {
-    let check = |watched| Policy { watched, ..sprung::<4>() }.check().err();
+    let check = |watched| with!(sprung::<4>(), watched: watched).check().err();
     assert_eq!(check(AxisSet::EMPTY), Some(PolicyError::NothingWatched));
     assert_eq!(check(axes(&[3])), None);
 }
@@ -147,15 +146,15 @@ fn an_empty_watched_set_is_refused() {
 /// Rules: P1
 #[test]
 fn a_set_with_an_axis_past_the_last_is_refused() {
-    let watched = |watched| Policy { watched, ..sprung::<4>() }.check().err();
-    let shared = |shared| Policy { shared, ..sprung::<4>() }.check().err();
+    let watched = |watched| with!(sprung::<4>(), watched: watched).check().err();
+    let shared = |shared| with!(sprung::<4>(), shared: shared).check().err();
     for past in [axes(&[0, 4]), axes(&[15, 7, 4])] {
         assert_eq!(watched(past), Some(PolicyError::WatchedPastLast { axis: 4, axes: 4 }));
         assert_eq!(shared(past), Some(PolicyError::SharedPastLast { axis: 4, axes: 4 }));
     }
     assert_eq!((watched(axes(&[3])), shared(axes(&[3]))), (None, None));
     assert_eq!(shared(AxisSet::EMPTY), None);
-    let all = Policy { watched: AxisSet::ALL, shared: AxisSet::ALL, ..sprung::<16>() };
+    let all = with!(sprung::<16>(), watched: AxisSet::ALL, shared: AxisSet::ALL);
     assert_eq!(all.check().err(), None);
 }
 
@@ -163,10 +162,10 @@ fn a_set_with_an_axis_past_the_last_is_refused() {
 /// Rules: P1
 #[test]
 fn in_scope_axis_a_shared_axis_must_be_watched() {
-    let check = |scope| Policy { scope, watched: axes(&[0, 2]), ..sprung::<4>() }.check().err();
+    let check = |scope| with!(sprung::<4>(), scope: scope, watched: axes(&[0, 2])).check().err();
     assert_eq!(check(Scope::Axis), Some(PolicyError::SharedUnwatched { axis: 1 }));
     assert_eq!(check(Scope::Craft), None);
-    let watched_only = Policy { scope: Scope::Axis, shared: axes(&[0]), ..sprung::<4>() };
+    let watched_only = with!(sprung::<4>(), scope: Scope::Axis, shared: axes(&[0]));
     assert_eq!(watched_only.check().err(), None);
 }
 
@@ -193,7 +192,7 @@ const DURATIONS: [(Timing, Set); 10] = [
 fn a_duration_beyond_half_the_clocks_range_is_refused() {
     for (timing, set) in DURATIONS {
         let check = |value| {
-            let mut policy = Policy { failsafe_after: us(HALF_THE_CLOCK), ..sprung() };
+            let mut policy = with!(sprung(), failsafe_after: us(HALF_THE_CLOCK));
             set(&mut policy, value);
             policy.check().err()
         };
@@ -234,7 +233,7 @@ fn a_duration_of_0_is_refused_for_settle_late_step_and_timeout() {
 /// Rules: P1
 #[test]
 fn a_failsafe_after_shorter_than_timeout_is_refused() {
-    let check = |failsafe_after| Policy { failsafe_after, timeout: ms(150), ..sprung::<2>() }.check().err();
+    let check = |failsafe_after| with!(sprung::<2>(), failsafe_after: failsafe_after, timeout: ms(150)).check().err();
     let short = us(149_999);
     let refused = PolicyError::FailsafeBeforeTimeout { failsafe_after: short, timeout: ms(150) };
     assert_eq!((check(short), check(ms(150))), (Some(refused), None));

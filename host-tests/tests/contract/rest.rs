@@ -1,16 +1,18 @@
 //! R: the rest of a stick, fixed or where it was left.
 
 use handback::{AxisRule, Deflection, Duration, Latches, Policy, Rest, Scope, Waiting};
-use handback_host_tests::{Lesson, around, axes, bare, beyond, lesson_with, ms, points, reached, units, us, within};
+use handback_host_tests::{
+    Lesson, around, axes, bare, beyond, lesson_with, ms, points, reached, units, us, with, within,
+};
 
 /// An axis that rests where it was left for 500 ms and latches nothing. `engage` is 8 points, `release` 4.
 fn left() -> AxisRule {
-    AxisRule { keep: false, ..AxisRule::unsprung(points(-100)) }
+    with!(AxisRule::unsprung(points(-100)), keep: false)
 }
 
 /// Axis 0 is sprung. Axis 1 rests where it was left.
 fn mixed() -> Policy<2> {
-    Policy { axes: [AxisRule::sprung(), left()], ..bare() }
+    with!(bare(), axes: [AxisRule::sprung(), left()])
 }
 
 /// The stick of axis 1 was left at `at`, and axis 1 is free.
@@ -159,7 +161,7 @@ fn growth_leaves_a_fixed_rest_where_it_is() {
 /// Rules: H1, R2, T1
 #[test]
 fn the_set_does_not_grow_over_a_row_that_has_begun() {
-    let mut policy = Policy { dwell: ms(100), ..mixed() };
+    let mut policy = with!(mixed(), dwell: ms(100));
     policy.axes[1].confirm = 3;
     // The dwell begins in the step in which the switch is seen on; it is over 5 steps later.
     let on = left_at(policy, points(0)).armed_and_on().step().steps(3);
@@ -177,7 +179,7 @@ fn the_set_does_not_grow_over_a_row_that_has_begun() {
 /// Rules: R2, H1
 #[test]
 fn in_scope_axis_every_growth_moves_the_rests() {
-    let policy = Policy { scope: Scope::Axis, ..mixed() };
+    let policy = with!(mixed(), scope: Scope::Axis);
     let flying = left_at(policy, points(0)).student_flying().roll(3).step().instructor(1, points(7)).step();
     let grown = flying.student_has(axes(&[1])).roll(0).steps(2).student_has_all();
     grown.clone().instructor(1, points(15)).step().holds(&[]);
@@ -208,12 +210,8 @@ fn beyond_counts_from_the_old_rest_of_a_held_axis() {
 
 /// Scope `Axis` and a latch `beyond` 50 points. Axis 1 rests where it was left for `still`.
 fn beyond_50(still: Duration) -> Policy<3> {
-    let left = AxisRule { rest: Rest::WhereLeft { still }, ..left() };
-    Policy {
-        scope: Scope::Axis,
-        latches: Latches { lasted: None, beyond: Some(points(50)) },
-        ..Policy::new([AxisRule::sprung(), left, AxisRule::sprung()])
-    }
+    let left = with!(left(), rest: Rest::WhereLeft { still });
+    with!(Policy::new([AxisRule::sprung(), left, AxisRule::sprung()]), scope: Scope::Axis, latches: Latches { lasted: None, beyond: Some(points(50)) })
 }
 
 /// Given a stay that is long enough, when no good frame comes, then the axis is free only with the next good one.
@@ -277,7 +275,7 @@ fn a_free_axis_keeps_its_rest_over_a_lost_signal() {
 /// Rules: R2, N1
 #[test]
 fn the_distance_of_a_stay_does_not_wrap() {
-    let policy = Policy { plausible: Deflection::MAX, ..mixed() };
+    let policy = with!(mixed(), plausible: Deflection::MAX);
     let there = lesson_with(policy).instructor(1, around(Deflection::MIN, 1)).step().pass(ms(480));
     there.instructor(1, Deflection::MAX).step().holds(&[1]).pass(ms(480)).holds(&[1]).step().holds(&[]);
 }

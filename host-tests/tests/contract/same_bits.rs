@@ -1,7 +1,7 @@
 //! N2: the same calls give the same bits on every target.
 
 use handback::{AxisRule, AxisSet, CheckedPolicy, Deflection, Frame, Inputs, Instant, Policy, Rest, Scope};
-use handback_host_tests::{Twin, points, units};
+use handback_host_tests::{Twin, points, units, with};
 
 /// A small random generator, the same on every target (Marsaglia, 'Xorshift RNGs', Journal of Statistical Software 8
 /// (2003), 32 bits).
@@ -38,10 +38,10 @@ impl Dice {
 
 /// Scope `Axis`: two sprung axes, a throttle that rests where it was left, and an unsprung axis with a fixed rest.
 fn mixed() -> CheckedPolicy<4> {
-    let throttle = AxisRule { keep: false, ..AxisRule::unsprung(points(-100)) };
-    let parked = AxisRule { rest: Rest::At(units(0)), ..throttle };
+    let throttle = with!(AxisRule::unsprung(points(-100)), keep: false);
+    let parked = with!(throttle, rest: Rest::At(units(0)));
     let axes = [AxisRule::sprung(), AxisRule::sprung(), throttle, parked];
-    Policy { scope: Scope::Axis, ..Policy::new(axes) }.check().expect("a legal policy")
+    with!(Policy::new(axes), scope: Scope::Axis).check().expect("a legal policy")
 }
 
 /// Flies 20,000 random steps. Returns the 64-bit FNV-1a hash of the output, the student's set, the held and the waiting

@@ -1,11 +1,11 @@
 //! S: the start, and the lesson switch.
 
 use handback::{Cause, Deflection, Link, Policy, Waiting};
-use handback_host_tests::{bare, lesson, lesson_with, ms, points, reached, sprung, units, us};
+use handback_host_tests::{bare, lesson, lesson_with, ms, points, reached, sprung, units, us, with};
 
 /// Every timer is as short as possible, but `settle` is 30 ms.
 fn settling() -> Policy<2> {
-    Policy { settle: ms(30), ..bare() }
+    with!(bare(), settle: ms(30))
 }
 
 /// Given a new engine, when the first good frame comes, then it is output as it stands.
@@ -73,8 +73,8 @@ fn a_switch_off_for_settle_is_seen_off_first() {
 /// Rules: S2, P1
 #[test]
 fn one_off_reading_never_counts_as_seen_off() {
-    let policy = Policy { settle: us(1), ..bare::<2>() };
-    assert!(Policy { settle: us(0), ..policy }.check().is_err());
+    let policy = with!(bare::<2>(), settle: us(1));
+    assert!(with!(policy, settle: us(0)).check().is_err());
     let seen_off_once = || lesson_with(policy).switch_off().step();
     let same_instant = seen_off_once().step_of(us(0)).step_of(us(0));
     for not_off_first in [seen_off_once(), same_instant] {
@@ -120,7 +120,7 @@ fn after_a_lost_signal_the_switch_must_be_seen_off_first() {
 #[test]
 fn off_first_after_loss_decides_what_a_lost_link_asks_for() {
     for off_first in [true, false] {
-        let policy = Policy { off_first_after_loss: off_first, ..settling() };
+        let policy = with!(settling(), off_first_after_loss: off_first);
         let gone = lesson_with(policy).student_flying().student_frames(false).pass(ms(200));
         let back = gone.student_frames(true).pass(ms(1000)).student_has_all_if(!off_first);
         assert_eq!(back.outcome().link, Link::Good);
@@ -134,7 +134,7 @@ fn off_first_after_loss_decides_what_a_lost_link_asks_for() {
 /// Rules: S2, L2, L3
 #[test]
 fn a_qualifying_link_that_is_lost_leaves_off_first() {
-    let policy = Policy { requalify: ms(1000), ..settling() };
+    let policy = with!(settling(), requalify: ms(1000));
     let off_first = lesson_with(policy).armed_and_on().pass(ms(100));
     let lost = off_first.student_frames(false).pass(ms(200));
     assert_eq!(lost.outcome().link, Link::Lost);

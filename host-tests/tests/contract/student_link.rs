@@ -2,14 +2,14 @@
 
 use handback::{Cause, Deflection, Link, Policy, Reception, Waiting};
 use handback_host_tests::{
-    Lesson, around, axes, bare, beyond, exceeded, lesson, lesson_with, ms, points, reached, sprung, us,
+    Lesson, around, axes, bare, beyond, exceeded, lesson, lesson_with, ms, points, reached, sprung, us, with,
 };
 
 const CENTRE: Deflection = Deflection::CENTRE;
 
 /// The link is lost past 150 ms, and no step is late.
 fn patient<const N: usize>() -> Policy<N> {
-    Policy { late_step: ms(100_000), ..bare() }
+    with!(bare(), late_step: ms(100_000))
 }
 
 /// The student flies at 40 points. Then, in ordinary steps, no student's frame comes for `time`.
@@ -32,7 +32,7 @@ fn the_link_is_lost_past_timeout_and_not_before() {
 /// Rules: L1, L3
 #[test]
 fn a_step_that_notices_a_gap_loses_the_link() {
-    let policy = Policy { requalify: ms(1000), ..patient::<2>() };
+    let policy = with!(patient::<2>(), requalify: ms(1000));
     // The instructor's frames come in every step: only the student's signal has the gap.
     for (age, lost) in exceeded(ms(150)) {
         let gap = lesson_with(policy).student_flying().student_frames(false).pass(ms(140));
@@ -70,7 +70,7 @@ fn bad_frames_count_as_none_and_are_never_output() {
 /// Rules: L1
 #[test]
 fn an_implausible_axis_not_shared_leaves_the_frame_good() {
-    let policy = Policy { shared: axes(&[0]), ..patient::<2>() };
+    let policy = with!(patient::<2>(), shared: axes(&[0]));
     let flying = lesson_with(policy).student_sticks([points(40), Deflection::MAX]).student_flying().pass(ms(1000));
     assert_eq!(flying.outcome().student, Reception::Good);
     flying.student_has_all().outputs(1, CENTRE);
@@ -122,7 +122,7 @@ fn the_link_is_good_after_requalify_and_not_before() {
 /// Rules: L2
 #[test]
 fn a_bad_first_frame_does_not_start_qualifying() {
-    let policy = Policy { requalify: ms(100), ..patient::<1>() };
+    let policy = with!(patient::<1>(), requalify: ms(100));
     let bad = lesson_with(policy).student(0, points(151)).pass(ms(500));
     assert_eq!(bad.outcome().link, Link::Lost);
     let good = bad.student(0, CENTRE).step();
@@ -179,7 +179,7 @@ fn with_off_first_a_link_that_is_back_hands_nothing_over() {
 /// Rules: L3, L2, H1
 #[test]
 fn without_off_first_a_link_that_is_back_needs_a_dwell() {
-    let policy = Policy { off_first_after_loss: false, requalify: ms(1000), dwell: ms(300), ..patient() };
+    let policy = with!(patient(), off_first_after_loss: false, requalify: ms(1000), dwell: ms(300));
     let back = silent(policy, ms(200)).student_frames(true).step();
     let back = back.pass(us(999_999)).waits_for(Waiting::StudentLink { left: us(1) });
     let good = back.step_of(us(1)).waits_for(Waiting::Dwell { left: ms(300) });
@@ -191,14 +191,14 @@ fn without_off_first_a_link_that_is_back_needs_a_dwell() {
 /// Rules: L3, A1, A2
 #[test]
 fn a_link_lost_and_good_in_one_step_counts_as_lost() {
-    let policy = Policy { off_first_after_loss: false, ..patient::<2>() };
+    let policy = with!(patient::<2>(), off_first_after_loss: false);
     let gap = lesson_with(policy).student(0, points(40)).student_flying().student_frames(false).pass(ms(140));
     let noticed = gap.student_frames(true).step_of(us(10_001)).instructor_has_the_craft().because(Cause::LinkLost);
     assert_eq!(noticed.outcome().link, Link::Good);
     let noticed = noticed.outputs(0, CENTRE).waits_for(Waiting::StudentLink { left: us(0) });
     noticed.step().student_has_all();
     // With `off_first_after_loss` the switch must be seen off first again.
-    let policy = Policy { off_first_after_loss: true, ..policy };
+    let policy = with!(policy, off_first_after_loss: true);
     let gap = lesson_with(policy).student_flying().student_frames(false).pass(ms(140));
     gap.student_frames(true)
         .step_of(us(10_001))
@@ -211,7 +211,7 @@ fn a_link_lost_and_good_in_one_step_counts_as_lost() {
 /// Rules: L1, N1
 #[test]
 fn a_link_silent_for_longer_than_the_clock_stays_lost() {
-    let policy = Policy { late_step: us(1 << 31), timeout: us(1 << 31), failsafe_after: us(1 << 31), ..bare::<1>() };
+    let policy = with!(bare::<1>(), late_step: us(1 << 31), timeout: us(1 << 31), failsafe_after: us(1 << 31));
     let mut lesson = lesson_with(policy).student_flying().student_frames(false);
     lesson = lesson.step_of(us(1 << 31)).student_has_all().step_of(us(1)).because(Cause::LinkLost);
     for _ in 0..9 {

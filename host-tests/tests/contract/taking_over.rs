@@ -2,12 +2,12 @@
 
 use handback::{AxisSet, Cause, Deflection, Frame, Link, Outcome, Policy, Reception, Rest, Scope, Waiting};
 use handback_host_tests::{
-    Lesson, around, axes, bare, beyond, lesson, lesson_with, ms, parked, points, sprung, units, us, within,
+    Lesson, around, axes, bare, beyond, lesson, lesson_with, ms, parked, points, sprung, units, us, with, within,
 };
 
 /// Scope `Axis`.
 fn each_axis<const N: usize>() -> Policy<N> {
-    Policy { scope: Scope::Axis, ..bare() }
+    with!(bare(), scope: Scope::Axis)
 }
 
 /// Given a free axis, when its stick is further than `engage` from its rest, then the axis is held.
@@ -80,7 +80,7 @@ fn a_row_may_lie_on_both_sides_of_the_rest() {
 /// Rules: T1
 #[test]
 fn an_axis_that_is_not_watched_takes_nothing() {
-    let policy = Policy { watched: axes(&[1]), ..bare::<2>() };
+    let policy = with!(bare::<2>(), watched: axes(&[1]));
     lesson_with(policy).student_flying().roll(100).steps(10).holds(&[]).student_has_all();
 }
 
@@ -88,8 +88,8 @@ fn an_axis_that_is_not_watched_takes_nothing() {
 /// Rules: T1, T2, N1
 #[test]
 fn the_distance_between_the_two_stops_does_not_wrap() {
-    let mut policy = Policy { plausible: Deflection::MAX, ..sprung::<1>() };
-    policy.axes[0] = handback::AxisRule { rest: Rest::At(around(Deflection::MIN, 1)), ..policy.axes[0] };
+    let mut policy = with!(sprung::<1>(), plausible: Deflection::MAX);
+    policy.axes[0] = with!(policy.axes[0], rest: Rest::At(around(Deflection::MIN, 1)));
     let at_rest = lesson_with(policy).instructor(0, around(Deflection::MIN, 1)).step().holds(&[]);
     at_rest.instructor(0, Deflection::MAX).step().holds(&[0]);
 }
@@ -127,7 +127,7 @@ fn in_any_state_a_stick_takes_the_craft_in_that_step() {
 /// Rules: T2, H4
 #[test]
 fn in_scope_axis_only_the_moved_axis_stops_fading() {
-    let policy = Policy { fade: ms(200), ..each_axis::<2>() };
+    let policy = with!(each_axis::<2>(), fade: ms(200));
     let fading = lesson_with(policy).student_sticks([points(80), points(80)]).student_just_got_it().pass(ms(100));
     let fading = fading.outputs(0, points(40)).outputs(1, points(40));
     fading.roll(-3).step_of(ms(50)).student_has(axes(&[1])).outputs(0, points(-3)).outputs(1, points(60));
@@ -200,7 +200,7 @@ fn an_axis_never_becomes_held_and_free_in_one_step() {
 /// Rules: T4
 #[test]
 fn each_cause_of_t4_empties_the_set_in_that_step() {
-    let flying = || lesson_with(Policy { settle: ms(30), ..bare::<2>() }).student(1, points(50)).student_flying();
+    let flying = || lesson_with(with!(bare::<2>(), settle: ms(30))).student(1, points(50)).student_flying();
     let taken: [(&str, Lesson<2>, Cause); 6] = [
         ("switch", flying().switch_off().step(), Cause::SwitchOff),
         ("instructor's signal", flying().instructor_frames(false).pass(ms(160)), Cause::InstructorLost),
@@ -220,7 +220,7 @@ fn each_cause_of_t4_empties_the_set_in_that_step() {
 /// Rules: T4
 #[test]
 fn a_signal_lost_and_found_in_one_step_empties_the_set() {
-    let flying = || lesson_with(Policy { timeout: ms(30), ..bare::<2>() }).student_flying();
+    let flying = || lesson_with(with!(bare::<2>(), timeout: ms(30))).student_flying();
     flying().step_of(us(30_000)).student_has_all();
     flying().step_of(us(30_001)).instructor_has_the_craft().because(Cause::InstructorLost);
 }
@@ -229,7 +229,7 @@ fn a_signal_lost_and_found_in_one_step_empties_the_set() {
 /// Rules: T4, T2
 #[test]
 fn a_latch_takes_the_axes_that_the_student_still_has() {
-    let policy = Policy { latches: handback::Latches { lasted: None, beyond: Some(points(50)) }, ..each_axis::<2>() };
+    let policy = with!(each_axis::<2>(), latches: handback::Latches { lasted: None, beyond: Some(points(50)) });
     let kept = lesson_with(policy).student(1, points(30)).student_flying().roll(3).step().student_has(axes(&[1]));
     kept.roll(51).step().instructor_has_the_craft().because(Cause::Latch).outputs(1, Deflection::CENTRE);
 }
@@ -238,7 +238,7 @@ fn a_latch_takes_the_axes_that_the_student_still_has() {
 /// Rules: T4
 #[test]
 fn after_one_bad_frame_a_new_dwell_runs() {
-    let policy = Policy { dwell: ms(100), ..bare::<2>() };
+    let policy = with!(bare::<2>(), dwell: ms(100));
     let bad = lesson_with(policy).student_flying().step_with_bad_frame().because(Cause::BadFrame);
     assert_eq!(bad.outcome().instructor, Reception::Bad);
     bad.step().pass(ms(80)).instructor_has_the_craft().step().student_has_all();
@@ -279,7 +279,7 @@ fn in_scope_axis_a_shared_axis_takes_only_itself() {
 /// Rules: T5
 #[test]
 fn in_scope_axis_an_axis_not_shared_takes_everything() {
-    let policy = Policy { shared: axes(&[0, 1]), ..each_axis::<3>() };
+    let policy = with!(each_axis::<3>(), shared: axes(&[0, 1]));
     let flying = lesson_with(policy).student_sticks([points(30); 3]).student_flying();
     let taken = flying.instructor(2, points(3)).step().instructor_has_the_craft().because(Cause::Stick(2));
     taken.outputs(0, Deflection::CENTRE).outputs(1, Deflection::CENTRE).outputs(2, points(3));
@@ -289,7 +289,7 @@ fn in_scope_axis_an_axis_not_shared_takes_everything() {
 /// Rules: T5
 #[test]
 fn a_stick_carried_as_a_watched_axis_takes_the_channels() {
-    let policy = Policy { watched: axes(&[2, 3]), shared: axes(&[0, 1]), ..bare::<4>() };
+    let policy = with!(bare::<4>(), watched: axes(&[2, 3]), shared: axes(&[0, 1]));
     let flying = lesson_with(policy).student_sticks([points(30); 4]).student_flying().roll(10).step();
     flying.student_has_all().instructor(3, points(3)).step().because(Cause::Stick(3)).outputs(0, points(10));
 }
@@ -315,7 +315,7 @@ fn instructor_now_takes_the_craft_without_a_stick() {
 /// Rules: T7, H2
 #[test]
 fn instructor_now_keeps_the_craft_until_the_switch_is_off() {
-    let policy = Policy { settle: ms(30), ..bare::<2>() };
+    let policy = with!(bare::<2>(), settle: ms(30));
     let asked = lesson_with(policy).student_flying().instructor_now(true).step().instructor_now(false);
     let still = asked.pass(ms(5000)).instructor_has_the_craft().waits_for(Waiting::Latch);
     still.armed_and_on().step().pass(ms(30)).student_has_all();
@@ -333,7 +333,7 @@ fn instructor_now_latches_before_the_student_ever_flew() {
 /// Rules: T7, H4
 #[test]
 fn instructor_now_ends_a_fade_to_the_instructor() {
-    let mut policy = Policy { fade: ms(200), pickup_max: ms(100), ..bare::<2>() };
+    let mut policy = with!(bare::<2>(), fade: ms(200), pickup_max: ms(100));
     policy.axes[1] = parked(Deflection::CENTRE);
     let waiting = lesson_with(policy).student(1, points(40)).student_flying().switch_off().step();
     let fading = waiting.waits_to_pick_up(&[1]).pass(ms(200)).waits_to_pick_up(&[]).outputs(1, points(20));

@@ -1,7 +1,7 @@
 //! A: the events and what the outcome says is waited for.
 
-use handback::{AxisSet, Cause, Event, Latches, Pilot, Policy, Scope, Waiting};
-use handback_host_tests::{Lesson, axes, bare, lesson, lesson_with, ms, points, sprung, us};
+use handback::{AxisSet, Cause, Event, Latches, Pilot, Scope, Waiting};
+use handback_host_tests::{Lesson, axes, bare, lesson, lesson_with, ms, points, sprung, us, with};
 
 /// Given a whole lesson, when who flies changes, then there is one event for each change, and it says who, why and
 /// when.
@@ -32,7 +32,7 @@ fn without_a_change_nothing_is_announced() {
 /// Rules: A1
 #[test]
 fn in_scope_axis_each_change_of_the_set_is_announced() {
-    let policy = Policy { scope: Scope::Axis, ..bare::<3>() };
+    let policy = with!(bare::<3>(), scope: Scope::Axis);
     let shrunk = lesson_with(policy).student_flying().instructor(2, points(3)).step().because(Cause::Stick(2));
     let event = shrunk.outcome().event.expect("asked above");
     assert_eq!((event.from.student(), event.to.student()), (AxisSet::first(3), axes(&[0, 1])));
@@ -49,7 +49,7 @@ fn the_cause_is_the_lowest_axis_that_became_held() {
     let flying = || lesson().student_flying();
     let taken = flying().instructor_sticks([points(0), points(3), points(0), points(-3)]).step();
     taken.because(Cause::Stick(1));
-    let policy = Policy { scope: Scope::Axis, ..bare::<4>() };
+    let policy = with!(bare::<4>(), scope: Scope::Axis);
     let one = lesson_with(policy).student_flying().roll(3).step().because(Cause::Stick(0));
     one.instructor(3, points(3)).instructor(2, points(3)).step().because(Cause::Stick(2));
 }
@@ -139,7 +139,7 @@ fn signal_back_comes_before_all_causes_but_a_late_step() {
 #[test]
 fn a_stick_comes_before_the_latch_that_it_sets() {
     let latches = Latches { lasted: None, beyond: Some(points(50)) };
-    let policy = Policy { scope: Scope::Axis, latches, ..bare::<3>() };
+    let policy = with!(bare::<3>(), scope: Scope::Axis, latches: latches);
     let grabbed = lesson_with(policy).student_flying().roll(60).step().instructor_has_the_craft();
     grabbed.because(Cause::Stick(0));
     let nudged = lesson_with(policy).student_flying().roll(3).step().roll(60).step();
@@ -151,7 +151,7 @@ fn a_stick_comes_before_the_latch_that_it_sets() {
 #[test]
 fn with_all_shared_axes_the_student_waits_for_nothing() {
     assert_eq!(lesson().student_flying().outcome().waiting, None);
-    let none_shared = Policy { shared: AxisSet::EMPTY, ..sprung::<2>() };
+    let none_shared = with!(sprung::<2>(), shared: AxisSet::EMPTY);
     assert_eq!(lesson_with(none_shared).roll(3).instructor_now(true).step().outcome().waiting, None);
 }
 
@@ -191,7 +191,7 @@ fn the_first_missing_thing_in_order_is_named() {
 /// Rules: A2, L3
 #[test]
 fn a_lost_link_leaves_all_of_requalify() {
-    let policy = Policy { off_first_after_loss: false, ..sprung::<2>() };
+    let policy = with!(sprung::<2>(), off_first_after_loss: false);
     let lost = lesson_with(policy).student_flying().student_frames(false).pass(ms(140)).step();
     let lost = lost.because(Cause::LinkLost).waits_for(Waiting::StudentLink { left: ms(1000) });
     let lost = lost.pass(ms(5000)).waits_for(Waiting::StudentLink { left: ms(1000) });
@@ -203,7 +203,7 @@ fn a_lost_link_leaves_all_of_requalify() {
 /// Rules: A2, H1
 #[test]
 fn a_missing_good_frame_is_a_dwell_with_nothing_left() {
-    let policy = Policy { dwell: ms(300), ..bare::<2>() };
+    let policy = with!(bare::<2>(), dwell: ms(300));
     let almost = lesson_with(policy).armed_and_on().step().pass(ms(280)).waits_for(Waiting::Dwell { left: ms(20) });
     almost.step_without_instructor().waits_for(Waiting::Dwell { left: us(0) });
 }
@@ -212,7 +212,7 @@ fn a_missing_good_frame_is_a_dwell_with_nothing_left() {
 /// Rules: A2, H1, T1
 #[test]
 fn a_row_that_has_begun_is_a_dwell_with_nothing_left() {
-    let mut policy = Policy { dwell: ms(300), ..bare::<2>() };
+    let mut policy = with!(bare::<2>(), dwell: ms(300));
     policy.axes[1].confirm = 2;
     let almost = lesson_with(policy).armed_and_on().step().pass(ms(280));
     let moving = almost.instructor(1, points(3)).step().holds(&[]).waits_for(Waiting::Dwell { left: us(0) });
@@ -223,7 +223,7 @@ fn a_row_that_has_begun_is_a_dwell_with_nothing_left() {
 /// Rules: A2, T4
 #[test]
 fn after_a_bad_frame_all_of_the_dwell_is_left() {
-    let policy = Policy { dwell: ms(300), ..bare::<2>() };
+    let policy = with!(bare::<2>(), dwell: ms(300));
     lesson_with(policy).student_flying().step_with_bad_frame().waits_for(Waiting::Dwell { left: ms(300) });
 }
 
@@ -238,7 +238,7 @@ fn a_switch_seen_off_is_named_before_off_first() {
 /// Rules: A2
 #[test]
 fn in_scope_axis_what_the_other_axes_wait_for_is_named() {
-    let mut policy = Policy { scope: Scope::Axis, dwell: ms(300), ..bare::<3>() };
+    let mut policy = with!(bare::<3>(), scope: Scope::Axis, dwell: ms(300));
     policy.axes[2].window = Some(points(5));
     let flying = lesson_with(policy).student_flying().student(2, points(50)).instructor(2, points(3)).step();
     let held = flying.student_has(axes(&[0, 1])).waits_for(Waiting::Held(2));
@@ -250,7 +250,7 @@ fn in_scope_axis_what_the_other_axes_wait_for_is_named() {
 /// Rules: A2, H3
 #[test]
 fn the_gate_of_an_axis_that_the_student_has_is_not_named() {
-    let mut policy = Policy { scope: Scope::Axis, ..bare::<3>() };
+    let mut policy = with!(bare::<3>(), scope: Scope::Axis);
     policy.axes[0].window = Some(points(5));
     policy.axes[2].window = Some(points(5));
     let flying = lesson_with(policy).student(2, points(50)).armed_and_on().step().student_has(axes(&[0, 1]));

@@ -1,9 +1,9 @@
 //! Cues against the positive exchange of flight controls: FAA-H-8083-3C, Airplane Flying Handbook, chapter 1, and
 //! FAA-H-8083-9B, Aviation Instructor's Handbook (edition letters from memory).
 
+use handback::Pilot;
 use handback::cue::{Cue, CueRules, Voice};
-use handback::{Pilot, Policy};
-use handback_host_tests::{Lesson, ms, sprung};
+use handback_host_tests::{Lesson, ms, sprung, with};
 
 use crate::desk::desk_with;
 
@@ -14,8 +14,7 @@ use crate::desk::desk_with;
 fn whoever_hands_over_stays_on_until_it_is_confirmed() {
     // FAA-H-8083-3C, chapter 1.
     let rules = CueRules::new().spoken(0, ms(1_200));
-    let mut lesson =
-        desk_with(Policy { dwell: ms(4_000), ..sprung::<4>() }, &rules).steps(80).change(Lesson::switch_on);
+    let mut lesson = desk_with(with!(sprung::<4>(), dwell: ms(4_000)), &rules).steps(80).change(Lesson::switch_on);
     let mut said = Vec::new();
     for _ in 0..300 {
         lesson = lesson.steps(1);

@@ -1,8 +1,8 @@
 //! Cues of whole lessons: one for each change, which says who has control.
 
 use handback::cue::{Cue, CueRules};
-use handback::{AxisSet, Deflection, Policy, Scope};
-use handback_host_tests::{Lesson, ms, points, sprung, us};
+use handback::{AxisSet, Deflection, Scope};
+use handback_host_tests::{Lesson, ms, points, sprung, us, with};
 
 use crate::desk::{desk, desk_with};
 
@@ -62,7 +62,7 @@ fn what_was_asked_for_is_told_apart_from_what_failed() {
 /// Rules: A1, T5
 #[test]
 fn with_single_axes_the_cue_says_that_both_fly() {
-    let policy = Policy { scope: Scope::Axis, ..sprung::<2>() };
+    let policy = with!(sprung::<2>(), scope: Scope::Axis);
     let lesson = desk_with(policy, &CueRules::new()).student_flying();
     let both = lesson.change(|lesson| lesson.roll(5)).steps(150);
     assert_eq!(both.cues_of_lesson(), [Cue::HandedBack, Cue::Both]);
@@ -72,7 +72,7 @@ fn with_single_axes_the_cue_says_that_both_fly() {
     assert_eq!(all.cues_of_lesson()[2..], [Cue::Taken, Cue::Both, Cue::HandedBack]);
 
     // Axes that are never shared are not missing.
-    let policy = Policy { shared: AxisSet::of(&[0]), ..sprung::<2>() };
+    let policy = with!(sprung::<2>(), shared: AxisSet::of(&[0]));
     assert_eq!(desk_with(policy, &CueRules::new()).student_flying().cues_of_lesson(), [Cue::HandedBack]);
 }
 

@@ -2,17 +2,17 @@
 
 use handback::cue::{Cue, CueRule, CueRules, Cues};
 use handback::{Deflection, Instant, Policy};
-use handback_host_tests::{Lesson, ms, points, sprung};
+use handback_host_tests::{Lesson, ms, points, sprung, with};
 
 use crate::desk::{Desk, Told, checked, desk_with};
 
 fn offering() -> CueRules {
-    CueRules { offer: CueRule::of(Cue::Offer.rhythm()), ..CueRules::new() }
+    with!(CueRules::new(), offer: CueRule::of(Cue::Offer.rhythm()))
 }
 
 /// A dwell of four seconds, which leaves time for an offer.
 fn slow() -> Policy<4> {
-    Policy { dwell: ms(4_000), ..sprung() }
+    with!(sprung(), dwell: ms(4_000))
 }
 
 fn slow_desk() -> Desk<4> {

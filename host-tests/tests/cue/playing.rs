@@ -4,7 +4,7 @@ use std::mem::size_of;
 
 use handback::Instant;
 use handback::cue::{Cue, CueRule, CueRules, Cues, Rhythm, Signs};
-use handback_host_tests::us;
+use handback_host_tests::{us, with};
 use proptest::prelude::*;
 
 use crate::desk::{Told, checked};
@@ -36,8 +36,8 @@ fn a_cue_begins_in_the_step_of_its_change_on_all_three_at_once() {
 fn each_cue_is_played_by_whom_its_rule_names() {
     let base = CueRules::new();
     for (lamp, beeper, vibration) in [(true, false, false), (false, true, false), (false, false, true)] {
-        let taken = CueRule { lamp, beeper, vibration, ..base.taken };
-        let mut cues = Cues::new(checked(&CueRules { taken, ..base }));
+        let taken = with!(base.taken, lamp: lamp, beeper: beeper, vibration: vibration);
+        let mut cues = Cues::new(checked(&with!(base, taken: taken)));
         let signs = cues.step(&Told::change(Cue::Taken).outcome(Instant::from_ticks(0)));
         assert_eq!(signs, Signs { lamp, beeper, vibration, begun: Some(Cue::Taken), ..Signs::default() });
     }
@@ -47,7 +47,7 @@ fn each_cue_is_played_by_whom_its_rule_names() {
 #[test]
 fn a_rest_lasts_as_long_as_it_is_told() {
     let begins = |rest: u32| {
-        let mut cues = Cues::new(checked(&CueRules { rest: us(rest), ..CueRules::new() }));
+        let mut cues = Cues::new(checked(&with!(CueRules::new(), rest: us(rest))));
         let changes = [Told::change(Cue::Taken), Told::change(Cue::HandedBack)];
         let after = changes.into_iter().chain(std::iter::repeat(changes[1].goes_on()));
         let steps = (0..).zip(after.take(200));
@@ -164,7 +164,7 @@ proptest! {
     fn any_changes_at_any_time_keep_who_comes_first(
         changes in prop::collection::vec((any_cue(), prop_oneof![0u32..40_000, 0u32..3_000_000, any::<u32>()]), 1..60)
     ) {
-        let rules = checked(&CueRules { offer: CueRule::of(Cue::Offer.rhythm()), ..CueRules::new() });
+        let rules = checked(&with!(CueRules::new(), offer: CueRule::of(Cue::Offer.rhythm())));
         let (mut cues, mut listener) = (Cues::new(rules), Listener::default());
         let (mut now, mut told, mut newest) = (0u32, Told::START, None);
         for &(cue, wait) in &changes {

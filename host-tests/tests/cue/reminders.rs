@@ -2,22 +2,15 @@
 
 use handback::cue::{Cue, CueRule, CueRules};
 use handback::{AxisRule, Policy};
-use handback_host_tests::{Lesson, ms, sprung};
+use handback_host_tests::{Lesson, ms, sprung, with};
 
 use crate::desk::{Desk, desk_with};
 
 /// Every cue repeated every five seconds.
 fn reminding() -> CueRules {
-    let every = |rule: CueRule| CueRule { every: ms(5_000), ..rule };
+    let every = |rule: CueRule| with!(rule, every: ms(5_000));
     let CueRules { taken, lost, nobody, handed_back, both, .. } = CueRules::new();
-    CueRules {
-        taken: every(taken),
-        lost: every(lost),
-        nobody: every(nobody),
-        handed_back: every(handed_back),
-        both: every(both),
-        ..CueRules::new()
-    }
+    with!(CueRules::new(), taken: every(taken), lost: every(lost), nobody: every(nobody), handed_back: every(handed_back), both: every(both))
 }
 
 /// The number of steps from each beginning of this cue to the next.
@@ -46,7 +39,7 @@ fn handed_back_is_repeated_while_the_student_flies() {
 /// Given reminders, when a takeover is latched, then it is repeated until the switch has been off.
 #[test]
 fn a_latched_takeover_is_repeated_until_the_switch_is_off() {
-    let policy: Policy<4> = Policy::new([AxisRule { keep: true, ..AxisRule::sprung() }; 4]);
+    let policy: Policy<4> = Policy::new([with!(AxisRule::sprung(), keep: true); 4]);
     let lesson = desk_with(policy, &reminding()).student_flying();
     let latched = lesson.change(|lesson| lesson.roll(5)).steps(50).change(|lesson| lesson.roll(0)).steps(1_000);
     assert_eq!(distances(&latched, Cue::Taken), [250; 4]);
@@ -70,7 +63,7 @@ fn a_lost_link_is_repeated_until_back_or_switched_off() {
 /// Given reminders, when the instructor's signal is lost, then it is repeated until the signal is back.
 #[test]
 fn a_lost_instructors_signal_is_repeated_until_back() {
-    let policy = Policy { failsafe_after: ms(30_000), ..sprung::<4>() };
+    let policy = with!(sprung::<4>(), failsafe_after: ms(30_000));
     let lesson = desk_with(policy, &reminding()).student_flying();
     let lost = lesson.change(|lesson| lesson.instructor_frames(false)).steps(800);
     assert_eq!(distances(&lost, Cue::Lost), [250; 3]);

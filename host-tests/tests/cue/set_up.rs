@@ -2,7 +2,7 @@
 
 use handback::Duration;
 use handback::cue::{CheckedCueRules, Cue, CueError, CueRule, CueRules, Phrase, Rhythm};
-use handback_host_tests::{ms, us};
+use handback_host_tests::{ms, us, with};
 
 /// A change of one field of the default cues.
 type Change<'a> = &'a dyn Fn(&mut CueRules);
@@ -33,7 +33,7 @@ fn what_cannot_be_heard_or_told_apart_is_refused_by_name() {
         (CueError::SinglePulse { cue: handed_back }, &|r| r.handed_back = rule(Rhythm::of([100]))),
         (CueError::Mute { cue: taken }, &|r| r.taken = rule(Rhythm::SILENT)),
         (CueError::Mute { cue: taken }, &|r| {
-            r.taken = CueRule { lamp: false, beeper: false, vibration: false, ..r.taken };
+            r.taken = with!(r.taken, lamp: false, beeper: false, vibration: false);
         }),
         // 4 / 3 of a short pulse and a look, 100 + 25 ms, is 166.7 ms.
         (CueError::NotLong { cue: taken }, &|r| r.taken = rule(Rhythm::of([166, 100, 500]))),
@@ -71,8 +71,8 @@ fn what_cannot_be_heard_or_told_apart_is_refused_by_name() {
         &|r| r.taken = rule(Rhythm::of([500, 40, 500])),
         &|r| r.taken = rule(Rhythm::of([500, 100, 2_000])),
         &|r| r.both = rule(Rhythm::SILENT),
-        &|r| r.taken = CueRule { rhythm: Rhythm::SILENT, phrase: phrase(0, ms(1)), ..r.taken },
-        &|r| r.both = CueRule { lamp: false, beeper: false, vibration: false, ..r.both },
+        &|r| r.taken = with!(r.taken, rhythm: Rhythm::SILENT, phrase: phrase(0, ms(1))),
+        &|r| r.both = with!(r.both, lamp: false, beeper: false, vibration: false),
         &|r| r.both = rule(Rhythm::of([100, 100, 100, 150, 100, 100, 100])),
         &|r| r.taken.phrase = phrase(9, us(5_000_000)),
         &|r| {
@@ -139,14 +139,14 @@ fn every_error_names_cue_field_value_and_remedy() {
 /// Given cues, when they are written and read, then they are the same; bad ones do not come back as checked ones.
 #[test]
 fn cues_survive_the_way_out_and_back_and_bad_ones_do_not() {
-    let rules = CueRules { rest: ms(2_000), ..CueRules::new().spoken(4, ms(900)) };
+    let rules = with!(CueRules::new().spoken(4, ms(900)), rest: ms(2_000));
     let text = serde_json::to_string(&rules).expect("written");
     assert_eq!(serde_json::from_str::<CueRules>(&text).expect("read"), rules);
     let checked = rules.check().expect("good cues");
     assert_eq!(serde_json::from_str::<CheckedCueRules>(&text).expect("read"), checked);
     assert_eq!(serde_json::to_string(&checked).expect("written"), text);
 
-    let bad = serde_json::to_string(&CueRules { rest: ms(1), ..rules }).expect("written");
+    let bad = serde_json::to_string(&with!(rules, rest: ms(1))).expect("written");
     let why = serde_json::from_str::<CheckedCueRules>(&bad).expect_err("refused");
     assert!(why.to_string().contains("rest is 1000 us"), "{why}");
     assert!(serde_json::from_str::<CueRules>(&text.replacen("rhythm", "rythm", 1)).is_err(), "an unknown field");

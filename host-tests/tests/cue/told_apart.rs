@@ -1,7 +1,8 @@
 //! No two cues can be confused after the loss of any one pulse or gap.
 
-use handback::cue::{Cue, CueRules, LOOK_EVERY};
+use handback::cue::{Cue, CueRule, CueRules, LOOK_EVERY};
 use handback::{Duration, Instant};
+use handback_host_tests::with;
 use proptest::prelude::*;
 
 use crate::desk::{Told, checked};
@@ -9,7 +10,7 @@ use crate::ear::{Run, alike, mistaken, played, pulses, runs, trimmed, with_one_l
 
 /// Rules that play all cues, the offer too.
 fn all_on() -> CueRules {
-    CueRules { offer: handback::cue::CueRule::of(Cue::Offer.rhythm()), ..CueRules::new() }
+    with!(CueRules::new(), offer: handback::cue::CueRule::of(Cue::Offer.rhythm()))
 }
 
 fn pairs() -> impl Iterator<Item = (Cue, Cue)> {
@@ -166,19 +167,10 @@ proptest! {
     #[test]
     fn rhythms_are_refused_as_alike_just_where_they_are(both in any_rhythm(), offer in any_rhythm()) {
         // No other cue has a rhythm, so that no other is compared; the rest is as long as can be.
-        let spoken = |cue: Cue| handback::cue::CueRule {
-            rhythm: handback::cue::Rhythm::SILENT,
-            ..CueRules::new().spoken(0, Duration::from_ticks(0)).rule(cue).to_owned()
-        };
-        let rules = CueRules {
-            taken: spoken(Cue::Taken),
-            lost: spoken(Cue::Lost),
-            nobody: spoken(Cue::Nobody),
-            handed_back: spoken(Cue::HandedBack),
-            both: handback::cue::CueRule::of(both),
-            offer: handback::cue::CueRule::of(offer),
-            rest: Duration::from_millis(10_000),
-        };
+        let spoken = |cue: Cue| with!(CueRules::new().spoken(0, Duration::from_ticks(0)).rule(cue).to_owned(), rhythm: handback::cue::Rhythm::SILENT);
+        let [taken, lost, nobody, handed_back] = [Cue::Taken, Cue::Lost, Cue::Nobody, Cue::HandedBack].map(spoken);
+                let rest = Duration::from_millis(10_000);
+        let rules = with!(CueRules::new(), taken, lost, nobody, handed_back, both: CueRule::of(both), offer: CueRule::of(offer), rest);
         let alike = handback::cue::CueError::Alike { cue: Cue::Both, other: Cue::Offer };
         prop_assert_eq!(rules.check().err(), mistaken(&both, &offer).then_some(alike));
     }

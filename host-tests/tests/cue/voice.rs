@@ -2,18 +2,18 @@
 
 use handback::cue::{Cue, CueRule, CueRules, Cues, Phrase, Rhythm, Voice};
 use handback::{Duration, Instant};
-use handback_host_tests::{Lesson, ms, sprung};
+use handback_host_tests::{Lesson, ms, sprung, with};
 
 use crate::desk::{Told, checked, desk_with, said};
 
 fn spoken() -> CueRules {
-    CueRules { offer: CueRule::of(Cue::Offer.rhythm()), ..CueRules::new() }.spoken(20, ms(1_500))
+    with!(CueRules::new(), offer: CueRule::of(Cue::Offer.rhythm())).spoken(20, ms(1_500))
 }
 
 /// Given a voice, when a lesson goes on, then each cue is said once, from the slot of that cue.
 #[test]
 fn each_cue_is_said_once() {
-    let lesson = desk_with(handback::Policy { dwell: ms(4_000), ..sprung::<4>() }, &spoken()).steps(80);
+    let lesson = desk_with(with!(sprung::<4>(), dwell: ms(4_000)), &spoken()).steps(80);
     let handed = lesson.change(Lesson::switch_on).steps(400);
     assert_eq!(said(&handed.signs), [Voice::Say(25), Voice::Say(23)], "an offer, and that it is done");
     let taken = handed.change(|lesson| lesson.roll(5)).steps(400);
@@ -45,7 +45,7 @@ fn a_phrase_that_takes_is_not_cut_short() {
 fn a_voice_that_says_what_is_no_longer_true_is_stopped() {
     let phrase = Some(Phrase { slot: 7, lasts: ms(2_000) });
     let base = CueRules::new();
-    let rules = checked(&CueRules { handed_back: CueRule { phrase, ..base.handed_back }, ..base });
+    let rules = checked(&with!(base, handed_back: with!(base.handed_back, phrase: phrase)));
     let mut cues = Cues::new(rules);
     let at = |n: u32| Instant::from_ticks(n * 20_000);
     assert_eq!(cues.step(&Told::change(Cue::HandedBack).outcome(at(0))).voice, Some(Voice::Say(7)));
@@ -62,7 +62,7 @@ fn a_voice_that_says_what_is_no_longer_true_is_stopped() {
 #[test]
 fn a_cue_can_be_said_alone() {
     let base = CueRules::new().spoken(0, ms(1_000));
-    let rules = checked(&CueRules { taken: CueRule { rhythm: Rhythm::SILENT, ..base.taken }, ..base });
+    let rules = checked(&with!(base, taken: with!(base.taken, rhythm: Rhythm::SILENT)));
     let mut cues = Cues::new(rules);
     for n in 0..200 {
         let told = Told::change(Cue::Taken);

@@ -1,19 +1,14 @@
 //! The record of a lesson: totals and the last events, against a lesson that can be counted by hand.
 
 use handback::{AxisRule, Cause, CheckedPolicy, Deflection, Engine, Frame, Inputs, Instant, Policy, Record, TotalTime};
+use handback_host_tests::with;
 
 const STEP_US: u32 = 20_000;
 
 /// Two sprung axes; control changes hands after a dwell of 100 ms, without any other wait.
 fn policy() -> CheckedPolicy<2> {
     let at_once = handback::Duration::from_millis(0);
-    Policy {
-        settle: handback::Duration::from_ticks(1),
-        requalify: at_once,
-        fade: at_once,
-        dwell: handback::Duration::from_millis(100),
-        ..Policy::new([AxisRule::sprung(); 2])
-    }
+    with!(Policy::new([AxisRule::sprung(); 2]), settle: handback::Duration::from_ticks(1), requalify: at_once, fade: at_once, dwell: handback::Duration::from_millis(100))
     .check()
     .expect("a good policy")
 }

@@ -4,16 +4,12 @@ use handback::{
     AxisRule, AxisSet, CheckedPolicy, Deflection, Duration, Engine, Frame, Inputs, Instant, Latches, Outcome, Policy,
     Record, Rest, Scope,
 };
+use handback_host_tests::with;
 
 fn policy() -> Policy<3> {
-    let parked = AxisRule { rest: Rest::At(Deflection::from_points(-90)), confirm: 2, ..AxisRule::sprung() };
+    let parked = with!(AxisRule::sprung(), rest: Rest::At(Deflection::from_points(-90)), confirm: 2);
     let throttle = AxisRule::unsprung(Deflection::from_points(-100));
-    Policy {
-        scope: Scope::Axis,
-        shared: AxisSet::of(&[0, 2]),
-        latches: Latches { lasted: Some(Duration::from_millis(1_500)), beyond: Some(Deflection::from_points(30)) },
-        ..Policy::new([parked, AxisRule { window: Some(Deflection::from_points(5)), ..AxisRule::sprung() }, throttle])
-    }
+    with!(Policy::new([parked, with!(AxisRule::sprung(), window: Some(Deflection::from_points(5))), throttle]), scope: Scope::Axis, shared: AxisSet::of(&[0, 2]), latches: Latches { lasted: Some(Duration::from_millis(1_500)), beyond: Some(Deflection::from_points(30)) })
 }
 
 /// Given a policy in which every field differs from its default, when it is written and read, then it is the same.

@@ -1,6 +1,7 @@
 //! Random policies that pass their check, with durations of a few frames so that a short trace gets through them.
 
 use handback::{AxisRule, AxisSet, Deflection, Duration, Latches, Policy, Rest, Scope, Transfer};
+use handback_host_tests::with;
 use proptest::array::uniform;
 use proptest::option::weighted;
 use proptest::prelude::*;
@@ -26,23 +27,9 @@ pub(crate) fn any<const N: usize>() -> impl Strategy<Value = Policy<N>> {
         let (settle, dwell, fade, pickup_max, requalify) = waits;
         let latches = Latches { lasted: latches.0, beyond: latches.1.map(Deflection::from_bits) };
         let plausible = Deflection::from_bits(plausible);
-        Policy {
-            axes,
-            watched,
-            shared,
-            scope,
-            plausible,
-            settle: settle.max(Duration::from_ticks(1)),
-            dwell,
-            fade,
-            pickup_max,
-            timeout,
-            requalify,
-            failsafe_after,
-            late_step,
-            off_first_after_loss,
-            latches,
-        }
+        let settle = settle.max(Duration::from_ticks(1));
+        let sets = with!(Policy::new(axes), watched, shared, scope, plausible, latches, off_first_after_loss);
+        with!(sets, settle, dwell, fade, pickup_max, timeout, requalify, failsafe_after, late_step)
     })
 }
 
@@ -88,17 +75,11 @@ fn rule() -> impl Strategy<Value = AxisRule> {
     let keep = proptest::bool::weighted(0.2);
     let window = weighted(0.2, prop_oneof![0i16..4_000, Just(0), Just(i16::MAX)]);
     (thresholds, confirm, rest, transfer, keep, window, -16_384i16..=16_384).prop_map(
-        |((engage, sixteenths), confirm, rest, transfer, keep, window, failsafe)| AxisRule {
-            engage: Deflection::from_bits(engage),
-            release: Deflection::from_bits(
-                i16::try_from(i32::from(engage) * i32::from(sixteenths) / 16).expect("less"),
-            ),
-            confirm,
-            rest,
-            transfer,
-            keep,
-            window: window.map(Deflection::from_bits),
-            failsafe: Deflection::from_bits(failsafe),
+        |((engage, sixteenths), confirm, rest, transfer, keep, window, failsafe)| {
+            let release = i16::try_from(i32::from(engage) * i32::from(sixteenths) / 16).expect("less");
+            let [engage, release, failsafe] = [engage, release, failsafe].map(Deflection::from_bits);
+            let window = window.map(Deflection::from_bits);
+            with!(AxisRule::sprung(), engage, release, confirm, rest, transfer, keep, window, failsafe)
         },
     )
 }

@@ -1,7 +1,7 @@
 //! The clock, the signals and the switch: K1, L, I, S.
 
-use handback::{Frame, Link, Pilot, Policy, Reception};
-use handback_host_tests::{lesson, lesson_with, ms, points, sprung};
+use handback::{Frame, Link, Pilot, Reception};
+use handback_host_tests::{lesson, lesson_with, ms, points, sprung, with};
 
 use crate::{names, student_has_all, student_may_not};
 
@@ -35,7 +35,7 @@ fn a_switch_that_was_not_seen_off_first_is_named() {
 #[test]
 fn a_switch_that_is_off_or_unsettled_is_named() {
     student_may_not(lesson().student_flying().switch_off(), &["S3"]);
-    let nothing_to_wait_for = Policy { dwell: ms(0), requalify: ms(0), ..sprung() };
+    let nothing_to_wait_for = with!(sprung(), dwell: ms(0), requalify: ms(0));
     student_may_not(lesson_with(nothing_to_wait_for).step().pass(ms(100)).switch_on().step(), &["S3"]);
 }
 

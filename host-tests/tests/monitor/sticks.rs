@@ -1,7 +1,7 @@
 //! Sticks: T1, T3, R.
 
 use handback::{AxisSet, Outcome, Policy};
-use handback_host_tests::{axes, lesson, lesson_with, ms, points, sprung, unsprung};
+use handback_host_tests::{axes, lesson, lesson_with, ms, points, sprung, unsprung, with};
 
 use crate::names;
 
@@ -29,7 +29,7 @@ fn a_wrong_takeover_is_named() {
     names(&moved.broken_by(|outcome| outcome.held = axes(&[0])), &["T1"]);
     let silent = lesson().step().instructor_frames(false);
     names(&silent.broken_by(|outcome| outcome.held = axes(&[0])), &["T1"]);
-    let unwatched: Policy<4> = Policy { watched: axes(&[0, 1, 2]), ..sprung() };
+    let unwatched: Policy<4> = with!(sprung(), watched: axes(&[0, 1, 2]));
     names(&lesson_with(unwatched).step().broken_by(|outcome| outcome.held = axes(&[3])), &["T1"]);
 }
 

@@ -1,7 +1,7 @@
 //! What the student has, and what comes out: T2, T4 to T7, H, N1.
 
-use handback::{AxisRule, AxisSet, Deflection, Frame, Latches, Outcome, Pilot, Policy, Scope};
-use handback_host_tests::{Lesson, axes, lesson, lesson_with, ms, parked, points, sprung};
+use handback::{AxisSet, Deflection, Frame, Latches, Outcome, Pilot, Policy, Scope};
+use handback_host_tests::{Lesson, axes, lesson, lesson_with, ms, parked, points, sprung, with};
 
 use crate::{ALL, instructor_has_all, names, student_has_all, student_may_not};
 
@@ -28,7 +28,7 @@ fn a_set_that_is_not_emptied_is_named() {
 /// Rules: T5
 #[test]
 fn a_wrong_scope_is_named() {
-    let single = || lesson_with(Policy { scope: Scope::Axis, ..sprung() }).student_flying().roll(3).step();
+    let single = || lesson_with(with!(sprung(), scope: Scope::Axis)).student_flying().roll(3).step();
     student_may_not(single(), &["T5"]);
     names(&single().broken_by(instructor_has_all), &["T5"]);
     let others = |outcome: &mut Outcome<4>| outcome.pilot = Pilot::Student(axes(&[1, 2, 3]));
@@ -38,7 +38,7 @@ fn a_wrong_scope_is_named() {
 /// A student who flies axis 0 at 50 points, which waits to be picked up when it is taken.
 fn picked_up() -> Lesson<4> {
     let mut policy = sprung();
-    policy.axes[0] = AxisRule { engage: points(2), release: points(1), ..parked(points(0)) };
+    policy.axes[0] = with!(parked(points(0)), engage: points(2), release: points(1));
     lesson_with(policy).student(0, points(50)).student_flying().student_has_all().switch_off()
 }
 
@@ -78,7 +78,7 @@ fn a_wrong_handing_back_is_named() {
     let over = || touched().pass(ms(300));
     names(&over().broken_by(instructor_has_all), &["H1"]);
     student_may_not(over().instructor_frames(false), &["H1"]);
-    let two: Policy<4> = Policy { shared: axes(&[0, 1]), ..sprung() };
+    let two: Policy<4> = with!(sprung(), shared: axes(&[0, 1]));
     student_may_not(lesson_with(two).student_flying(), &["H1", "H5"]);
 }
 
@@ -88,8 +88,8 @@ fn a_wrong_handing_back_is_named() {
 fn a_latch_that_keeps_nothing_is_named() {
     let mut kept: Policy<4> = sprung();
     kept.axes[0].keep = true;
-    let lasted = Policy { latches: Latches { lasted: Some(ms(100)), beyond: None }, ..sprung() };
-    let beyond = Policy { latches: Latches { lasted: None, beyond: Some(points(10)) }, ..sprung() };
+    let lasted = with!(sprung(), latches: Latches { lasted: Some(ms(100)), beyond: None });
+    let beyond = with!(sprung(), latches: Latches { lasted: None, beyond: Some(points(10)) });
     for policy in [kept, lasted, beyond] {
         let let_go = lesson_with(policy).student_flying().roll(11).pass(ms(200)).roll(0).pass(ms(500));
         student_may_not(let_go, &["H2"]);
@@ -124,7 +124,7 @@ fn a_wrong_fade_is_named() {
 /// Rules: H5
 #[test]
 fn an_unshared_axis_that_the_student_moves_is_named() {
-    let three: Policy<4> = Policy { shared: axes(&[0, 1, 2]), ..sprung() };
+    let three: Policy<4> = with!(sprung(), shared: axes(&[0, 1, 2]));
     let flown = lesson_with(three).student_flying();
     names(&flown.broken_by(|o| *o.output.axes_mut() = [0, 0, 0, 5].map(points)), &["H5"]);
 }

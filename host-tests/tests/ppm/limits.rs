@@ -2,6 +2,7 @@
 
 use handback::Pulse;
 use handback::ppm::{DecoderSetup, Fault, Level, Tally};
+use handback_host_tests::with;
 
 use super::wire::{BOTH, Widths, Wire, decoder, duration, heard, heard_at_edges, instant};
 
@@ -242,16 +243,7 @@ fn an_edge_older_than_the_poll_is_told() {
 /// Given a set-up with other limits, when frames come, then the decoder uses these limits.
 #[test]
 fn limits_are_the_setups() {
-    let setup = DecoderSetup {
-        narrowest: duration(90),
-        widest: duration(110),
-        jitter: duration(0),
-        shortest: Pulse::from_micros(400),
-        longest: Pulse::from_micros(600),
-        gap: duration(601),
-        silence: duration(10_000),
-        ..DecoderSetup::new(Level::High)
-    };
+    let setup = with!(DecoderSetup::new(Level::High), narrowest: duration(90), widest: duration(110), jitter: duration(0), shortest: Pulse::from_micros(400), longest: Pulse::from_micros(600), gap: duration(601), silence: duration(10_000));
     let frame = |wire: Wire, width| {
         (0..4).fold(wire, |wire: Wire, _| wire.pulse(width).rest(500 - width)).pulse(width).rest(1_000)
     };

@@ -123,16 +123,14 @@ proptest! {
         (shortest, longest, gap, silence) in (1..3_000u32, 1..5_000u32, any::<u32>(), any::<u32>()),
         edges in prop::collection::vec((any::<u32>(), any::<bool>(), any::<u32>()), 0..200),
     ) {
-        let setup = DecoderSetup {
-            separators: Level::High,
-            narrowest: Duration::from_ticks(narrowest),
-            widest: Duration::from_ticks(narrowest.saturating_add(widest)),
-            jitter: Duration::from_ticks(jitter),
-            shortest: Pulse::from_micros(narrowest.saturating_add(widest).saturating_add(shortest)),
-            longest: Pulse::from_micros(longest),
-            gap: Duration::from_ticks(gap),
-            silence: Duration::from_ticks(silence),
-        };
+        let mut setup = DecoderSetup::new(Level::High);
+        setup.narrowest = Duration::from_ticks(narrowest);
+        setup.widest = Duration::from_ticks(narrowest.saturating_add(widest));
+        setup.jitter = Duration::from_ticks(jitter);
+        setup.shortest = Pulse::from_micros(narrowest.saturating_add(widest).saturating_add(shortest));
+        setup.longest = Pulse::from_micros(longest);
+        setup.gap = Duration::from_ticks(gap);
+        setup.silence = Duration::from_ticks(silence);
         if let Ok(mut decoder) = setup.check::<4>() {
             for (at, high, now) in edges {
                 decoder.edge(Edge { at: instant(at), level: Level::from(high) });

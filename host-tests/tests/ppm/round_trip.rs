@@ -2,13 +2,14 @@
 
 use handback::ppm::{Decoder, DecoderSetup, Edge, Encoder, EncoderSetup, Level};
 use handback::{AxisSet, Pulse};
+use handback_host_tests::with;
 
 use super::wire::{BOTH, Widths, duration, heard, heard_at_edges, instant, pulses};
 
 /// An encoder with room for sixteen channels at their longest.
 fn sender<const N: usize>(separators: Level) -> Encoder<N> {
     let frame = duration(if N <= 8 { 22_500 } else { 40_000 });
-    EncoderSetup { frame, ..EncoderSetup::new(separators) }.check().expect("it fits")
+    with!(EncoderSetup::new(separators), frame: frame).check().expect("it fits")
 }
 
 fn receiver<const N: usize>(separators: Level) -> Decoder<N> {

@@ -4,7 +4,7 @@ use handback::preflight::{Action, Preflight};
 use handback::{
     AxisRule, AxisSet, Cause, Deflection, Engine, Frame, Inputs, Instant, Latches, Outcome, Policy, Rest, Scope,
 };
-use handback_host_tests::{Random, ms, points, unsprung, us};
+use handback_host_tests::{Random, ms, points, unsprung, us, with};
 use handback_monitor::Monitor;
 
 use crate::healthy::four;
@@ -16,7 +16,7 @@ use crate::session::Session;
 fn any_frames_at_any_time_keep_the_throttle_safe() {
     let mut policy = four();
     policy.scope = Scope::Axis;
-    policy.axes[3] = AxisRule { rest: Rest::At(points(-140)), ..unsprung() };
+    policy.axes[3] = with!(unsprung(), rest: Rest::At(points(-140)));
     for policy in [four(), policy] {
         let policy = policy.check().expect("a good policy");
         for seed in 0..200 {
@@ -107,7 +107,7 @@ fn any_policy(random: &mut Random) -> Policy<4> {
             _ => Rest::WhereLeft { still: ms(random.below(900).try_into().expect("small")) },
         };
         let confirm = [1, 1, 2, 3][random.below(4)];
-        AxisRule { rest, confirm, keep: random.chance(0.2), ..AxisRule::sprung() }
+        with!(AxisRule::sprung(), rest: rest, confirm: confirm, keep: random.chance(0.2))
     };
     let mut policy = Policy::new([rule(), rule(), rule(), rule()]);
     policy.scope = [Scope::Craft, Scope::Axis][random.below(2)];
@@ -184,7 +184,7 @@ fn off(x: Deflection, units: f64) -> Deflection {
 #[test]
 fn a_sprung_throttle_is_sent_its_safe_end() {
     let mut policy = four();
-    policy.axes[2] = AxisRule { failsafe: points(-100), ..AxisRule::sprung() };
+    policy.axes[2] = with!(AxisRule::sprung(), failsafe: points(-100));
     let policy = policy.check().expect("a good policy");
     let (mut engine, mut preflight) = (Engine::new(&policy), Preflight::new(&policy));
     assert_eq!(preflight.pinned(), AxisSet::EMPTY.with(2));

@@ -2,7 +2,7 @@
 
 use handback::preflight::{Action, Finding, Side, Verdict};
 use handback::{AxisRule, Policy};
-use handback_host_tests::Random;
+use handback_host_tests::{Random, with};
 
 use crate::healthy::four;
 use crate::session::{SIDES, Session, named};
@@ -182,11 +182,7 @@ fn each_fault_of_any_mix_is_named_and_nothing_else() {
 /// and the lesson is tried.
 #[test]
 fn faults_within_the_thresholds_do_not_stop_the_lesson() {
-    let wide = AxisRule {
-        engage: handback::Deflection::from_points(8),
-        release: handback::Deflection::from_points(7),
-        ..AxisRule::sprung()
-    };
+    let wide = with!(AxisRule::sprung(), engage: handback::Deflection::from_points(8), release: handback::Deflection::from_points(7));
     let policy = Policy::new([wide; 7]);
     let mut tried = 0;
     for seed in 0..400 {

@@ -2,7 +2,7 @@
 
 use handback::preflight::{Action, End, Side, Verdict};
 use handback::{AxisRule, AxisSet, Cause, Deflection, Duration, Latches, Policy, Rest, Scope, Transfer};
-use handback_host_tests::{axes, ms, points, sprung, unsprung, us};
+use handback_host_tests::{axes, ms, points, sprung, unsprung, us, with};
 
 use crate::session::{Report, Session, named};
 
@@ -15,9 +15,9 @@ pub(crate) fn four() -> Policy<4> {
 /// The same with a collective that is safe in the middle, a throttle that is parked high, and two switches that nobody
 /// watches or shares.
 fn eight() -> Policy<8> {
-    let stick = AxisRule { confirm: 2, ..AxisRule::sprung() };
-    let collective = AxisRule { keep: false, ..AxisRule::unsprung(points(0)) };
-    let high = AxisRule { rest: Rest::At(points(100)), transfer: Transfer::Snap, ..AxisRule::unsprung(points(100)) };
+    let stick = with!(AxisRule::sprung(), confirm: 2);
+    let collective = with!(AxisRule::unsprung(points(0)), keep: false);
+    let high = with!(AxisRule::unsprung(points(100)), rest: Rest::At(points(100)), transfer: Transfer::Snap);
     let mut policy = Policy::new([stick, stick, unsprung(), stick, collective, high, stick, stick]);
     policy.watched = axes(&[0, 1, 2, 3, 4]);
     policy.shared = axes(&[0, 1, 2, 3, 4, 5]);

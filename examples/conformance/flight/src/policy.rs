@@ -120,18 +120,18 @@ fn any_rule(random: &mut Random, axes: u32) -> AxisRule {
         1 => Deflection::CENTRE,
         _ => Deflection::MAX,
     };
-    AxisRule {
-        engage: Deflection::from_bits(engage),
-        release: Deflection::from_bits(random.one_of([0, engage / 2, engage - 1, less])),
-        confirm: match random.weighted([8, 2, 1]) {
-            0 => 1,
-            1 => random.one_of([2, 3, 4]),
-            _ => u8::MAX,
-        },
-        rest,
-        transfer: random.one_of([Transfer::Snap, Transfer::Pickup]),
-        keep: random.one_in(4 * axes),
-        window: random.one_in(4 * axes).then_some(window),
-        failsafe: Deflection::from_bits(random.within(-16_384, 16_384)),
-    }
+    let mut rule = AxisRule::sprung();
+    rule.engage = Deflection::from_bits(engage);
+    rule.release = Deflection::from_bits(random.one_of([0, engage / 2, engage - 1, less]));
+    rule.confirm = match random.weighted([8, 2, 1]) {
+        0 => 1,
+        1 => random.one_of([2, 3, 4]),
+        _ => u8::MAX,
+    };
+    rule.rest = rest;
+    rule.transfer = random.one_of([Transfer::Snap, Transfer::Pickup]);
+    rule.keep = random.one_in(4 * axes);
+    rule.window = random.one_in(4 * axes).then_some(window);
+    rule.failsafe = Deflection::from_bits(random.within(-16_384, 16_384));
+    rule
 }

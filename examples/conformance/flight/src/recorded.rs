@@ -123,7 +123,11 @@ fn frame(sticks: Sticks) -> Frame<4> {
 
 /// Policy 1 is the one that the lesson was recorded with. 2 is axis by axis, 3 slow and gated, 4 latching.
 pub fn policy(number: u32) -> Policy<4> {
-    let sprung = |rest| AxisRule { rest: handback::Rest::At(Deflection::from_centipoints(rest)), ..AxisRule::sprung() };
+    let sprung = |rest| {
+        let mut rule = AxisRule::sprung();
+        rule.rest = handback::Rest::At(Deflection::from_centipoints(rest));
+        rule
+    };
     let throttle = AxisRule::unsprung(Deflection::from_points(-100));
     let mut policy = Policy::new([sprung(170), sprung(45), throttle, sprung(-117)]);
     match number {

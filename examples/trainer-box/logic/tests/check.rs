@@ -17,7 +17,11 @@ const REST: [i16; 4] = [0, 0, -1_000, 0];
 static PLAN: LazyLock<CheckedPlan<4, 8, 8>> = LazyLock::new(|| {
     let stick = AxisRule::sprung();
     let mut student = Channels::pulses();
-    student.axes[3] = Some(Channel { rate: Deflection::from_points(60), ..Channel::pulse(3) });
+    student.axes[3] = Some({
+        let mut channel = Channel::pulse(3);
+        channel.rate = Deflection::from_points(60);
+        channel
+    });
     let plan = Plan {
         policy: Policy::new([stick, stick, AxisRule::unsprung(Deflection::from_points(-100)), stick]),
         instructor: Channels::pulses(),

@@ -8,9 +8,9 @@
 //! propellers off on the bench, craft held down, bystanders clear, instructor present. The radio's
 //! manual, the band's rules, local rules, club rules and your instructor's word come first.
 
-use handback::cue::{CueRule, CueRules};
+use handback::cue::CueRules;
 use handback::ppm::{DecoderSetup, EncoderSetup, Level};
-use handback::{AxisRule, Channel, Channels, Deflection, Duration, Policy};
+use handback::{AxisRule, Channel, Channels, Deflection, Duration, Micros, Policy};
 use trainer_box::{CheckedPlan, Plan};
 
 /// Number of axes that are watched or shared.
@@ -29,40 +29,46 @@ const THROTTLE_OFF: Deflection = Deflection::from_points(-100);
 /// stick takes the craft. So a disturbance does not take the craft where the stick rests within 3 us of its `centre`.
 const JITTER: Duration = Duration::from_micros(6);
 
-const AS_WRITTEN: Plan<AXES, CHANNELS, STUDENT_CHANNELS> = Plan {
-    // Who may fly which axes. `..Policy::new(...)` sets the default of every field that is not named.
-    policy: Policy {
-        dwell: Duration::from_millis(300), // after hands have been off for this long, the student has the craft again
-        ..Policy::new([
-            AxisRule::sprung(),               // 0: aileron
-            AxisRule::sprung(),               // 1: elevator
-            AxisRule::unsprung(THROTTLE_OFF), // 2: throttle
-            AxisRule::sprung(),               // 3: rudder
-        ])
-    },
+const AS_WRITTEN: Plan<AXES, CHANNELS, STUDENT_CHANNELS> = {
+    let mut plan = Plan {
+        // Who may fly which axes, with the default of every field. What differs is assigned below.
+        policy: Policy::new([
+            AxisRule::sprung(),               // aileron
+            AxisRule::sprung(),               // elevator
+            AxisRule::unsprung(THROTTLE_OFF), // throttle
+            AxisRule::sprung(),               // rudder
+        ]),
 
-    // The channel of each axis in the instructor's train, and where its stick rests and ends, in microseconds.
-    // `Channel::pulse(n)` is channel n with 1000, 1500, 2000.
-    instructor: Channels::new([Channel::pulse(0), Channel::pulse(1), Channel::pulse(2), Channel::pulse(3)]),
+        // The channel of each axis in the train of the instructor, of the student, and of the craft. The craft's have
+        // the order of the instructor's transmitter. `Channel::pulse(n)` is channel n with 1000, 1500, 2000 us.
+        instructor: Channels::new([Channel::pulse(0), Channel::pulse(1), Channel::pulse(2), Channel::pulse(3)]),
+        student: Channels::new(STUDENT),
+        craft: Channels::new([Channel::pulse(0), Channel::pulse(1), Channel::pulse(2), Channel::pulse(3)]),
 
-    // The same for the student's train. For a beginner you can make a throw smaller (not that of the throttle). You can
-    // also reverse a stick, or give the centre where it rests: Channel { rate: Deflection::from_points(60), reversed:
-    // true, ..Channel::pulse(0) } Channel { centre: Pulse::from_micros(1_492), ..Channel::pulse(1) } // and `Pulse` to
-    // the `use` above
-    student: Channels::new([Channel::pulse(0), Channel::pulse(1), Channel::pulse(2), Channel::pulse(3)]),
+        // The level of the short pulses between the channels: `High` where the line is low at rest. With the wrong
+        // level the log has `Polarity`. With the wrong level of the instructor's train nobody flies; with that of the
+        // student's train the student never gets the craft.
+        instructor_train: DecoderSetup::new(Level::High),
+        student_train: DecoderSetup::new(Level::High),
+        craft_train: EncoderSetup::new(Level::High),
 
-    // The channels of the craft have the order of the instructor's transmitter.
-    craft: Channels::new([Channel::pulse(0), Channel::pulse(1), Channel::pulse(2), Channel::pulse(3)]),
+        // The cues that you hear: the rhythms of the project.
+        cues: CueRules::new(),
+    };
+    plan.policy.dwell = Duration::from_millis(300);
+    plan.instructor_train.jitter = JITTER;
+    plan.student_train.jitter = JITTER;
+    plan.cues.nobody.every = Duration::from_secs(5); // 'nobody flies' is repeated every five seconds
+    plan
+};
 
-    // The level of the short pulses between the channels: `High` where the line is low at rest. With the wrong level
-    // the log has `Polarity`. With the wrong level of the instructor's train nobody flies; with that of the student's
-    // train the student never gets the craft.
-    instructor_train: DecoderSetup { jitter: JITTER, ..DecoderSetup::new(Level::High) },
-    student_train: DecoderSetup { jitter: JITTER, ..DecoderSetup::new(Level::High) },
-    craft_train: EncoderSetup::new(Level::High),
-
-    // The cues that you hear: the rhythms of the project. The cue for 'nobody flies' is repeated every five seconds.
-    cues: CueRules { nobody: CueRule { every: Duration::from_secs(5), ..CueRules::new().nobody }, ..CueRules::new() },
+/// The student's channels. For a beginner a throw can be smaller (not that of the throttle), a stick reversed, or the
+/// centre where it rests: assign it here, for example
+/// `axes[0].rate = Deflection::from_points(60); axes[0].reversed = true; axes[1].centre = Pulse::from_micros(1_492);`
+const STUDENT: [Channel<Micros>; AXES] = {
+    let mut axes = [Channel::pulse(0), Channel::pulse(1), Channel::pulse(2), Channel::pulse(3)];
+    axes[0].rate = Deflection::FULL; // all of the aileron's throw
+    axes
 };
 
 /// The same, checked while it is compiled.

@@ -1,7 +1,7 @@
 //! The bistables of programmable controllers: IEC 61131-3:2013, Table 43.
 
-use handback::{Policy, Waiting};
-use handback_host_tests::{Lesson, bare, lesson_with, ms, us};
+use handback::Waiting;
+use handback_host_tests::{Lesson, bare, lesson_with, ms, us, with};
 use proptest::prelude::*;
 
 /// Reset dominant: Q1 = !R1 and (S or Q1).
@@ -16,7 +16,7 @@ fn sr(q: bool, set: bool, reset: bool) -> bool {
 
 /// The student flies, and the switch settles at once. Instructor now sets the latch; the switch seen off resets it.
 fn off_first() -> Lesson<1> {
-    lesson_with(Policy { dwell: ms(40), ..bare() }).student_flying()
+    lesson_with(with!(bare(), dwell: ms(40))).student_flying()
 }
 
 /// Plays the inputs for two steps, because a single reading of the switch has no effect (S2, S3).

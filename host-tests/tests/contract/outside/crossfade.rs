@@ -1,12 +1,12 @@
 //! A linear crossfade in 25 steps, each 1/25 of the way. Arithmetic, no other source.
 
 use handback::Policy;
-use handback_host_tests::{bare, lesson_with, ms, units};
+use handback_host_tests::{bare, lesson_with, ms, units, with};
 use proptest::prelude::*;
 
 /// 25 steps of 20 ms.
 fn policy() -> Policy<1> {
-    Policy { fade: ms(500), ..bare() }
+    with!(bare(), fade: ms(500))
 }
 
 /// Given a fade of 25 steps, when it runs from a to b, then the largest step is a 25th of the way and the end is exact.

@@ -3,8 +3,8 @@
 //!
 //! A model is not a machine in the directive's sense. The requirements are useful here all the same.
 
-use handback::{Cause, Deflection, Pilot, Policy, Waiting};
-use handback_host_tests::{lesson, lesson_with, ms, points, sprung};
+use handback::{Cause, Deflection, Pilot, Waiting};
+use handback_host_tests::{lesson, lesson_with, ms, points, sprung, with};
 
 /// Given cable-less control, when correct signals from the student stay away, then the safe state comes without any
 /// action.
@@ -73,7 +73,7 @@ fn the_end_of_a_stop_only_permits_a_new_start() {
 #[test]
 fn off_first_is_the_default_as_a_link_alone_would_start() {
     // The same paragraphs. This shows what a policy without `off_first_after_loss` gives up.
-    let policy = Policy { off_first_after_loss: false, ..sprung::<2>() };
+    let policy = with!(sprung::<2>(), off_first_after_loss: false);
     lesson_with(policy)
         .student_flying()
         .student_frames(false)

@@ -1,7 +1,7 @@
 //! Common practice of the trade. No source.
 
 use handback::{Cause, Deflection, Policy};
-use handback_host_tests::{Lesson, around, bare, lesson, lesson_with, ms, points, sprung, unsprung};
+use handback_host_tests::{Lesson, around, bare, lesson, lesson_with, ms, points, sprung, unsprung, with};
 
 /// Given a sprung stick, when it is 2 points on either side of its rest, then it is at the threshold.
 /// Rules: T1, T2
@@ -67,7 +67,7 @@ fn only_a_dwell_stops_toggling_in_a_slow_sweep() {
     // Common practice, no source.
     let (_, toggles) = sweep(bare());
     assert_eq!(toggles, 2, "to the student near the centre, and back to the instructor on the other side");
-    let (lesson, changes) = sweep(Policy { dwell: sprung::<1>().dwell, ..bare() });
+    let (lesson, changes) = sweep(with!(bare(), dwell: sprung::<1>().dwell));
     assert_eq!(changes, 0);
     lesson.instructor_has_the_craft().holds(&[0]);
 }

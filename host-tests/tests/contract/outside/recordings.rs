@@ -4,7 +4,7 @@ use std::fs;
 use std::path::Path;
 
 use handback::{AxisRule, Cause, Deflection, Duration, Policy, Rest};
-use handback_host_tests::{Lesson, lesson_with, ms, points, sprung, units, us};
+use handback_host_tests::{Lesson, lesson_with, ms, points, sprung, units, us, with};
 
 /// One recording: the times, and the sticks of each sample.
 struct Recording<const N: usize> {
@@ -96,8 +96,8 @@ fn untouched() -> Recording<4> {
 
 /// Sprung sticks with these rests. The log comes at 4.2 Hz with a gap of 3.5 s: timeout 4 s, late step 5 s.
 fn slow_log(rest: [Deflection; 4], confirm: u8) -> Policy<4> {
-    let rules = rest.map(|rest| AxisRule { rest: Rest::At(rest), confirm, ..AxisRule::sprung() });
-    Policy { timeout: ms(4000), failsafe_after: ms(4000), late_step: ms(5000), ..Policy::new(rules) }
+    let rules = rest.map(|rest| with!(AxisRule::sprung(), rest: Rest::At(rest), confirm: confirm));
+    with!(Policy::new(rules), timeout: ms(4000), failsafe_after: ms(4000), late_step: ms(5000))
 }
 
 /// Given recorded sticks about their learnt rest, when they are replayed, then one outlier takes over. With `confirm` 2
@@ -159,7 +159,7 @@ fn thumbstick(file: &str) -> Recording<1> {
 
 /// A sprung axis at its learnt rest, with these thresholds and this dwell.
 fn thumb(rest: Deflection, engage: Deflection, release: Deflection, dwell: Duration) -> Policy<1> {
-    Policy { dwell, ..Policy::new([AxisRule { rest: Rest::At(rest), engage, release, ..AxisRule::sprung() }]) }
+    with!(Policy::new([with!(AxisRule::sprung(), rest: Rest::At(rest), engage: engage, release: release)]), dwell: dwell)
 }
 
 /// The sweeps of a recording: moves through the centre from 20 points on one side to 20 on the other without a sample

@@ -4,7 +4,7 @@
 //! changes, were derived from it.
 
 use handback::Policy;
-use handback_host_tests::{Lesson, bare, lesson_with, ms, points, units, us};
+use handback_host_tests::{Lesson, bare, lesson_with, ms, points, units, us, with};
 use proptest::prelude::*;
 
 /// The preset time PT, in milliseconds. Calls come every 20 ms.
@@ -104,11 +104,11 @@ fn switch(lesson: Lesson<1>, on: bool) -> Lesson<1> {
 
 /// Only the dwell takes time.
 fn dwell() -> Policy<1> {
-    Policy { dwell: ms(PRESET), ..bare() }
+    with!(bare(), dwell: ms(PRESET))
 }
 
 fn settle() -> Policy<1> {
-    Policy { settle: ms(PRESET), ..bare() }
+    with!(bare(), settle: ms(PRESET))
 }
 
 /// Inputs of each level in turn, the first level on. Each count is the number of inputs of one level.
@@ -188,7 +188,7 @@ proptest! {
         inputs in prop::collection::vec(prop::bool::weighted(0.92), 1..200),
     ) {
         let (mut settled, mut dwelt) = (Ton::default(), Ton::default());
-        let policy = Policy { dwell: ms(PRESET), ..settle() };
+        let policy = with!(settle(), dwell: ms(PRESET));
         compare(off_first(policy), &inputs, switch, |_, input, now| {
             let settled = settled.call(input, now);
             dwelt.call(settled, now)

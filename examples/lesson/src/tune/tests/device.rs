@@ -31,7 +31,8 @@ fn on_the_device(pulses: &[Pulse], sprung: bool, target: &Target) -> Result<(Adv
     let bounds = Bounds { least, aim, most };
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
     let (apart, frame) = ((target.hours_apart * 3600.0) as u32, Duration::from_micros((target.frame_s * 1e6) as u32));
-    let wanted = handback::calibrate::Target { apart, frame, sprung: bounds, unsprung: bounds };
+    let mut wanted = handback::calibrate::Target::new(frame);
+    (wanted.apart, wanted.sprung, wanted.unsprung) = (apart, bounds, bounds);
     let recommended = Learnt { axes: [axis] }.recommend(&Channels::<_, 1, 1>::pulses(), AxisSet::first(1), &wanted)?;
     let advice = recommended.axes[0].expect("watched");
     let [engage, release] = [advice.engage, advice.release].map(|at| f64::from(at.to_bits()) / 163.84);

@@ -58,8 +58,7 @@ impl Craft {
                 let is = sent[usize::from(axis)];
                 if !student.can_be(is, |widths| as_student(axis, widths)) {
                     return Err(format!(
-                        "axis {axis} is the student's and sends {is} us, which is none of the student's {:?}",
-                        student
+                        "axis {axis} is the student's and sends {is} us, which is none of the student's {student:?}"
                     ));
                 }
             }

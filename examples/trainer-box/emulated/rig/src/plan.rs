@@ -3,7 +3,7 @@
 
 use handback::cue::CueRules;
 use handback::ppm::{DecoderSetup, EncoderSetup, Level};
-use handback::{AxisRule, Channel, Channels, Deflection, Duration, Policy, Pulse};
+use handback::{AxisRule, Channel, Channels, Deflection, Duration, Micros, Policy, Pulse};
 use trainer_box::{CheckedPlan, Plan};
 
 /// Aileron, elevator, throttle, rudder.
@@ -21,25 +21,31 @@ pub const THROTTLE: u8 = 2;
 const JITTER: Duration = Duration::from_micros(6);
 
 /// The plan for which the bench writes its lessons.
-pub const AS_WRITTEN: Plan<AXES, CHANNELS, STUDENT_CHANNELS> = Plan {
-    policy: Policy::new([
-        AxisRule::sprung(),
-        AxisRule::sprung(),
-        AxisRule { keep: false, ..AxisRule::unsprung(Deflection::from_points(-100)) },
-        AxisRule::sprung(),
-    ]),
-    instructor: Channels::pulses(),
-    student: Channels::new([
-        Channel::pulse(1),
-        Channel { reversed: true, centre: Pulse::from_micros(1_480), ..Channel::pulse(2) },
-        Channel::pulse(0),
-        Channel { rate: Deflection::from_points(60), ..Channel::pulse(3) },
-    ]),
-    craft: Channels::pulses(),
-    instructor_train: DecoderSetup { jitter: JITTER, ..DecoderSetup::new(Level::High) },
-    student_train: DecoderSetup { jitter: JITTER, ..DecoderSetup::new(Level::Low) },
-    craft_train: EncoderSetup::new(Level::High),
-    cues: CueRules::new(),
+pub const AS_WRITTEN: Plan<AXES, CHANNELS, STUDENT_CHANNELS> = {
+    let (stick, throttle) = (AxisRule::sprung(), AxisRule::unsprung(Deflection::from_points(-100)));
+    let mut plan = Plan {
+        policy: Policy::new([stick, stick, throttle, stick]),
+        instructor: Channels::pulses(),
+        student: Channels::new(STUDENT),
+        craft: Channels::pulses(),
+        instructor_train: DecoderSetup::new(Level::High),
+        student_train: DecoderSetup::new(Level::Low),
+        craft_train: EncoderSetup::new(Level::High),
+        cues: CueRules::new(),
+    };
+    plan.policy.axes[THROTTLE as usize].keep = false;
+    plan.instructor_train.jitter = JITTER;
+    plan.student_train.jitter = JITTER;
+    plan
+};
+
+/// The student's channels.
+const STUDENT: [Channel<Micros>; AXES] = {
+    let mut axes = [Channel::pulse(1), Channel::pulse(2), Channel::pulse(0), Channel::pulse(3)];
+    axes[1].reversed = true;
+    axes[1].centre = Pulse::from_micros(1_480);
+    axes[3].rate = Deflection::from_points(60);
+    axes
 };
 
 /// The same, checked.

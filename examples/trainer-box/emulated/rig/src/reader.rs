@@ -57,6 +57,8 @@ impl Reader<'_> {
         Some(frame)
     }
 
+    /// `None`: the message ends too early. `Some(None)`: it says that there was no train.
+    #[allow(clippy::option_option)]
     pub(crate) fn train<const M: usize>(&mut self) -> Option<Option<[Pulse; M]>> {
         if !self.bool()? {
             return Some(None);

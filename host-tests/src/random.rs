@@ -9,7 +9,7 @@ pub struct Random(pub u64);
 
 impl Random {
     /// 64 random bits.
-    #[allow(clippy::should_implement_trait)] // it never ends
+    #[allow(clippy::should_implement_trait)] // no iterator: it never ends
     pub fn next(&mut self) -> u64 {
         self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
         let x = (self.0 ^ (self.0 >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);

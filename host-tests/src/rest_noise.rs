@@ -167,7 +167,7 @@ impl Stick {
     }
 
     /// The next reading, in points.
-    #[allow(clippy::should_implement_trait)] // it never ends
+    #[allow(clippy::should_implement_trait)] // no iterator: it never ends
     pub fn next(&mut self) -> f64 {
         let at = self.kind.rms * self.noise();
         let step = self.kind.step;

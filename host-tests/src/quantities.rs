@@ -2,27 +2,27 @@
 
 use handback::{AxisSet, Deflection, Duration};
 
-/// So many points, hundredths of full nominal travel.
+/// A deflection in points, hundredths of full nominal travel.
 pub const fn points(points: i16) -> Deflection {
     Deflection::from_points(points)
 }
 
-/// So many units, the last place of a deflection.
+/// A deflection in units of its last place.
 pub const fn units(units: i16) -> Deflection {
     Deflection::from_bits(units)
 }
 
-/// This deflection moved by so many units; stops at the ends of the range.
+/// This deflection moved by `by` units; saturates.
 pub const fn around(deflection: Deflection, by: i16) -> Deflection {
     Deflection::from_bits(deflection.to_bits().saturating_add(by))
 }
 
-/// So many milliseconds.
+/// A duration in milliseconds.
 pub const fn ms(milliseconds: u32) -> Duration {
     Duration::from_ticks(milliseconds * 1000)
 }
 
-/// So many microseconds.
+/// A duration in microseconds.
 pub const fn us(microseconds: u32) -> Duration {
     Duration::from_ticks(microseconds)
 }

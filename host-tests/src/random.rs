@@ -1,4 +1,4 @@
-//! Seeded chance for simulated sticks and people, the same on every machine.
+//! A seeded random generator for simulated sticks and people, the same on every machine.
 
 use std::f64::consts::TAU;
 
@@ -16,18 +16,18 @@ impl Random {
         x ^ (x >> 31)
     }
 
-    /// From 0 to below 1.
+    /// Uniform from 0 to below 1.
     #[allow(clippy::cast_precision_loss)] // 53 bits
     pub fn unit(&mut self) -> f64 {
         (self.next() >> 11) as f64 / (1_u64 << 53) as f64
     }
 
-    /// Evenly between two limits.
+    /// Uniform between two limits.
     pub fn between(&mut self, least: f64, most: f64) -> f64 {
         least + (most - least) * self.unit()
     }
 
-    /// From 0 to below `count`.
+    /// A whole number from 0 to below `count`.
     ///
     /// # Panics
     /// For a count of 0.

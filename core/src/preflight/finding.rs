@@ -95,7 +95,7 @@ impl Finding {
             | Self::ThrottleUp { side, .. }
             | Self::SignalLost { side } => Some(side),
             Self::NotSeen { step } => step.side(),
-            _ => None,
+            Self::NotHandedOver { .. } => None,
         }
     }
 

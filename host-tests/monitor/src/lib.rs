@@ -111,7 +111,7 @@ impl<const N: usize> Monitor<N> {
         let heard = self.signals.step(step, &mut judge);
         let touched = self.sticks.step(step, heard, &mut judge);
         let switch = self.switch.step(step, heard);
-        let latched = self.takeover.step(step, switch, touched.became_held, &self.sticks);
+        let latched = self.takeover.step(step, switch, heard, touched.became_held, &self.sticks);
         let t4 = share::reasons(step, heard, switch, latched);
         self.share.step(step, &t4, touched, self.signals.students(), &mut judge);
         self.transfers.step(step, heard, !t4.is_empty(), touched, &self.signals, &self.sticks, &mut judge);

@@ -48,8 +48,8 @@ impl Craft {
         for channel in carried.chain(4..CHANNELS) {
             if !instructor.can_be(sent[channel], |widths| us(widths[channel])) {
                 return Err(format!(
-                    "channel {channel} is the instructor's and sends {} us, which is none of the instructor's {:?}",
-                    sent[channel], instructor
+                    "channel {channel} is the instructor's and sends {} us, which is none of the instructor's {instructor:?}",
+                    sent[channel]
                 ));
             }
         }
@@ -58,8 +58,7 @@ impl Craft {
                 let is = sent[usize::from(axis)];
                 if !student.can_be(is, |widths| as_student(axis, widths)) {
                     return Err(format!(
-                        "axis {axis} is the student's and sends {is} us, which is none of the student's {:?}",
-                        student
+                        "axis {axis} is the student's and sends {is} us, which is none of the student's {student:?}"
                     ));
                 }
             }

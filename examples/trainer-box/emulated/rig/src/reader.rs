@@ -57,15 +57,12 @@ impl Reader<'_> {
         Some(frame)
     }
 
-    pub(crate) fn train<const M: usize>(&mut self) -> Option<Option<[Pulse; M]>> {
-        if !self.bool()? {
-            return Some(None);
-        }
+    pub(crate) fn train<const M: usize>(&mut self) -> Option<[Pulse; M]> {
         let mut train = [Pulse::MIN; M];
         for pulse in &mut train {
             *pulse = Pulse::from_bits(self.u16()?);
         }
-        Some(Some(train))
+        Some(train)
     }
 
     pub(crate) fn pilot(&mut self) -> Option<Pilot> {

@@ -33,8 +33,7 @@ fn a_switch_that_was_not_seen_off_first_is_named() {
     student_may_not(back, &["S2"]);
 }
 
-/// Given a switch that is on for less than `settle`, or off, when the student is said to have the craft, then S3 is
-/// named.
+/// Given a switch that is on for less than `settle`, or off, when the student is said to have the craft, then S3 is named.
 ///
 /// Rules: S3
 #[test]
@@ -44,8 +43,7 @@ fn a_switch_that_is_off_or_unsettled_is_named() {
     student_may_not(lesson_with(nothing_to_wait_for).step().pass(ms(100)).switch_on().step(), &["S3"]);
 }
 
-/// Given a step that comes late, when the student is said to keep the craft or the step to be in time, then K1 is
-/// named.
+/// Given a step that comes late, when the student is said to keep the craft or the step to be in time, then K1 is named.
 ///
 /// Rules: K1
 #[test]
@@ -55,8 +53,8 @@ fn a_late_step_that_takes_nothing_is_named() {
     names(&lesson().student_flying().broken_after(ms(250), |outcome| outcome.late_step = true), &["K1"]);
 }
 
-/// Given no student's frames for longer than `timeout`, when the student is said to keep the craft, or the link to be
-/// good, then L1 and L3 are named.
+/// Given no student's frames for longer than `timeout`, when the student is said to keep the craft, or the link to be good,
+/// then L1 and L3 are named.
 ///
 /// Rules: L1, L3
 #[test]
@@ -85,8 +83,8 @@ fn a_link_that_is_good_too_early_is_named() {
     names(&lesson().student_flying().broken_by(|o| o.link = Link::Qualifying), &["L2"]);
 }
 
-/// Given no instructor's frame for longer than `timeout`, when the student is said to keep the craft, or the signal to
-/// be there, then I1 is named; so are sticks that are not those of the last good frame.
+/// Given no instructor's frame for longer than `timeout`, when the student is said to keep the craft, or the signal to be
+/// there, then I1 is named; so are sticks that are not those of the last good frame.
 ///
 /// Rules: I1
 #[test]

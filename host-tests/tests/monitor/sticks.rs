@@ -16,8 +16,8 @@ fn with_throttle() -> Policy<4> {
     policy
 }
 
-/// Given a stick beyond `engage`, when its axis is said to be free, then T1 is named; so is a held axis whose stick is
-/// at rest, one that is held a frame early, one that becomes held without a frame, and one that is not watched.
+/// Given a stick beyond `engage`, when its axis is said to be free, then T1 is named; so is a held axis whose stick is at
+/// rest, one that is held a frame early, one that becomes held without a frame, and one that is not watched.
 ///
 /// Rules: T1
 #[test]
@@ -34,8 +34,7 @@ fn a_wrong_takeover_is_named() {
     names(&lesson_with(unwatched).step().broken_by(|outcome| outcome.held = axes(&[3])), &["T1"]);
 }
 
-/// Given a held stick beyond `release`, when its axis is said to be free, then T3 is named; so is one that is held
-/// within.
+/// Given a held stick beyond `release`, when its axis is said to be free, then T3 is named; so is one that is held within.
 ///
 /// Rules: T3
 #[test]
@@ -45,8 +44,8 @@ fn a_wrong_release_is_named() {
     names(&held().roll(0).broken_by(|outcome| outcome.held = axes(&[0])), &["T3"]);
 }
 
-/// Given a throttle that has stayed for less than `still`, when its axis is said to be free, then R2 is named; so is
-/// one that is held for longer.
+/// Given a throttle that has stayed for less than `still`, when its axis is said to be free, then R2 is named; so is one
+/// that is held for longer.
 ///
 /// Rules: R2
 #[test]
@@ -64,8 +63,8 @@ fn a_release_without_a_frame_is_named() {
     names(&lesson().step().roll(3).step().instructor_frames(false).broken_by(frees_all), &["R3"]);
 }
 
-/// Given a throttle whose stay is nearly over, when the instructor's signal is lost and back, then its stay begins
-/// again: R2 is named where its axis is free too early.
+/// Given a throttle whose stay is nearly over, when the instructor's signal is lost and back, then its stay begins again:
+/// R2 is named where its axis is free too early.
 ///
 /// Rules: R2, R3
 #[test]

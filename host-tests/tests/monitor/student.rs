@@ -25,8 +25,8 @@ fn a_set_that_is_not_emptied_is_named() {
     names(&lesson().step().broken_by(|outcome| outcome.pilot = Pilot::Student(AxisSet::EMPTY)), &["T4"]);
 }
 
-/// Given scope `Axis` and a held axis, when the student is said to have it, or to lose the others, then T5 is named; so
-/// is a held axis in scope `Craft` that leaves the others with the student.
+/// Given scope `Axis` and a held axis, when the student is said to have it, or to lose the others, then T5 is named; so is
+/// a held axis in scope `Craft` that leaves the others with the student.
 ///
 /// Rules: T5
 #[test]
@@ -45,8 +45,8 @@ fn picked_up() -> Lesson<4> {
     lesson_with(policy).student(0, points(50)).student_flying().student_has_all().switch_off()
 }
 
-/// Given an axis that is to wait for its pickup, when it does not, moves, or waits for too long, then T6 is named; so
-/// is an axis that snaps and is not at the stick.
+/// Given an axis that is to wait for its pickup, when it does not, moves, or waits for too long, then T6 is named; so is an
+/// axis that snaps and is not at the stick.
 ///
 /// Rules: T6
 #[test]
@@ -62,8 +62,8 @@ fn a_wrong_pickup_is_named() {
     names(&stays.switch_off().broken_by(|outcome| outcome.output = before), &["T6"]);
 }
 
-/// Given instructor now, when the student is said to keep the craft, or to get it back while the latch is on, then T7
-/// and H2 are named.
+/// Given instructor now, when the student is said to keep the craft, or to get it back while the latch is on, then T7 and
+/// H2 are named.
 ///
 /// Rules: T7, H2
 #[test]
@@ -73,8 +73,8 @@ fn instructor_now_that_takes_nothing_is_named() {
     student_may_not(pressed, &["H2"]);
 }
 
-/// Given a dwell that is not over, when the student is said to get the craft, then H1 is named; so is a student who
-/// does not get it when it is over, who gets it without a frame, and who gets what is not shared.
+/// Given a dwell that is not over, when the student is said to get the craft, then H1 is named; so is a student who does
+/// not get it when it is over, who gets it without a frame, and who gets what is not shared.
 ///
 /// Rules: H1
 #[test]
@@ -147,8 +147,7 @@ fn an_output_out_of_range_is_named() {
     names(&lesson().step().broken_by(|o| *o.output.axes_mut() = [0, 0, 0, 151].map(points)), &["N1"]);
 }
 
-/// Given a lesson without a fault, when nothing is changed, then the monitor has nothing to say: `Lesson` fails
-/// otherwise.
+/// Given a lesson without a fault, when nothing is changed, then the monitor has nothing to say: `Lesson` fails otherwise.
 ///
 /// Rules: T2, H1
 #[test]

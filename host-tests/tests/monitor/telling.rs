@@ -22,8 +22,7 @@ fn a_wrong_event_is_named() {
     names(&told.broken_by(|outcome| outcome.event = event), &["A1"]);
 }
 
-/// Given a student who misses axes, when nothing is waited for, then A2 is named; so is a wait where nothing is
-/// missing.
+/// Given a student who misses axes, when nothing is waited for, then A2 is named; so is a wait where nothing is missing.
 ///
 /// Rules: A2
 #[test]

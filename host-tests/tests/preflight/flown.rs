@@ -1,5 +1,4 @@
-//! A box that flies another policy than it is said to: the monitor names each rule that is broken in the same bench
-//! session.
+//! A box that flies another policy than it is said to: the monitor names each rule that is broken in the same bench session.
 
 use handback::preflight::{Action, Finding};
 use handback::{Cause, Latches, Pilot, Policy, Rest, Waiting};
@@ -103,8 +102,8 @@ fn a_longer_timeout_is_named() {
     names(&report, "L1");
 }
 
-/// Given nothing that keeps the craft where that was agreed, when a stick is let go or the student is back, then H2 or
-/// S2 is named.
+/// Given nothing that keeps the craft where that was agreed, when a stick is let go or the student is back, then H2 or S2
+/// is named.
 ///
 /// Rules: S2, H2
 #[test]
@@ -124,8 +123,7 @@ fn an_unknown_latch_is_named() {
     breaks_in(kept_by_nothing, "H1", 1, |p| p.off_first_after_loss = true);
 }
 
-/// Given a gate that the two sticks never pass, when the switch is on, then the check names the gate as what is
-/// missing.
+/// Given a gate that the two sticks never pass, when the switch is on, then the check names the gate as what is missing.
 ///
 /// Rules: H3
 #[test]
@@ -138,8 +136,8 @@ fn given_a_gate_that_stays_closed_when_the_switch_is_on_then_the_gate_is_named()
     assert!(report.broken.is_empty(), "{}", report.broken[0]);
 }
 
-/// Given a box that says for ever that the student has the craft, once it had it, when it must be taken, then each rule
-/// by which it must is named, and the check has not seen the takeovers.
+/// Given a box that says for ever that the student has the craft, once it had it, when it must be taken, then each rule by
+/// which it must is named, and the check has not seen the takeovers.
 ///
 /// Rules: T2, T4, T5, T7, S3, L3
 #[test]

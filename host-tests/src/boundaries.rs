@@ -1,20 +1,20 @@
-//! Values at a boundary and on both sides of it, each with the answer that the contract gives.
+//! Both sides of a boundary and the boundary itself, each with what is true there.
 
 use handback::{Deflection, Duration};
 
 use crate::quantities::{around, us};
 
-/// Elapsed times around a duration that grants something: over when elapsed >= d.
+/// Elapsed times about a duration that grants something: over when elapsed >= d.
 pub const fn reached(d: Duration) -> [(Duration, bool); 3] {
     [(us(d.as_ticks() - 1), false), (d, true), (us(d.as_ticks() + 1), true)]
 }
 
-/// Elapsed times around a duration that loses something: over when elapsed > d.
+/// Elapsed times about a duration that loses something: over when elapsed > d.
 pub const fn exceeded(d: Duration) -> [(Duration, bool); 3] {
     [(us(d.as_ticks() - 1), false), (d, false), (us(d.as_ticks() + 1), true)]
 }
 
-/// Deflections around `threshold` on both sides of `rest`, and whether they are further than that from `rest`.
+/// Deflections about `rest`, on both sides of it: is it further than `threshold` from `rest`?
 pub fn beyond(rest: Deflection, threshold: Deflection) -> [(Deflection, bool); 6] {
     let at = |side: i16, by: i16| around(rest, side * (threshold.to_bits() + by));
     [
@@ -27,7 +27,7 @@ pub fn beyond(rest: Deflection, threshold: Deflection) -> [(Deflection, bool); 6
     ]
 }
 
-/// The same deflections, and whether they are within `threshold` of `rest`.
+/// The same deflections: is it within `threshold` of `rest`?
 pub fn within(rest: Deflection, threshold: Deflection) -> [(Deflection, bool); 6] {
     beyond(rest, threshold).map(|(at, beyond)| (at, !beyond))
 }

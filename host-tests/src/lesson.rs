@@ -1,4 +1,4 @@
-//! A scripted lesson: sticks stay where they were put, frames come in every step, and a step is 20 ms.
+//! A lesson, scripted: sticks stay where they were put, frames come in every step, and time goes by in steps of 20 ms.
 
 use handback::{CheckedPolicy, Deflection, Duration, Event, Frame, Inputs, Instant, Outcome, Policy};
 use handback_monitor::{Broken, Monitor};
@@ -10,7 +10,7 @@ use crate::twin::Twin;
 /// The length of an ordinary step: 50 frames a second.
 pub const STEP: Duration = us(20_000);
 
-/// A scripted lesson. Methods that set a stick or a switch take effect in the *next* step.
+/// A scripted lesson. Methods that set a stick or a switch say what the *next* steps see.
 #[derive(Clone, Debug)]
 pub struct Lesson<const N: usize> {
     policy: Policy<N>,
@@ -44,7 +44,7 @@ impl<const N: usize> Side<N> {
     }
 }
 
-/// A lesson with four sprung axes and every default: sticks centred, switch off, frames from both sides.
+/// A lesson with four sprung axes and every default: sticks centred, switch off, both signals there.
 pub fn lesson() -> Lesson<4> {
     lesson_with(sprung())
 }
@@ -94,7 +94,7 @@ impl<const N: usize> Lesson<N> {
         self
     }
 
-    /// The instructor puts the stick of axis 0 at `to` points.
+    /// The instructor puts the stick of axis 0 at so many points.
     #[must_use]
     pub fn roll(self, to: i16) -> Self {
         self.instructor(0, points(to))
@@ -128,7 +128,7 @@ impl<const N: usize> Lesson<N> {
         self
     }
 
-    /// Whether instructor now is asked for.
+    /// Instructor now is asked for, or no longer.
     #[must_use]
     pub fn instructor_now(mut self, asked: bool) -> Self {
         self.instructor_now = asked;
@@ -152,13 +152,13 @@ impl<const N: usize> Lesson<N> {
 
 /// Time.
 impl<const N: usize> Lesson<N> {
-    /// One step of 20 ms (the first step has no length).
+    /// One step of 20 ms (the first one of all has no length).
     #[must_use]
     pub fn step(self) -> Self {
         self.step_of(STEP)
     }
 
-    /// One step, `dt` after the one before (the first step has no length).
+    /// One step, so long after the one before (the first one of all has no length).
     ///
     /// # Panics
     /// Where the reference decides otherwise, or the monitor finds a rule broken.
@@ -170,7 +170,7 @@ impl<const N: usize> Lesson<N> {
         self
     }
 
-    /// One step of 20 ms whose outcome is changed before the monitor sees it; returns the rules that it breaks.
+    /// One step of 20 ms whose outcome is changed before the monitor sees it: what the monitor says of it.
     ///
     /// # Panics
     /// Where the monitor finds nothing wrong.
@@ -188,7 +188,7 @@ impl<const N: usize> Lesson<N> {
         self.judged(dt, change).expect_err("the monitor passed an outcome that breaks a rule")
     }
 
-    /// One step whose outcome is changed before the monitor judges it.
+    /// One step, its outcome changed, as the monitor judges it.
     fn judged(&mut self, dt: Duration, change: impl FnOnce(&mut Outcome<N>)) -> Result<(), Broken> {
         if self.outcome.is_some() {
             self.now = Instant::from_ticks(self.now.as_ticks().wrapping_add(dt.as_ticks()));
@@ -207,13 +207,13 @@ impl<const N: usize> Lesson<N> {
         judged
     }
 
-    /// `count` steps of 20 ms.
+    /// So many steps of 20 ms.
     #[must_use]
     pub fn steps(self, count: u32) -> Self {
         (0..count).fold(self, |lesson, _| lesson.step())
     }
 
-    /// Steps of 20 ms for `time`; the last one is shorter where that does not divide.
+    /// Time goes by in steps of 20 ms and a last one that ends exactly then.
     #[must_use]
     pub fn pass(self, time: Duration) -> Self {
         let (whole, rest) = (time.as_ticks() / STEP.as_ticks(), time.as_ticks() % STEP.as_ticks());
@@ -227,7 +227,7 @@ impl<const N: usize> Lesson<N> {
         self.instructor_frames(false).step().instructor_frames(true)
     }
 
-    /// One step in which the instructor's frame is bad: its last axis is at the largest deflection.
+    /// One step in which the instructor's frame is bad: its last axis is as far out as can be written.
     #[must_use]
     pub fn step_with_bad_frame(mut self) -> Self {
         let good = self.instructor.sticks;
@@ -239,10 +239,10 @@ impl<const N: usize> Lesson<N> {
         after
     }
 
-    /// The switch is off until it counts as seen off first, then on. Nothing else changes, so that the student does not
-    /// get the craft if something else keeps it.
+    /// The switch is seen off until it is seen off first and then turned on. Everything else stays as it is, so whether the
+    /// student ever gets the craft is the test's affair.
     ///
-    /// With the least `settle` the switch has been seen on once: it takes effect in the next step.
+    /// A switch with the least `settle` there is has been seen on once: it takes effect in the next step.
     #[must_use]
     pub fn armed_and_on(self) -> Self {
         let settle = self.policy.settle;
@@ -250,10 +250,10 @@ impl<const N: usize> Lesson<N> {
         if settle == LEAST_SETTLE { on.step_of(settle) } else { on }
     }
 
-    /// Steps up to the first one in which the student has every shared axis.
+    /// On to the first step in which the student has every shared axis.
     ///
     /// # Panics
-    /// Where that takes longer than all durations of the policy together.
+    /// Where that takes longer than all the waits of the policy together.
     #[must_use]
     pub fn student_just_got_it(self) -> Self {
         let waits = [self.policy.settle, self.policy.dwell, self.policy.requalify].map(|d| d.as_ticks() / 20_000 + 4);
@@ -267,7 +267,7 @@ impl<const N: usize> Lesson<N> {
         panic!("the student did not get the craft: {:?}", lesson.outcome())
     }
 
-    /// Steps until the student has every shared axis and the fade is over.
+    /// On until the student has every shared axis and the fade is over.
     #[must_use]
     pub fn student_flying(self) -> Self {
         let fade = self.policy.fade;
@@ -275,7 +275,7 @@ impl<const N: usize> Lesson<N> {
     }
 }
 
-/// Results.
+/// What came out.
 impl<const N: usize> Lesson<N> {
     /// The outcome of the last step.
     ///
@@ -285,7 +285,7 @@ impl<const N: usize> Lesson<N> {
         self.outcome.as_ref().expect("a lesson with at least one step")
     }
 
-    /// The output of the axis in the last step.
+    /// What the axis outputs.
     ///
     /// # Panics
     /// Where the frame has no such axis.

@@ -1,7 +1,7 @@
-//! Tests the engine against the contract (`core/CONTRACT.md`) and against published sources.
+//! Holds the engine to the contract (`core/CONTRACT.md`) and to the world outside this project.
 //!
-//! A test scripts a [`Lesson`] in a line or two. Each step is checked three times: by the questions of the test, by
-//! the float reference in lockstep ([`Twin`]), and by the [monitor](handback_monitor), which judges by the rules alone.
+//! A test scripts a [`Lesson`] in a line or two. Each step of it is checked three times over: by what the test asks, by
+//! the float reference in lockstep ([`Twin`]), and by the [monitor](handback_monitor), which goes by the rules alone.
 //!
 //! ```
 //! use handback::Cause;
@@ -18,7 +18,7 @@
 //!     .because(Cause::Stick(0));
 //! ```
 //!
-//! The tests: one file per rule group in `tests/contract/`, published sources in `tests/contract/outside/`, and the
+//! The tests: one file per rule group in `tests/contract/`, what others published in `tests/contract/outside/`, and the
 //! table of rules and tests in `RULES.md`.
 
 mod boundaries;

@@ -12,8 +12,8 @@ pub const fn sprung<const N: usize>() -> Policy<N> {
 /// The shortest settling that a policy may have (P1).
 pub(crate) const LEAST_SETTLE: Duration = us(1);
 
-/// `N` sprung axes with the shortest durations: 1 us of settling, no dwell, fade or qualifying, so that a test sees the
-/// one timer that it sets.
+/// `N` sprung axes that change hands with next to nothing in between: a settling of 1 us, the least there is, and no
+/// dwell, fade or qualifying, so that a test sees the one timer that it sets.
 pub const fn bare<const N: usize>() -> Policy<N> {
     Policy { settle: LEAST_SETTLE, dwell: ms(0), fade: ms(0), requalify: ms(0), ..sprung() }
 }

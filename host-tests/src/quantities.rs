@@ -2,27 +2,27 @@
 
 use handback::{AxisSet, Deflection, Duration};
 
-/// A deflection in points, hundredths of full nominal travel.
+/// So many points, hundredths of full nominal travel.
 pub const fn points(points: i16) -> Deflection {
     Deflection::from_points(points)
 }
 
-/// A deflection in units of its last place.
+/// So many units, the last place of a deflection.
 pub const fn units(units: i16) -> Deflection {
     Deflection::from_bits(units)
 }
 
-/// This deflection moved by `by` units; saturates.
+/// This deflection moved by so many units; stops at the ends of the range.
 pub const fn around(deflection: Deflection, by: i16) -> Deflection {
     Deflection::from_bits(deflection.to_bits().saturating_add(by))
 }
 
-/// A duration in milliseconds.
+/// So many milliseconds.
 pub const fn ms(milliseconds: u32) -> Duration {
     Duration::from_ticks(milliseconds * 1000)
 }
 
-/// A duration in microseconds.
+/// So many microseconds.
 pub const fn us(microseconds: u32) -> Duration {
     Duration::from_ticks(microseconds)
 }

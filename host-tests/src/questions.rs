@@ -1,4 +1,4 @@
-//! The questions of a script, in the middle of its chain. A question panics at the caller's line if the answer is no.
+//! What a script may ask in the middle of its chain. A question panics at the caller's line where the answer is no.
 
 use handback::{AxisSet, Cause, Deflection, Event, Pilot, Waiting};
 
@@ -115,7 +115,7 @@ impl<const N: usize> Lesson<N> {
         self
     }
 
-    /// `count` changes were announced since the lesson began.
+    /// So many changes were announced since the lesson began.
     ///
     /// # Panics
     /// If not.

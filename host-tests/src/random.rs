@@ -1,4 +1,4 @@
-//! A seeded random generator for simulated sticks and people, the same on every machine.
+//! Seeded chance for simulated sticks and people, the same on every machine.
 
 use std::f64::consts::TAU;
 
@@ -16,18 +16,18 @@ impl Random {
         x ^ (x >> 31)
     }
 
-    /// Uniform from 0 to below 1.
+    /// From 0 to below 1.
     #[allow(clippy::cast_precision_loss)] // 53 bits
     pub fn unit(&mut self) -> f64 {
         (self.next() >> 11) as f64 / (1_u64 << 53) as f64
     }
 
-    /// Uniform between two limits.
+    /// Evenly between two limits.
     pub fn between(&mut self, least: f64, most: f64) -> f64 {
         least + (most - least) * self.unit()
     }
 
-    /// A whole number from 0 to below `count`.
+    /// From 0 to below `count`.
     ///
     /// # Panics
     /// For a count of 0.

@@ -1,8 +1,8 @@
-//! Sticks at rest whose noise has known statistics, and the true rate at which each takes the craft.
+//! Sticks at rest whose noise has known statistics, and how often each takes the craft.
 //!
-//! Every [`Kind`] makes readings in points, 50 a second. [`Kind::per_frame`] is its true rate: takeovers a frame (T1)
-//! with given thresholds. Normal noise is integrated over neighbouring frames by quadrature; white Laplace noise and
-//! jumps have closed formulas. The product's own calculation is not used.
+//! Every [`Kind`] makes readings in points, 50 a second. [`Kind::per_frame`] is its true rate: takeovers a frame (T1) with
+//! given thresholds. Normal noise is integrated over neighbouring frames by quadrature; white Laplace noise and jumps have
+//! closed formulas. None of it uses the product's own calculation.
 
 use std::f64::consts::SQRT_2;
 
@@ -16,15 +16,15 @@ pub const FRAME_S: f64 = 0.02;
 pub struct Kind {
     /// Its name in tables.
     pub name: &'static str,
-    /// The law of its frames.
+    /// How its frames come about.
     pub law: Law,
-    /// Its standard deviation in points, before quantisation.
+    /// Its standard deviation in points, before it is read in steps.
     pub rms: f64,
-    /// The quantisation step in points; 0 for readings that are not quantised.
+    /// The quantisation step in points; 0 for readings that are not in steps.
     pub step: f64,
 }
 
-/// The law of the frames of a noise.
+/// How the frames of a noise come about.
 #[derive(Clone, Copy, Debug)]
 pub enum Law {
     /// Normal: the sum of first-order parts, each with its share of the variance and its correlation time in seconds
@@ -32,7 +32,7 @@ pub enum Law {
     Normal(&'static [(f64, f64)]),
     /// Independent frames with a Laplace distribution.
     Laplace,
-    /// White normal noise, and bursts of jumps in either direction.
+    /// White normal noise, and bursts of jumps either way.
     Jumps,
     /// White normal noise whose deviation is 1.3 times as large for 10 s of every minute.
     Modulated,
@@ -51,17 +51,17 @@ const ONE_OVER_F: [(f64, f64); 15] = {
     parts
 };
 
-/// The size of a jump, in points.
+/// A jump is so far, in points.
 const JUMP: f64 = 3.0;
-/// Bursts per frame, at random: one in 20 s.
+/// Bursts come at random, so many a frame: one in 20 s.
 const BURSTS: f64 = FRAME_S / 20.0;
-/// Jumps per burst on average (geometric), and their probability in each frame of a burst.
+/// A burst has this many jumps on average (geometric), one in ten frames.
 const JUMPS_A_BURST: f64 = 4.0;
 const JUMP_IN_BURST: f64 = 0.1;
 /// A jump lasts one more frame with this probability.
 const LASTS: f64 = 0.15;
 
-/// The factor of the louder stretches: too small for most recordings to show that the noise is not normal.
+/// The factor of the louder stretches: too little for most recordings to show that the noise is not normal.
 const LOUDER: f64 = 1.3;
 /// Frames of a minute, and of its louder stretch.
 const MINUTE: u32 = 3000;
@@ -93,12 +93,12 @@ impl Kind {
         kind("never changes", Law::Still, 0.0, 2.0),
     ];
 
-    /// Noise that a recording of minutes seldom tells from normal noise. A rate that is computed from the standard
-    /// deviation alone is wrong for it.
+    /// Noise that is so nearly normal that a recording of minutes seldom tells. No calculation from the deviation alone
+    /// holds for it.
     pub const NEARLY_NORMAL: Self = kind("nearly normal", Law::Modulated, 0.25, 0.0);
 
-    /// Takeovers per frame of a stick whose rest is at `rest` points in the policy; `phase` is one of the quantised
-    /// readings.
+    /// Takeovers a frame of a stick whose rest is at `rest` points in the policy, where `phase` is one of the readings
+    /// that its steps allow.
     pub fn per_frame(&self, rest: f64, phase: f64, engage: f64, confirm: u8) -> f64 {
         let [low, high] = self.beyond(rest, phase, engage);
         match self.law {
@@ -123,7 +123,7 @@ impl Kind {
         }
     }
 
-    /// The two deflections, before quantisation, below and above which a reading is beyond `engage`.
+    /// Below and above which deflections, before they are read in steps, a reading is beyond `engage`.
     fn beyond(&self, rest: f64, phase: f64, engage: f64) -> [f64; 2] {
         if self.step <= 0.0 {
             return [rest - engage, rest + engage];
@@ -139,7 +139,7 @@ impl Kind {
 #[derive(Debug)]
 pub struct Stick {
     kind: Kind,
-    /// One of its quantised readings.
+    /// Where its readings lie, one of them.
     pub phase: f64,
     random: Random,
     parts: Vec<f64>,
@@ -151,12 +151,12 @@ pub struct Stick {
 }
 
 impl Stick {
-    /// The stick of this seed. Its true rest is 0 points.
+    /// The stick of this seed; its true rest is 0 points.
     pub fn new(kind: Kind, seed: u64) -> Self {
         let mut random = Random(seed);
         let phase = kind.step * random.between(-0.5, 0.5);
         let count = if let Law::Normal(parts) = kind.law { parts.len() } else { 0 };
-        // Every part begins in its stationary distribution.
+        // Every part begins as it always is.
         let parts = (0..count).map(|_| random.normal()).collect();
         let frame = u32::try_from(seed % u64::from(MINUTE)).unwrap_or(0);
         Self { kind, phase, random, parts, burst: 0, jump: 0.0, frame }
@@ -214,34 +214,33 @@ impl Stick {
     }
 }
 
-/// The correlation of one part of the noise over this many frames.
+/// What a part of the noise keeps over so many frames.
 fn kept((_, seconds): (f64, f64), frames: f64) -> f64 {
     if seconds > 0.0 { (-frames * FRAME_S / seconds).exp() } else { 0.0 }
 }
 
-/// The probability of more than `x` standard deviations.
+/// How probable more than `x` deviations are.
 fn tail(x: f64) -> f64 {
     0.5 * libm::erfc(x / SQRT_2)
 }
 
-/// The same for a Laplace distribution with variance 1.
+/// The same for a Laplace distribution of variance 1.
 fn laplace_tail(x: f64) -> f64 {
     let beyond = 0.5 * (-SQRT_2 * x.abs()).exp();
     if x >= 0.0 { beyond } else { 1.0 - beyond }
 }
 
-/// Rows of `confirm` frames that end, per frame, if each frame is beyond with this probability.
+/// Rows of `confirm` frames that end, where every frame is beyond with this probability.
 fn independent_rows(beyond: f64, confirm: u8) -> f64 {
     beyond.powi(confirm.into()) * (1.0 - beyond)
 }
 
-/// Points of the quadrature in each tail, for each frame.
+/// Places in each tail, for each frame.
 const PLACES: u32 = 40;
-/// The end of the quadrature, in standard deviations past the threshold.
+/// As far as tails are followed, in deviations past the threshold.
 const FOLLOWED: f64 = 4.0;
 
-/// Normal noise: rows of `confirm` frames beyond the limits that end, per frame. Each frame is integrated over both
-/// tails, given the frames before it.
+/// Normal noise: rows of `confirm` frames beyond that end. Each frame is integrated over both tails, given those before.
 fn normal_rows(limits: [f64; 2], alike: [f64; 3], confirm: u8) -> f64 {
     let [low, high] = limits;
     if low >= high {
@@ -257,8 +256,7 @@ struct Rows {
 }
 
 impl Rows {
-    /// The probability that frames `frame` to `confirm - 1` are beyond and the next one is not, given the frames
-    /// before.
+    /// The probability that frames `frame` to `confirm - 1` are beyond and the next one is not, given the frames before.
     fn from(&self, frame: usize, confirm: usize, new: &mut [f64; 4]) -> f64 {
         let [low, high] = self.limits;
         let row = &self.factor[frame];
@@ -270,7 +268,7 @@ impl Rows {
         for (limit, sign) in [(high, 1.0), (low, -1.0)] {
             let width = FOLLOWED / f64::from(PLACES);
             for place in 0..PLACES {
-                // Midpoints, denser near the threshold, where most of the tail lies.
+                // Midpoints, closer together near the threshold, where nearly all of the tail is.
                 let share = (f64::from(place) + 0.5) / f64::from(PLACES);
                 let past = FOLLOWED * share * share;
                 let weight = width * 2.0 * share;
@@ -287,7 +285,7 @@ impl Rows {
     }
 }
 
-/// The Cholesky factor of the correlation matrix of four frames in a row.
+/// Four frames in a row as sums of what is new in each.
 fn cholesky(alike: [f64; 3]) -> [[f64; 4]; 4] {
     let apart = [1.0, alike[0], alike[1], alike[2]];
     let mut factor = [[0.0_f64; 4]; 4];

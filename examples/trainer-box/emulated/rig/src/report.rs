@@ -15,8 +15,7 @@ pub const READY: [u8; 4] = [2, 0, b'u', b'p'];
 /// Room for the longest answer.
 pub(crate) const ROOM: usize = 1024;
 
-/// Room for the edges of an answer: a late step of loop and timer leaves more than a hundred milliseconds of them
-/// behind.
+/// Room for the edges of an answer: a late step of loop and timer leaves more than a hundred milliseconds of them behind.
 pub(crate) const EDGES: usize = 128;
 
 /// One answer.

@@ -9,7 +9,8 @@
 //! not in the policy are own choices unless a source stands beside them.
 //!
 //! The check judges what the engine cannot know: order, direction, ends and centres of the sticks, switch, button and
-//! link. Of a takeover it judges the outcome alone. The rules of each step are tested elsewhere.
+//! link. Of a takeover it judges the outcome alone. It does not judge whether the engine keeps the contract's rules in
+//! each step.
 //!
 //! ```
 //! use handback::preflight::{Finding, Preflight, Side, Action};

@@ -1,12 +1,12 @@
 //! Judges every step of an engine by the rules of the contract (`core/CONTRACT.md`).
 //!
-//! A [`Monitor`] is given what the engine was given and what it made of it. It shares no code with the engine or the float
-//! reference, only their public types: times are whole microseconds since the first step, distances are integers. What a
-//! step claims (the held axes, who flies) is judged and then believed, so that one fault is not found again in every step
-//! after it.
+//! A [`Monitor`] is given what the engine was given and what it made of it. It shares no code with the engine or the
+//! float reference, only their public types: times are whole microseconds since the first step, distances are integers.
+//! What a step claims (the held axes, who flies) is judged and then believed, so that one fault is not found again in
+//! every step after it.
 //!
-//! It judges all rules that say what a step does. Left to the reference (N3): the exact value of a fade, which here lies
-//! between its ends (H4), and which of several things is waited for (A2).
+//! It judges all rules that say what a step does. Left to the reference (N3): the exact value of a fade, which here
+//! lies between its ends (H4), and which of several things is waited for (A2).
 //!
 //! ```
 //! use handback::{AxisRule, AxisSet, Engine, Frame, Inputs, Instant, Pilot, Policy};
@@ -111,7 +111,7 @@ impl<const N: usize> Monitor<N> {
         let heard = self.signals.step(step, &mut judge);
         let touched = self.sticks.step(step, heard, &mut judge);
         let switch = self.switch.step(step, heard);
-        let latched = self.takeover.step(step, switch, touched.became_held, &self.sticks);
+        let latched = self.takeover.step(step, switch, heard, touched.became_held, &self.sticks);
         let t4 = share::reasons(step, heard, switch, latched);
         self.share.step(step, &t4, touched, self.signals.students(), &mut judge);
         self.transfers.step(step, heard, !t4.is_empty(), touched, &self.signals, &self.sticks, &mut judge);

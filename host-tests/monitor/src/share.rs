@@ -48,52 +48,56 @@ impl Share {
         students: &Frame<N>,
         judge: &mut Judge,
     ) {
-        let (had, has, held) = (step.had, step.has, step.outcome.held);
-        judge.hold(step.outcome.pilot != Pilot::Student(AxisSet::EMPTY), &["T4"], || {
-            "the instructor to fly where the student has no axis".into()
-        });
-        judge.hold(has.is_subset_of(step.policy.shared), &["H1", "H5"], || {
-            format!("the student to have shared axes only, not {has:?}")
-        });
-        for (rules, why) in t4 {
-            judge.hold(has.is_empty(), rules, || format!("the student to have nothing, not {has:?}: {why}"));
-        }
-        let (taken, now_taken) = (step.taken_by(held), step.taken_by(touched.became_held));
-        judge.hold(!has.meets(now_taken), &["T2", "T5"], || {
-            format!("the axes {:?} to take {now_taken:?} in this step; the student has {has:?}", touched.became_held)
-        });
-        judge
-            .hold(!has.meets(taken), &["T5"], || format!("the held axes {held:?} to take {taken:?}, not left {has:?}"));
-
+        let held = step.outcome.held;
+        judge_taking(step, t4, touched.became_held, judge);
         let in_order = t4.is_empty() && !step.takes_all(held) && !touched.changed;
         self.in_order = in_order.then(|| self.in_order.unwrap_or(step.now));
-        let may_grow = step.outcome.instructor == handback::Reception::Good
-            && !touched.row_begun
-            && step.lasted(self.in_order, step.policy.dwell);
-        let (free, gated) = (step.policy.shared.except(had | held), closed_gates(step, students));
-        let all_gated = step.policy.scope == Scope::Craft && !gated.is_empty();
-        let joins = if may_grow && !all_gated { free.except(gated) } else { AxisSet::EMPTY };
-        let joined = has.except(had);
-        judge.hold(joined.is_empty() || had.is_subset_of(has), &["H1"], || {
-            format!("the student's set not to grow and shrink at once: {had:?}, then {has:?}")
-        });
-        judge.hold(joined.is_empty() || may_grow, &["H1"], || {
-            let waited = self.in_order.map_or(0, |since| step.now - since);
-            let frame = step.outcome.instructor;
-            format!(
-                "{joined:?} not to join: all in order for {waited} us, row begun {}, frame {frame:?}",
-                touched.row_begun
-            )
-        });
-        judge.hold(!joined.meets(gated) && (joined.is_empty() || !all_gated), &["H3"], || {
-            format!("{joined:?} not to join while the gates of {gated:?} are closed")
-        });
-        judge.hold(joins.is_subset_of(joined), &["H1"], || format!("{joins:?} to join, not {joined:?}"));
-        let keeps = if t4.is_empty() { had.except(taken) } else { AxisSet::EMPTY };
-        judge.hold(keeps.is_subset_of(has), &["T4", "T5", "H3"], || {
-            format!("the student to keep {keeps:?}, which nothing takes, not {has:?}")
-        });
+        let may_grow = touched.settled && step.lasted(self.in_order, step.policy.dwell);
+        judge_growing(step, may_grow, students, judge);
     }
+}
+
+/// What must be taken is taken, and nothing else (T2, T4, T5).
+fn judge_taking<const N: usize>(step: &Step<'_, N>, t4: &[Reason], became_held: AxisSet, judge: &mut Judge) {
+    let (has, held) = (step.has, step.outcome.held);
+    judge.hold(step.outcome.pilot != Pilot::Student(AxisSet::EMPTY), &["T4"], || {
+        "the instructor to fly where the student has no axis".into()
+    });
+    for (rules, why) in t4 {
+        judge.hold(has.is_empty(), rules, || format!("the student to have nothing, not {has:?}: {why}"));
+    }
+    let (taken, now_taken) = (step.taken_by(held), step.taken_by(became_held));
+    judge.hold(!has.meets(now_taken), &["T2", "T5"], || {
+        format!("the axes {became_held:?} to take {now_taken:?} in this step; the student has {has:?}")
+    });
+    judge.hold(!has.meets(taken), &["T5"], || format!("the held axes {held:?} to take {taken:?}, not left {has:?}"));
+    let keeps = if t4.is_empty() { step.had.except(taken) } else { AxisSet::EMPTY };
+    judge.hold(keeps.is_subset_of(has), &["T4", "T5", "H3"], || {
+        format!("the student to keep {keeps:?}, which nothing takes, not {has:?}")
+    });
+}
+
+/// The shared axes join when they may, and not before (H1, H3).
+fn judge_growing<const N: usize>(step: &Step<'_, N>, may_grow: bool, students: &Frame<N>, judge: &mut Judge) {
+    let (had, has) = (step.had, step.has);
+    judge.hold(has.is_subset_of(step.policy.shared), &["H1", "H5"], || {
+        format!("the student to have shared axes only, not {has:?}")
+    });
+    let joined = has.except(had);
+    judge.hold(joined.is_empty() || had.is_subset_of(has), &["H1"], || {
+        format!("the student's set not to grow and shrink at once: {had:?}, then {has:?}")
+    });
+    judge.hold(joined.is_empty() || may_grow, &["H1"], || {
+        format!("{joined:?} not to join before all was in order for the dwell and a good frame came without a row")
+    });
+    let gated = closed_gates(step, students);
+    let all_gated = step.policy.scope == Scope::Craft && !gated.is_empty();
+    judge.hold(!joined.meets(gated) && (joined.is_empty() || !all_gated), &["H3"], || {
+        format!("{joined:?} not to join while the gates of {gated:?} are closed")
+    });
+    let free = step.policy.shared.except(had | step.outcome.held);
+    let joins = if may_grow && !all_gated { free.except(gated) } else { AxisSet::EMPTY };
+    judge.hold(joins.is_subset_of(joined), &["H1"], || format!("{joins:?} to join, not {joined:?}"));
 }
 
 /// The shared axes that the student has not and whose sticks are too far apart (H3).

@@ -29,8 +29,8 @@ pub(crate) struct Touched {
     pub(crate) became_held: AxisSet,
     /// An axis became held or free.
     pub(crate) changed: bool,
-    /// A free axis is on its way to being held (H1).
-    pub(crate) row_begun: bool,
+    /// A good frame came, and no free axis is on its way to being held (H1).
+    pub(crate) settled: bool,
 }
 
 impl<const N: usize> Sticks<N> {
@@ -67,7 +67,7 @@ impl<const N: usize> Sticks<N> {
             row_begun |= stick.row > 0;
         }
         self.held = held;
-        Touched { became_held: held.except(before), changed: held != before, row_begun }
+        Touched { became_held: held.except(before), changed: held != before, settled: heard.came && !row_begun }
     }
 
     /// The student's set grew: free sticks rest where they are (R2).

@@ -3,6 +3,7 @@
 use handback::AxisSet;
 
 use crate::Step;
+use crate::signals::Heard;
 use crate::sticks::Sticks;
 use crate::switch::Position;
 
@@ -19,6 +20,7 @@ impl Takeover {
         &mut self,
         step: &Step<'_, N>,
         switch: Position,
+        heard: Heard,
         became_held: AxisSet,
         sticks: &Sticks<N>,
     ) -> bool {
@@ -27,7 +29,7 @@ impl Takeover {
             return false;
         }
         // A stick that is slammed out of range takes the craft, too.
-        let slammed = step.outcome.instructor == handback::Reception::Bad && !step.had.is_empty();
+        let slammed = heard.bad && !step.had.is_empty();
         if slammed || step.taken_by(became_held).meets(step.had) {
             self.since.get_or_insert(step.now);
         }

@@ -48,8 +48,8 @@ impl Craft {
         for channel in carried.chain(4..CHANNELS) {
             if !instructor.can_be(sent[channel], |widths| us(widths[channel])) {
                 return Err(format!(
-                    "channel {channel} is the instructor's and sends {} us, which is none of the instructor's {:?}",
-                    sent[channel], instructor
+                    "channel {channel} is the instructor's and sends {} us, which is none of the instructor's {instructor:?}",
+                    sent[channel]
                 ));
             }
         }

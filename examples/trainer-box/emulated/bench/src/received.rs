@@ -55,8 +55,8 @@ impl Unread {
     }
 }
 
-/// The newest frame, where the box must have read it in this step: a newer frame replaces an older one, and a frame that
-/// has waited for too long is not read any more.
+/// The newest frame, where the box must have read it in this step: a newer frame replaces an older one, and a frame
+/// that has waited for too long is not read any more.
 fn newest_certain(heard: &[Heard], now: u64) -> Option<&Heard> {
     heard.last().filter(|newest| newest.certain && now - newest.at < FRESH)
 }
@@ -94,8 +94,8 @@ mod tests {
         }
     }
 
-    /// Given a disturbed frame, when the box receives it at once, one step late or never, then either is right; a second
-    /// time, or without any frame, is not.
+    /// Given a disturbed frame, when the box receives it at once, one step late or never, then either is right; a
+    /// second time, or without any frame, is not.
     #[test]
     fn a_disturbed_frame_may_be_received_once() {
         let mut unread = Unread::default();
@@ -107,7 +107,8 @@ mod tests {
         assert!(unread.judge(NOW, &[], Reception::Good).is_err());
     }
 
-    /// Given an undisturbed frame, when a stick is said to be further off than rounding, then it cannot be that frame's.
+    /// Given an undisturbed frame, when a stick is said to be further off than rounding, then it cannot be that
+    /// frame's.
     #[test]
     fn a_stick_is_that_of_a_frame_that_was_sent() {
         let mut recent = Recent::default();

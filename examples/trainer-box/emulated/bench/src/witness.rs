@@ -1,8 +1,8 @@
 //! Who may fly, judged from what was sent and pressed, without the engine.
 //!
-//! The witness holds what the box says that it received to what was on the wires: frames, sticks, switch and button. The
-//! contract's [`Monitor`] then judges what the box made of it. Of a disturbed frame the witness cannot know whether the
-//! box could read it; then either is right. After three undisturbed frames in a row every frame must be received.
+//! The witness holds what the box says that it received to what was on the wires: frames, sticks, switch and button.
+//! The contract's [`Monitor`] then judges what the box made of it. Of a disturbed frame the witness cannot know whether
+//! the box could read it; then either is right. After three undisturbed frames in a row every frame must be received.
 
 use handback::{CheckedChannels, Deflection, Frame, Inputs, Micros, Reception};
 use handback_monitor::Monitor;

@@ -67,7 +67,7 @@ impl Reader<'_> {
         for pulse in &mut train {
             *pulse = Pulse::from_bits(self.u16()?);
         }
-        Some(Some(train))
+        Some(train)
     }
 
     pub(crate) fn pilot(&mut self) -> Option<Pilot> {

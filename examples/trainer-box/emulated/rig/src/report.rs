@@ -111,8 +111,9 @@ impl Stepped {
 
     fn read(from: &mut Reader<'_>) -> Option<Self> {
         let (outcome, signs) = (from.outcome()?, from.signs()?);
-        let said = Step { outcome, signs, pulses: from.train()? };
-        let student_train = from.train()?;
+        let pulses = if from.bool()? { Some(from.train()?) } else { None };
+        let student_train = if from.bool()? { Some(from.train()?) } else { None };
+        let said = Step { outcome, signs, pulses };
         let (lamp, beeper, fed, failures) = (from.bool()?, from.u16()?, from.bool()?, from.u32()?);
         let mut entries = Vec::new();
         for _ in 0..from.u8()? {

@@ -34,5 +34,6 @@ pub use boundaries::{beyond, exceeded, reached, within};
 pub use lesson::{Lesson, STEP, lesson, lesson_with};
 pub use policies::{bare, parked, sprung, unsprung};
 pub use quantities::{around, axes, ms, points, units, us};
-pub use random::Random;
+pub use random::normal;
+pub use seeded::Random;
 pub use twin::Twin;

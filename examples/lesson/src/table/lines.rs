@@ -29,7 +29,8 @@ pub(crate) struct Lines<R> {
 
 /// Why there is no next line.
 pub(crate) enum NoLine {
-    /// The line `number` is longer than [`LONGEST_LINE`]. `has_cr` is whether the line holds a CR, which does not end a line.
+    /// The line `number` is longer than [`LONGEST_LINE`]. `has_cr` is whether the line holds a CR, which does not end
+    /// a line.
     TooLong {
         number: u64,
         has_cr: bool,

@@ -3,7 +3,7 @@
 use std::fs::File;
 use std::path::{Path, PathBuf};
 
-use super::{Lines, Titles, mend_of, miscounted};
+use super::{LINE_ENDS, Lines, Titles, mend_of, miscounted};
 use crate::error::{Fault, quoted};
 use crate::looks::Looks;
 use crate::number::Unit;
@@ -75,9 +75,13 @@ impl Rows {
     pub(crate) fn refuse(&self, line: &[u8], why: Refused) -> Fault {
         match why {
             Refused::Count => miscounted(&self.path, line, self.titles.len()).at(self.lines.number()),
-            Refused::Cell(cell) => Fault::new(&self.path, cell.found, cell.mend)
-                .at(self.lines.number())
-                .column(cell.column + 1, &self.titles[cell.column]),
+            Refused::Cell(cell) => {
+                let WrongCell { column, found, mend } = *cell;
+                // The cell was read without the spaces around it; a CR is one.
+                let written = line.split(|&byte| byte == b',').nth(column).unwrap_or_default();
+                let mend = if written.contains(&b'\r') { LINE_ENDS.to_owned() } else { mend };
+                self.fault(found, mend).column(column + 1, &self.titles[column])
+            }
         }
     }
 

@@ -43,13 +43,11 @@ impl TraceReader {
     /// The next row; `None` at the end. `N` is the number of names.
     pub(crate) fn next_row<const N: usize>(&mut self) -> Result<Option<Row<N>>, Fault> {
         let Some(line) = self.rows.next()? else {
-            return match self.last_us {
-                Some(_) => Ok(None),
-                None => {
-                    let mend = "record a lesson and give its rows";
-                    Err(Fault::new(self.rows.path(), "has a header and no row", mend))
-                }
-            };
+            if self.last_us.is_none() {
+                let mend = "record a lesson and give its rows";
+                return Err(Fault::new(self.rows.path(), "has a header and no row", mend));
+            }
+            return Ok(None);
         };
         match parse(line, &self.header.fields, self.last_us) {
             Ok(row) => {

@@ -107,15 +107,12 @@ fn parse(line: &[u8], columns: &Columns, last_us: Option<u64>, row: &mut Vec<f64
 }
 
 fn time(column: usize, field: Field, cell: &[u8], last_us: Option<u64>) -> Result<u64, Refused> {
-    let (scale, decimals, unit, kind, mend) = match field {
-        Field::Seconds => {
-            let mend = "write seconds with up to 6 decimals, the sign a point, such as 0.02";
-            (1e6, 6, &number::SECONDS, "is no time in seconds", mend)
-        }
-        _ => {
-            let mend = "write a whole number of microseconds, such as 20000 for 20 ms";
-            (1.0, 0, &number::MICROSECONDS, "is no time in microseconds", mend)
-        }
+    let (scale, decimals, unit, kind, mend) = if field == Field::Seconds {
+        let mend = "write seconds with up to 6 decimals, the sign a point, such as 0.02";
+        (1e6, 6, &number::SECONDS, "is no time in seconds", mend)
+    } else {
+        let mend = "write a whole number of microseconds, such as 20000 for 20 ms";
+        (1.0, 0, &number::MICROSECONDS, "is no time in microseconds", mend)
     };
     let refuse = |found: &str, mend| Err(Refused::cell(column, cell, found, mend, unit));
     let Some(time) = decimal(cell, decimals) else { return refuse(kind, mend) };

@@ -1,4 +1,4 @@
-//! Seeded chance for simulated sticks, people and links, the same on every machine.
+//! Seeded random numbers for simulated sticks, people and links, the same on every machine.
 //!
 //! The generator is `SplitMix64` (Steele, Lea and Flood, Fast splittable pseudorandom number generators, OOPSLA 2014).
 
@@ -18,7 +18,8 @@ impl Random {
         Self { state, spare: None }
     }
 
-    /// The stream of this number for this seed. Streams of one seed are independent: a draw from one does not move another.
+    /// The stream of this number for this seed. Streams of one seed are independent: a draw from one does not move
+    /// another.
     pub fn stream(seed: u64, stream: u64) -> Self {
         Self::new(Self::new(seed).next() ^ stream.wrapping_mul(0xD1B5_4A32_D192_ED03))
     }
@@ -53,7 +54,7 @@ impl Random {
         if self.chance(0.5) { 1.0 } else { -1.0 }
     }
 
-    /// From 0 to below `count`. Small numbers are likelier by less than `count` in 2^64; here and in what follows.
+    /// A number from 0 to below `count`. This and the methods below favour small numbers, by less than `count` in 2^64.
     ///
     /// # Panics
     /// For a count of 0.
@@ -63,7 +64,7 @@ impl Random {
         below
     }
 
-    /// From `low` to `high`, both included.
+    /// A number from `low` to `high`, both included.
     ///
     /// # Panics
     /// For `low` above `high`.
@@ -71,17 +72,17 @@ impl Random {
         low + i64::try_from(self.next() % u64::try_from(high - low + 1).expect("low is not above high")).expect("small")
     }
 
-    /// The same of times, in microseconds.
+    /// The same for times, in microseconds.
     pub const fn time(&mut self, low: u64, high: u64) -> u64 {
         low + self.next() % (high - low + 1)
     }
 
-    /// True once in `n` times.
+    /// True with the probability 1 / `n`.
     pub const fn one_in(&mut self, n: u64) -> bool {
         self.next().is_multiple_of(n)
     }
 
-    /// One of these.
+    /// One item of the list.
     ///
     /// # Panics
     /// For an empty list.

@@ -32,8 +32,8 @@ pub(crate) struct WrongCell {
 }
 
 impl Refused {
-    /// The cell in this column is wrong; `found` follows its value. Where the value shows how the number was written, the
-    /// message says how to write it in this unit instead of `mend`.
+    /// The cell in this column is wrong; `found` follows its value. Where the value shows how the number was written,
+    /// the message says how to write it in this unit instead of `mend`.
     pub(crate) fn cell(column: usize, cell: &[u8], found: &str, mend: &str, unit: &Unit) -> Self {
         let mend = mend_of(cell, unit).unwrap_or(mend.to_owned());
         Self::Cell(Box::new(WrongCell { column, found: format!("{} {found}", quoted(cell)), mend }))

@@ -28,13 +28,17 @@ mod quantities;
 mod questions;
 mod random;
 pub mod rest_noise;
+mod runs;
 mod twin;
+mod watch;
 
 pub use boundaries::{beyond, exceeded, reached, within};
 pub use lesson::{Lesson, STEP, lesson, lesson_with};
 pub use policies::{bare, parked, sprung, unsprung};
 pub use quantities::{around, axes, ms, points, units, us};
-pub use random::Random;
+pub use random::normal;
+pub use runs::with_run;
+pub use seeded::Random;
 pub use twin::Twin;
 
 /// A set-up with other fields than its base: `with!(bare::<2>(), watched: axes(&[1]))`. A field alone takes the variable

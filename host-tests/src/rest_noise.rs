@@ -6,7 +6,7 @@
 
 use std::f64::consts::SQRT_2;
 
-use crate::Random;
+use crate::{Random, normal};
 
 /// The time between two frames, in seconds.
 pub const FRAME_S: f64 = 0.02;
@@ -157,11 +157,11 @@ pub struct Stick {
 impl Stick {
     /// The stick of this seed; its true rest is 0 points.
     pub fn new(kind: Kind, seed: u64) -> Self {
-        let mut random = Random(seed);
+        let mut random = Random::new(seed);
         let phase = kind.step * random.between(-0.5, 0.5);
         let count = if let Law::Normal(parts) = kind.law { parts.len() } else { 0 };
         // Every process begins in its stationary distribution.
-        let parts = (0..count).map(|_| random.normal()).collect();
+        let parts = (0..count).map(|_| normal(&mut random)).collect();
         let frame = u32::try_from(seed % u64::from(MINUTE)).unwrap_or(0);
         Self { kind, phase, random, parts, burst: 0, jump: 0.0, frame }
     }
@@ -182,7 +182,7 @@ impl Stick {
                 states
                     .map(|(state, part)| {
                         let keep = kept(*part, 1.0);
-                        *state = keep * *state + (1.0 - keep * keep).sqrt() * random.normal();
+                        *state = keep * *state + (1.0 - keep * keep).sqrt() * normal(random);
                         part.0.sqrt() * *state
                     })
                     .sum()
@@ -207,11 +207,11 @@ impl Stick {
                     self.burst -= 1;
                     self.jump = if random.chance(0.5) { JUMP } else { -JUMP };
                 }
-                random.normal() + self.jump / self.kind.rms
+                normal(random) + self.jump / self.kind.rms
             }
             Law::Modulated => {
                 self.frame = (self.frame + 1) % MINUTE;
-                random.normal() * if self.frame < STRETCH { LOUDER } else { 1.0 }
+                normal(random) * if self.frame < STRETCH { LOUDER } else { 1.0 }
             }
             Law::Still => 0.0,
         }

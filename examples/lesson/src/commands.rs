@@ -1,4 +1,5 @@
-//! The commands: each reads its words and files, computes, and writes what it found. Nothing imports a command but `main`.
+//! The commands: each reads its words and files, computes, and writes what it found. Nothing imports a command but
+//! `main`.
 
 pub(crate) mod cost;
 pub(crate) mod fly;

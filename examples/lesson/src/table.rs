@@ -6,11 +6,13 @@
 //! spreadsheets leave rows of bare commas in place of deleted rows.
 
 mod lines;
+mod rows;
 mod titles;
 
 use std::path::Path;
 
-pub(crate) use lines::{Lines, NoLine};
+use lines::Lines;
+pub(crate) use rows::{Refused, Rows};
 pub(crate) use titles::Titles;
 
 use crate::count::counted;
@@ -22,12 +24,12 @@ use crate::number::{self, Unit};
 pub(crate) const LINE_ENDS: &str = "lines end in CR alone: save the file with LF or CR LF at the ends of lines";
 
 /// Whether every cell is empty. A row of data always has a time.
-pub(crate) fn is_blank(line: &[u8]) -> bool {
+fn is_blank(line: &[u8]) -> bool {
     line.iter().all(|&byte| byte == b',' || byte.is_ascii_whitespace())
 }
 
 /// The remedy for a cell without a valid value, where the cell shows what is wrong with the table or its numbers.
-pub(crate) fn mend_of(cell: &[u8], unit: &Unit) -> Option<String> {
+fn mend_of(cell: &[u8], unit: &Unit) -> Option<String> {
     match cell {
         cell if cell.contains(&b'\r') => Some(LINE_ENDS.to_owned()),
         cell if cell.contains(&b'"') || cell.contains(&b'\'') => {
@@ -42,7 +44,7 @@ pub(crate) fn mend_of(cell: &[u8], unit: &Unit) -> Option<String> {
 }
 
 /// The error for a line with another number of cells than the header.
-pub(crate) fn miscounted(file: &Path, line: &[u8], number: u64, columns: usize) -> Fault {
+fn miscounted(file: &Path, line: &[u8], columns: usize) -> Fault {
     let cells = line.split(|&byte| byte == b',').count();
     let found = format!("the line has {}, the header {columns}", counted(cells as u64, "cell"));
     let mend = if line.contains(&b'\r') {
@@ -50,5 +52,5 @@ pub(crate) fn miscounted(file: &Path, line: &[u8], number: u64, columns: usize) 
     } else {
         "give every column a cell, and no more; the decimal sign is a point"
     };
-    Fault::new(file, found, mend).at(number)
+    Fault::new(file, found, mend)
 }

@@ -179,7 +179,7 @@ fn the_measured_rest_itself_never_passes_the_threshold() {
 fn chance_jumps_hold_the_target_or_are_refused() {
     let mut told = Vec::new();
     for (number, chance) in (0..).zip([0.0005, 0.001, 0.003, 0.01, 0.02, 0.03, 0.1, 0.2]) {
-        let (mut gimbal, mut random) = (Gimbal::new(6, Colour::White, 0.1, (0.0, 1.0)), Random(number));
+        let (mut gimbal, mut random) = (Gimbal::new(6, Colour::White, 0.1, (0.0, 1.0)), Random::new(number));
         let mut next = || gimbal.points() + if random.unit() < chance { 1.5 } else { 0.0 };
         let mut meter = RestMeter::new();
         (0..16_448).for_each(|_| meter.take(pulse(next()).to_bits()));

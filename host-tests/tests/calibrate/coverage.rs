@@ -30,7 +30,7 @@ struct Recording {
 impl Recording {
     /// A recording of 2 to 10 minutes.
     fn any(kind: Kind, seed: u64) -> Self {
-        Self::of(kind, seed, Random(seed ^ 0x1E57).between(120.0, 600.0))
+        Self::of(kind, seed, Random::new(seed ^ 0x1E57).between(120.0, 600.0))
     }
 
     fn of(kind: Kind, seed: u64, seconds: f64) -> Self {

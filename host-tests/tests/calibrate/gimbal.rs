@@ -4,7 +4,7 @@ use std::f64::consts::TAU;
 
 use handback::Pulse;
 use handback::calibrate::{LearntAxis, RestMeter};
-use handback_host_tests::Random;
+use handback_host_tests::{Random, normal};
 
 /// Frames a second.
 pub(crate) const RATE: u32 = 50;
@@ -35,7 +35,7 @@ pub(crate) struct Gimbal {
 
 impl Gimbal {
     pub(crate) fn new(seed: u64, colour: Colour, rms: f64, drift: (f64, f64)) -> Self {
-        let mut gimbal = Self { random: Random(seed), colour, rms, drift, state: [0.0; 2], frame: 0.0 };
+        let mut gimbal = Self { random: Random::new(seed), colour, rms, drift, state: [0.0; 2], frame: 0.0 };
         for _ in 0..2000 {
             gimbal.noise(); // until the state is stationary
         }
@@ -44,7 +44,7 @@ impl Gimbal {
 
     /// Any stick: noise of 0.05 to 1.5 points rms, white to slow, with drift or without.
     pub(crate) fn any(seed: u64) -> Self {
-        let mut random = Random(seed);
+        let mut random = Random::new(seed);
         let slowness = (random.between(0.02_f64.ln(), 0.5_f64.ln())).exp();
         let colour = match random.next() % 4 {
             0 => Colour::White,
@@ -61,7 +61,7 @@ impl Gimbal {
     }
 
     fn noise(&mut self) -> f64 {
-        let new = self.random.normal();
+        let new = normal(&mut self.random);
         let low_pass = |state: &mut f64, seconds: f64, input: f64| {
             let keep = (-1.0 / (seconds * f64::from(RATE))).exp();
             *state = keep * *state + input * (1.0 - keep * keep).sqrt();
@@ -79,7 +79,7 @@ impl Gimbal {
             }
             Colour::Both(seconds) => {
                 let slow = low_pass(first, seconds, new);
-                (slow + self.random.normal()) / 2.0_f64.sqrt()
+                (slow + normal(&mut self.random)) / 2.0_f64.sqrt()
             }
         }
     }

@@ -2,7 +2,7 @@
 
 use handback::calibrate::{Calibration, CalibrationProgress, Learnt, Prompt, SEQUENCE};
 use handback::{AxisSet, Channels, Count, Micros, Pulse};
-use handback_host_tests::{Random, axes, points};
+use handback_host_tests::{Random, axes, normal, points};
 
 use crate::gimbal::whole;
 use crate::pilot::{SPRUNG, Stick, guided};
@@ -101,7 +101,7 @@ fn frames_of_a_broken_wire_are_passed_over() {
     let (mut with, mut without) = (Calibration::new(SPRUNG, 1024), Calibration::new(SPRUNG, 1024));
     guided(&mut without, &mut sticks(), SPRUNG, 2500, |_, _, _| {});
     // A wire breaks for a frame now and then; the sticks wait.
-    let mut random = Random(1);
+    let mut random = Random::new(1);
     let mut dead = Vec::new();
     let mut sticks = sticks();
     guided(&mut with, &mut sticks, SPRUNG, 2500, |_, _, readings| {
@@ -182,7 +182,7 @@ fn stirring_corrects_an_end_that_was_not_reached() {
 #[test]
 fn the_counts_of_a_converter_make_a_set_up() {
     let mut calibration = Calibration::new(AxisSet::first(1), 256);
-    let mut random = Random(4);
+    let mut random = Random::new(4);
     let mut frame = 0_i32;
     while calibration.step() != Prompt::Done && frame < 5000 {
         let at = match calibration.step() {
@@ -191,7 +191,7 @@ fn the_counts_of_a_converter_make_a_set_up() {
             Prompt::Stir => 2000.0 + f64::from(frame % 40 - 20) * 79.0,
             Prompt::HandsOff | Prompt::LetGo | Prompt::Done => 2020.0,
         };
-        calibration.take(&[Count::from_bits(whole(at + random.normal()))]);
+        calibration.take(&[Count::from_bits(whole(at + normal(&mut random)))]);
         frame += 1;
     }
     let learnt = calibration.learnt().expect("through").axes[0];

@@ -9,35 +9,6 @@ use crate::gimbal::{Colour, Gimbal, RATE};
 /// The first seed of these sticks. Sticks of other seeds were looked at while the recommendation was made.
 const FIRST_SEED: u64 = 1000;
 
-/// Counts the takeovers of a stick with these thresholds, in points, by rules T1 and T3.
-struct Watch {
-    engage: f64,
-    release: f64,
-    confirm: u32,
-    row: u32,
-    held: bool,
-    takeovers: u32,
-}
-
-impl Watch {
-    fn new(engage: f64, release: f64, confirm: u8) -> Self {
-        Self { engage, release, confirm: confirm.into(), row: 0, held: false, takeovers: 0 }
-    }
-
-    fn see(&mut self, off: f64) {
-        if self.held {
-            self.held = off > self.release;
-            self.row = 0;
-        } else if off > self.engage {
-            self.row += 1;
-            self.held = self.row == self.confirm;
-            self.takeovers += u32::from(self.held);
-        } else {
-            self.row = 0;
-        }
-    }
-}
-
 fn in_points(deflection: Deflection) -> f64 {
     f64::from(deflection.to_bits()) / 163.84
 }

@@ -15,7 +15,7 @@ fn measured(readings: &[u16]) -> RestNoise {
 
 /// Rests of any spread about any centre, some with drift, and the widest that a rest can be.
 fn rests() -> impl Iterator<Item = Vec<u16>> {
-    let mut random = Random(7);
+    let mut random = Random::new(7);
     (0..300).map(move |n| {
         let blocks = usize::from(whole(random.between(3.0, 60.0)));
         let middle = random.between(4100.0, 61_000.0);
@@ -101,7 +101,7 @@ fn readings_from_end_to_end_do_not_wrap_and_are_reported() {
     let noise = meter.noise().expect("two blocks");
     assert_eq!((noise.low, noise.high, noise.rows), (0, u16::MAX, [4095; 3]));
     let mut meter = RestMeter::new();
-    let mut random = Random(3);
+    let mut random = Random::new(3);
     (0..64 * 300).for_each(|_| meter.take(whole(random.unit() * 65_535.0)));
     assert!(meter.strayed() && meter.noise().is_some());
 }

@@ -1,6 +1,7 @@
 //! The device's tables against the host's calculation, and both against published values.
 
 use handback::calibrate::deviations;
+use handback_host_tests::with_run;
 
 use crate::normal::{first_beyond, in_a_row, solve, tail};
 
@@ -139,31 +140,11 @@ fn published_waits_for_runs_are_on_the_safe_side() {
     // Two deviations give a wait of 11120.94 frames.
     let z = device(11_120.94, 3, [0.0; 2]);
     assert!((2.0..2.06).contains(&z), "{z}");
-    // Of 1024 results of ten fair tosses 520 have a run of 3 (OEIS A050227), 880 a run of 2 (2^10 - F(12), Fibonacci).
-    // The recursion must give these two before it is used.
-    assert!((with_run(0.5, 3, 10) - 520.0 / 1024.0).abs() < 1e-12);
-    assert!((with_run(0.5, 2, 10) - 880.0 / 1024.0).abs() < 1e-12);
     // 30,000 frames, three deviations, three in a row: by the recursion, 5.8855e-4.
     let p = 2.0 * tail(3.0);
     let exact = with_run(p, 3, 30_000);
     let z = device(30_000.0 / exact, 3, [0.0; 2]);
     assert!((3.0..3.06).contains(&z), "{z}");
-}
-
-/// The probability of a run of `n` in `frames` frames that are each beyond with probability `p`.
-fn with_run(p: f64, n: usize, frames: u32) -> f64 {
-    // The probability of no run so far, by the length of the row at the end.
-    let mut rows = vec![0.0; n];
-    rows[0] = 1.0;
-    for _ in 0..frames {
-        let broken = rows.iter().sum::<f64>() * (1.0 - p);
-        rows.rotate_right(1);
-        for row in &mut rows {
-            *row *= p;
-        }
-        rows[0] = broken;
-    }
-    1.0 - rows.iter().sum::<f64>()
 }
 
 /// Given noise whose frames are correlated, when the device knows the correlation, then the threshold is larger than

@@ -20,7 +20,7 @@ fn any_frames_at_any_time_keep_the_throttle_safe() {
     for policy in [four(), policy] {
         let policy = policy.check().expect("a good policy");
         for seed in 0..200 {
-            let mut random = Random(seed);
+            let mut random = Random::new(seed);
             let (mut engine, mut preflight, mut now) = (Engine::new(&policy), Preflight::new(&policy), 0_u32);
             for _ in 0..2000 {
                 let jump = random.chance(0.01);
@@ -62,7 +62,7 @@ fn safe<const N: usize>(
 #[test]
 fn random_hands_cannot_stop_a_check_that_has_begun() {
     for seed in 0..60 {
-        let mut hands = Random(seed ^ 0xf00d);
+        let mut hands = Random::new(seed ^ 0xf00d);
         let report = Session::new(four(), seed).run_with(
             &mut |session, progress, _| {
                 if progress.step == Action::Start || !hands.chance(0.02) {
@@ -87,7 +87,7 @@ fn random_hands_cannot_stop_a_check_that_has_begun() {
 fn outcomes_of_another_engine_cause_no_panic() {
     let policy: Policy<4> = four();
     for seed in 0..20 {
-        let mut random = Random(seed);
+        let mut random = Random::new(seed);
         let mut last: Option<Outcome<4>> = None;
         let report = Session::new(policy, seed).run_with(&mut |_, _, _| {}, |outcome| {
             let given = last.filter(|_| random.chance(0.05)).map_or(outcome, |last| Outcome { at: outcome.at, ..last });
@@ -127,7 +127,7 @@ fn any_policy(random: &mut Random) -> Policy<4> {
 fn the_engine_never_breaks_a_rule_of_its_policy() {
     let (mut takeovers, mut losses) = (0, 0);
     for seed in 0..300 {
-        let mut random = Random(seed ^ 0xbe9c);
+        let mut random = Random::new(seed ^ 0xbe9c);
         let policy = any_policy(&mut random).check().expect("a good policy");
         let rests = policy.policy().axes.map(|rule| match rule.rest {
             Rest::At(rest) => rest,

@@ -160,7 +160,7 @@ fn mix(random: &mut Random, sticks: &[usize], dead: bool) -> Vec<Fault> {
 fn each_fault_of_any_mix_is_named_and_nothing_else() {
     let (mut sessions, mut injected) = (0, [0; 5]);
     for seed in 0..2000 {
-        let mut random = Random(seed ^ 0x5eed);
+        let mut random = Random::new(seed ^ 0x5eed);
         let faults = mix(&mut random, &[0, 1, 3], true);
         named(&faults, &Session::new(four(), seed).with(&faults).run());
         sessions += 1;
@@ -186,7 +186,7 @@ fn faults_within_the_thresholds_do_not_stop_the_lesson() {
     let policy = Policy::new([wide; 7]);
     let mut tried = 0;
     for seed in 0..400 {
-        let mut random = Random(seed ^ 0xcafe);
+        let mut random = Random::new(seed ^ 0xcafe);
         let faults = mix(&mut random, &[0, 1, 2, 3, 4, 5, 6], false);
         let report = Session::new(policy, seed).with(&faults).run();
         named(&faults, &report);

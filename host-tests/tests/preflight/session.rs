@@ -46,7 +46,7 @@ pub(crate) type Meddle<'a, const N: usize> = dyn FnMut(&mut Session<N>, &Preflig
 impl<const N: usize> Session<N> {
     pub(crate) fn new(policy: Policy<N>, seed: u64) -> Self {
         let policy = policy.check().unwrap_or_else(|why| panic!("{why}"));
-        let mut random = Random(seed);
+        let mut random = Random::new(seed);
         let sticks = std::array::from_fn(|axis| {
             let rule = &policy.policy().axes[axis];
             let rest = match rule.rest {

@@ -5,7 +5,7 @@
 //! | name | Rust, C, and the messages of the check ([`PolicyError::field`](handback::PolicyError::field)) |
 //! | key | policy files |
 //! | rules | the rules of `core/CONTRACT.md` that the field belongs to: comments in printed Rust |
-//! | kind | the form of the value in each format, and the way to the value |
+//! | kind | the form of the value in each format, and the path to the value |
 
 use std::fmt::Debug;
 
@@ -41,7 +41,7 @@ pub(crate) enum Kind<T> {
     Rest(At<T, Rest>),
 }
 
-/// The way from a `T` to a value in it.
+/// The path from a `T` to a value in it.
 pub(crate) type At<T, V> = fn(&mut T) -> &mut V;
 
 /// The fields of the policy as a whole, in C's order.
@@ -91,8 +91,8 @@ pub(crate) const WHERE_LEFT: (&str, &str) = ("rest", "where-left");
 /// How long a stick that rests where it was left must stay: name and key.
 pub(crate) const STILL: (&str, &str) = ("still", "still_ms");
 
-/// Fields whose default depends on another field. Where a file leaves out the first, a message about the first points at
-/// the second.
+/// Fields whose default depends on another field. Where a file leaves out the first, a message about the first points
+/// at the second.
 pub(crate) const DEPENDS: [(&str, &str); 3] =
     [("release", "engage"), ("failsafe_after", "timeout"), ("shared", "watched")];
 

@@ -1,7 +1,7 @@
 //! A policy as Rust text, a module for firmware: checked again by the compiler there.
 //!
-//! Every field is assigned, so that a default that changes in the library does not change the policy. None is in a struct
-//! expression, so that a field that is added to the library does not break the text.
+//! Every field is assigned, so that a default that changes in the library does not change the policy. No field is in a
+//! struct expression, so that a field that is added to the library does not break the text.
 
 use std::fmt;
 

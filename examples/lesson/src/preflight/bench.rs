@@ -2,10 +2,10 @@
 
 use handback::preflight::{Action, Side};
 use handback::{CheckedPolicy, Deflection, Frame, Rest};
+use seeded::Random;
 
 use super::people::People;
 use crate::row::Row;
-use crate::scenario::rng::Rng;
 
 /// Time from row to row, in microseconds: 50 rows a second.
 const STEP_US: u64 = 20_000;
@@ -52,7 +52,7 @@ pub(super) struct Bench<const N: usize> {
     student: Transmitter<N>,
     instructor: Transmitter<N>,
     people: People,
-    noise: Rng,
+    noise: Random,
     time_us: u64,
 }
 
@@ -86,8 +86,8 @@ impl<const N: usize> Bench<N> {
         Self {
             student: transmitter.clone(),
             instructor: transmitter,
-            people: People::new(Rng::new(seed, STREAMS[0])),
-            noise: Rng::new(seed, STREAMS[1]),
+            people: People::new(Random::stream(seed, STREAMS[0])),
+            noise: Random::stream(seed, STREAMS[1]),
             time_us: 0,
         }
     }
@@ -127,7 +127,7 @@ impl<const N: usize> Bench<N> {
 
 impl<const N: usize> Transmitter<N> {
     /// Moves the sticks for one row, and returns the frame; `None` while the transmitter is off.
-    fn pass(&mut self, noise: &mut Rng) -> Option<Frame<N>> {
+    fn pass(&mut self, noise: &mut Random) -> Option<Frame<N>> {
         let mut axes = [Deflection::CENTRE; N];
         for stick in &mut self.sticks {
             let way = stick.speed * DT;

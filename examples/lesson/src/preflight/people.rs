@@ -1,9 +1,9 @@
 //! Two people who hear each step and carry it out after a moment.
 
 use handback::preflight::{Action, End, Side};
+use seeded::Random;
 
 use super::bench::Transmitter;
-use crate::scenario::rng::Rng;
 
 /// Both people, with the instructor's switch and button.
 #[derive(Clone, Debug)]
@@ -12,7 +12,7 @@ pub(super) struct People {
     pub(super) button: bool,
     /// The remaining actions, each with the seconds until it.
     plan: Vec<(f64, Deed)>,
-    rng: Rng,
+    rng: Random,
 }
 
 /// An action of a hand.
@@ -41,7 +41,7 @@ impl Deed {
 }
 
 impl People {
-    pub(super) fn new(rng: Rng) -> Self {
+    pub(super) fn new(rng: Random) -> Self {
         Self { switch: false, button: false, plan: Vec::new(), rng }
     }
 

@@ -4,7 +4,9 @@
 
 use core::f64::consts::{FRAC_PI_2, PI, TAU};
 
-use super::rng::{Colour, Rng};
+use seeded::Random;
+
+use super::colour::Colour;
 
 /// Standard gravity, m/s2 (3rd CGPM, 1901).
 pub(super) const GRAVITY: f64 = 9.80665;
@@ -54,7 +56,7 @@ struct Air {
     rise: f64,
     strength: f64,
     colour: Colour,
-    rng: Rng,
+    rng: Random,
 }
 
 /// What can be seen of the model from the ground.
@@ -86,7 +88,7 @@ pub(super) type Controls = [f64; 4];
 
 impl Airplane {
     /// In level cruise at this height, in air of this unrest (1 is a breezy day, 0 is calm).
-    pub(super) fn cruising(height: f64, unrest: f64, mut rng: Rng, dt: f64) -> Self {
+    pub(super) fn cruising(height: f64, unrest: f64, mut rng: Random, dt: f64) -> Self {
         let strength = unrest * rng.between(0.6, 1.2);
         let air = Air { roll: 0.0, rise: 0.0, strength, colour: Colour::new(0.7, dt), rng };
         Self {
@@ -183,7 +185,7 @@ mod tests {
     const DT: f64 = 0.02;
 
     fn calm() -> Airplane {
-        Airplane::cruising(100.0, 0.0, Rng::new(0, 0), DT)
+        Airplane::cruising(100.0, 0.0, Random::stream(0, 0), DT)
     }
 
     fn energy(airplane: &Airplane) -> f64 {

@@ -3,12 +3,12 @@
 //! This file is the procedure: what leads to what. How the hands fly is in `rescue`.
 
 use handback::{Cause, Frame, Outcome, Pilot, Waiting};
+use seeded::Random;
 
 use super::airplane::View;
 use super::eyes::Eyes;
 use super::limits::Limits;
 use super::rescue::Hands;
-use super::rng::Rng;
 use super::stick::Stick;
 use super::{THROTTLE_STICK, frame};
 
@@ -31,7 +31,7 @@ pub(super) struct Instructor {
     flown_s: f64,
     /// How long the student has been without the craft though the instructor's hands are off.
     idle_s: f64,
-    rng: Rng,
+    rng: Random,
     dt: f64,
 }
 
@@ -83,7 +83,7 @@ pub(super) struct Act {
 }
 
 impl Instructor {
-    pub(super) fn new(view: View, sticks: [Stick; 4], parked: f64, mut rng: Rng, dt: f64) -> Self {
+    pub(super) fn new(view: View, sticks: [Stick; 4], parked: f64, mut rng: Random, dt: f64) -> Self {
         let start = Call::new("gains height first", rng.between(4.0, 8.0));
         Self {
             eyes: Eyes::new(view, dt),

@@ -1,7 +1,8 @@
 //! How far the instructor lets a mistake go.
 
+use seeded::Random;
+
 use super::airplane::View;
-use super::rng::Rng;
 
 /// One instructor's limits; drawn once.
 #[derive(Clone, Copy, Debug)]
@@ -19,7 +20,7 @@ pub(super) struct Limits {
 }
 
 impl Limits {
-    pub(super) fn of(rng: &mut Rng) -> Self {
+    pub(super) fn of(rng: &mut Random) -> Self {
         Self {
             bank: rng.between(50.0, 60.0).to_radians(),
             sink: rng.between(4.5, 6.0),

@@ -1,6 +1,6 @@
 //! The way of one side's frames to the box: single frames are missed, and now and then the signal is gone for a while.
 
-use super::rng::Rng;
+use seeded::Random;
 
 /// How good the way is.
 #[derive(Clone, Copy, Debug)]
@@ -39,11 +39,11 @@ pub(super) struct Link {
     gap_in: f64,
     gap_for: f64,
     dt: f64,
-    rng: Rng,
+    rng: Random,
 }
 
 impl Link {
-    pub(super) fn new(quality: Quality, mut rng: Rng, dt: f64) -> Self {
+    pub(super) fn new(quality: Quality, mut rng: Random, dt: f64) -> Self {
         let gap_in = rng.between(quality.first_gap_s.0, quality.first_gap_s.1);
         Self { quality, gap_in, gap_for: 0.0, dt, rng }
     }

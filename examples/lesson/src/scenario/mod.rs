@@ -7,7 +7,7 @@
 //! | file | one idea |
 //! |---|---|
 //! | `airplane` | the model: lift, drag, thrust, stall |
-//! | `stick`, `pulse` | hand, spring and friction; noise; whole microseconds |
+//! | `stick`, `colour`, `pulse` | hand, spring and friction; noise; whole microseconds |
 //! | `eyes` | people act on what they saw some tenths of a second ago |
 //! | `student` | straights, turns and slips |
 //! | `instructor`, `limits`, `rescue` | the procedure; how far a mistake may go; how the hands fly |
@@ -15,6 +15,7 @@
 //! | `policy` | the shipped policy, with learnt rests |
 
 mod airplane;
+mod colour;
 mod eyes;
 mod instructor;
 mod limits;
@@ -22,19 +23,18 @@ mod link;
 mod policy;
 mod pulse;
 mod rescue;
-pub(crate) mod rng;
 mod stick;
 mod student;
 #[cfg(test)]
 mod tests;
 
 use handback::{AxisSet, Deflection, Frame, Outcome};
+use seeded::Random;
 
 use crate::row::{Row, Truth};
 use airplane::Airplane;
 use instructor::Instructor;
 use link::{Link, Quality};
-use rng::Rng;
 use stick::Stick;
 use student::Student;
 
@@ -165,12 +165,12 @@ enum Stream {
     Calibration = 48,
 }
 
-fn stream(seed: u64, stream: Stream) -> Rng {
-    Rng::new(seed, stream as u64)
+fn stream(seed: u64, stream: Stream) -> Random {
+    Random::stream(seed, stream as u64)
 }
 
-fn axis_stream(seed: u64, first: Stream, axis: usize) -> Rng {
-    Rng::new(seed, first as u64 + axis as u64)
+fn axis_stream(seed: u64, first: Stream, axis: usize) -> Random {
+    Random::stream(seed, first as u64 + axis as u64)
 }
 
 /// Near cruise, but not where the student's is.

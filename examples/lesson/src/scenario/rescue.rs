@@ -2,8 +2,9 @@
 //!
 //! A person steers in separate corrections, some a second, each kept until the next.
 
+use seeded::Random;
+
 use super::airplane::View;
-use super::rng::Rng;
 use super::stick::Stick;
 use super::{AILERON, ELEVATOR, RUDDER, THROTTLE};
 
@@ -46,7 +47,7 @@ enum Power {
 }
 
 impl Hands {
-    pub(super) fn new(sticks: [Stick; 4], parked: f64, rng: &mut Rng) -> Self {
+    pub(super) fn new(sticks: [Stick; 4], parked: f64, rng: &mut Random) -> Self {
         Self {
             sticks,
             parked,
@@ -71,7 +72,7 @@ impl Hands {
     }
 
     /// Takes hold. A model that is low or slow gets power as well; rudder is a matter of taste.
-    pub(super) fn take(&mut self, view: &View, rng: &mut Rng) {
+    pub(super) fn take(&mut self, view: &View, rng: &mut Random) {
         let weak = view.height < 34.0 || (view.speed < 9.5 && rng.chance(0.5));
         self.power = if weak { Power::Pushed } else { Power::Parked };
         self.with_rudder = view.bank.abs() > 0.8 && rng.chance(0.4);
@@ -92,7 +93,7 @@ impl Hands {
     }
 
     /// A touch: one firm push against the bank, or against the climb where that is the worse, and nothing else.
-    pub(super) fn touch(&mut self, seen: &View, rng: &mut Rng) {
+    pub(super) fn touch(&mut self, seen: &View, rng: &mut Random) {
         let firm = rng.between(30.0, 60.0);
         if seen.bank.abs() > 1.5 * seen.climb_angle.abs() {
             self.steer_right_hand(-seen.bank.signum() * firm, rng.normal());
@@ -102,7 +103,7 @@ impl Hands {
     }
 
     /// One frame of flying on what was seen. After a stab the hand often eases to centre for a look, and goes on.
-    pub(super) fn fly(&mut self, seen: &View, dt: f64, rng: &mut Rng) {
+    pub(super) fn fly(&mut self, seen: &View, dt: f64, rng: &mut Random) {
         self.flown_s += dt;
         self.correction_in -= dt;
         if self.correction_in > 0.0 {
@@ -120,7 +121,7 @@ impl Hands {
     }
 
     /// Aileron and elevator share a gimbal: a thumb that rolls hard leaves the elevator about where it was.
-    fn right_hand(&mut self, seen: &View, rng: &mut Rng) {
+    fn right_hand(&mut self, seen: &View, rng: &mut Random) {
         let aileron = self.zeal * 60.0 * -seen.bank - 9.0 * seen.roll_rate + 2.5 * rng.normal();
         let climb = if seen.speed < 9.5 { -0.08 } else { (0.02 * (HEIGHT - seen.height)).clamp(-0.1, 0.16) };
         let mut elevator = self.zeal * 80.0 * (climb - seen.climb_angle) + 1.5 * rng.normal();

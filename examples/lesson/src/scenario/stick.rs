@@ -13,8 +13,10 @@
 
 use core::f64::consts::TAU;
 
+use seeded::Random;
+
+use super::colour::Colour;
 use super::pulse;
-use super::rng::{Colour, Rng};
 
 /// Substeps of a frame: the spring is much faster than a frame.
 const SUBSTEPS: u8 = 8;
@@ -44,7 +46,7 @@ pub(super) struct Stick {
     rough_for: f64,
     slow: Colour,
     dt: f64,
-    rng: Rng,
+    rng: Random,
 }
 
 /// What moves the stick: a pull towards a place, so fast and so damped.
@@ -77,7 +79,7 @@ impl Finger {
 
 impl Stick {
     /// A stick that springs to its centre; `maker` draws what it is like, `life` all that happens to it.
-    pub(super) fn sprung(mut maker: Rng, life: Rng, dt: f64) -> Self {
+    pub(super) fn sprung(mut maker: Random, life: Random, dt: f64) -> Self {
         let rest = maker.between(-2.0, 2.0);
         let (spring, noise) = (TAU * maker.between(5.0, 10.0), maker.between(0.12, 0.28));
         let make = Make { rest: Some(rest), spring, noise };
@@ -85,12 +87,12 @@ impl Stick {
     }
 
     /// A stick that stays where it is put, first at `parked`.
-    pub(super) fn unsprung(mut maker: Rng, life: Rng, parked: f64, dt: f64) -> Self {
+    pub(super) fn unsprung(mut maker: Random, life: Random, parked: f64, dt: f64) -> Self {
         let make = Make { rest: None, spring: 0.0, noise: maker.between(0.12, 0.28) };
         Self::new(make, parked, Grip::Friction, life, dt)
     }
 
-    fn new(make: Make, position: f64, grip: Grip, rng: Rng, dt: f64) -> Self {
+    fn new(make: Make, position: f64, grip: Grip, rng: Random, dt: f64) -> Self {
         let slow = Colour::new(0.3, dt);
         Self { make, position, velocity: 0.0, grip, drift: 0.0, rough_for: 0.0, slow, dt, rng }
     }
@@ -182,7 +184,7 @@ mod tests {
     const DT: f64 = 1.0 / 60.0;
 
     fn stick(seed: u64) -> Stick {
-        Stick::sprung(Rng::new(seed, 1), Rng::new(seed, 2), DT)
+        Stick::sprung(Random::stream(seed, 1), Random::stream(seed, 2), DT)
     }
 
     fn points(width_us: u16) -> f64 {
@@ -227,7 +229,7 @@ mod tests {
     /// and none by more than a quarter of its way.
     #[test]
     fn one_fast_release_in_six_overshoots_by_a_quarter_at_most() {
-        let mut rng = Rng::new(3, 3);
+        let mut rng = Random::stream(3, 3);
         let mut beyond_four = 0;
         for seed in 0..2000 {
             let from = rng.between(30.0, 95.0);
@@ -281,7 +283,7 @@ mod tests {
 
     #[test]
     fn an_unsprung_stick_stays_where_the_hand_leaves_it() {
-        let mut stick = Stick::unsprung(Rng::new(1, 1), Rng::new(1, 2), -20.0, DT);
+        let mut stick = Stick::unsprung(Random::stream(1, 1), Random::stream(1, 2), -20.0, DT);
         stick.steer(35.0, 20.0);
         stick.wait(60);
         stick.let_go();

@@ -1,10 +1,10 @@
 //! The student: flies straights and turns, acts on what was, does too much of it, and now and then something quite wrong.
 
 use handback::Frame;
+use seeded::Random;
 
 use super::airplane::View;
 use super::eyes::Eyes;
-use super::rng::Rng;
 use super::stick::Stick;
 use super::{AILERON, ELEVATOR, RUDDER, THROTTLE, frame};
 
@@ -31,7 +31,7 @@ pub(super) struct Student {
     /// How much of the elevator that a turn needs this student gives.
     coordination: f64,
     told: Told,
-    rng: Rng,
+    rng: Random,
     dt: f64,
 }
 
@@ -67,7 +67,7 @@ struct Told {
 }
 
 impl Student {
-    pub(super) fn new(view: View, sticks: [Stick; 4], mut rng: Rng, dt: f64) -> Self {
+    pub(super) fn new(view: View, sticks: [Stick; 4], mut rng: Random, dt: f64) -> Self {
         Self {
             eyes: Eyes::new(view, dt),
             sticks,

@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use handback::{Cause, Deflection, Engine, Event, Frame, Outcome, Policy, Rest};
+use seeded::Random;
 
-use super::rng::Rng;
 use super::{AXES, Scenario};
 use crate::plain::plain;
 use crate::row::{Row, Truth};
@@ -139,7 +139,7 @@ fn confirm_2_ignores_recorded_spikes_of_19_us() {
     for seed in 1..=5 {
         let mut policy = Scenario::shipped_policy(seed);
         let (mut steps, _) = fly(seed, 5.0, &policy);
-        let mut rng = Rng::new(seed, 99);
+        let mut rng = Random::stream(seed, 99);
         for frame in steps.iter_mut().filter_map(|(row, _)| row.instructor.as_mut()) {
             for axis in frame.axes_mut() {
                 if rng.chance(1.0 / 3192.0) {

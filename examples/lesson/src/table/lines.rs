@@ -7,7 +7,7 @@ use std::path::Path;
 
 use memchr::memchr;
 
-use super::LINE_ENDS;
+use super::{LINE_ENDS, is_blank};
 use crate::error::{Fault, refuse_stdin};
 use crate::looks::Looks;
 
@@ -29,26 +29,28 @@ pub(crate) struct Lines<R> {
 
 /// Why there is no next line.
 pub(crate) enum NoLine {
-    /// It is longer than [`LONGEST_LINE`]. `has_cr` is whether it holds a CR, which does not end a line.
+    /// The line `number` is longer than [`LONGEST_LINE`]. `has_cr` is whether the line holds a CR, which does not end
+    /// a line.
     TooLong {
+        number: u64,
         has_cr: bool,
     },
     Io(io::Error),
 }
 
 impl NoLine {
-    /// The error for the line of this number in a file of this kind ("a trace").
-    pub(crate) fn fault(&self, path: &Path, number: u64, kind: &str) -> Fault {
+    /// The error in a file of this kind ("a trace").
+    pub(crate) fn fault(&self, path: &Path, kind: &str) -> Fault {
         match self {
             Self::Io(why) => Fault::unread(path, why),
-            Self::TooLong { has_cr } => {
+            Self::TooLong { number, has_cr } => {
                 let found = format!("is longer than {LONGEST_LINE} bytes");
                 let mend = if *has_cr {
                     LINE_ENDS.to_owned()
                 } else {
                     format!("{kind} has a line per step; check that this is one")
                 };
-                Fault::new(path, found, mend).at(number)
+                Fault::new(path, found, mend).at(*number)
             }
         }
     }
@@ -89,11 +91,20 @@ impl<R: Read> Lines<R> {
 
     /// The next line that is not empty; `None` at the end.
     pub(crate) fn next_line(&mut self) -> Result<Option<&[u8]>, NoLine> {
+        self.next_where(|line| !line.is_empty())
+    }
+
+    /// The next line with a cell that is not empty; `None` at the end.
+    pub(crate) fn next_row(&mut self) -> Result<Option<&[u8]>, NoLine> {
+        self.next_where(|line| !is_blank(line))
+    }
+
+    fn next_where(&mut self, is_wanted: impl Fn(&[u8]) -> bool) -> Result<Option<&[u8]>, NoLine> {
         while let Some(Range { start, mut end }) = self.next_range()? {
             if end > start && self.buffer[end - 1] == b'\r' {
                 end -= 1;
             }
-            if end > start {
+            if is_wanted(&self.buffer[start..end]) {
                 return Ok(Some(&self.buffer[start..end]));
             }
         }
@@ -115,6 +126,7 @@ impl<R: Read> Lines<R> {
             self.number += 1;
             if length > LONGEST_LINE {
                 return Err(NoLine::TooLong {
+                    number: self.number,
                     has_cr: memchr(b'\r', &self.buffer[self.held.clone()][..length]).is_some(),
                 });
             }
@@ -177,7 +189,7 @@ mod tests {
     #[test]
     fn a_line_without_an_end_is_refused_before_it_fills_the_memory() {
         let mut lines = Lines::new(io::repeat(b'x'));
-        assert!(matches!(lines.next_line(), Err(NoLine::TooLong { has_cr: false })));
+        assert!(matches!(lines.next_line(), Err(NoLine::TooLong { number: 1, has_cr: false })));
         let mut lines = Lines::new(&[b'x'; LONGEST_LINE][..]);
         assert!(matches!(lines.next_line(), Ok(Some(line)) if line.len() == LONGEST_LINE));
     }

@@ -4,7 +4,9 @@ use std::collections::HashMap;
 use std::path::Path;
 
 use super::LINE_ENDS;
+use crate::decisions;
 use crate::error::{Fault, quoted};
+use crate::names::{LONGEST_NAME, MOST_AXES, is_name};
 use crate::near::nearest;
 
 /// A header line, split at its commas.
@@ -51,6 +53,22 @@ impl<'a> Titles<'a> {
         self.fault(format!("{} {found}", quoted(title.as_bytes())), mend).column(index + 1, title)
     }
 
+    /// Checks a name of an axis, before which `before` others were named.
+    pub(crate) fn check_axis(&self, index: usize, name: &str, before: usize) -> Result<(), Fault> {
+        if !is_name(name) {
+            let mend = format!("write a name of 1 to {LONGEST_NAME} printable characters after the colon");
+            return Err(self.fault_in(index, "names no axis", mend));
+        }
+        if decisions::COLUMNS.contains(&name) {
+            let mend = "call the axis something else: the decisions have a column of that name";
+            return Err(self.fault_in(index, "names an axis that could not be told from other columns", mend));
+        }
+        if before == MOST_AXES {
+            return Err(self.fault_in(index, "is axis 17", format!("keep to {MOST_AXES} axes or fewer")));
+        }
+        Ok(())
+    }
+
     /// An error for an unknown title. Its remedy names the title in `known` that is most like it, otherwise it is
     /// `mend`.
     pub(crate) fn unknown<'k>(
@@ -60,6 +78,9 @@ impl<'a> Titles<'a> {
         known: impl IntoIterator<Item = &'k str>,
         mend: impl Into<String>,
     ) -> Fault {
+        if self.all[index].contains('"') {
+            return self.fault_in(index, "is in quotes", "quotes are not understood: write the name without them");
+        }
         // A title that the header already has was not meant.
         let known = known.into_iter().filter(|&known| self.all.iter().all(|title| title != known));
         let meant = nearest(self.all[index].trim_start_matches('#').trim(), known);

@@ -1,15 +1,15 @@
 //! The header of a trace: which column holds what.
 
-use std::path::Path;
-
 use super::{INSTRUCTOR, NOW, STUDENT, SWITCH, TIME};
-use crate::decisions;
 use crate::error::{Fault, quoted};
-use crate::names::{LONGEST_NAME, MOST_AXES, is_name};
+use crate::names::is_name;
 use crate::table::Titles;
 
 /// The columns that a trace may have, for messages.
 const FORMS: &str = "a trace has time_us, lesson_switch, instructor_now, and i:<axis> and s:<axis> for each axis";
+
+/// How the header begins, for messages.
+pub(super) const BEGINS: &str = "time_us,lesson_switch,instructor_now";
 
 /// What a column holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -24,113 +24,81 @@ pub(super) enum Field {
 /// The columns of a trace, in their order in the file.
 #[derive(Debug)]
 pub(super) struct Header {
-    /// As they are written, for messages.
-    pub(super) titles: Vec<String>,
     pub(super) fields: Vec<Field>,
     /// The names of the axes, axis 0 first.
     pub(super) names: Vec<String>,
 }
 
 impl Header {
-    /// Reads the header line.
-    pub(super) fn read(file: &Path, line: &[u8], number: u64) -> Result<Self, Fault> {
-        let titles = Titles::read(file, line, number, "time_us,lesson_switch,instructor_now")?;
-        let columns = Columns { titles };
-        let names = columns.names()?;
-        let fields = columns.fields(&names)?;
-        Ok(Self { titles: columns.titles.all, fields, names })
+    /// Finds out what the columns of these titles hold.
+    pub(super) fn of(titles: &Titles<'_>) -> Result<Self, Fault> {
+        let names = names(titles)?;
+        let fields = fields(titles, &names)?;
+        Ok(Self { fields, names })
     }
 }
 
-/// The header line being understood.
-struct Columns<'a> {
-    titles: Titles<'a>,
-}
-
-impl Columns<'_> {
-    /// The axes are those of the instructor's columns, in their order.
-    fn names(&self) -> Result<Vec<String>, Fault> {
-        let mut names = Vec::new();
-        for (index, title) in self.titles.all.iter().enumerate() {
-            let Some(name) = title.strip_prefix(INSTRUCTOR) else { continue };
-            if !is_name(name) {
-                let mend = format!("write {INSTRUCTOR} and a name of 1 to {LONGEST_NAME} printable characters");
-                return Err(self.titles.fault_in(index, "names no axis", mend));
-            }
-            if decisions::COLUMNS.contains(&name) {
-                let mend = "call the axis something else: the decisions have a column of that name";
-                return Err(self.titles.fault_in(
-                    index,
-                    "names an axis that could not be told from other columns",
-                    mend,
-                ));
-            }
-            if names.len() == MOST_AXES {
-                return Err(self.titles.fault_in(index, "is axis 17", format!("keep to {MOST_AXES} axes or fewer")));
-            }
+/// The axes are those of the instructor's columns, in their order.
+fn names(titles: &Titles<'_>) -> Result<Vec<String>, Fault> {
+    let mut names = Vec::new();
+    for (index, title) in titles.all.iter().enumerate() {
+        if let Some(name) = title.strip_prefix(INSTRUCTOR) {
+            titles.check_axis(index, name, names.len())?;
             names.push(name.to_owned());
         }
-        Ok(names)
     }
+    Ok(names)
+}
 
-    fn fields(&self, names: &[String]) -> Result<Vec<Field>, Fault> {
-        let axis_of =
-            |name: &str| names.iter().position(|other| other == name).and_then(|axis| u8::try_from(axis).ok());
-        let mut fields = Vec::with_capacity(self.titles.all.len());
-        for (index, title) in self.titles.all.iter().enumerate() {
-            fields.push(match title.as_str() {
-                TIME => Field::Time,
-                SWITCH => Field::Switch,
-                NOW => Field::Now,
-                axis => {
-                    let instructor = axis.strip_prefix(INSTRUCTOR).and_then(axis_of).map(Field::Instructor);
-                    let student = axis.strip_prefix(STUDENT).and_then(axis_of).map(Field::Student);
-                    let Some(field) = instructor.or(student) else { return Err(self.unknown(index, names)) };
-                    field
-                }
-            });
-        }
-        let fixed = [(TIME, Field::Time), (SWITCH, Field::Switch), (NOW, Field::Now)]
-            .map(|(title, field)| (title.to_owned(), field));
-        let sticks = (0_u8..).zip(names).map(|(axis, name)| (format!("{STUDENT}{name}"), Field::Student(axis)));
-        for (title, field) in fixed.into_iter().chain(sticks) {
-            if !fields.contains(&field) {
-                let found = format!("the column {} is missing", quoted(title.as_bytes()));
-                return Err(self.titles.fault(found, format!("add it: {FORMS}")));
+fn fields(titles: &Titles<'_>, names: &[String]) -> Result<Vec<Field>, Fault> {
+    let axis_of = |name: &str| names.iter().position(|other| other == name).and_then(|axis| u8::try_from(axis).ok());
+    let mut fields = Vec::with_capacity(titles.all.len());
+    for (index, title) in titles.all.iter().enumerate() {
+        fields.push(match title.as_str() {
+            TIME => Field::Time,
+            SWITCH => Field::Switch,
+            NOW => Field::Now,
+            axis => {
+                let instructor = axis.strip_prefix(INSTRUCTOR).and_then(axis_of).map(Field::Instructor);
+                let student = axis.strip_prefix(STUDENT).and_then(axis_of).map(Field::Student);
+                let Some(field) = instructor.or(student) else { return Err(unknown(titles, index, names)) };
+                field
             }
-        }
-        if names.is_empty() {
-            return Err(self
-                .titles
-                .fault("no axis: no column begins with i:", "add i: and s: columns, such as i:roll and s:roll"));
-        }
-        Ok(fields)
+        });
     }
+    let fixed = [(TIME, Field::Time), (SWITCH, Field::Switch), (NOW, Field::Now)]
+        .map(|(title, field)| (title.to_owned(), field));
+    let sticks = (0_u8..).zip(names).map(|(axis, name)| (format!("{STUDENT}{name}"), Field::Student(axis)));
+    for (title, field) in fixed.into_iter().chain(sticks) {
+        if !fields.contains(&field) {
+            let found = format!("the column {} is missing", quoted(title.as_bytes()));
+            return Err(titles.fault(found, format!("add it: {FORMS}")));
+        }
+    }
+    if names.is_empty() {
+        return Err(
+            titles.fault("no axis: no column begins with i:", "add i: and s: columns, such as i:roll and s:roll")
+        );
+    }
+    Ok(fields)
+}
 
-    fn unknown(&self, index: usize, names: &[String]) -> Fault {
-        let title = &self.titles.all[index];
-        if title.contains('"') {
-            return self.titles.fault_in(
-                index,
-                "is in quotes",
-                "quotes are not understood: write the name without them",
-            );
-        }
-        let sticks = names.iter().flat_map(|name| [INSTRUCTOR, STUDENT].map(|side| format!("{side}{name}")));
-        let columns = [TIME, SWITCH, NOW].map(str::to_owned).into_iter().chain(sticks).collect::<Vec<_>>();
-        if let Some(alike) = columns.iter().find(|column| column.to_lowercase() == title.to_lowercase()) {
-            let found = format!("differs from {} in nothing but capital letters", quoted(alike.as_bytes()));
-            return self.titles.fault_in(index, &found, "write the name alike everywhere");
-        }
-        if let Some(name) = title.strip_prefix(STUDENT) {
-            let mend = format!("add {INSTRUCTOR}{name}, or remove it");
-            return self.titles.fault_in(index, "has no instructor's column", mend);
-        }
-        let stick = stick_of(title);
-        let known = columns.iter().chain(&stick).map(String::as_str);
-        let mend = format!("remove it, or mend its name: {FORMS}");
-        self.titles.unknown(index, "is no column of a trace", known, mend)
+fn unknown(titles: &Titles<'_>, index: usize, names: &[String]) -> Fault {
+    let title = &titles.all[index];
+    let sticks = names.iter().flat_map(|name| [INSTRUCTOR, STUDENT].map(|side| format!("{side}{name}")));
+    let columns = [TIME, SWITCH, NOW].map(str::to_owned).into_iter().chain(sticks).collect::<Vec<_>>();
+    if let Some(alike) = columns.iter().find(|column| column.to_lowercase() == title.to_lowercase()) {
+        let found = format!("differs from {} in nothing but capital letters", quoted(alike.as_bytes()));
+        return titles.fault_in(index, &found, "write the name alike everywhere");
     }
+    if let Some(name) = title.strip_prefix(STUDENT) {
+        let mend = format!("add {INSTRUCTOR}{name}, or remove it");
+        return titles.fault_in(index, "has no instructor's column", mend);
+    }
+    let stick = stick_of(title);
+    let known = columns.iter().chain(&stick).map(String::as_str);
+    let mend = format!("remove it, or mend its name: {FORMS}");
+    titles.unknown(index, "is no column of a trace", known, mend)
 }
 
 /// The column of a stick that was written with a capital letter, or with another sign than a colon.
@@ -143,11 +111,14 @@ fn stick_of(title: &str) -> Option<String> {
 
 #[cfg(test)]
 mod tests {
+    use std::path::Path;
+
     use super::Field::{Instructor, Now, Student, Switch, Time};
     use super::*;
 
     fn read(line: &str) -> Result<Header, String> {
-        Header::read(Path::new("t.csv"), line.as_bytes(), 1).map_err(|fault| fault.to_string())
+        let titles = Titles::read(Path::new("t.csv"), line.as_bytes(), 1, BEGINS);
+        titles.and_then(|titles| Header::of(&titles)).map_err(|fault| fault.to_string())
     }
 
     /// Given columns in any order, when the header is read, then the instructor's columns give the order of the axes.

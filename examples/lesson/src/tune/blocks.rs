@@ -101,11 +101,11 @@ fn as_f64(count: usize) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::scenario::rng::Rng;
+    use seeded::Random;
 
     /// Block means of white noise of variance 1, with a slow part added to them.
-    fn blocks(count: u32, slow: impl Fn(u32, &mut Rng) -> f64, variance: f64) -> Blocks {
-        let mut rng = Rng::new(4, 0);
+    fn blocks(count: u32, slow: impl Fn(u32, &mut Random) -> f64, variance: f64) -> Blocks {
+        let mut rng = Random::stream(4, 0);
         let means = (0..count).map(|n| rng.normal() / 8.0 + slow(n, &mut rng)).collect::<Vec<_>>();
         Blocks::of(&means, variance)
     }
@@ -135,7 +135,7 @@ mod tests {
     /// then it does not.
     #[test]
     fn noise_slower_than_the_recording_is_found() {
-        let swing = |size: f64| move |n: u32, _: &mut Rng| size * (f64::from(n) / 30.0).sin();
+        let swing = |size: f64| move |n: u32, _: &mut Random| size * (f64::from(n) / 30.0).sin();
         let wide = blocks(94, swing(0.5), 1.1);
         assert!(wide.wander.is_some_and(|wander| (0.05..0.6).contains(&wander)), "{wide:?}");
         assert!(blocks(94, swing(0.01), 1.0).wander.is_none());

@@ -1,16 +1,15 @@
 //! The header of a rest recording: the meaning of each column.
 
-use std::path::Path;
-
-use crate::decisions;
 use crate::error::Fault;
-use crate::names::{LONGEST_NAME, MOST_AXES, is_name};
 use crate::number;
 use crate::table::Titles;
 
 /// The columns that a rest recording may have, for messages.
 const FORMS: &str =
     "a rest recording has time_us or time_s, and us:<axis>, points:<axis>, i:<axis> or counts:<axis> for each axis";
+
+/// The beginning of the header, for messages.
+pub(super) const BEGINS: &str = "time_us or time_s and an axis, such as time_s,us:aileron";
 
 /// The prefixes of the columns of axes, and their units.
 const UNITS: [(&str, Unit); 4] =
@@ -51,8 +50,6 @@ pub(super) enum Field {
 /// The columns of a rest recording, in their order in the file.
 #[derive(Debug)]
 pub(super) struct Columns {
-    /// The titles as written, for messages.
-    pub(super) titles: Vec<String>,
     pub(super) fields: Vec<Field>,
     /// The names of the axes, in the order of their columns.
     pub(super) names: Vec<String>,
@@ -60,9 +57,8 @@ pub(super) struct Columns {
 }
 
 impl Columns {
-    /// Reads the header line.
-    pub(super) fn read(file: &Path, line: &[u8], number: u64) -> Result<Self, Fault> {
-        let titles = Titles::read(file, line, number, "time_us or time_s and an axis, such as time_s,us:aileron")?;
+    /// Finds out what the columns of these titles hold.
+    pub(super) fn of(titles: &Titles<'_>) -> Result<Self, Fault> {
         let is_trace = titles.all.iter().any(|title| title.starts_with("i:"));
         let (mut fields, mut names, mut units) = (Vec::new(), Vec::new(), Vec::new());
         for (index, title) in titles.all.iter().enumerate() {
@@ -72,14 +68,10 @@ impl Columns {
                 "lesson_switch" | "instructor_now" if is_trace => Field::Ignored,
                 student if is_trace && student.starts_with("s:") => Field::Ignored,
                 _ => {
-                    let (name, unit) = axis(&titles, index)?;
+                    let (name, unit) = axis(titles, index, names.len())?;
                     if names.iter().any(|other| other == name) {
                         let mend = "give each axis one column";
                         return Err(titles.fault_in(index, "names an axis that another column names too", mend));
-                    }
-                    if names.len() == MOST_AXES {
-                        let mend = format!("keep to {MOST_AXES} axes or fewer");
-                        return Err(titles.fault_in(index, "is axis 17", mend));
                     }
                     names.push(name.to_owned());
                     units.push(unit);
@@ -96,38 +88,31 @@ impl Columns {
             let mend = format!("add one, such as us:aileron: {FORMS}");
             return Err(titles.fault("no axis: no column begins with us:, points:, i: or counts:", mend));
         }
-        Ok(Self { titles: titles.all, fields, names, units })
+        Ok(Self { fields, names, units })
     }
 }
 
-/// The name of an axis and the unit of its column.
-fn axis<'a>(titles: &'a Titles<'_>, index: usize) -> Result<(&'a str, Unit), Fault> {
+/// The name of an axis, before which `before` others were named, and the unit of its column.
+fn axis<'a>(titles: &'a Titles<'_>, index: usize, before: usize) -> Result<(&'a str, Unit), Fault> {
     let title = &titles.all[index];
-    if title.contains('"') {
-        return Err(titles.fault_in(index, "is in quotes", "quotes are not understood: write the name without them"));
-    }
     let found = UNITS.into_iter().find_map(|(prefix, unit)| title.strip_prefix(prefix).map(|name| (name, unit)));
     let Some((name, unit)) = found else {
         let mend = format!("remove it, or mend its name: {FORMS}");
         return Err(titles.unknown(index, "is no column of a rest recording", ["time_us", "time_s"], mend));
     };
-    if !is_name(name) {
-        let mend = format!("write a name of 1 to {LONGEST_NAME} printable characters after the colon");
-        return Err(titles.fault_in(index, "names no axis", mend));
-    }
-    if decisions::COLUMNS.contains(&name) {
-        let mend = "call the axis something else: the decisions have a column of that name";
-        return Err(titles.fault_in(index, "names an axis that could not be told from other columns", mend));
-    }
+    titles.check_axis(index, name, before)?;
     Ok((name, unit))
 }
 
 #[cfg(test)]
 mod tests {
+    use std::path::Path;
+
     use super::*;
 
     fn read(line: &str) -> Result<Columns, String> {
-        Columns::read(Path::new("r.csv"), line.as_bytes(), 1).map_err(|fault| fault.to_string())
+        let titles = Titles::read(Path::new("r.csv"), line.as_bytes(), 1, BEGINS);
+        titles.and_then(|titles| Columns::of(&titles)).map_err(|fault| fault.to_string())
     }
 
     #[test]

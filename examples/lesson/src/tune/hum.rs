@@ -44,10 +44,10 @@ impl Hum {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::scenario::rng::Rng;
+    use seeded::Random;
 
     fn hum(size: f64, hz: f64) -> Option<Hum> {
-        let mut rng = Rng::new(9, 0);
+        let mut rng = Random::stream(9, 0);
         let points: Vec<f64> =
             (0..6000).map(|n| rng.normal() + size * (std::f64::consts::TAU * hz * f64::from(n) * 0.02).sin()).collect();
         Hum::of(&Spectrum::of(&points, 0.0, 0.02))

@@ -14,11 +14,11 @@
 
 use std::path::Path;
 
-use super::columns::{Columns, Field, Unit};
-use crate::error::{Fault, quoted};
+use super::columns::{BEGINS, Columns, Field, Unit};
+use crate::error::Fault;
 use crate::looks::Looks;
 use crate::number;
-use crate::table::{Lines, is_blank, mend_of, miscounted};
+use crate::table::{Refused, Rows};
 
 /// The most frames held in memory: 11 hours at 50 frames a second.
 const MOST_FRAMES: usize = 2_000_000;
@@ -33,53 +33,23 @@ pub(crate) struct Recording {
     pub(super) axes: Vec<Vec<f64>>,
 }
 
-/// Why a cell is refused.
-struct Refused {
-    column: usize,
-    found: String,
-    mend: &'static str,
-}
-
 impl Recording {
     /// Reads a whole recording.
     pub(crate) fn read(path: &Path) -> Result<Self, Fault> {
-        let mut lines =
-            Lines::open(path, "a rest recording", |looks| !matches!(looks, Looks::Recording | Looks::Trace))?;
-        let columns = match lines.next_line() {
-            Ok(Some(line)) => {
-                let line = line.to_vec();
-                Columns::read(path, &line, lines.number())?
-            }
-            Ok(None) => return Err(Fault::new(path, "is empty", "give a rest recording: a header line and rows")),
-            Err(why) => return Err(why.fault(path, lines.number(), "a recording")),
-        };
+        let is_other = |looks| !matches!(looks, Looks::Recording | Looks::Trace);
+        let (mut rows, titles) = Rows::open(path, "a rest recording", BEGINS, is_other)?;
+        let columns = Columns::of(&titles)?;
         let axes = vec![Vec::new(); columns.names.len()];
         let mut recording =
             Self { names: columns.names.clone(), units: columns.units.clone(), time_us: Vec::new(), axes };
         let (mut row, mut last_us) = (Vec::new(), None);
-        loop {
-            let line = match lines.next_line() {
-                Ok(Some(line)) if is_blank(line) => continue,
-                Ok(Some(line)) => line,
-                Ok(None) => return Ok(recording),
-                Err(why) => return Err(why.fault(path, lines.number(), "a recording")),
-            };
-            if line.split(|&byte| byte == b',').count() != columns.fields.len() {
-                let line = line.to_vec();
-                return Err(miscounted(path, &line, lines.number(), columns.fields.len()));
-            }
+        while let Some(line) = rows.next()? {
             row.clear();
             let time_us = match parse(line, &columns, last_us, &mut row) {
                 Ok(time_us) => time_us,
-                Err(Refused { column, found, mend }) => {
-                    let cell = line.split(|&byte| byte == b',').nth(column).unwrap_or_default();
-                    let unit = match columns.fields[column] {
-                        Field::Seconds => &number::SECONDS,
-                        Field::Axis(stick) => columns.units[stick].counts(),
-                        Field::Micros | Field::Ignored => &number::MICROSECONDS,
-                    };
-                    let fault = Fault::new(path, found, mend_of(cell, unit).unwrap_or(mend.to_owned()));
-                    return Err(fault.at(lines.number()).column(column + 1, &columns.titles[column]));
+                Err(why) => {
+                    let line = line.to_vec();
+                    return Err(rows.refuse(&line, why));
                 }
             };
             last_us = Some(time_us);
@@ -87,12 +57,12 @@ impl Recording {
                 continue;
             }
             if recording.time_us.len() == MOST_FRAMES {
-                let found = format!("has more than {MOST_FRAMES} rows");
-                return Err(Fault::new(path, found, "give fewer: an hour says enough").at(lines.number()));
+                return Err(rows.fault(format!("has more than {MOST_FRAMES} rows"), "give fewer: an hour says enough"));
             }
             recording.time_us.push(time_us);
             recording.axes.iter_mut().zip(&row).for_each(|(axis, &reading)| axis.push(reading));
         }
+        Ok(recording)
     }
 
     /// Its length, in seconds.
@@ -105,9 +75,13 @@ impl Recording {
 /// Parses one line: returns its time, and puts the readings of all axes into `row`, or none where their cells are
 /// empty.
 fn parse(line: &[u8], columns: &Columns, last_us: Option<u64>, row: &mut Vec<f64>) -> Result<u64, Refused> {
+    let cells = line.split(|&byte| byte == b',');
+    if cells.clone().count() != columns.fields.len() {
+        return Err(Refused::Count);
+    }
     let (mut time_us, mut empty, mut filled) = (0, None, false);
     row.resize(columns.names.len(), 0.0);
-    for (column, (&field, cell)) in columns.fields.iter().zip(line.split(|&byte| byte == b',')).enumerate() {
+    for (column, (&field, cell)) in columns.fields.iter().zip(cells).enumerate() {
         let cell = cell.trim_ascii();
         match field {
             Field::Micros | Field::Seconds => time_us = time(column, field, cell, last_us)?,
@@ -121,8 +95,8 @@ fn parse(line: &[u8], columns: &Columns, last_us: Option<u64>, row: &mut Vec<f64
     }
     match empty {
         Some(column) if filled => {
-            let found = "\"\" is empty, but the cells of other axes are not".to_owned();
-            Err(Refused { column, found, mend: "fill the cells of all axes, or none where no frame came" })
+            let mend = "fill the cells of all axes, or none where no frame came";
+            Err(Refused::cell(column, b"", "is empty, but the cells of other axes are not", mend, &number::POINTS))
         }
         Some(_) => {
             row.clear();
@@ -133,13 +107,14 @@ fn parse(line: &[u8], columns: &Columns, last_us: Option<u64>, row: &mut Vec<f64
 }
 
 fn time(column: usize, field: Field, cell: &[u8], last_us: Option<u64>) -> Result<u64, Refused> {
-    let refuse = |why: &str, mend| Err(Refused { column, found: format!("{} {why}", quoted(cell)), mend });
-    let (scale, decimals, kind, mend) = match field {
-        Field::Seconds => {
-            (1e6, 6, "is no time in seconds", "write seconds with up to 6 decimals, the sign a point, such as 0.02")
-        }
-        _ => (1.0, 0, "is no time in microseconds", "write a whole number of microseconds, such as 20000 for 20 ms"),
+    let (scale, decimals, unit, kind, mend) = if field == Field::Seconds {
+        let mend = "write seconds with up to 6 decimals, the sign a point, such as 0.02";
+        (1e6, 6, &number::SECONDS, "is no time in seconds", mend)
+    } else {
+        let mend = "write a whole number of microseconds, such as 20000 for 20 ms";
+        (1.0, 0, &number::MICROSECONDS, "is no time in microseconds", mend)
     };
+    let refuse = |found: &str, mend| Err(Refused::cell(column, cell, found, mend, unit));
     let Some(time) = decimal(cell, decimals) else { return refuse(kind, mend) };
     // 285 years: below this, an f64 holds every whole number of microseconds exactly.
     if !(0.0..=9e15).contains(&(time * scale)) {
@@ -154,7 +129,7 @@ fn time(column: usize, field: Field, cell: &[u8], last_us: Option<u64>) -> Resul
 }
 
 fn reading(column: usize, unit: Unit, cell: &[u8]) -> Result<f64, Refused> {
-    let refuse = |why: &str, mend| Err(Refused { column, found: format!("{} {why}", quoted(cell)), mend });
+    let refuse = |found: &str, mend| Err(Refused::cell(column, cell, found, mend, unit.counts()));
     let (kind, mend) = match unit {
         Unit::Micros => ("is no pulse width", "write microseconds, the decimal sign a point, such as 1502.5"),
         Unit::Points => ("is no number of points", "write points, the decimal sign a point, such as -1.25"),

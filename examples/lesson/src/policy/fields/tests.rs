@@ -24,8 +24,8 @@ fn all() -> Policy<1> {
     policy
 }
 
-/// Given a policy in which nothing is none, when serde writes it, then each of its fields is a row of the table, and each
-/// row is one of its fields.
+/// Given a policy in which nothing is none, when serde writes it, then each of its fields is a row of the table, and
+/// each row is one of its fields.
 #[test]
 fn every_field_of_a_policy_is_a_row_of_the_table() {
     let mut whole = toml::Table::try_from(all()).unwrap();
@@ -37,8 +37,8 @@ fn every_field_of_a_policy_is_a_row_of_the_table() {
     assert_eq!(rows().into_keys().collect::<Vec<_>>(), BTreeSet::from_iter(fields).into_iter().collect::<Vec<_>>());
 }
 
-/// Given a policy in which serde changes one field, when both are printed as Rust, then only the assignment of the field of
-/// that name differs.
+/// Given a policy in which serde changes one field, when both are printed as Rust, then only the assignment of the
+/// field of that name differs.
 #[test]
 fn the_way_of_a_row_leads_to_the_field_of_its_name() {
     let assignments = |policy: &Policy<1>| {
@@ -76,8 +76,8 @@ fn another(value: &toml::Value) -> toml::Value {
     }
 }
 
-/// Given the tables of defaults in `core/CONTRACT.md`, when their rows are read, then they are the rows of this table, with
-/// the same rules.
+/// Given the tables of defaults in `core/CONTRACT.md`, when their rows are read, then they are the rows of this table,
+/// with the same rules.
 #[test]
 fn the_contract_names_the_same_fields_and_rules() {
     let contract = include_str!("../../../../../core/CONTRACT.md");
@@ -97,8 +97,8 @@ fn the_contract_names_the_same_fields_and_rules() {
     assert_eq!(rows(), told);
 }
 
-/// Given the printed default file, when its keys are read, those that are commented out too, then they are the keys that a
-/// policy file may have.
+/// Given the printed default file, when its keys are read, those that are commented out too, then they are the keys
+/// that a policy file may have.
 #[test]
 fn the_keys_are_those_of_the_printed_file() {
     let mut here = Table::Whole;

@@ -56,8 +56,8 @@ impl Table {
     }
 }
 
-/// The key that was meant by an unknown key in the table `here`: the very same key in another table, else a similar one in
-/// this table, else a similar one in another.
+/// The key that was meant by an unknown key in the table `here`: the very same key in another table, else a similar one
+/// in this table, else a similar one in another.
 pub(super) fn meant(here: Table, key: &str) -> Option<(Table, &'static str)> {
     let elsewhere = || TABLES.into_iter().filter(|table| *table != here);
     let exact = elsewhere().find_map(|table| Some((table, table.keys().into_iter().find(|other| *other == key)?)));

@@ -1,5 +1,5 @@
-//! Values that TOML does not know, or that are not in the form of their key: numbers with a sign, an exponent or a unit,
-//! bare words.
+//! Values that TOML does not know, or that are not in the form of their key: numbers with a sign, an exponent or a
+//! unit, bare words.
 
 use std::ops::Range;
 

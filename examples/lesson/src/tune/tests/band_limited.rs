@@ -10,7 +10,8 @@
 
 use std::f64::consts::TAU;
 
-use crate::scenario::rng::Rng;
+use seeded::Random;
+
 use crate::tune::rate::Noise;
 
 /// The band of the low-pass, in Hz.
@@ -34,7 +35,7 @@ const DRAWN: [(f64, Rate); 2] =
 
 /// Draws signals at one frame rate.
 struct Drawing {
-    rng: Rng,
+    rng: Random,
     frames_a_second: f64,
     /// Cosine and sine of every multiple of a 65536th of a turn.
     turns: Vec<(f64, f64)>,
@@ -44,7 +45,7 @@ impl Drawing {
     fn new(frames_a_second: f64, seed: u64) -> Self {
         let turns = (0_u32..1 << POWER).map(|n| (TAU * f64::from(n) / f64::from(1_u32 << POWER)).sin_cos());
         let turns = turns.map(|(sin, cos)| (cos, sin)).collect();
-        Self { rng: Rng::new(seed, 0), frames_a_second, turns }
+        Self { rng: Random::stream(seed, 0), frames_a_second, turns }
     }
 
     /// The length of one signal, in seconds.

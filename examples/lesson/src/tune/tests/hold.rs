@@ -1,5 +1,7 @@
 //! The thresholds of the host hold the target, and are not much larger than they must be.
 
+use handback_host_tests::Watch;
+
 use super::noise::Stick;
 use crate::tune::advice::{Reading, Stray, Target, advise};
 use crate::tune::doubt::Doubt;
@@ -7,33 +9,6 @@ use crate::tune::rest::AxisRest;
 
 /// Readings without quantisation.
 const FINE: Reading = Reading { step: Some(0.0), clear: 2, jitter: 0.0 };
-
-/// Counts the takeovers of a stick with these thresholds, in points, by rules T1 and T3.
-struct Watch {
-    thresholds: [f64; 2],
-    confirm: u32,
-    row: u32,
-    held: bool,
-    takeovers: u32,
-}
-
-impl Watch {
-    fn new(engage: f64, release: f64, confirm: u8) -> Self {
-        Self { thresholds: [engage, release], confirm: confirm.into(), row: 0, held: false, takeovers: 0 }
-    }
-
-    fn see(&mut self, off: f64) {
-        let [engage, release] = self.thresholds;
-        if self.held {
-            self.held = off > release;
-            self.row = 0;
-        } else {
-            self.row = if off > engage { self.row + 1 } else { 0 };
-            self.held = self.row == self.confirm;
-            self.takeovers += u32::from(self.held);
-        }
-    }
-}
 
 /// Given a hundred sticks, each at rest for five and a half minutes, when each flies for 150 times the targeted time
 /// between two takeovers, then those for which a rate is claimed hold the target, and with a threshold a sixth smaller

@@ -1,6 +1,6 @@
 //! Simulated noise of any colour, and the correlation of its frames.
 
-use crate::scenario::rng::Rng;
+use seeded::Random;
 
 /// The colour of the noise of a stick.
 #[derive(Debug)]
@@ -17,7 +17,7 @@ pub(super) enum Colour {
 
 /// Noise of deviation 1.
 pub(super) struct Simulated {
-    rng: Rng,
+    rng: Random,
     /// The weights of the last two outputs.
     keep: [f64; 2],
     /// The weights of the last random numbers, the newest first.
@@ -43,7 +43,7 @@ impl Simulated {
             Colour::LowPass(share) => ([0.0; 2], low_pass(share)),
         };
         let fresh = vec![0.0; taps.len()];
-        let mut noise = Self { rng: Rng::new(seed, 0), keep, taps, fresh, newest: 0, last: [0.0; 2] };
+        let mut noise = Self { rng: Random::stream(seed, 0), keep, taps, fresh, newest: 0, last: [0.0; 2] };
         for _ in 0..5000 {
             noise.next(); // until it is stationary
         }
@@ -88,7 +88,7 @@ pub(super) struct Stick {
 impl Stick {
     /// A random stick: noise of 0.05 to 1.5 points, from white to slow; half of the sticks drift.
     pub(super) fn any(seed: u64) -> Self {
-        let mut rng = Rng::new(seed, 7);
+        let mut rng = Random::stream(seed, 7);
         let slowness = (rng.between(1_f64.ln(), 25_f64.ln())).exp();
         let colour = match seed % 4 {
             0 => Colour::White,

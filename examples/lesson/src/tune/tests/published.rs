@@ -1,5 +1,7 @@
 //! Tests rates and tails against published values and formulas.
 
+use handback_host_tests::with_run;
+
 use crate::tune::rate::{Noise, tail, tail_inverse};
 
 const WHITE: [f64; 3] = [0.0; 3];
@@ -85,26 +87,9 @@ fn the_wait_for_a_row_is_that_of_fellers_formula() {
 /// recursion.
 #[test]
 fn the_chance_of_a_row_is_that_of_the_exact_recursion() {
-    // Of ten fair tosses a row of 3 is in 520 of 1024 (OEIS A050227), of 2 in 880 (2^10 - F(12) = 1024 - 144,
-    // Fibonacci). The recursion below must give these two before it is used; nothing else here is published.
-    let share = |p: f64, row: usize, frames: u32| {
-        let mut rows = vec![0.0; row]; // the probability of no row so far, by the length of the row at the end
-        rows[0] = 1.0;
-        for _ in 0..frames {
-            let broken = rows.iter().sum::<f64>() * (1.0 - p);
-            rows.rotate_right(1);
-            for row in &mut rows {
-                *row *= p;
-            }
-            rows[0] = broken;
-        }
-        1.0 - rows.iter().sum::<f64>()
-    };
-    assert!((share(0.5, 3, 10) - 520.0 / 1024.0).abs() < 1e-12);
-    assert!((share(0.5, 2, 10) - 880.0 / 1024.0).abs() < 1e-12);
     // Takeovers that are this rare come as a Poisson process.
     for deviations in [2.0, 3.0] {
-        let exact = share(2.0 * tail(deviations), 3, 30_000);
+        let exact = with_run(2.0 * tail(deviations), 3, 30_000);
         let rate = noise(WHITE).per_frame(deviations, 0.0, 3);
         let ours = 1.0 - (-rate * 30_000.0).exp();
         assert!((ours / exact - 1.0).abs() < 5e-3, "{deviations}: {ours} for {exact}");

@@ -1,8 +1,8 @@
 //! Compares the tables of the device with the integrals of the host.
 
 use handback::calibrate::deviations;
+use seeded::Random;
 
-use crate::scenario::rng::Rng;
 use crate::tune::rate::Noise;
 
 /// Noise of one deviation. `one` is the correlation of neighbours, `partial` the partial correlation of frames two
@@ -41,7 +41,7 @@ fn exact(power: f64, confirm: u8, noise: &Noise) -> f64 {
 /// the device looks it up, then the deviations are never too small and little too large.
 #[test]
 fn any_noise_is_looked_up_on_the_safe_side() {
-    let mut rng = Rng::new(11, 0);
+    let mut rng = Random::stream(11, 0);
     let mut over: [Vec<f64>; 3] = Default::default();
     for confirm in (1..=3).cycle().take(450) {
         let power = rng.between(9.0, 46.0);

@@ -1,5 +1,7 @@
 //! A rate is claimed only where the recording supports it, and the thresholds allow for how the box reads a pulse.
 
+use seeded::Random;
+
 use super::sticks::{Noise, Stick, rest};
 use super::{minutes_of, says, stick, tune, value};
 use crate::desk::{Desk, Run};
@@ -52,11 +54,8 @@ fn a_reading_that_never_changes_needs_its_step() {
 /// rate is claimed.
 #[test]
 fn no_rate_is_claimed_where_the_noise_is_not_known() {
-    let mut state = 9_u64;
-    let mut unit = move || {
-        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        f64::from(u32::try_from(state >> 33).unwrap()) / f64::from(1_u32 << 31)
-    };
+    let mut random = Random::new(9);
+    let mut unit = move || random.unit();
     let coarse = table("points:x", 7000, |n| if n % 7 == 0 { "1" } else { "0" }.to_owned());
     let laplace: Vec<f64> = (0..7000).map(|_| 0.3 * (unit().max(1e-9) / unit().max(1e-9)).ln()).collect();
     let laplace = table("points:x", 7000, |n| format!("{:.4}", laplace[n as usize]));

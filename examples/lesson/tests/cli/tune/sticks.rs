@@ -2,6 +2,8 @@
 
 use std::fmt::Write;
 
+use seeded::Random;
+
 /// Frames a second.
 const RATE: u32 = 50;
 
@@ -102,47 +104,27 @@ fn table(sticks: &[Stick], frames: u32, mut at: impl FnMut(u32, usize) -> f64) -
     text + "\n"
 }
 
-/// The noise of one stick. The generator is `SplitMix64` (Steele, Lea and Flood, OOPSLA 2014), normal numbers are made
-/// by Marsaglia's polar method.
+/// The noise of one stick.
 struct Shiver {
     noise: Noise,
-    state: u64,
+    random: Random,
     last: f64,
 }
 
 impl Shiver {
     fn new(seed: u64, noise: Noise) -> Self {
-        Self { noise, state: seed.wrapping_mul(0xD1B5_4A32_D192_ED03), last: 0.0 }
+        Self { noise, random: Random::new(seed.wrapping_mul(0xD1B5_4A32_D192_ED03)), last: 0.0 }
     }
 
     fn next(&mut self) -> f64 {
-        let fresh = self.normal();
+        // The committed recordings have only the first number of each pair.
+        let [fresh, _] = self.random.normal_pair();
         match self.noise {
             Noise::White(deviation) => fresh * deviation,
             Noise::Slow(deviation, frames) => {
                 let keep = libm::exp(-1.0 / frames);
                 self.last = self.last * keep + fresh * f64::sqrt(1.0 - keep * keep);
                 self.last * deviation
-            }
-        }
-    }
-
-    fn unit(&mut self) -> f64 {
-        self.state = self.state.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let z = self.state;
-        let z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        let z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        #[allow(clippy::cast_precision_loss)] // 53 bits fit exactly
-        let mantissa = ((z ^ (z >> 31)) >> 11) as f64;
-        mantissa / 9_007_199_254_740_992.0
-    }
-
-    fn normal(&mut self) -> f64 {
-        loop {
-            let (x, y) = (self.unit() * 2.0 - 1.0, self.unit() * 2.0 - 1.0);
-            let square = x * x + y * y;
-            if square > 0.0 && square < 1.0 {
-                return x * f64::sqrt(-2.0 * libm::log(square) / square);
             }
         }
     }

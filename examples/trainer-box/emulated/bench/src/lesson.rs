@@ -2,6 +2,7 @@
 
 use handback::Instant;
 use handback::ppm::{Edge, Level};
+use seeded::Random;
 use trainer_box::Side;
 use trainer_box_rig::plan::{CHANNELS, STUDENT_CHANNELS};
 use trainer_box_rig::{Command, Hand};
@@ -9,7 +10,6 @@ use trainer_box_rig::{Command, Hand};
 use crate::fault::{Fault, Faults};
 use crate::line::{Flaw, Line, Make};
 use crate::people::People;
-use crate::random::Random;
 
 /// The clock of the box at the beginning of the lesson; it wraps a minute later.
 const CLOCK: u32 = u32::MAX - 60_000_000;

@@ -9,7 +9,6 @@ mod lesson;
 mod line;
 mod people;
 mod preflight;
-mod random;
 mod received;
 mod run;
 mod witness;

@@ -6,7 +6,7 @@
 use trainer_box_rig::Hand;
 use trainer_box_rig::plan::{CHANNELS, STUDENT_CHANNELS};
 
-use crate::random::Random;
+use seeded::Random;
 
 /// The rest of the instructor's sprung sticks, in microseconds.
 pub(crate) const CENTRE: i64 = 1_500;

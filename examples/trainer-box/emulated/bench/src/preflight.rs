@@ -4,6 +4,7 @@
 use std::path::Path;
 
 use handback::preflight::{Action, End, Finding, Side as Whose};
+use seeded::Random;
 use trainer_box::What;
 use trainer_box_rig::plan::THROTTLE;
 use trainer_box_rig::{Command, Hand, Report, Rig};
@@ -12,7 +13,6 @@ use crate::Wrong;
 use crate::board::Board;
 use crate::lesson::{INSTRUCTOR, STUDENT, instant};
 use crate::line::Line;
-use crate::random::Random;
 
 /// The times until which the button is held, and at which the transmitters are turned on, in microseconds.
 const HELD: u64 = 2_300_000;

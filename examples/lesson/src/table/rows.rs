@@ -1,0 +1,92 @@
+//! A table being read row by row: its header, then every line with a cell that is not empty.
+
+use std::fs::File;
+use std::path::{Path, PathBuf};
+
+use super::{LINE_ENDS, Lines, Titles, mend_of, miscounted};
+use crate::error::{Fault, quoted};
+use crate::looks::Looks;
+use crate::number::Unit;
+
+/// The rows of a file.
+pub(crate) struct Rows {
+    path: PathBuf,
+    lines: Lines<File>,
+    /// The kind of file, for messages: "a trace".
+    kind: &'static str,
+    titles: Vec<String>,
+}
+
+/// Why a row is refused.
+pub(crate) enum Refused {
+    /// It has more or fewer cells than the header.
+    Count,
+    /// One of its cells is wrong. Boxed, since it travels with every row and is rare.
+    Cell(Box<WrongCell>),
+}
+
+pub(crate) struct WrongCell {
+    column: usize,
+    found: String,
+    mend: String,
+}
+
+impl Refused {
+    /// The cell in this column is wrong; `found` follows its value. Where the value shows how the number was written,
+    /// the message says how to write it in this unit instead of `mend`.
+    pub(crate) fn cell(column: usize, cell: &[u8], found: &str, mend: &str, unit: &Unit) -> Self {
+        let mend = mend_of(cell, unit).unwrap_or(mend.to_owned());
+        Self::Cell(Box::new(WrongCell { column, found: format!("{} {found}", quoted(cell)), mend }))
+    }
+}
+
+impl Rows {
+    /// Opens a file of this kind, whose header begins with `begins`, and reads its titles.
+    pub(crate) fn open<'a>(
+        path: &'a Path,
+        kind: &'static str,
+        begins: &str,
+        is_other: impl Fn(Looks) -> bool,
+    ) -> Result<(Self, Titles<'a>), Fault> {
+        let mut lines = Lines::open(path, kind, is_other)?;
+        let line = lines.next_line().map_err(|why| why.fault(path, kind))?.map(<[u8]>::to_vec);
+        let Some(line) = line else {
+            return Err(Fault::new(path, "is empty", format!("give {kind}: a header line and rows")));
+        };
+        let titles = Titles::read(path, &line, lines.number(), begins)?;
+        Ok((Self { path: path.to_owned(), lines, kind, titles: titles.all.clone() }, titles))
+    }
+
+    /// The next row; `None` at the end.
+    pub(crate) fn next(&mut self) -> Result<Option<&[u8]>, Fault> {
+        self.lines.next_row().map_err(|why| why.fault(&self.path, self.kind))
+    }
+
+    /// How many bytes of the file were read.
+    pub(crate) fn consumed(&self) -> u64 {
+        self.lines.consumed()
+    }
+
+    pub(crate) fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// The message for a row that was refused, the last one that was read.
+    pub(crate) fn refuse(&self, line: &[u8], why: Refused) -> Fault {
+        match why {
+            Refused::Count => miscounted(&self.path, line, self.titles.len()).at(self.lines.number()),
+            Refused::Cell(cell) => {
+                let WrongCell { column, found, mend } = *cell;
+                // The cell was read without the spaces around it; a CR is one.
+                let written = line.split(|&byte| byte == b',').nth(column).unwrap_or_default();
+                let mend = if written.contains(&b'\r') { LINE_ENDS.to_owned() } else { mend };
+                self.fault(found, mend).column(column + 1, &self.titles[column])
+            }
+        }
+    }
+
+    /// The message for the row that was read last as a whole.
+    pub(crate) fn fault(&self, found: impl Into<String>, mend: impl Into<String>) -> Fault {
+        Fault::new(&self.path, found, mend).at(self.lines.number())
+    }
+}

@@ -40,6 +40,7 @@ pub use random::normal;
 pub use runs::with_run;
 pub use seeded::Random;
 pub use twin::Twin;
+pub use watch::Watch;
 
 /// A set-up with other fields than its base: `with!(bare::<2>(), watched: axes(&[1]))`. A field alone takes the variable
 /// of its name.

@@ -2,7 +2,7 @@
 
 use handback::calibrate::{AxisAdvice, Basis, Bounds, Learnt, LearntAxis, Target};
 use handback::{AxisSet, Channels, Deflection, Duration, Micros};
-use handback_host_tests::with;
+use handback_host_tests::{Watch, with};
 
 use crate::gimbal::{Colour, Gimbal, RATE};
 

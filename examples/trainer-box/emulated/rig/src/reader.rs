@@ -1,4 +1,4 @@
-//! Reads values from the wire; `None` where the bytes are no valid value.
+//! Values, as they come over the wire; `None` where they are none.
 
 use handback::ppm::Fault;
 use handback::{AxisSet, Cause, Deflection, Duration, Event, Frame, Instant, Link, Outcome, Pilot, Pulse};
@@ -57,12 +57,7 @@ impl Reader<'_> {
         Some(frame)
     }
 
-    /// `None`: the message ends too early. `Some(None)`: it says that there was no train.
-    #[allow(clippy::option_option)]
-    pub(crate) fn train<const M: usize>(&mut self) -> Option<Option<[Pulse; M]>> {
-        if !self.bool()? {
-            return Some(None);
-        }
+    pub(crate) fn train<const M: usize>(&mut self) -> Option<[Pulse; M]> {
         let mut train = [Pulse::MIN; M];
         for pulse in &mut train {
             *pulse = Pulse::from_bits(self.u16()?);

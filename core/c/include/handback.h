@@ -96,6 +96,8 @@ enum handback_status
     HANDBACK_STATUS_ZERO,
     // P1: `failsafe_after` is shorter than `timeout`.
     HANDBACK_STATUS_FAILSAFE_BEFORE_TIMEOUT,
+    // P1: a rule without a status of its own; the text says which.
+    HANDBACK_STATUS_OTHER_RULE,
 };
 #ifndef __cplusplus
 #if __STDC_VERSION__ >= 202311L

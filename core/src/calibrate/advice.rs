@@ -51,7 +51,9 @@ pub struct Recommendation<const N: usize> {
 }
 
 impl<const N: usize> Recommendation<N> {
-    /// Returns the policy with these thresholds. The axes with a fixed rest (R1) get their rest from `rests`.
+    /// Returns the policy with these thresholds: `engage`, `release` and `confirm` of each watched axis, and `dwell` where
+    /// one is recommended. The axes with a fixed rest (R1) get their rest from `rests`. Nothing else changes; a failsafe
+    /// stays where it was.
     #[must_use]
     pub fn apply(&self, mut policy: Policy<N>, rests: &Frame<N>) -> Policy<N> {
         for ((rule, advice), &rest) in policy.axes.iter_mut().zip(&self.axes).zip(rests.axes()) {
@@ -92,7 +94,7 @@ impl<U: Unit, const N: usize> Learnt<U, N> {
             dwell = dwell.max(learnt.busy(channel, advice));
             *advised = Some(advice);
         }
-        let dwell = dwell.map(|frames| Duration::from_ticks(target.frame.as_ticks().saturating_mul(frames)));
+        let dwell = dwell.map(|frames| Duration::from_ticks(target.frame_length.as_ticks().saturating_mul(frames)));
         Ok(Recommendation { axes: advised, dwell })
     }
 }
@@ -101,13 +103,13 @@ impl Target {
     /// Return period of one axis, in frames: its noise may pass the threshold once in this time.
     fn period(&self, watched: AxisSet) -> ReturnPeriod {
         let micros = u64::from(self.apart).saturating_mul(1_000_000);
-        let frames = micros.checked_div(u64::from(self.frame.as_ticks().max(1000))).unwrap_or(0);
+        let frames = micros.checked_div(u64::from(self.frame_length.as_ticks().max(1000))).unwrap_or(0);
         ReturnPeriod::one_in(frames.saturating_mul(watched.len().into()))
     }
 
     /// Number of frames in 110 s. A shorter rest does not show whether it wanders.
     fn frames_in_110_s(&self) -> u32 {
-        110_000_000_u32.checked_div(self.frame.as_ticks().max(1000)).unwrap_or(0)
+        110_000_000_u32.checked_div(self.frame_length.as_ticks().max(1000)).unwrap_or(0)
     }
 }
 

@@ -12,8 +12,8 @@ pub struct Target {
     /// hours.
     pub apart: u32,
     /// The time from one instructor's frame to the next, 1 ms or more. It must be the same as while the rest was
-    /// measured.
-    pub frame: Duration,
+    /// measured: measure it, as the mean time between good frames, while the rest is measured.
+    pub frame_length: Duration,
     /// The thresholds of sticks that a spring returns to their centre. Default from 1 point to 8, and 2 if possible.
     pub sprung: Bounds,
     /// The thresholds of sticks that stay where they are left. Default from 2 points to 16, and 8 if possible.
@@ -36,12 +36,12 @@ pub struct Bounds {
 impl Target {
     /// One takeover by noise in 100 flying hours, with frames this far apart. The bounds are an own choice, about the
     /// usual 2 and 8 points (common practice, no source).
-    pub const fn new(frame: Duration) -> Self {
+    pub const fn new(frame_length: Duration) -> Self {
         const fn bounds(least: i16, aim: i16, most: i16) -> Bounds {
             let [least, aim, most] =
                 [Deflection::from_points(least), Deflection::from_points(aim), Deflection::from_points(most)];
             Bounds { least, aim, most }
         }
-        Self { apart: 360_000, frame, sprung: bounds(1, 2, 8), unsprung: bounds(2, 8, 16) }
+        Self { apart: 360_000, frame_length, sprung: bounds(1, 2, 8), unsprung: bounds(2, 8, 16) }
     }
 }

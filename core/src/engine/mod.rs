@@ -44,7 +44,7 @@ pub struct Inputs<'a, const N: usize> {
 
 /// The takeover engine: a checked policy, which no step can change, and the state of one lesson.
 ///
-/// `P` is whatever lends the policy: a reference to one in flash, the policy itself, a counted pointer.
+/// `P` lends the policy: a reference to it ([`new`](Engine::new)), or the policy itself ([`owning`](Engine::owning)).
 ///
 /// ```
 /// use handback::{AxisRule, CheckedPolicy, Deflection, Engine, Frame, Inputs, Instant, Pilot, Policy};
@@ -55,7 +55,8 @@ pub struct Inputs<'a, const N: usize> {
 /// assert_eq!((outcome.pilot, outcome.output), (Pilot::Instructor, sticks));
 /// ```
 ///
-/// A struct owns both, where the policy is known only at run time:
+/// A struct that owns its engine names the type `Engine<4>` where the policy is in a `static`, and
+/// `Engine<4, CheckedPolicy<4>>` where the engine has a policy of its own, for example one from run time:
 ///
 /// ```
 /// use handback::{AxisRule, CheckedPolicy, Engine, Policy, PolicyError};
@@ -95,13 +96,15 @@ impl<'p, const N: usize> Engine<N, &'p CheckedPolicy<N>> {
     }
 }
 
-impl<const N: usize, P: Borrow<CheckedPolicy<N>>> Engine<N, P> {
-    /// An engine at the start of a lesson (S1), with a policy of its own.
-    pub fn owning(policy: P) -> Self {
-        let state = State::new(policy.borrow());
+impl<const N: usize> Engine<N, CheckedPolicy<N>> {
+    /// An engine at the start of a lesson (S1), with a policy of its own; in `const` too.
+    pub const fn owning(policy: CheckedPolicy<N>) -> Self {
+        let state = State::new(&policy);
         Self { policy, state }
     }
+}
 
+impl<const N: usize, P: Borrow<CheckedPolicy<N>>> Engine<N, P> {
     /// The policy.
     pub fn policy(&self) -> &CheckedPolicy<N> {
         self.policy.borrow()

@@ -4,7 +4,7 @@ use crate::quantity::{AxisSet, Duration, Instant, Pulse};
 
 use super::decoder_setup::check_widths;
 use super::error::{Field, PpmError};
-use super::{Edge, Level, after};
+use super::{Edge, Level, after, between};
 
 /// What an encoder sends: plain data, made by [`new`](Self::new). Assign the fields that differ, then
 /// [`check`](Self::check) makes the encoder.
@@ -13,7 +13,7 @@ use super::{Edge, Level, after};
 /// use handback::Duration;
 /// use handback::ppm::{EncoderSetup, Level};
 /// let mut long = EncoderSetup::new(Level::Low);
-/// long.frame = Duration::from_millis(40);
+/// long.frame_length = Duration::from_millis(40);
 /// assert!(long.check::<16>().is_ok());
 /// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -33,7 +33,7 @@ pub struct EncoderSetup {
     pub gap: Duration,
     /// The time from the start of a frame to the start of the next, which never changes. It must hold all channels at
     /// their longest, a separator and the gap. Default 22.5 ms, which is enough for eight channels.
-    pub frame: Duration,
+    pub frame_length: Duration,
 }
 
 impl EncoderSetup {
@@ -45,7 +45,7 @@ impl EncoderSetup {
             shortest: Pulse::from_micros(750),
             longest: Pulse::from_micros(2_250),
             gap: Duration::from_ticks(3_000),
-            frame: Duration::from_ticks(22_500),
+            frame_length: Duration::from_ticks(22_500),
         }
     }
 
@@ -72,9 +72,9 @@ impl EncoderSetup {
         // At most 16 * 2^12 us.
         let all = (self.longest.to_micros() as u32).saturating_mul(channels as u32);
         let rest = self.separator.as_ticks().saturating_add(self.gap.as_ticks());
-        if self.frame.as_ticks().saturating_sub(rest) < all {
+        if self.frame_length.as_ticks().saturating_sub(rest) < all {
             let needed = Duration::from_ticks(all.saturating_add(rest));
-            return Err(PpmError::Frame { frame: self.frame, channels, needed });
+            return Err(PpmError::FrameLength { frame_length: self.frame_length, channels, needed });
         }
         Ok(())
     }
@@ -108,6 +108,8 @@ impl EncoderSetup {
 #[derive(Clone, Debug)]
 pub struct Encoder<const N: usize> {
     setup: EncoderSetup,
+    /// Whether a train was sent before.
+    has_sent: bool,
     /// Whether another frame follows the one being sent.
     on: bool,
     /// The start of the frame being sent. Before the first edge of a train it is one frame earlier than the start of
@@ -139,7 +141,7 @@ impl<const N: usize> Encoder<N> {
         let least = [setup.shortest.to_micros(); N];
         let never = Instant::from_ticks(0);
         let position = Position::Frame;
-        Self { setup, on: false, frame: never, separator: never, position, sending: least, waiting: least }
+        Self { setup, has_sent: false, on: false, frame: never, separator: never, position, sending: least, waiting: least }
     }
 
     /// Its set-up.
@@ -147,15 +149,29 @@ impl<const N: usize> Encoder<N> {
         &self.setup
     }
 
-    /// Begins a train at this instant with this frame, which it passes to [`send`](Self::send). The line must have
-    /// rested for the gap before. If a train still runs, even one that was stopped and has not ended yet, it continues
-    /// at its own times.
+    /// Begins a train at this instant with this frame, which it passes to [`send`](Self::send). Then ask for the
+    /// [`next_edge`](Self::next_edge), if no edge is pending.
+    ///
+    /// Give an instant a little ahead, 500 us for example: an edge whose instant has passed is late, and makes its
+    /// channel shorter. The first train begins at that instant; a later one waits until the line has rested for the gap
+    /// after the train before. If a train still runs, even one that was stopped and has not ended yet, it continues at
+    /// its own times.
     pub fn start(&mut self, at: Instant, widths: &[Pulse; N]) -> AxisSet {
         if !self.on && matches!(self.position, Position::Frame) {
-            self.frame = after(at, self.setup.frame.as_ticks().wrapping_neg());
+            let begins = self.rested(at);
+            self.frame = after(begins, self.setup.frame_length.as_ticks().wrapping_neg());
         }
         self.on = true;
         self.send(widths)
+    }
+
+    /// This instant, or the end of the gap after the train before, if that is later.
+    fn rested(&self, at: Instant) -> Instant {
+        let rest = self.setup.separator.as_ticks().saturating_add(self.setup.gap.as_ticks());
+        let ends = after(self.separator, rest);
+        // More than a frame before its end the gap is no gap of a train that ran just now: the clock has wrapped.
+        let soon = between(at, ends) <= self.setup.frame_length.as_ticks();
+        if self.has_sent && soon { ends } else { at }
     }
 
     /// Sends this frame from the next one on, until another frame is given. Returns the channels that were beyond
@@ -187,8 +203,9 @@ impl<const N: usize> Encoder<N> {
         match self.position {
             Position::Frame if !self.on => None,
             Position::Frame => {
-                self.frame = after(self.frame, self.setup.frame.as_ticks());
+                self.frame = after(self.frame, self.setup.frame_length.as_ticks());
                 self.separator = self.frame;
+                self.has_sent = true;
                 self.position = Position::SeparatorEnds(0);
                 Some(Edge { at: self.separator, level: separators })
             }

@@ -55,10 +55,10 @@ pub enum PpmError {
         /// Its `gap`.
         gap: Duration,
     },
-    /// `frame` is too short for all channels at their longest.
-    Frame {
-        /// The set-up's `frame`.
-        frame: Duration,
+    /// `frame_length` is too short for all channels at their longest.
+    FrameLength {
+        /// The set-up's `frame_length`.
+        frame_length: Duration,
         /// How many channels the encoder has.
         channels: u8,
         /// The shortest accepted frame.
@@ -79,7 +79,7 @@ pub enum Field {
     Longest,
     Gap,
     Silence,
-    Frame,
+    FrameLength,
 }
 
 impl Field {
@@ -96,7 +96,7 @@ impl Field {
             Self::Longest => "longest",
             Self::Gap => "gap",
             Self::Silence => "silence",
-            Self::Frame => "frame",
+            Self::FrameLength => "frame_length",
         }
     }
 }
@@ -107,7 +107,7 @@ impl PpmError {
     /// ```
     /// use handback::ppm::{Encoder, EncoderSetup, Field, Level};
     /// let why = EncoderSetup::new(Level::High).check::<16>().unwrap_err();
-    /// assert_eq!(why.field(), Field::Frame);
+    /// assert_eq!(why.field(), Field::FrameLength);
     /// ```
     pub const fn field(&self) -> Field {
         match *self {
@@ -116,7 +116,7 @@ impl PpmError {
             Self::Longest { .. } => Field::Longest,
             Self::Gap { .. } => Field::Gap,
             Self::Silence { .. } => Field::Silence,
-            Self::Frame { .. } => Field::Frame,
+            Self::FrameLength { .. } => Field::FrameLength,
         }
     }
 
@@ -127,7 +127,7 @@ impl PpmError {
     /// let why = EncoderSetup::new(Level::High).check::<16>().unwrap_err();
     /// assert_eq!(
     ///     why.message().as_str(),
-    ///     "frame is 22500 us: 16 channels at their longest, a separator and the gap need 39300 us"
+    ///     "frame_length is 22500 us: 16 channels at their longest, a separator and the gap need 39300 us"
     /// );
     /// ```
     pub const fn message(&self) -> Message {
@@ -151,8 +151,8 @@ impl PpmError {
                 let must = us(us(is, silence).text(": it must be above gap, "), gap);
                 must.text(", and at most half the range of the clock, 2147483648 us")
             }
-            Self::Frame { frame, channels, needed } => {
-                let all = us(is, frame).text(": ").number(channels as u32);
+            Self::FrameLength { frame_length, channels, needed } => {
+                let all = us(is, frame_length).text(": ").number(channels as u32);
                 us(all.text(" channels at their longest, a separator and the gap need "), needed)
             }
         }

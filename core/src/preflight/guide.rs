@@ -80,7 +80,9 @@ pub(super) enum Judgement {
 }
 
 impl<const N: usize, P: Borrow<CheckedPolicy<N>>> Preflight<N, P> {
-    /// A check before its start. Make it together with the engine, and give it every step of the engine.
+    /// A check before its start, with a policy that it borrows or owns. Make it together with the engine, and give it
+    /// every step of the engine. Drop it after [`Action::Done`]: until then its output keeps the axes without a spring at
+    /// their failsafe.
     pub fn new(policy: P) -> Self {
         Self {
             plan: Plan::of(policy.borrow(), true),

@@ -55,6 +55,30 @@ fn a_stopped_encoder_ends_its_frame_and_can_start_again() {
     }
 }
 
+/// Given a train that was stopped, when it is started again at any instant within its last frame or gap, then the line
+/// rests for the gap all the same; later, the train starts at once, also just before the clock has gone round.
+#[test]
+fn a_train_starts_again_only_after_the_gap() {
+    let mut encoder = encoder(Level::High);
+    encoder.start(instant(1_000), &pulses(FRAME));
+    let _first = encoder.next_edge();
+    encoder.stop();
+    let last = *next(&mut encoder, 100).last().expect("the rest of the frame");
+    let end = last.at.as_ticks();
+    for (at, begins) in [
+        (end - 10_000, end + 3_000),
+        (end, end + 3_000),
+        (end + 2_999, end + 3_000),
+        (end + 3_000, end + 3_000),
+        (end + 3_001, end + 3_001),
+        (end.wrapping_sub(30_000), end.wrapping_sub(30_000)),
+    ] {
+        let mut again = encoder.clone();
+        again.start(instant(at), &pulses(FRAME));
+        assert_eq!(again.next_edge(), Some(Edge { at: instant(begins), level: Level::High }), "{at} after {end}");
+    }
+}
+
 /// Given a running train, when it is started once more, also after a stop, then it continues at its own times.
 #[test]
 fn a_start_does_not_break_a_running_train() {

@@ -9,7 +9,7 @@ use super::wire::{BOTH, Widths, duration, heard, heard_at_edges, instant, pulses
 /// An encoder with room for sixteen channels at their longest.
 fn sender<const N: usize>(separators: Level) -> Encoder<N> {
     let frame = duration(if N <= 8 { 22_500 } else { 40_000 });
-    with!(EncoderSetup::new(separators), frame: frame).check().expect("it fits")
+    with!(EncoderSetup::new(separators), frame_length: frame).check().expect("it fits")
 }
 
 fn receiver<const N: usize>(separators: Level) -> Decoder<N> {

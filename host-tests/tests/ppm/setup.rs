@@ -66,7 +66,7 @@ fn a_decoder_refuses_what_cannot_be_told_apart() {
 fn an_encoder_refuses_what_does_not_fit() {
     assert_eq!(encoder(|_| ()), None);
     // 8 * 2250 + 300 + 3000
-    let frame = |us| PpmError::Frame { frame: duration(us), channels: 8, needed: duration(21_300) };
+    let frame = |us| PpmError::FrameLength { frame_length: duration(us), channels: 8, needed: duration(21_300) };
     let endless = Duration::from_ticks(u32::MAX);
     let refused: [(PpmError, Change<'_, EncoderSetup>); 7] = [
         (PpmError::Zero { field: Field::Separator }, &|s| s.separator = duration(0)),
@@ -75,11 +75,11 @@ fn an_encoder_refuses_what_does_not_fit() {
         }),
         (PpmError::Longest { longest: us(749), shortest: us(750) }, &|s| s.longest = us(749)),
         (PpmError::Gap { gap: duration(2_250), longest: us(2_250) }, &|s| s.gap = duration(2_250)),
-        (frame(21_299), &|s| s.frame = duration(21_299)),
-        (frame(0), &|s| s.frame = duration(0)),
-        (PpmError::Frame { frame: endless, channels: 8, needed: endless }, &|s| {
+        (frame(21_299), &|s| s.frame_length = duration(21_299)),
+        (frame(0), &|s| s.frame_length = duration(0)),
+        (PpmError::FrameLength { frame_length: endless, channels: 8, needed: endless }, &|s| {
             s.gap = endless;
-            s.frame = endless;
+            s.frame_length = endless;
         }),
     ];
     for (why, change) in refused {
@@ -87,7 +87,7 @@ fn an_encoder_refuses_what_does_not_fit() {
     }
     let taken: [Change<'_, EncoderSetup>; 4] =
         [&|s| s.separator = duration(749), &|s| s.longest = us(750), &|s| s.gap = duration(2_251), &|s| {
-            s.frame = duration(21_300);
+            s.frame_length = duration(21_300);
         }];
     for change in taken {
         assert_eq!(encoder(change), None);
@@ -102,7 +102,7 @@ fn eight_channels_fit_the_default_frame_and_nine_do_not() {
     let why = EncoderSetup::new(Level::Low).check::<9>().expect_err("too long");
     assert_eq!(
         why.to_string(),
-        "frame is 22500 us: 9 channels at their longest, a separator and the gap need 23550 us"
+        "frame_length is 22500 us: 9 channels at their longest, a separator and the gap need 23550 us"
     );
 }
 
@@ -131,8 +131,8 @@ fn every_error_names_field_value_and_remedy() {
             "silence is 111 us: it must be above gap, 222 us, and at most half the range of the clock, 2147483648 us",
         ),
         (
-            PpmError::Frame { frame: Duration::MAX, channels: 16, needed: Duration::MAX },
-            "frame is 4294967295 us: 16 channels at their longest, a separator and the gap need 4294967295 us",
+            PpmError::FrameLength { frame_length: Duration::MAX, channels: 16, needed: Duration::MAX },
+            "frame_length is 4294967295 us: 16 channels at their longest, a separator and the gap need 4294967295 us",
         ),
     ];
     for (error, text) in texts {

@@ -76,7 +76,7 @@ impl<const M: usize> Outlet<M> {
     /// Whether the watchdog may be fed: there is no train, or its edges are still fetched.
     pub const fn is_alive(&self, now: Instant) -> bool {
         // Two edges are at most one frame apart.
-        let overdue = self.encoder.setup().frame.as_ticks().saturating_mul(2).cast_signed();
+        let overdue = self.encoder.setup().frame_length.as_ticks().saturating_mul(2).cast_signed();
         match self.last {
             Some(last) => ahead(now, last) <= overdue,
             None => true,

@@ -283,13 +283,13 @@ impl fmt::Display for Refused {
             }
             Self::NoStep => write!(
                 f,
-                "its readings never changed, so nobody knows the step in which they change: record sweeps too (--sweep), \
-                 or say it (--step)"
+                "its readings never changed, so their quantisation step is not known: record sweeps too (--sweep), or \
+                 give the step (--step)"
             ),
             Self::Moved => write!(
                 f,
-                "it moved while hands were off, or its readings jump: measure anew; if that stays, see to plug and \
-                 potentiometer"
+                "it moved while hands were off, or its readings jump: record it again; if that does not help, check \
+                 plug and potentiometer"
             ),
             Self::TooNoisy { engage, most, trouble } => write!(
                 f,

@@ -88,7 +88,7 @@ impl Recording {
             }
             if recording.time_us.len() == MOST_FRAMES {
                 let found = format!("has more than {MOST_FRAMES} rows");
-                return Err(Fault::new(path, found, "give fewer: an hour says enough").at(lines.number()));
+                return Err(Fault::new(path, found, "give fewer: an hour is enough").at(lines.number()));
             }
             recording.time_us.push(time_us);
             recording.axes.iter_mut().zip(&row).for_each(|(axis, &reading)| axis.push(reading));
@@ -136,7 +136,7 @@ fn time(column: usize, field: Field, cell: &[u8], last_us: Option<u64>) -> Resul
     let refuse = |why: &str, mend| Err(Refused { column, found: format!("{} {why}", quoted(cell)), mend });
     let (scale, decimals, kind, mend) = match field {
         Field::Seconds => {
-            (1e6, 6, "is no time in seconds", "write seconds with up to 6 decimals, the sign a point, such as 0.02")
+            (1e6, 6, "is no time in seconds", "write seconds with up to 6 decimals after a point, such as 0.02")
         }
         _ => (1.0, 0, "is no time in microseconds", "write a whole number of microseconds, such as 20000 for 20 ms"),
     };

@@ -39,7 +39,7 @@ fn the_channels_of_a_model_that_jump_are_confirmed_by_more_frames_and_the_thrott
     assert_eq!(run.code, Some(0));
     says(
         &run,
-        "elevator: no rate\n  its readings jump, for fewer than 2 frames in a row: confirm holds such jumps off",
+        "elevator: no rate\n  its readings jump, for fewer than 2 frames in a row: confirm filters these jumps out",
     );
     says(&run, "with which the engine counted 1 takeover");
     says(&run, "confirm adds                  480 ms");
@@ -71,7 +71,7 @@ fn the_rests_of_thumbsticks_are_short_and_only_the_quiet_one_is_long_enough() {
         if verdict == "no rate" {
             // In a game a thumb pauses in the middle: these are no sweeps as they are asked for, and it is said.
             assert!(value(&desk.read("tuned.toml"), "dwell_ms") > 800.0);
-            says(&run, "HINT: so long a dwell comes of a stick that paused in its middle");
+            says(&run, "HINT: the dwell is long because a stick paused in its middle");
         }
     }
 }

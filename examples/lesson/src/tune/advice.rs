@@ -199,8 +199,8 @@ impl Stray {
     }
 
     /// The smallest threshold that holds the target with this `confirm` and, where there is a doubt, the margin. `None`
-    /// where the recording has rows of that length that noise does not explain, or jumps that would make such rows more
-    /// often than the target allows.
+    /// where the recording has rows of that length that noise does not explain, or jumps that would make rows of that
+    /// length more often than the target allows.
     pub(crate) fn needs(&self, rest: &AxisRest, doubt: Option<Doubt>, target: &Target, confirm: u8) -> Option<f64> {
         let row = rest.rows[usize::from(confirm) - 1];
         let Reading { step, clear, jitter } = self.reading;

@@ -43,7 +43,7 @@ impl Tuning {
     }
 
     /// The longest dwell that an axis with thresholds needs (`Swept::busy`), in whole milliseconds, rounded up. `None`
-    /// where no such axis was swept.
+    /// where no axis with thresholds was swept.
     pub(super) fn dwell(&self) -> Option<Duration> {
         let busy = self.axes.iter().filter_map(|study| {
             let thresholds = study.thresholds()?;

@@ -141,7 +141,16 @@ impl<const N: usize> Encoder<N> {
         let least = [setup.shortest.to_micros(); N];
         let never = Instant::from_ticks(0);
         let position = Position::Frame;
-        Self { setup, has_sent: false, on: false, frame: never, separator: never, position, sending: least, waiting: least }
+        Self {
+            setup,
+            has_sent: false,
+            on: false,
+            frame: never,
+            separator: never,
+            position,
+            sending: least,
+            waiting: least,
+        }
     }
 
     /// Its set-up.

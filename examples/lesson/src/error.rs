@@ -59,10 +59,10 @@ impl Fault {
         use io::ErrorKind as Kind;
         let mend = match why.kind() {
             Kind::NotFound => where_missing,
-            Kind::PermissionDenied | Kind::ReadOnlyFilesystem => "ask for the right to it, or choose another place",
+            Kind::PermissionDenied | Kind::ReadOnlyFilesystem => "get permission for it, or choose another place",
             Kind::IsADirectory => "name a file in it",
             Kind::NotADirectory => "check the path: a part of it is a file, not a folder",
-            Kind::StorageFull | Kind::QuotaExceeded => "make room, or choose another disk",
+            Kind::StorageFull | Kind::QuotaExceeded => "free some space, or choose another disk",
             _ => "check the disk and the path",
         };
         let mut fault = Self::new(file, format!("{refused}: {}", words_of(why)), mend);

@@ -128,8 +128,8 @@ pub(crate) fn check_springs(words: &Tune, tuning: &Tuning) -> Result<(), Fault> 
     if far.is_empty() {
         return Ok(());
     }
-    let found = format!("has {}, where no spring leaves a stick", far.join(" and "));
-    let mend = "record anew if a hand moved it; else say in a policy whether its kind is \"unsprung\" (a throttle) or \
+    let found = format!("has {}, too far from the centre for a sprung stick", far.join(" and "));
+    let mend = "record it again if a hand moved it; otherwise set its kind in a policy to \"unsprung\" (a throttle) or \
                 \"sprung\", and give that as --policy";
     Err(Fault::new(&words.rest, found, mend))
 }
@@ -140,7 +140,7 @@ pub(crate) fn check_travel(words: &Tune, recording: &Recording) -> Result<(), Fa
     match (counts, words.full_travel) {
         (Some(axis), None) => {
             let found = format!(
-                "counts:{} says counts of a converter, and not how many are full travel",
+                "column counts:{} is in counts of a converter, and their full travel is not given",
                 recording.names[axis]
             );
             Err(Fault::new(&words.rest, found, "add --full-travel and the counts from the centre to an end"))
@@ -191,7 +191,7 @@ pub(crate) fn sweep_of(path: &Path, words: &Tune, rest: &Recording, pace: &Pace)
         };
         if sweep.units[axis] != *unit {
             let found = format!("has axis {} in another unit than {rest_name}", crate::error::quoted(name.as_bytes()));
-            return Err(Fault::new(path, found, "record both alike"));
+            return Err(Fault::new(path, found, "record both in the same units"));
         }
         order.push(axis);
     }

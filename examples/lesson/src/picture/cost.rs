@@ -26,8 +26,8 @@ const CONFIRM: f64 = PANELS + 352.0;
 const MODEL: [&str; 5] = [
     "The craft flies on as it did: distance = speed x time; height lost = speed x sin(dive) x time \
      + 1/2 g cos(dive)\u{b2} (1 - cos(bank)) x time\u{b2}, g = 9.80665 m/s\u{b2}.",
-    "The lift stays as large as it was and is tilted by the bank; no lift is free fall, 1/2 g x time\u{b2}. A wing's path \
-     bends in time: beyond about half of speed / g the curves are an order of size.",
+    "The size of the lift does not change; the bank tilts it. No lift is free fall, 1/2 g x time\u{b2}. A wing's path \
+     bends: beyond about half of speed / g the curves are only orders of magnitude.",
     "Not in it: the recovery, the student's sticks meanwhile, wind, frames that are lost or bad, a throttle that waits for \
      its stick. A push on the elevator goes down faster than any of this.",
     "1 s: the least delay of a pilot's action after an engine failure in cruise, or normal pilot reaction, if longer, 14 CFR \

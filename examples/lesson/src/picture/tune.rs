@@ -89,6 +89,6 @@ fn summary(study: &Study) -> String {
     said.push(format!("noise {:.3} points (rms), {:.2} peak to peak", rest.deviation, rest.high - rest.low));
     said.push(if rest.shows_drift() { format!("drift {:.2}", rest.drift) } else { "drift not known".to_owned() });
     let worth = two_digits(study.independent().max(1.0));
-    said.push(format!("{}, worth {worth} independent frames", bandwidth(rest).0));
+    said.push(format!("{}, {worth} independent frames", bandwidth(rest).0));
     said.join(super::legend::DOT)
 }

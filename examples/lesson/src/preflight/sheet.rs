@@ -80,9 +80,9 @@ impl Sheet {
         let ended = self.lines.len();
         match (asked, findings.len() + usize::from(untold)) {
             (None, 0) => writeln!(out, "PASSED: all {ended} steps.")?,
-            (None, _) => writeln!(out, "FAILED: {} of {ended} steps passed. Mend, and check again:", self.passed)?,
-            (Some(_), 0) => writeln!(out, "NOT THROUGH: {} steps passed, the rest is still to come.", self.passed)?,
-            (Some(_), _) => writeln!(out, "NOT THROUGH: {} of {ended} steps passed. To mend:", self.passed)?,
+            (None, _) => writeln!(out, "FAILED: {} of {ended} steps passed. Correct and check again:", self.passed)?,
+            (Some(_), 0) => writeln!(out, "NOT FINISHED: {} steps passed so far.", self.passed)?,
+            (Some(_), _) => writeln!(out, "NOT FINISHED: {} of {ended} steps passed. To correct:", self.passed)?,
         }
         for finding in findings {
             wrapped(out, 2, &self.named(&finding.to_string()))?;

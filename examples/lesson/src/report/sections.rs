@@ -101,7 +101,7 @@ pub(super) fn latency<W: Write, const N: usize>(page: &mut Page<'_, W>, tally: &
     let policy = tally.policy();
     let waits =
         (0..).zip(&policy.axes).any(|(axis, rule)| policy.shared.contains(axis) && rule.transfer == Transfer::Pickup);
-    let of_a_wait = if waits { "; of an axis that waits for pickup, at who flies it" } else { "" };
+    let of_a_wait = if waits { "; for an axis that waits for pickup, at its pilot" } else { "" };
     page.row("measured", &format!("at the output{of_a_wait}"))
 }
 
@@ -175,7 +175,7 @@ pub(super) fn signals<W: Write, const N: usize>(page: &mut Page<'_, W>, tally: &
         page.columns("lost before it was good, times", &[String::new(), thousands(losses.unqualified)])?;
     }
     if losses.late_steps > 0 {
-        page.row("clock was late, times", &thousands(losses.late_steps))?;
+        page.row("late steps", &thousands(losses.late_steps))?;
     }
     Ok(())
 }
@@ -197,7 +197,7 @@ pub(super) fn agreement<W: Write, const N: usize>(page: &mut Page<'_, W>, tally:
         tell(page, unannounced, "change", "without an announcement")?;
         tell(page, groundless, "announcement", "without a change")?;
         tell(page, misnamed, "announcement", "of another change than the one that happened")?;
-        tell(page, at_start, "announcement", "of the start, which is silent")?;
+        tell(page, at_start, "announcement", "of the start, which must not be announced")?;
     }
     if tally.agreement.is_sound() { Ok(()) } else { page.line("  Do not fly with this build.") }
 }

@@ -244,7 +244,7 @@ mod tests {
         lesson.fly(0, 980).stick(0, 90).fly(1000, 1000).stick(0, -70).fly(1020, 1020).stick(0, 0);
         // When the lesson lasts so long that the buckets double many times
         lesson.fly(1040, 1_000_000);
-        // Then both are still there, in the first bucket.
+        // Then their bucket still has both.
         let curves = &lesson.tally.curves;
         assert!(curves.width_us() >= 480_000, "{}", curves.width_us());
         let (_, first) = curves.buckets().nth(usize::try_from(1_000_000 / curves.width_us()).unwrap()).unwrap();

@@ -222,7 +222,7 @@ mod tests {
     fn the_throttle_is_measured_from_where_it_was_left() {
         let mut lesson = Lesson::new();
         lesson.stick(2, 30).hand_back_at(0).fly(20, 100);
-        lesson.stick(2, 38).fly(120, 140); // 8 points is engage itself
+        lesson.stick(2, 38).fly(120, 140); // 8 points is exactly `engage`
         assert_eq!(spread(&lesson).2, 0);
         lesson.stick(2, 39).take_over_at(160, Cause::Stick(2));
         assert_eq!(spread(&lesson), (Some(0), Some(0), 1));

@@ -7,7 +7,7 @@ use handback::{Deflection, Policy, Reception, Rest};
 
 use super::seen::Seen;
 
-/// A bin for every whole point from -200 to 200.
+/// Number of bins: one for every whole point from -200 to 200.
 const BINS: usize = 401;
 const MIDDLE: i32 = 200;
 /// The rest is known where at least one of this many frames is within about a point and a half of it.

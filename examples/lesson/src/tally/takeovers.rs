@@ -6,7 +6,7 @@ use super::seen::Seen;
 
 /// The causes in the contract's order (A1), in plain words for an instructor.
 pub(crate) const CAUSES: [&str; 10] = [
-    "clock was late",
+    "late step",
     "instructor's signal lost",
     "instructor's signal back",
     "instructor-now button",

@@ -167,7 +167,7 @@ mod tests {
             let known = Entry { reason: "time to land", ..entry(Pilot::Student(ALL), Pilot::Instructor, cause) };
             assert!(said(known).ends_with(" (time to land)"), "{}", said(known));
         }
-        // A lost signal has no such reason, whatever the instructor intended.
+        // A lost signal has no reason of the instructor.
         let lost = entry(Pilot::Student(ALL), Pilot::Instructor, Cause::LinkLost);
         assert_eq!(said(Entry { reason: "time to land", ..lost }), "instructor takes over: student link lost");
     }

@@ -199,8 +199,8 @@ impl Stray {
     }
 
     /// The smallest threshold that holds the target with this `confirm` and, where there is a doubt, the margin. `None`
-    /// where the recording has rows of that length that noise does not explain, or jumps that would make such rows more
-    /// often than the target allows.
+    /// where the recording has rows of that length that noise does not explain, or jumps that would make rows of that
+    /// length more often than the target allows.
     pub(crate) fn needs(&self, rest: &AxisRest, doubt: Option<Doubt>, target: &Target, confirm: u8) -> Option<f64> {
         let row = rest.rows[usize::from(confirm) - 1];
         let Reading { step, clear, jitter } = self.reading;
@@ -283,13 +283,13 @@ impl fmt::Display for Refused {
             }
             Self::NoStep => write!(
                 f,
-                "its readings never changed, so nobody knows the step in which they change: record sweeps too (--sweep), \
-                 or say it (--step)"
+                "its readings never changed, so their quantisation step is not known: record sweeps too (--sweep), or \
+                 give the step (--step)"
             ),
             Self::Moved => write!(
                 f,
-                "it moved while hands were off, or its readings jump: measure anew; if that stays, see to plug and \
-                 potentiometer"
+                "it moved while hands were off, or its readings jump: record it again; if that does not help, check \
+                 plug and potentiometer"
             ),
             Self::TooNoisy { engage, most, trouble } => write!(
                 f,

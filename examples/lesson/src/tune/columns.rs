@@ -97,7 +97,7 @@ fn axis<'a>(titles: &'a Titles<'_>, index: usize, before: usize) -> Result<(&'a 
     let title = &titles.all[index];
     let found = UNITS.into_iter().find_map(|(prefix, unit)| title.strip_prefix(prefix).map(|name| (name, unit)));
     let Some((name, unit)) = found else {
-        let mend = format!("remove it, or mend its name: {FORMS}");
+        let mend = format!("remove it, or correct its name: {FORMS}");
         return Err(titles.unknown(index, "is no column of a rest recording", ["time_us", "time_s"], mend));
     };
     titles.check_axis(index, name, before)?;
@@ -132,7 +132,7 @@ mod tests {
             ("time_s,us:a,counts:a", "column 3 (counts:a): \"counts:a\" names an axis that another column names too"),
             (
                 "time_s,us:a,s:a",
-                "column 3 (s:a): \"s:a\" is no column of a rest recording; remove it, or mend its name",
+                "column 3 (s:a): \"s:a\" is no column of a rest recording; remove it, or correct its name",
             ),
             ("time_s,us:", "column 2 (us:): \"us:\" names no axis; write a name of 1 to 32 printable characters"),
             ("time_s,us:held", "\"us:held\" names an axis that could not be told from other columns"),

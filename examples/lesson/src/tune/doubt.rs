@@ -109,19 +109,16 @@ impl Jumps {
 impl fmt::Display for Doubt {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Still => write!(f, "its readings never changed, so the recording says nothing of its noise"),
+            Self::Still => write!(f, "its readings never changed, so the recording does not show its noise"),
             Self::Coarse => {
-                write!(
-                    f,
-                    "its noise is smaller than the steps in which it is read, so its size and shape are not known"
-                )
+                write!(f, "its noise is smaller than its quantisation step, so its size and shape are not known")
             }
             Self::Brief => {
                 write!(f, "the recording is shorter than two minutes and does not show how the rest wanders")
             }
             Self::Wanders { wanted_s } => write!(
                 f,
-                "its rest wanders more slowly than the recording shows: let it warm up; a rate would take a recording of \
+                "its rest wanders more slowly than the recording shows: let it warm up; a rate needs a recording of \
                  {} or more",
                 lasted(*wanted_s)
             ),
@@ -129,8 +126,8 @@ impl fmt::Display for Doubt {
                 let Jumps { seen, lasted } = *jumps;
                 write!(
                     f,
-                    "its readings jump: {}, of which {lasted} lasted more than a frame; with 95 % confidence up to {} % of \
-                     such jumps may",
+                    "its readings jump: {}, of which {lasted} lasted more than a frame; with 95 % confidence, up to {} % \
+                     of all jumps may last more than a frame",
                     counted(seen.into(), "jump"),
                     two_digits(100.0 * jumps.may_last())
                 )
@@ -141,8 +138,8 @@ impl fmt::Display for Doubt {
             Self::Hum => write!(f, "much of its noise is hum, which is not normal noise"),
             Self::Shape([skewness, kurtosis]) => write!(
                 f,
-                "its noise is not normal (skewness {skewness:+.2}, excess kurtosis {kurtosis:+.2}), so how often it is far \
-                 out cannot be reckoned"
+                "its noise is not normal (skewness {skewness:+.2}, excess kurtosis {kurtosis:+.2}), so the rate of \
+                 large deviations cannot be calculated"
             ),
         }
     }

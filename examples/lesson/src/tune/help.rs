@@ -72,11 +72,12 @@ pub(super) fn help(study: &Study, tuning: &Tuning) -> Option<String> {
             let seconds =
                 f64::from(u32::try_from(wanted.saturating_add(128)).unwrap_or(u32::MAX)) * tuning.pace.frame_s;
             let slow = if rest.step == 0.0 {
-                "; its readings never changed, and in so short a time that is no sign of a quiet stick".to_owned()
+                "; its readings never changed, but so short a recording does not show that the stick is quiet"
+                    .to_owned()
             } else if rest.frames >= SLOW_IS_KNOWN
                 && rest.independent * 2.0 < f64::from(u32::try_from(rest.frames).unwrap_or(u32::MAX))
             {
-                "; its noise is slow, so that frames repeat each other".to_owned()
+                "; its noise is slow, so frames are not independent".to_owned()
             } else {
                 String::new()
             };
@@ -84,14 +85,14 @@ pub(super) fn help(study: &Study, tuning: &Tuning) -> Option<String> {
         }
         Verdict::Refused(why) => why.to_string(),
         Verdict::Moved(moved) => format!(
-            "{:.1} s after the beginning it was {:.1} points off for three frames or more, which is no noise: record \
-             anew, hands off; if nobody touched it, see to plug and potentiometer",
+            "{:.1} s after the beginning it was {:.1} points off for three frames or more, which noise does not \
+             explain: record it again, hands off; if it was not touched, check plug and potentiometer",
             moved.at_s, moved.points
         ),
         Verdict::Jumps(Thresholds { engage, confirm, counted, .. }) if rest.drift > in_points(*engage) / 2.0 => {
             format!(
                 "even with engage {} and confirm {confirm} the engine counted {} in this recording: it drifts by {:.2} points: \
-             record anew when it is warm; if that stays, see to its potentiometer",
+             record it again when it is warm; if that does not help, check its potentiometer",
                 Points(*engage),
                 takeovers(*counted),
                 rest.drift,
@@ -99,19 +100,19 @@ pub(super) fn help(study: &Study, tuning: &Tuning) -> Option<String> {
         }
         Verdict::Jumps(Thresholds { engage, confirm, counted, .. }) => format!(
             "even with engage {} and confirm {confirm} the engine counted {} in this recording: its readings jump, or a \
-             hand moved it: record anew, hands off; if that stays, see to plug and potentiometer",
+             hand moved it: record it again, hands off; if that does not help, check plug and potentiometer",
             Points(*engage),
             takeovers(*counted),
         ),
         Verdict::Quiet(Thresholds { raised_from: Some((confirm, counted)), .. }) => format!(
-            "its readings jump: its noise alone would ask for confirm {confirm}, with which the engine counted {} in this \
+            "its readings jump: its noise alone would need confirm {confirm}, with which the engine counted {} in this \
              recording; confirm is raised",
             takeovers(*counted),
         ),
         Verdict::Quiet(Thresholds { confirm, .. })
             if study.needs.iter().take(usize::from(*confirm) - 1).any(Option::is_none) =>
         {
-            format!("its readings jump, for fewer than {confirm} frames in a row: confirm holds such jumps off")
+            format!("its readings jump, for fewer than {confirm} frames in a row: confirm filters these jumps out")
         }
         Verdict::Quiet(_) | Verdict::NotWatched => return None,
     })

@@ -31,7 +31,7 @@ impl Pace {
     pub(crate) fn of(path: &Path, recording: &Recording, least: usize) -> Result<Self, Fault> {
         let count = recording.time_us.len();
         if count < least {
-            let found = format!("has {count} frames, and fewer than {least} say nothing of a stick");
+            let found = format!("has {count} frames, fewer than the {least} that are needed");
             return Err(Fault::new(path, found, "record for minutes, not seconds"));
         }
         let apart = recording.time_us.windows(2).map(|pair| seconds(pair[1] - pair[0])).collect::<Vec<_>>();
@@ -111,7 +111,7 @@ mod tests {
 
     #[test]
     fn what_is_too_short_too_fast_or_has_no_one_rate_is_refused() {
-        assert!(pace(0..3).unwrap_err().contains("has 3 frames, and fewer than 4 say nothing"));
+        assert!(pace(0..3).unwrap_err().contains("has 3 frames, fewer than the 4 that are needed"));
         assert!(pace((0..100).map(|n| n * 2000)).unwrap_err().contains("a frame every 2.000000 s (median); give 1 to"));
         let mixed = (0..50).map(|n| n * 20).chain((0..50).map(|n| 1000 + n * 10));
         assert!(

@@ -2,12 +2,12 @@
 //!
 //! It is a table in the format of a trace (`table`), with these columns:
 //!
-//! | column | what | values |
+//! | column | meaning | values |
 //! |---|---|---|
-//! | `time_us` or `time_s` | when the frame came | whole microseconds, or seconds with up to 6 decimals; never less than the row before |
+//! | `time_us` or `time_s` | time of the frame | whole microseconds, or seconds with up to 6 decimals; never less than the row before |
 //! | `us:<axis>` | pulse width of the axis | microseconds, 500 to 2500, decimals allowed; 1500 is the centre, 500 are full travel |
 //! | `points:<axis>`, `i:<axis>` | deflection | points, -200 to 199.99 |
-//! | `counts:<axis>` | counts of a converter | any number; the mean of the rest is the centre, `--full-travel` the way to an end |
+//! | `counts:<axis>` | counts of a converter | any number; the mean of the rest is the centre, `--full-travel` the counts from there to an end |
 //!
 //! Each of 1 to 16 axes has one column. A file with a column that begins with `i:` counts as a trace; its other columns
 //! are ignored. In each row the cells of all axes are filled, or all are empty where no frame came.
@@ -27,7 +27,7 @@ const MOST_FRAMES: usize = 2_000_000;
 pub(crate) struct Recording {
     pub(crate) names: Vec<String>,
     pub(super) units: Vec<Unit>,
-    /// When each frame came.
+    /// The time of each frame.
     pub(super) time_us: Vec<u64>,
     /// The readings of each axis, one per frame.
     pub(super) axes: Vec<Vec<f64>>,

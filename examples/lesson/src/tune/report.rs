@@ -59,22 +59,25 @@ impl<const N: usize> Report<'_, N> {
         let frames_a_second = two_digits(1.0 / pace.frame_s);
         page.row("recorded", &format!("{}   {}", lasted(*lasted_s), counted(*frames as u64, "frame")))?;
         page.row("from frame to frame", &format!("{every:.1} ms (median)   {frames_a_second} a second"))?;
-        page.row("jitter", &format!("{:.1} ms holds nineteen of twenty", pace.jitter_s * 1000.0))?;
+        page.row(
+            "jitter",
+            &format!("{:.1} ms: 19 of 20 intervals are within this of the median", pace.jitter_s * 1000.0),
+        )?;
         let gaps = if pace.dropped == 0 {
             "none".to_owned()
         } else {
             format!("{}   the longest gap {:.0} ms", thousands(pace.dropped), pace.longest_s * 1000.0)
         };
         page.row("dropped frames", &gaps)?;
-        page.row("target: taken by noise", &format!("at most once in {hours_apart} hours"))?;
+        page.row("target for false takeovers", &format!("at most one in {hours_apart} hours"))?;
         if *watched > 1 {
             let each = two_digits(self.tuning.hours_of_each());
-            page.row(&format!("  by each of {watched} axes"), &format!("once in {each} hours"))?;
+            page.row(&format!("  for each of {watched} axes"), &format!("one in {each} hours"))?;
         }
         if *lasted_s < BRIEF_S {
             page.paragraph(
-                "HINT: a rest of less than two minutes shows little of how sticks wander, and nothing of what comes seldom: \
-                 such thresholds are for a try on the bench",
+                "HINT: a rest of less than two minutes does not show slow wander or rare jumps: use these thresholds \
+                 only for a trial on the bench",
             )?;
         }
         let frame_ms = pace.frame_s * 1000.0;
@@ -93,10 +96,11 @@ impl<const N: usize> Report<'_, N> {
         page.heading("Dwell")?;
         let was = f64::from(self.policy.dwell.as_ticks()) / 1000.0;
         if !self.swept {
-            page.row("dwell_ms", &format!("{was}   as it was: no sweeps were recorded"))?;
+            page.row("dwell_ms", &format!("{was}   unchanged: no sweeps were recorded"))?;
             return page.paragraph(
-                "HINT: record the sticks swept from end to end, and let go: --sweep SWEEP.csv. Where a spring leaves its \
-                 stick is in no threshold here, and what is smaller than that lets no stick come home",
+                "HINT: record sweeps from end to end, and let the sticks go: --sweep SWEEP.csv. Without sweeps the \
+                 thresholds do not allow for the place where a spring leaves its stick. A stick that comes to rest \
+                 beyond release stays held",
             );
         }
         for study in self.tuning.axes.iter().filter(|study| study.is_watched()) {
@@ -108,14 +112,14 @@ impl<const N: usize> Report<'_, N> {
                 page.row("dwell_ms", &format!("{now}   the policy had {was}"))?;
                 if now > LONG_DWELL_MS {
                     page.paragraph(
-                        "HINT: so long a dwell comes of a stick that paused in its middle, or was brought home by a hand: \
-                         sweep it without a pause, let it go, and record that anew",
+                        "HINT: the dwell is long because a stick paused in its middle, or a hand brought it back: \
+                         record the sweeps again without a pause, and let the stick go",
                     )?;
                 }
                 Ok(())
             }
-            Some(_) => page.row("dwell_ms", &format!("{was}   as it was: not every sprung stick was swept")),
-            None => page.row("dwell_ms", "not worked out: it takes the thresholds of all watched axes"),
+            Some(_) => page.row("dwell_ms", &format!("{was}   unchanged: not every sprung stick was swept")),
+            None => page.row("dwell_ms", "not calculated: it needs the thresholds of all watched axes"),
         }
     }
 }
@@ -135,9 +139,9 @@ fn axis<W: Write>(page: &mut Page<'_, W>, study: &Study, tuning: &Tuning) -> io:
     }
     if study.is_sprung_far_out() {
         page.paragraph(
-            "HINT: so far from the centre rests no stick that a spring brings home, and it is taken for one. If it stays where \
-             it is left, say kind = \"unsprung\" in a policy and give that as --policy: a throttle with a fixed rest takes \
-             the craft wherever else it is parked",
+            "HINT: it counts as sprung, but it rests too far from the centre for a spring. If it stays where it is \
+             left, write kind = \"unsprung\" in a policy and give that as --policy: a throttle with a fixed rest \
+             takes the craft wherever else it is parked",
         )?;
     }
     let peaks = rest.high - rest.low;
@@ -157,10 +161,7 @@ fn axis<W: Write>(page: &mut Page<'_, W>, study: &Study, tuning: &Tuning) -> io:
     page.row("bandwidth", &format!("{colour}: {meaning}"))?;
     if let Some(Hum { hz, share }) = study.hum {
         let (half, share) = (two_digits(0.5 / tuning.pace.frame_s), 100.0 * share);
-        page.row(
-            "hum",
-            &format!("at {hz:.1} Hz (faster than {half} Hz is seen folded)   {share:.0} % of the variance"),
-        )?;
+        page.row("hum", &format!("at {hz:.1} Hz (aliased if above {half} Hz)   {share:.0} % of the variance"))?;
     }
     let [one, two, _] = rest.correlation;
     let alike = if rest.step == 0.0 {
@@ -195,14 +196,17 @@ fn chosen<W: Write>(page: &mut Page<'_, W>, study: &Study, thresholds: Threshold
     match &thresholds.doubt {
         None => {
             let rates = study.per_hour(in_points(engage), confirm);
-            let left =
-                if offset >= 0.005 { format!("   drifted and left {offset:.2} points off") } else { String::new() };
+            let left = if offset >= 0.005 {
+                format!("   with drift and spring {offset:.2} points off")
+            } else {
+                String::new()
+            };
             page.row("expected of noise", &format!("{}{left}", rate(rates.expected)))?;
             page.row("  with 95 % confidence", &format!("at most {}", rate(rates.most)))?;
         }
         Some(doubt) => {
             page.row("expected of noise", "no rate is claimed: engage is a margin")?;
-            page.paragraph(&format!("NO RATE: {doubt}. Thresholds are twice as far as the stick was seen to stray"))?;
+            page.paragraph(&format!("NO RATE: {doubt}. Thresholds are at least twice as far as the stick strayed"))?;
         }
     }
     page.row("counted in the recording", &format!("{taken} in {}", lasted(tuning.lasted_s)))
@@ -216,7 +220,7 @@ fn sweeps<W: Write>(page: &mut Page<'_, W>, study: &Study) -> io::Result<()> {
         let help = "not far enough: sweep it from end to end, through its rest";
         return page.row("  swept", help);
     }
-    let few = if swept.sweeps < SWEEPS { format!("   HINT: {SWEEPS} or more say more") } else { String::new() };
+    let few = if swept.sweeps < SWEEPS { format!("   HINT: record {SWEEPS} or more") } else { String::new() };
     let ends =
         format!("from {:+.0} to {:+.0} points   {}{few}", swept.low, swept.high, counted(swept.sweeps as u64, "sweep"));
     page.row("  swept", &ends)?;

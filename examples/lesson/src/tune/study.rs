@@ -90,7 +90,7 @@ pub(crate) struct Study {
 /// The takeovers counted at one threshold.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Counted {
-    /// In points.
+    /// The threshold, in points.
     pub(crate) engage: f64,
     pub(crate) takeovers: u64,
 }
@@ -276,8 +276,8 @@ pub(crate) fn in_points(deflection: Deflection) -> f64 {
     f64::from(deflection.to_bits()) / 163.84
 }
 
-/// The first movement by a hand: three frames in a row that are much further out than most frames. Noise has no such
-/// rows, however slow it is: most of its frames are near half its largest distance.
+/// The first movement by a hand: three frames in a row that are much further out than most frames. Noise does not have
+/// them, however slow it is: most of its frames are near half its largest distance.
 fn moved(recording: &Recording, points: &[f64], rest: &AxisRest) -> Option<Moved> {
     let middle = median(points);
     let off = points.iter().map(|at| (at - middle).abs()).collect::<Vec<_>>();

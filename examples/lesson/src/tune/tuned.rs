@@ -43,7 +43,7 @@ impl Tuning {
     }
 
     /// The longest dwell that an axis with thresholds needs (`Swept::busy`), in whole milliseconds, rounded up. `None`
-    /// where no such axis was swept.
+    /// where no axis with thresholds was swept.
     pub(super) fn dwell(&self) -> Option<Duration> {
         let busy = self.axes.iter().filter_map(|study| {
             let thresholds = study.thresholds()?;
@@ -71,10 +71,10 @@ impl<const N: usize> Display for TunedToml<'_, N> {
             f,
             "# Thresholds for one takeover by noise in {hours_apart} hours of flying, at {frame_ms:.1} ms from frame to"
         )?;
-        writeln!(f, "# frame, from a rest of {lasted_s:.0} s. They are no better than that rest was like a lesson.")?;
+        writeln!(f, "# frame, from a rest of {lasted_s:.0} s. They hold only where a lesson is like that rest.")?;
         for study in &self.tuning.axes {
             if study.thresholds().is_some_and(|thresholds| thresholds.doubt.is_some()) {
-                writeln!(f, "# {}: a margin, twice as far as it was seen to stray; no rate is claimed.", study.name)?;
+                writeln!(f, "# {}: a margin, twice as far as it strayed or more; no rate is claimed.", study.name)?;
             }
         }
         write!(f, "{}", self.toml)

@@ -45,13 +45,13 @@ pub(crate) fn bandwidth(rest: &AxisRest) -> (&'static str, &'static str) {
     if rest.step == 0.0 {
         ("none", "the readings never changed")
     } else if one > 0.5 {
-        ("slow", "a frame is much like the one before: confirm does little")
+        ("slow", "frames are strongly correlated, so confirm helps little")
     } else if one < -0.25 {
-        ("fast", "it changes sides from frame to frame: confirm does much")
+        ("fast", "it changes sides from frame to frame, so confirm helps much")
     } else if one > 0.15 || two > 0.15 {
-        ("coloured", "a frame is somewhat like the one before: confirm helps")
+        ("coloured", "frames are somewhat correlated, so confirm helps")
     } else {
-        ("white", "a frame says nothing of the next one: confirm does much")
+        ("white", "frames are independent, so confirm helps much")
     }
 }
 

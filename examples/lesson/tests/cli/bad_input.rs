@@ -191,9 +191,7 @@ fn a_file_without_the_right_to_read_it_is_refused() {
         !busy
     });
     let run = Run::of(run.expect("the copy can be run within ten seconds").unwrap());
-    run.is_refused_with(
-        "trace.csv: cannot be read: permission denied; ask for the right to it, or choose another place",
-    );
+    run.is_refused_with("trace.csv: cannot be read: permission denied; get permission for it, or choose another place");
 }
 
 /// Given a place that cannot be written, when a lesson is to be flown, then it is refused before the lesson is flown.
@@ -240,7 +238,9 @@ fn a_full_disk_is_said_and_leaves_nothing() {
     let desk = Desk::new();
     desk.put_trace(&[GOOD]);
     let run = desk.run(&["replay", "trace.csv", "--decisions", "/dev/full"]);
-    run.is_refused_with("/dev/full: cannot be written: no space left on device; make room, or choose another disk");
+    run.is_refused_with(
+        "/dev/full: cannot be written: no space left on device; free some space, or choose another disk",
+    );
     assert_eq!(desk.files(), ["trace.csv"]);
     let full = || fs::File::options().write(true).open("/dev/full").unwrap();
     for words in [&["policy"][..], &["--help"], &["fly", "--help"], &["help", "tune"], &["--version"]] {

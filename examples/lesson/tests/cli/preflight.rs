@@ -70,7 +70,7 @@ fn each_fault_is_named_in_the_session_and_in_its_record() {
 fn a_throttle_that_is_up_is_refused_with_how_far() {
     let desk = Desk::new();
     let out = not_passed(desk.run(&["preflight", "--fault", "instructor:centre:throttle:40"]));
-    assert!(out.contains("NOT THROUGH: 0 steps passed") && out.contains("waiting"), "{out}");
+    assert!(out.contains("NOT FINISHED: 0 steps passed") && out.contains("waiting"), "{out}");
     let words = out.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(words.contains("instructor: throttle is 40.") && words.contains("from its safe place"), "{out}");
 }
@@ -85,7 +85,7 @@ fn a_record_that_ends_early_says_what_is_waited_for() {
         part
     });
     let out = not_passed(desk.put("part.csv", part).run(&["preflight", "part.csv"]));
-    assert!(out.contains("NOT THROUGH: 6 steps passed, the rest is still to come."), "{out}");
+    assert!(out.contains("NOT FINISHED: 6 steps passed so far."), "{out}");
     assert!(out.contains("waiting    instructor: aileron back to its rest, and hands off"), "{out}");
 }
 

@@ -32,7 +32,7 @@
 //! trainer_box.edge(Side::Student, Edge { at: Instant::from_ticks(900), level: Level::High });
 //! let now = Instant::from_ticks(1_000);
 //! let step = trainer_box.step(now, Desk { lesson_switch: true, instructor_now: false });
-//! assert_eq!(step.pulses, None); // nobody has been heard yet: the receiver's failsafe has the craft
+//! assert_eq!(step.pulses, None); // no frame has come yet: the receiver's failsafe acts
 //! assert_eq!(outlet.send(now, step.pulses.as_ref()), None);
 //! ```
 //!

@@ -32,19 +32,19 @@ pub enum What {
     TrainStops,
     /// A frame was dropped. It is logged when the count of its kind is 1, 2, 4, 8 and so on.
     Dropped {
-        /// Whose.
+        /// The side whose frame it was.
         side: Side,
-        /// Why.
+        /// The fault in it.
         fault: Fault,
-        /// How often until now.
+        /// The count so far.
         times: u32,
     },
     /// A frame was complete, but a stick that matters was out of range, so that it counts as no frame. It is logged
     /// when the count is 1, 2, 4, 8 and so on.
     OutOfRange {
-        /// Whose.
+        /// The side whose frame it was.
         side: Side,
-        /// How often until now.
+        /// The count so far.
         times: u32,
     },
     /// The box checks the bench until it is powered off and on; the craft gets the failsafe of the throttle.

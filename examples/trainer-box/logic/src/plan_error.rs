@@ -21,20 +21,20 @@ pub enum PlanError {
     Cues(CueError),
     /// An axis without a channel in the instructor's train: every frame would be bad.
     InstructorChannel {
-        /// The lowest such axis.
+        /// The lowest axis with this error.
         axis: u8,
     },
     /// A rate or a limit on the instructor's side. The instructor takes over by moving a stick and needs its full
     /// travel.
     InstructorReduced {
-        /// The lowest such axis.
+        /// The lowest axis with this error.
         axis: u8,
     },
     /// A shared axis without a channel.
     SharedChannel {
         /// The part in which it is missing.
         part: Part,
-        /// The lowest such axis.
+        /// The lowest axis with this error.
         axis: u8,
     },
 }

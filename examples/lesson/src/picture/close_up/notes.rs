@@ -119,7 +119,7 @@ fn let_go_words<const N: usize>(tally: &Tally<N>, cut: &Cut<N>, held: bool) -> S
             format!("Let go: the stick stayed in one place for {} ms", still.as_ticks() / 1000)
         }
     };
-    format!("{how}. The dwell of {dwell} ms begins, so that a stick swept through its rest gives nothing away.")
+    format!("{how}. The dwell of {dwell} ms begins, so that a stick that passes through its rest does not hand back.")
 }
 
 /// The time of the first step of the unbroken dwell before the hand back, and whether a stick was held in the step

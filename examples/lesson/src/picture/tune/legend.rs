@@ -42,10 +42,10 @@ pub(super) fn draw(canvas: &Canvas<'_>, tuning: &Tuning) -> Drawn {
         canvas,
         72.0,
         &[
-            ("reckoned: confirm 1", &|x, y| flat(canvas, x, y, Pen::new(one, 1.5))),
+            ("calculated: confirm 1", &|x, y| flat(canvas, x, y, Pen::new(one, 1.5))),
             ("confirm 2", &|x, y| flat(canvas, x, y, Pen::new(two, 1.5))),
             ("confirm 3", &|x, y| flat(canvas, x, y, Pen::new(three, 1.5))),
-            ("as far off its rest as it was left and drifted", &|x, y| {
+            ("off its rest by drift and spring", &|x, y| {
                 canvas.line([(x, y), (x + 10.0, y)], Pen::new(one, 1.25))?;
                 canvas.line([(x + 14.0, y), (x + 24.0, y)], Pen::new(one, 1.25))
             }),
@@ -62,7 +62,7 @@ pub(super) fn draw(canvas: &Canvas<'_>, tuning: &Tuning) -> Drawn {
                 canvas.line([(x + 14.0, y - 8.0), (x + 14.0, y + 8.0)], Pen::new(one, 1.0))?;
                 canvas.dot((x + 14.0, y), 2.6, one)
             }),
-            ("too seldom to be seen in it", &|x, y| {
+            ("too rare for this recording", &|x, y| {
                 let area = Area { left: x, right: x + 24.0, top: y - 7.0, bottom: y + 7.0 };
                 canvas.hatch(area, 8.0, true, UNSEEN_HATCH)?;
                 canvas.border(area, UNSEEN_HATCH)
@@ -74,7 +74,7 @@ pub(super) fn draw(canvas: &Canvas<'_>, tuning: &Tuning) -> Drawn {
             ("frames", &|x, y| {
                 canvas.block(Area { left: x + 4.0, right: x + 20.0, top: y - 6.0, bottom: y + 6.0 }, BAR)
             }),
-            ("normal, or white, noise of that size", &|x, y| flat(canvas, x, y, STUDENT_STICK)),
+            ("normal, or white, noise of this size", &|x, y| flat(canvas, x, y, STUDENT_STICK)),
             ("wait: least, average, worst", &|x, y| {
                 canvas.line([(x + 14.0, y - 8.0), (x + 14.0, y + 8.0)], Pen::new(one, 5.0))?;
                 canvas.dot((x + 14.0, y), 4.5, one)

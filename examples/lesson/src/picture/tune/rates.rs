@@ -64,7 +64,7 @@ pub(super) fn draw(canvas: &Canvas<'_>, area: Area, study: &Study) -> Drawn {
     if study.target.most < reach {
         let x = plot.x.place(study.target.most);
         canvas.line([(x, area.top), (x, area.bottom)], Pen::new(FAINT, 2.5))?;
-        canvas.words((x + 6.0, area.top + 10.0), "the most worth having", Lettering::new(SMALL, QUIET))?;
+        canvas.words((x + 6.0, area.top + 10.0), "largest allowed", Lettering::new(SMALL, QUIET))?;
     }
     canvas.line([area.left, area.right].map(|x| (x, plot.rate(target))), Pen::new(INK, 1.0))?;
     let words = format!("target: 1 in {} h", two_digits(1.0 / target));

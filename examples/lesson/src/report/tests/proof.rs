@@ -61,7 +61,7 @@ fn a_link_that_was_lost_while_it_qualified_is_told_apart() {
 #[test]
 fn a_late_step_is_told_and_one_at_the_limit_is_not() {
     let both = (Reception::Good, Reception::Good);
-    only_the_first_says(&row("clock was late, times", "1"), &silent_for(251, both), &silent_for(250, both));
+    only_the_first_says(&row("late steps", "1"), &silent_for(251, both), &silent_for(250, both));
 }
 
 const REFERENCE: &str = "*** THE ENGINE AND ITS REFERENCE DISAGREE ***";
@@ -122,7 +122,7 @@ fn a_wrong_announcement_is_said_by_its_kind_and_no_disagreement() {
         (unannounced, 3, "1 change without an announcement, the first at 00:01.0"),
         (groundless, 3, "1 announcement without a change, the first at 00:01.0"),
         (misnamed, 3, "1 announcement of another change than the one that happened, the first at 00:01.0"),
-        (at_start, 2, "1 announcement of the start, which is silent, the first at 00:01.0"),
+        (at_start, 2, "1 announcement of the start, which must not be announced, the first at 00:01.0"),
     ] {
         let agree = format!("agree in every decision and every output, {steps} steps");
         assert_eq!(proof(&lesson), [agree.as_str(), ANNOUNCEMENTS, words, "Do not fly with this build."]);

@@ -68,7 +68,7 @@ fn pickup_is_named_where_a_shared_axis_is_picked_up() {
         Lesson::under(policy)
     };
     let (picked_up, snaps) = (at(&[0, 1], Transfer::Pickup), at(&[0, 1], Transfer::Snap));
-    let waits = row("measured", "at the output; of an axis that waits for pickup, at who flies it");
+    let waits = row("measured", "at the output; for an axis that waits for pickup, at its pilot");
     only_the_first_says(&waits, &picked_up, &snaps);
     only_the_first_says(&waits, &picked_up, &at(&[0, 2], Transfer::Pickup));
     only_the_first_says(&row("measured", "at the output"), &snaps, &picked_up);

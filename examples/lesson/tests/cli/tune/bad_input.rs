@@ -69,8 +69,8 @@ fn a_rest_is_no_recording_of_sweeps_of_itself() {
 #[test]
 fn a_recording_that_is_none_as_a_whole_is_refused() {
     refused("", &[], "rest.csv: is empty; give a rest recording");
-    refused("time_us,us:roll\n", &[], "rest.csv: has 0 frames, and fewer than 192 say nothing of a stick; record for");
-    refused(&recording(191, &[]), &[], "rest.csv: has 191 frames, and fewer than 192 say nothing");
+    refused("time_us,us:roll\n", &[], "rest.csv: has 0 frames, fewer than the 192 that are needed; record for");
+    refused(&recording(191, &[]), &[], "rest.csv: has 191 frames, fewer than the 192 that are needed");
     refused(
         "time_us,roll\n0,1\n",
         &[],
@@ -85,7 +85,7 @@ fn a_recording_that_is_none_as_a_whole_is_refused() {
     refused(
         &counts,
         &[],
-        "counts:roll says counts of a converter, and not how many are full travel; add --full-travel",
+        "column counts:roll is in counts of a converter, and their full travel is not given; add --full-travel",
     );
     refused(&recording(600, &[]), &["--full-travel", "1900"], "and --full-travel is given; leave --full-travel out");
     refused(&recording(600, &[]), &["--write", "rest.csv"], "rest.csv: is read or written by the same command already");
@@ -120,8 +120,8 @@ fn sweeps_and_a_policy_that_do_not_fit_the_rest_are_refused() {
     tune(&recording(600, &[]).replace("us:roll", "us:yaw"))
         .is_refused_with("sweep.csv: has no axis \"roll\", which rest.csv has; record the same sticks");
     tune(&recording(600, &[]).replace("us:roll", "counts:roll"))
-        .is_refused_with("sweep.csv: has axis \"roll\" in another unit than rest.csv; record both alike");
-    tune(&recording(99, &[])).is_refused_with("sweep.csv: has 99 frames, and fewer than 100 say nothing");
+        .is_refused_with("sweep.csv: has axis \"roll\" in another unit than rest.csv; record both in the same units");
+    tune(&recording(99, &[])).is_refused_with("sweep.csv: has 99 frames, fewer than the 100 that are needed");
     let fast = (0..600).map(|n| format!("{},1500,1500\n", n * 5000)).collect::<Vec<_>>().concat();
     tune(&format!("time_us,us:roll,us:pitch\n{fast}"))
         .is_refused_with("sweep.csv: has a frame every 5.0 ms, and rest.csv every 20.0 ms; record both at the rate");

@@ -27,7 +27,7 @@ fn a_reading_that_never_changes_needs_its_step() {
     let (desk, run) = with(&still, &[]);
     assert_eq!(run.code, Some(1));
     says(&run, "x: no step\n");
-    says(&run, "nobody knows the step in which they change: record sweeps too (--sweep), or say it (--step)");
+    says(&run, "their quantisation step is not known: record sweeps too (--sweep), or give the step (--step)");
     assert_eq!(desk.files(), ["rest.csv", "tune.svg"]);
 
     for (words, engage) in [(&["--step", "2"][..], 4.0), (&["--step", "2", "--clear-steps", "1"], 2.0)] {
@@ -37,8 +37,7 @@ fn a_reading_that_never_changes_needs_its_step() {
         says(&run, "NO RATE: its readings never changed");
         assert!((value(&desk.read("tuned.toml"), "engage_points") - engage).abs() < 0.03);
         assert!(
-            desk.read("tuned.toml")
-                .contains("# x: a margin, twice as far as it was seen to stray; no rate is claimed.")
+            desk.read("tuned.toml").contains("# x: a margin, twice as far as it strayed or more; no rate is claimed.")
         );
     }
 
@@ -62,7 +61,7 @@ fn no_rate_is_claimed_where_the_noise_is_not_known() {
     let wander =
         table("points:x", 7000, |n| format!("{:.3}", (f64::from(n) / 2500.0).sin() + f64::from(n * 7 % 11) / 20.0));
     for (recording, why) in [
-        (coarse, "NO RATE: its noise is smaller than the steps in which it is read"),
+        (coarse, "NO RATE: its noise is smaller than its quantisation step"),
         (laplace, "NO RATE: its"),
         (wander, "NO RATE: its rest wanders more slowly than the recording shows"),
     ] {
@@ -87,7 +86,7 @@ fn hum_is_named_with_its_frequency() {
         _ => format!("{line}\n"),
     });
     let (_, run) = tune(&humming.collect::<String>());
-    says(&run, "hum at 10.2 Hz (faster than 25 Hz is seen folded)");
+    says(&run, "hum at 10.2 Hz (aliased if above 25 Hz)");
     says(&run, "NO RATE: much of its noise is hum");
     assert!(!tune(&quiet).1.out.contains("hum"));
 }

@@ -40,7 +40,7 @@ fn recorded_channels_that_jump_need_more_frames() {
     assert_eq!(run.code, Some(0));
     says(
         &run,
-        "elevator: no rate\n  its readings jump, for fewer than 2 frames in a row: confirm holds such jumps off",
+        "elevator: no rate\n  its readings jump, for fewer than 2 frames in a row: confirm filters these jumps out",
     );
     says(&run, "with which the engine counted 1 takeover");
     says(&run, "confirm adds                  480 ms");
@@ -74,7 +74,7 @@ fn only_the_quiet_recorded_thumbstick_rests_long_enough() {
         if verdict == "no rate" {
             // In a game a thumb pauses in the middle: these are not the sweeps that are needed, and a hint says so.
             assert!(value(&desk.read("tuned.toml"), "dwell_ms") > 800.0);
-            says(&run, "HINT: so long a dwell comes of a stick that paused in its middle");
+            says(&run, "HINT: the dwell is long because a stick paused in its middle");
         }
     }
 }

@@ -57,7 +57,7 @@ impl Recording {
                 continue;
             }
             if recording.time_us.len() == MOST_FRAMES {
-                return Err(rows.fault(format!("has more than {MOST_FRAMES} rows"), "give fewer: an hour says enough"));
+                return Err(rows.fault(format!("has more than {MOST_FRAMES} rows"), "give fewer: an hour is enough"));
             }
             recording.time_us.push(time_us);
             recording.axes.iter_mut().zip(&row).for_each(|(axis, &reading)| axis.push(reading));
@@ -108,7 +108,7 @@ fn parse(line: &[u8], columns: &Columns, last_us: Option<u64>, row: &mut Vec<f64
 
 fn time(column: usize, field: Field, cell: &[u8], last_us: Option<u64>) -> Result<u64, Refused> {
     let (scale, decimals, unit, kind, mend) = if field == Field::Seconds {
-        let mend = "write seconds with up to 6 decimals, the sign a point, such as 0.02";
+        let mend = "write seconds with up to 6 decimals after a point, such as 0.02";
         (1e6, 6, &number::SECONDS, "is no time in seconds", mend)
     } else {
         let mend = "write a whole number of microseconds, such as 20000 for 20 ms";

@@ -242,7 +242,7 @@ impl<const N: usize> Lesson<N> {
     ///
     /// With the least `settle`, one step sees the switch on; it takes effect in the step after that.
     #[must_use]
-    pub fn armed_and_on(self) -> Self {
+    pub fn off_first_and_on(self) -> Self {
         let settle = self.policy.settle;
         let on = self.switch_off().step().pass(settle).switch_on();
         if settle == LEAST_SETTLE { on.step_of(settle) } else { on }
@@ -255,7 +255,7 @@ impl<const N: usize> Lesson<N> {
     #[must_use]
     pub fn student_just_got_it(self) -> Self {
         let waits = [self.policy.settle, self.policy.dwell, self.policy.requalify].map(|d| d.as_ticks() / 20_000 + 4);
-        let mut lesson = self.armed_and_on();
+        let mut lesson = self.off_first_and_on();
         for _ in 0..waits.iter().sum() {
             lesson = lesson.step();
             if lesson.outcome().pilot.student() == lesson.policy.shared {

@@ -20,6 +20,6 @@ fn the_committed_header_is_current() {
     let line = 1 + written.lines().zip(read.lines()).take_while(|(ours, theirs)| ours == theirs).count();
     assert!(
         written == read,
-        "include/handback.h, line {line}: not what the crate says; UPDATE_HEADER=1 writes it anew"
+        "include/handback.h, line {line}: not what the crate says; UPDATE_HEADER=1 writes it again"
     );
 }

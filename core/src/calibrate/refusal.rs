@@ -72,9 +72,9 @@ impl Trouble {
     /// What would help, in words.
     pub const fn help(self) -> &'static str {
         match self {
-            Self::Noise => "average several readings a frame, or mend plug, screen and supply",
+            Self::Noise => "average several readings a frame, or check plug, screen and supply",
             Self::SlowNoise => "clean or replace the potentiometer: averaging and confirm do little",
-            Self::Drift => "let the transmitter warm up and learn the rest anew",
+            Self::Drift => "let the transmitter warm up and learn the rest again",
             Self::Spring => "see to spring and bearing of the stick",
             Self::Steps => "read the stick in finer steps",
         }
@@ -102,7 +102,7 @@ impl Refusal {
     /// assert_eq!(
     ///     Refusal::TooNoisy { axis: 1, engage, most, trouble: Trouble::Drift }.to_string(),
     ///     "axis 1: engage would be 11.00 points, and more than 8.00 points is too much: \
-    ///      let the transmitter warm up and learn the rest anew"
+    ///      let the transmitter warm up and learn the rest again"
     /// );
     /// ```
     pub const fn message(&self) -> Message {
@@ -118,7 +118,7 @@ impl Refusal {
                 .text("its reading never changed while hands were off: sweep the stick, so that the step of its ")
                 .text("readings is known"),
             Self::Moved { .. } => start
-                .text("it moved while hands were off, or its readings jump: measure anew; if that stays, see to plug ")
+                .text("it moved while hands were off, or its readings jump: measure again; if that does not help, check plug ")
                 .text("and potentiometer"),
             Self::TooNoisy { engage, most, trouble, .. } => {
                 let much = start.text("engage would be ").points(engage).text(", and more than ").points(most);

@@ -1,4 +1,6 @@
 //! What a step finds out, module by module, before it decides who flies.
+//!
+//! Rules: T4
 
 use core::ops::{BitOr, BitOrAssign};
 

@@ -1,4 +1,6 @@
 //! What keeps the craft with the instructor after a takeover, until the lesson switch has been off (H2).
+//!
+//! Rules: H2, T7
 
 use super::findings::{Findings, Objections};
 use super::stick::Sticks;

@@ -1,4 +1,6 @@
 //! The step: calls the other modules in the order of the contract.
+//!
+//! Rules: S1, T2, K1, N1, N2, N4
 
 mod findings;
 mod latch;

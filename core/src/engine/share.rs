@@ -1,4 +1,6 @@
 //! Who flies: which axes the student has, how that set shrinks (T4, T5), and when it may grow (H1, H3).
+//!
+//! Rules: T5, H1, H3
 
 use super::findings::{Findings, Objections};
 use super::outcome::Pilot;

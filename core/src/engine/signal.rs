@@ -1,4 +1,6 @@
 //! The state of the two signals: good, aged, lost or qualifying (L, I, K1).
+//!
+//! Rules: L1, L2, L3, I1, I2
 
 use super::findings::{Heard, Objections};
 use super::outcome::{Link, Reception};

@@ -1,4 +1,6 @@
 //! The watched sticks: where each stick rests, and whether its axis is held (T1, T3, R).
+//!
+//! Rules: T1, T3, R1, R2, R3
 
 use super::findings::Findings;
 use crate::policy::{AxisRule, CheckedPolicy, NO_REST, Rest};

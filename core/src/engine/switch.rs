@@ -1,4 +1,6 @@
 //! The lesson switch: settling, and seen off first (S2, S3).
+//!
+//! Rules: S2, S3
 
 use super::findings::{Findings, Objections};
 use super::timer::Left;

@@ -1,4 +1,6 @@
 //! What people are told: the event of a change and its cause (A1), and the first thing waited for (A2).
+//!
+//! Rules: A1, A2
 
 use super::State;
 use super::findings::{Findings, Objections};

@@ -1,4 +1,6 @@
 //! The output while control changes: pickup and fade (T6, H4, H5).
+//!
+//! Rules: T6, H4, H5
 
 use super::findings::{Findings, Objections};
 use super::signal::Signals;

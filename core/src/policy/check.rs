@@ -1,4 +1,6 @@
 //! A policy that passed its check (P1), with everything that a step needs computed in advance (N4).
+//!
+//! Rules: P1
 
 use crate::policy::{AxisRule, Policy, PolicyError, Reciprocal, Rest, Scope, Timing, Transfer};
 use crate::quantity::{AxisSet, Deflection, Duration, Frame};

@@ -7,6 +7,8 @@
 //! Timers do not saturate: an `f64` counts microseconds exactly for 285 years. The contract's saturation gives the same
 //! decisions. No duration of a policy is longer than 2^31 us, and a saturated timer holds 2^32 - 1, so both timers are
 //! past every duration, and both leave nothing of it.
+//!
+//! Rules: N3
 
 mod axis;
 mod quantity;

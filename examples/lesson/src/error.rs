@@ -1,4 +1,4 @@
-//! The one kind of failure of this tool: where it is, what was found there, and the mend.
+//! The one kind of failure of this tool: where it is, what was found there, and the remedy.
 
 use std::fmt;
 use std::io;
@@ -15,7 +15,7 @@ struct Told {
     line: Option<u64>,
     column: Option<Column>,
     found: String,
-    mend: String,
+    remedy: String,
     /// The reader of a pipe went away: nobody is left to tell, and nothing is wrong.
     quiet: bool,
 }
@@ -28,19 +28,19 @@ struct Column {
 }
 
 impl Fault {
-    /// Something in this file is wrong (`found`, with the value), and this is what to do about it (`mend`).
-    pub(crate) fn new(file: &Path, found: impl Into<String>, mend: impl Into<String>) -> Self {
+    /// Something in this file is wrong (`found`, with the value), and this is what to do about it (`remedy`).
+    pub(crate) fn new(file: &Path, found: impl Into<String>, remedy: impl Into<String>) -> Self {
         Self(Box::new(Told {
             file: file.to_owned(),
             line: None,
             column: None,
             found: found.into(),
-            mend: mend.into(),
+            remedy: remedy.into(),
             quiet: false,
         }))
     }
 
-    /// The same, where the text holds the mend already.
+    /// The same, where the text holds the remedy already.
     pub(crate) fn told(file: &Path, text: impl Into<String>) -> Self {
         Self::new(file, text, "")
     }
@@ -57,7 +57,7 @@ impl Fault {
 
     fn io(file: &Path, refused: &str, why: &io::Error, where_missing: &str) -> Self {
         use io::ErrorKind as Kind;
-        let mend = match why.kind() {
+        let remedy = match why.kind() {
             Kind::NotFound => where_missing,
             Kind::PermissionDenied | Kind::ReadOnlyFilesystem => "get permission for it, or choose another place",
             Kind::IsADirectory => "name a file in it",
@@ -65,7 +65,7 @@ impl Fault {
             Kind::StorageFull | Kind::QuotaExceeded => "free some space, or choose another disk",
             _ => "check the disk and the path",
         };
-        let mut fault = Self::new(file, format!("{refused}: {}", words_of(why)), mend);
+        let mut fault = Self::new(file, format!("{refused}: {}", words_of(why)), remedy);
         fault.0.quiet = why.kind() == Kind::BrokenPipe;
         fault
     }
@@ -96,8 +96,8 @@ impl Fault {
 /// A shell's word for standard input is no file here.
 pub(crate) fn refuse_stdin(path: &Path) -> Result<(), Fault> {
     if path == Path::new("-") {
-        let mend = "standard input is not read: name a file, or write ./- for one of this name";
-        return Err(Fault::new(path, "names no file", mend));
+        let remedy = "standard input is not read: name a file, or write ./- for one of this name";
+        return Err(Fault::new(path, "names no file", remedy));
     }
     Ok(())
 }
@@ -134,7 +134,7 @@ fn on_one_line(path: &Path) -> String {
 
 impl fmt::Display for Fault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let Told { file, line, column, found, mend, .. } = &*self.0;
+        let Told { file, line, column, found, remedy, .. } = &*self.0;
         write!(f, "{}", on_one_line(file))?;
         if let Some(line) = line {
             write!(f, ", line {line}")?;
@@ -143,8 +143,8 @@ impl fmt::Display for Fault {
             write!(f, ", column {number} ({name})")?;
         }
         write!(f, ": {found}")?;
-        if !mend.is_empty() {
-            write!(f, "; {mend}")?;
+        if !remedy.is_empty() {
+            write!(f, "; {remedy}")?;
         }
         Ok(())
     }

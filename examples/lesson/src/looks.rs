@@ -61,7 +61,7 @@ impl Looks {
 
     /// The refusal of such a file where `wanted` ("a policy") was to be read.
     pub(crate) fn instead_of(self, wanted: &str, path: &Path) -> Fault {
-        let (kind, mend) = match self {
+        let (kind, remedy) = match self {
             Self::Policy => ("a policy", "give it as --policy FILE"),
             Self::Trace => ("a trace", "give it as `lesson replay TRACE`"),
             Self::Recording => {
@@ -74,7 +74,7 @@ impl Looks {
             Self::Workbook => ("a workbook or an archive", "export it as CSV first"),
             Self::Utf16 => ("text in UTF-16", "save it in UTF-8"),
         };
-        Fault::new(path, format!("looks like {kind}, not like {wanted}"), mend)
+        Fault::new(path, format!("looks like {kind}, not like {wanted}"), remedy)
     }
 }
 

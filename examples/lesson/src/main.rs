@@ -15,7 +15,7 @@
 //! | `trace`, `decisions`, `policy` | the formats of files |
 //! | `tally`, `timeline` | what is counted while a lesson flies |
 //! | `report`, `picture` | what people see of it |
-//! | `error`, `progress` | failures with place and mend; the bar |
+//! | `error`, `progress` | failures with place and remedy; the bar |
 //! | `output`, `interrupt` | files that are whole or not there, whatever ends the command |
 
 mod axes;

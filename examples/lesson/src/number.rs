@@ -41,7 +41,7 @@ pub(crate) fn option(text: &str, range: RangeInclusive<f64>, unit: &Unit) -> Res
     let number = read(text).filter(|number| range.contains(number)).map(|number| number + 0.0);
     number.ok_or_else(|| {
         let give = format!("give a number of {} from {} to {}", unit.name, range.start(), range.end());
-        mend(text, unit).map_or(give.clone(), |mend| format!("{give}; {mend}"))
+        remedy(text, unit).map_or(give.clone(), |remedy| format!("{give}; {remedy}"))
     })
 }
 
@@ -50,12 +50,12 @@ pub(crate) fn whole_option(text: &str, range: RangeInclusive<u64>, what: &'stati
     let number = if is_plain(text) { text.parse().ok() } else { None };
     number.filter(|number| range.contains(number)).ok_or_else(|| {
         let give = format!("give a whole {what} from {} to {}", range.start(), range.end());
-        mend(text, &Unit { name: what, short: &[] }).map_or(give.clone(), |mend| format!("{give}; {mend}"))
+        remedy(text, &Unit { name: what, short: &[] }).map_or(give.clone(), |remedy| format!("{give}; {remedy}"))
     })
 }
 
 /// What to write instead, where this is a number in another form.
-pub(crate) fn mend(text: &str, unit: &Unit) -> Option<String> {
+pub(crate) fn remedy(text: &str, unit: &Unit) -> Option<String> {
     // Of a table in a document the minus sign is another, and the space before a unit too.
     let bare = text.trim().replace('\u{2212}', "-");
     if bare != text && is_plain(&bare) {
@@ -144,11 +144,11 @@ mod tests {
             ("--1", None),
             ("", None),
         ] {
-            assert_eq!(mend(text, &POINTS).as_deref(), told, "{text}");
+            assert_eq!(remedy(text, &POINTS).as_deref(), told, "{text}");
         }
-        assert_eq!(mend("300ms", &MILLISECONDS).as_deref(), Some("milliseconds are meant: write 300"));
+        assert_eq!(remedy("300ms", &MILLISECONDS).as_deref(), Some("milliseconds are meant: write 300"));
         assert_eq!(
-            mend("0.3s", &MILLISECONDS).as_deref(),
+            remedy("0.3s", &MILLISECONDS).as_deref(),
             Some("milliseconds are meant: write the bare number of them")
         );
     }

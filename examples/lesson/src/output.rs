@@ -66,8 +66,8 @@ impl Outputs {
 /// What a shell takes for something else than a file.
 fn refuse_name(path: &Path) -> Result<(), Fault> {
     if path == Path::new("-") {
-        let mend = "the report goes to standard output: name a file, or write ./- for one of this name";
-        return Err(Fault::new(path, "names no file", mend));
+        let remedy = "the report goes to standard output: name a file, or write ./- for one of this name";
+        return Err(Fault::new(path, "names no file", remedy));
     }
     // The parts of a path do not show it.
     let text = path.to_string_lossy();

@@ -39,7 +39,7 @@ fn mend_of(cell: &[u8], unit: &Unit) -> Option<String> {
             Some("separate the cells with commas, and write the decimal sign as a point".to_owned())
         }
         cell if cell.contains(&b'#') => Some("comments are not understood: remove it".to_owned()),
-        cell => number::mend(std::str::from_utf8(cell).ok()?, unit),
+        cell => number::remedy(std::str::from_utf8(cell).ok()?, unit),
     }
 }
 
@@ -47,10 +47,10 @@ fn mend_of(cell: &[u8], unit: &Unit) -> Option<String> {
 fn miscounted(file: &Path, line: &[u8], columns: usize) -> Fault {
     let cells = line.split(|&byte| byte == b',').count();
     let found = format!("the line has {}, the header {columns}", counted(cells as u64, "cell"));
-    let mend = if line.contains(&b'\r') {
+    let remedy = if line.contains(&b'\r') {
         LINE_ENDS
     } else {
         "give every column a cell, and no more; the decimal sign is a point"
     };
-    Fault::new(file, found, mend)
+    Fault::new(file, found, remedy)
 }

@@ -129,9 +129,9 @@ pub(crate) fn check_springs(words: &Tune, tuning: &Tuning) -> Result<(), Fault> 
         return Ok(());
     }
     let found = format!("has {}, too far from the centre for a sprung stick", far.join(" and "));
-    let mend = "record it again if a hand moved it; otherwise set its kind in a policy to \"unsprung\" (a throttle) or \
+    let remedy = "record it again if a hand moved it; otherwise set its kind in a policy to \"unsprung\" (a throttle) or \
                 \"sprung\", and give that as --policy";
-    Err(Fault::new(&words.rest, found, mend))
+    Err(Fault::new(&words.rest, found, remedy))
 }
 
 /// Counts are no points until it is said how many are full travel.
@@ -158,7 +158,7 @@ pub(crate) fn check_centres(words: &Tune, recording: &Recording) -> Result<(), F
     for (n, centre) in words.centre.iter().enumerate() {
         let axis = recording.names.iter().position(|name| *name == centre.axis);
         let name = crate::error::quoted(centre.axis.as_bytes());
-        let (found, mend) = match axis {
+        let (found, remedy) = match axis {
             None => (format!("has no axis {name}, and --centre names it"), "name an axis of the recording"),
             Some(axis) if recording.units[axis] != Unit::Micros => {
                 (format!("has no pulse widths of {name}, and --centre gives one"), "leave --centre out")
@@ -168,7 +168,7 @@ pub(crate) fn check_centres(words: &Tune, recording: &Recording) -> Result<(), F
             }
             Some(_) => continue,
         };
-        return Err(Fault::new(&words.rest, found, mend));
+        return Err(Fault::new(&words.rest, found, remedy));
     }
     Ok(())
 }

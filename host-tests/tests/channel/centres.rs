@@ -54,7 +54,7 @@ fn hand_over(student_rests: Frame<3>) -> (Lesson<3>, u16) {
     let (channels, at_rest) = instructor();
     let rests = channels.frame(&at_rest);
     let mut lesson = lesson_with(policy(rests)).instructor_sticks(*rests.axes()).student_sticks(*student_rests.axes());
-    lesson = lesson.armed_and_on();
+    lesson = lesson.off_first_and_on();
     let (mut worst, mut before) = (0, lesson.outcome().output);
     let long = ms(2000).as_ticks() / STEP.as_ticks();
     for _ in 0..long {

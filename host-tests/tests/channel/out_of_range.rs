@@ -107,7 +107,7 @@ fn a_missing_student_channel_is_bad_only_if_shared() {
     let some = with!(sprung(), shared: AxisSet::of(&[0, 1, 3]));
     let flying = lesson_with(some).student_sticks(*frame.axes()).student_flying();
     assert_eq!(flying.outcome().student, Reception::Good);
-    let refused = lesson_with(sprung()).student_sticks(*frame.axes()).armed_and_on().pass(ms(3000));
+    let refused = lesson_with(sprung()).student_sticks(*frame.axes()).off_first_and_on().pass(ms(3000));
     assert_eq!(refused.instructor_has_the_craft().outcome().student, Reception::Bad);
 }
 

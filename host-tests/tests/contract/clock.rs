@@ -65,7 +65,13 @@ fn a_late_step_without_a_student_frame_loses_the_link() {
 fn a_late_step_always_asks_for_off_first() {
     let policy = with!(late_steps(), off_first_after_loss: false);
     let late_step = lesson_with(policy).student_flying().step_of(us(250_001));
-    late_step.pass(ms(5000)).waits_for(Waiting::SwitchOffFirst).armed_and_on().step().pass(ms(100)).student_has_all();
+    late_step
+        .pass(ms(5000))
+        .waits_for(Waiting::SwitchOffFirst)
+        .off_first_and_on()
+        .step()
+        .pass(ms(100))
+        .student_has_all();
 }
 
 /// Given a clock that runs backwards, when the step comes, then it is a late step.
@@ -112,7 +118,7 @@ fn varied(start: u32) -> Vec<Outcome<4>> {
             lesson = lesson.step_of(us(19_997));
             outcomes.push(*lesson.outcome());
         }
-        lesson = lesson.armed_and_on();
+        lesson = lesson.off_first_and_on();
     }
     outcomes
 }
@@ -141,12 +147,12 @@ fn a_clock_that_wraps_changes_nothing() {
 fn a_timer_saturates_past_half_the_clocks_range() {
     let long = us(1 << 31);
     let policy = with!(bare::<1>(), dwell: long, late_step: long, timeout: long, failsafe_after: long);
-    let begun = lesson_with(policy).armed_and_on().step();
+    let begun = lesson_with(policy).off_first_and_on().step();
     begun.clone().step_of(us((1 << 31) - 1)).instructor_has_the_craft().step_of(us(1)).student_has_all();
     // A closed gate holds the set back while the dwell's timer runs past the end of its range.
     let mut gated = policy;
     gated.axes[0].window = Some(points(5));
-    let mut lesson = lesson_with(gated).student(0, points(50)).armed_and_on().step();
+    let mut lesson = lesson_with(gated).student(0, points(50)).off_first_and_on().step();
     for _ in 0..5 {
         lesson = lesson.step_of(us(1 << 31)).waits_for(Waiting::Gate(0));
     }

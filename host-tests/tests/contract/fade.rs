@@ -86,7 +86,7 @@ fn a_second_fade_restarts_one_that_still_runs() {
     let policy = with!(fade::<2>(200), scope: Scope::Axis);
     let sticks = [points(80), points(80)];
     // Axis 0 is held while axis 1 joins. Axis 0 becomes free 100 ms into the fade and joins in the next step.
-    let one = lesson_with(policy).roll(3).student_sticks(sticks).armed_and_on().step().student_has(axes(&[1]));
+    let one = lesson_with(policy).roll(3).student_sticks(sticks).off_first_and_on().step().student_has(axes(&[1]));
     let almost = one.outputs(1, CENTRE).pass(ms(80)).outputs(1, fading(CENTRE, points(80), 80));
     let half_way = fading(CENTRE, points(80), 100);
     let half = almost.roll(0).step().outputs(1, half_way);
@@ -103,7 +103,7 @@ fn a_second_fade_restarts_one_that_still_runs() {
 #[test]
 fn a_second_fade_does_not_restart_one_that_is_over() {
     let policy = with!(fade::<2>(200), scope: Scope::Axis);
-    let one = lesson_with(policy).roll(3).student(1, points(80)).armed_and_on().step().pass(ms(200));
+    let one = lesson_with(policy).roll(3).student(1, points(80)).off_first_and_on().step().pass(ms(200));
     let both = one.outputs(1, points(80)).roll(0).steps(2).student_has_all().student(1, points(-50)).step();
     both.outputs(1, points(-50));
 }
@@ -251,7 +251,7 @@ proptest! {
     ) {
         let mut policy = with!(bare::<1>(), fade: us(fade), plausible: Deflection::MAX);
         policy.axes[0].rest = handback::Rest::At(units(from)); // far out, but at rest
-        let mut lesson = lesson_with(policy).instructor(0, units(from)).student(0, units(to)).armed_and_on().step();
+        let mut lesson = lesson_with(policy).instructor(0, units(from)).student(0, units(to)).off_first_and_on().step();
         let mut elapsed = 0u32;
         lesson = lesson.student_has_all().outputs(0, line(units(from), units(to), 0, fade));
         for dt in steps {

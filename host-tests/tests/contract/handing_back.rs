@@ -17,7 +17,7 @@ fn dwell<const N: usize>(dwell: u32) -> Policy<N> {
 #[test]
 fn the_student_gets_the_craft_after_dwell_and_not_before() {
     for (elapsed, granted) in reached(ms(300)) {
-        let begun = lesson_with(dwell::<2>(300)).armed_and_on().step().waits_for(Waiting::Dwell { left: ms(300) });
+        let begun = lesson_with(dwell::<2>(300)).off_first_and_on().step().waits_for(Waiting::Dwell { left: ms(300) });
         begun.pass(elapsed).student_has_all_if(granted);
     }
 }
@@ -26,7 +26,7 @@ fn the_student_gets_the_craft_after_dwell_and_not_before() {
 /// Rules: H1, A1
 #[test]
 fn a_growing_set_is_announced_as_handed_back() {
-    lesson_with(dwell::<2>(300)).armed_and_on().step().pass(ms(300)).because(Cause::HandedBack).outputs(0, CENTRE);
+    lesson_with(dwell::<2>(300)).off_first_and_on().step().pass(ms(300)).because(Cause::HandedBack).outputs(0, CENTRE);
 }
 
 /// Given a held axis, when its stick is let go, then the dwell begins in the next step.
@@ -54,7 +54,7 @@ fn without_dwell_a_freed_stick_hands_back_one_step_later() {
 /// Rules: H1
 #[test]
 fn any_interruption_restarts_the_dwell() {
-    let begun = || lesson_with(dwell::<2>(300)).armed_and_on().step().pass(ms(280)).instructor_has_the_craft();
+    let begun = || lesson_with(dwell::<2>(300)).off_first_and_on().step().pass(ms(280)).instructor_has_the_craft();
     // Each interruption is over in the step before the dwell begins again.
     let broken: [(&str, Lesson<2>); 4] = [
         ("stick", begun().roll(3).step().roll(0).step()),
@@ -78,7 +78,7 @@ fn any_interruption_restarts_the_dwell() {
 #[test]
 fn a_lost_link_restarts_the_dwell_once_it_is_good() {
     let policy = with!(dwell::<2>(300), off_first_after_loss: false);
-    let lost = lesson_with(policy).armed_and_on().step().pass(ms(100)).student_frames(false).pass(ms(160));
+    let lost = lesson_with(policy).off_first_and_on().step().pass(ms(100)).student_frames(false).pass(ms(160));
     // The link was lost at the beginning of the step that finds it good again (T4): the dwell begins in the next step.
     let good = lost.student_frames(true).step().waits_for(Waiting::StudentLink { left: us(0) }).step();
     good.clone().pass(us(299_999)).instructor_has_the_craft();
@@ -89,7 +89,7 @@ fn a_lost_link_restarts_the_dwell_once_it_is_good() {
 /// Rules: H1
 #[test]
 fn the_set_grows_only_with_a_good_frame() {
-    let almost = lesson_with(dwell::<2>(300)).armed_and_on().step().pass(ms(280));
+    let almost = lesson_with(dwell::<2>(300)).off_first_and_on().step().pass(ms(280));
     let over = almost.step_without_instructor().instructor_has_the_craft().waits_for(Waiting::Dwell { left: us(0) });
     over.step_without_instructor().instructor_has_the_craft().step().student_has_all();
 }
@@ -98,7 +98,7 @@ fn the_set_grows_only_with_a_good_frame() {
 /// Rules: H1
 #[test]
 fn missing_frames_do_not_break_the_dwell() {
-    let mut lesson = lesson_with(dwell::<2>(300)).armed_and_on().step();
+    let mut lesson = lesson_with(dwell::<2>(300)).off_first_and_on().step();
     for _ in 0..7 {
         lesson = lesson.step_without_instructor().step().instructor_has_the_craft();
     }
@@ -123,7 +123,7 @@ fn in_scope_axis_a_change_of_held_axes_restarts_the_dwell() {
 #[test]
 fn in_scope_axis_the_others_join_without_the_held_axis() {
     let policy = with!(dwell::<3>(300), scope: Scope::Axis);
-    let joined = lesson_with(policy).roll(3).armed_and_on().step().pass(ms(300)).student_has(axes(&[1, 2]));
+    let joined = lesson_with(policy).roll(3).off_first_and_on().step().pass(ms(300)).student_has(axes(&[1, 2]));
     joined.waits_for(Waiting::Held(0));
 }
 
@@ -133,7 +133,7 @@ fn in_scope_axis_the_others_join_without_the_held_axis() {
 fn no_dwell_begins_while_a_held_axis_takes_everything() {
     for scope in [Scope::Craft, Scope::Axis] {
         let policy = with!(dwell::<3>(300), scope: scope, shared: axes(&[0, 1]));
-        let held = lesson_with(policy).instructor(2, points(3)).armed_and_on().step().pass(ms(5000));
+        let held = lesson_with(policy).instructor(2, points(3)).off_first_and_on().step().pass(ms(5000));
         let free = held.instructor_has_the_craft().waits_for(Waiting::Held(2)).instructor(2, CENTRE).step().step();
         free.clone().pass(us(299_999)).instructor_has_the_craft();
         free.pass(ms(300)).student_has_all();
@@ -154,7 +154,7 @@ fn no_axis_joins_while_a_row_has_begun() {
     // Axis 2 is watched and not shared; one frame beyond engage does not make it held.
     let mut policy = with!(dwell::<3>(300), scope: Scope::Axis, shared: axes(&[0, 1]));
     policy.axes[2].confirm = 3;
-    let almost = lesson_with(policy).armed_and_on().step().pass(ms(260)).instructor_has_the_craft();
+    let almost = lesson_with(policy).off_first_and_on().step().pass(ms(260)).instructor_has_the_craft();
     let over = almost.instructor(2, points(3)).steps(2).holds(&[]).instructor_has_the_craft();
     // Missing frames do not end a row.
     let over = over.step_without_instructor().instructor_has_the_craft();
@@ -183,7 +183,7 @@ fn gated(scope: Scope) -> Policy<3> {
 #[test]
 fn a_gate_is_open_up_to_its_window() {
     for (student, closed) in beyond(CENTRE, points(20)) {
-        let lesson = lesson_with(gated(Scope::Craft)).student(1, student).armed_and_on().step().pass(ms(100));
+        let lesson = lesson_with(gated(Scope::Craft)).student(1, student).off_first_and_on().step().pass(ms(100));
         let lesson = lesson.student_has_all_if(!closed);
         assert_eq!(lesson.outcome().waiting, closed.then_some(Waiting::Gate(1)));
     }
@@ -195,7 +195,7 @@ fn a_gate_is_open_up_to_its_window() {
 fn a_gate_with_window_0_opens_only_at_the_same_place() {
     let mut policy = gated(Scope::Craft);
     policy.axes[1].window = Some(CENTRE);
-    let closed = lesson_with(policy).instructor(1, points(1)).student(1, around(points(1), 1)).armed_and_on();
+    let closed = lesson_with(policy).instructor(1, points(1)).student(1, around(points(1), 1)).off_first_and_on();
     let closed = closed.step().pass(ms(500)).waits_for(Waiting::Gate(1));
     closed.student(1, points(1)).step().student_has_all();
 }
@@ -204,7 +204,7 @@ fn a_gate_with_window_0_opens_only_at_the_same_place() {
 /// Rules: H3, H1
 #[test]
 fn in_scope_craft_one_closed_gate_holds_back_the_whole_set() {
-    let closed = lesson_with(gated(Scope::Craft)).student(1, points(21)).armed_and_on().step().pass(ms(5000));
+    let closed = lesson_with(gated(Scope::Craft)).student(1, points(21)).off_first_and_on().step().pass(ms(5000));
     closed.instructor_has_the_craft().student(1, points(20)).step().student_has_all().because(Cause::HandedBack);
 }
 
@@ -212,7 +212,7 @@ fn in_scope_craft_one_closed_gate_holds_back_the_whole_set() {
 /// Rules: H3, H1
 #[test]
 fn a_gate_does_not_break_the_dwell() {
-    let begun = lesson_with(gated(Scope::Craft)).armed_and_on().step();
+    let begun = lesson_with(gated(Scope::Craft)).off_first_and_on().step();
     begun.student(1, points(90)).steps(3).student(1, CENTRE).steps(2).student_has_all();
 }
 
@@ -220,7 +220,7 @@ fn a_gate_does_not_break_the_dwell() {
 /// Rules: H3
 #[test]
 fn in_scope_axis_a_closed_gate_holds_back_only_its_axis() {
-    let closed = lesson_with(gated(Scope::Axis)).student(1, points(21)).armed_and_on().step().pass(ms(100));
+    let closed = lesson_with(gated(Scope::Axis)).student(1, points(21)).off_first_and_on().step().pass(ms(100));
     let closed = closed.student_has(axes(&[0, 2])).waits_for(Waiting::Gate(1)).steps(100).student_has(axes(&[0, 2]));
     closed.student(1, points(20)).step().student_has_all().because(Cause::HandedBack);
 }
@@ -258,7 +258,7 @@ fn the_distance_at_the_widest_gate_does_not_wrap() {
     let mut policy = with!(gated(Scope::Craft), plausible: Deflection::MAX);
     policy.axes[1] = with!(parked(Deflection::MAX), window: Some(Deflection::MAX));
     let ends = lesson_with(policy).instructor(1, Deflection::MAX).student(1, around(Deflection::MIN, 1));
-    let closed = ends.armed_and_on().step().pass(ms(500)).waits_for(Waiting::Gate(1));
+    let closed = ends.off_first_and_on().step().pass(ms(500)).waits_for(Waiting::Gate(1));
     closed.student(1, CENTRE).step().student_has_all();
 }
 
@@ -266,7 +266,7 @@ fn the_distance_at_the_widest_gate_does_not_wrap() {
 /// Rules: H3
 #[test]
 fn a_gate_reads_the_students_last_good_frame() {
-    let open = lesson_with(gated(Scope::Craft)).student(1, points(10)).armed_and_on().step().pass(ms(80));
+    let open = lesson_with(gated(Scope::Craft)).student(1, points(10)).off_first_and_on().step().pass(ms(80));
     open.student_frames(false).step().student_has_all();
 }
 

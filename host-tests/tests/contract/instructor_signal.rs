@@ -133,7 +133,7 @@ fn the_student_is_never_left_alone_with_the_craft() {
         lesson = lesson.step();
         assert!(lesson.outcome().pilot.student().is_empty());
     }
-    lesson.nobody_has_the_craft().armed_and_on().pass(ms(5000)).nobody_has_the_craft();
+    lesson.nobody_has_the_craft().off_first_and_on().pass(ms(5000)).nobody_has_the_craft();
 }
 
 /// Given a `failsafe_after` equal to `timeout`, when the signal is lost, then nobody flies at once.

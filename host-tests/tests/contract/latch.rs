@@ -33,7 +33,7 @@ fn is_not_latched<const N: usize>(lesson: Lesson<N>) -> Lesson<N> {
 #[test]
 fn a_takeover_by_a_stick_with_keep_latches() {
     let kept = is_latched(lesson_with(keeps::<2>()).student_flying().instructor(1, points(3)).step());
-    kept.armed_and_on().step().pass(ms(30)).pass(ms(100)).student_has_all();
+    kept.off_first_and_on().step().pass(ms(30)).pass(ms(100)).student_has_all();
 }
 
 /// Given an axis without `keep`, when its stick takes over, then the craft is handed back without the switch.
@@ -68,7 +68,7 @@ fn a_stick_with_keep_that_moves_in_the_dwell_latches() {
 #[test]
 fn keep_asks_the_axes_that_become_held_and_none_held_before() {
     let policy = with!(keeps::<3>(), scope: Scope::Axis);
-    let held_before = || lesson_with(policy).instructor(1, points(3)).steps(10).armed_and_on().pass(ms(1000));
+    let held_before = || lesson_with(policy).instructor(1, points(3)).steps(10).off_first_and_on().pass(ms(1000));
     let taken = || held_before().holds(&[1]).student_has(axes(&[0, 2])).roll(3).step().holds(&[0, 1]);
     is_not_latched(taken());
     is_not_latched(taken().pass(ms(3000)));
@@ -86,10 +86,10 @@ fn keep_asks_the_axes_that_become_held_and_none_held_before() {
 /// Rules: H2
 #[test]
 fn a_stick_with_keep_before_the_student_flew_latches_nothing() {
-    let moved = lesson_with(keeps::<2>()).instructor(1, points(3)).steps(10).armed_and_on().steps(3);
+    let moved = lesson_with(keeps::<2>()).instructor(1, points(3)).steps(10).off_first_and_on().steps(3);
     is_not_latched(moved.holds(&[1]));
     // The same in the dwell.
-    is_not_latched(lesson_with(keeps::<2>()).armed_and_on().steps(5).instructor(1, points(3)).step().holds(&[1]));
+    is_not_latched(lesson_with(keeps::<2>()).off_first_and_on().steps(5).instructor(1, points(3)).step().holds(&[1]));
 }
 
 /// Given an unsprung stick at power-up, when it is held without a rest, then nothing latches.
@@ -97,7 +97,7 @@ fn a_stick_with_keep_before_the_student_flew_latches_nothing() {
 #[test]
 fn an_unsprung_stick_without_a_rest_latches_nothing() {
     let policy = with!(bare(), axes: [AxisRule::sprung(), unsprung()], dwell: ms(100));
-    lesson_with(policy).armed_and_on().pass(ms(1000)).student_has_all();
+    lesson_with(policy).off_first_and_on().pass(ms(1000)).student_has_all();
 }
 
 /// Given a craft taken by the switch, when a stick with `keep` moves, then there is no stick takeover and nothing
@@ -128,7 +128,7 @@ fn keep_latches_though_something_else_takes_the_craft_too() {
 fn keep_on_an_axis_that_the_student_had_not_latches_nothing() {
     let mut policy = with!(keeps::<2>(), scope: Scope::Axis);
     policy.axes[1].window = Some(points(20));
-    let partly = lesson_with(policy).student(1, points(50)).armed_and_on().steps(20).student_has(axes(&[0]));
+    let partly = lesson_with(policy).student(1, points(50)).off_first_and_on().steps(20).student_has(axes(&[0]));
     let moved = partly.instructor(1, points(3)).step().holds(&[1]).student_has(axes(&[0]));
     is_not_latched(moved.student(1, CENTRE));
 }
@@ -219,7 +219,7 @@ fn lasted_0_latches_in_the_step_of_the_takeover() {
 /// Rules: H2
 #[test]
 fn lasted_latches_nothing_before_the_student_ever_flew() {
-    is_not_latched(lesson_with(latches(Some(100), None)).roll(3).armed_and_on().pass(ms(5000)).holds(&[0]));
+    is_not_latched(lesson_with(latches(Some(100), None)).roll(3).off_first_and_on().pass(ms(5000)).holds(&[0]));
 }
 
 /// Given `beyond`, when a watched stick is further than that from its rest, then it latches. One unit less and it does
@@ -250,7 +250,7 @@ fn beyond_latches_when_the_stick_gets_there_later() {
 /// Rules: H2
 #[test]
 fn beyond_latches_nothing_before_the_student_ever_flew() {
-    is_not_latched(lesson_with(latches(None, Some(50))).roll(100).armed_and_on().steps(20));
+    is_not_latched(lesson_with(latches(None, Some(50))).roll(100).off_first_and_on().steps(20));
 }
 
 /// Given `beyond`, when the stick that is far out is not watched, then it does not latch.
@@ -312,7 +312,7 @@ fn a_stick_with_keep_after_a_bad_frame_latches() {
 /// Rules: H2, T4
 #[test]
 fn a_bad_frame_while_the_student_had_nothing_latches_nothing() {
-    let nothing = lesson_with(keeps::<2>()).armed_and_on().steps(3).step_with_bad_frame();
+    let nothing = lesson_with(keeps::<2>()).off_first_and_on().steps(3).step_with_bad_frame();
     is_not_latched(nothing.instructor(1, points(3)).step());
 }
 

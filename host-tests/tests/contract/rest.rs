@@ -164,7 +164,7 @@ fn the_set_does_not_grow_over_a_row_that_has_begun() {
     let mut policy = with!(mixed(), dwell: ms(100));
     policy.axes[1].confirm = 3;
     // The dwell begins in the step in which the switch is seen on; it is over 5 steps later.
-    let on = left_at(policy, points(0)).armed_and_on().step().steps(3);
+    let on = left_at(policy, points(0)).off_first_and_on().step().steps(3);
     let last = on.clone().steps(2).student_has_all();
     let moving = on.instructor(1, points(10)).steps(2).holds(&[]).instructor_has_the_craft();
     moving.clone().step().holds(&[1]).instructor_has_the_craft(); // the third in a row
@@ -191,7 +191,7 @@ fn in_scope_axis_every_growth_moves_the_rests() {
 #[test]
 fn beyond_ignores_an_axis_that_never_had_a_rest() {
     let never =
-        lesson_with(beyond_50(ms(60_000))).instructor(1, points(-100)).armed_and_on().pass(ms(2_000)).holds(&[1]);
+        lesson_with(beyond_50(ms(60_000))).instructor(1, points(-100)).off_first_and_on().pass(ms(2_000)).holds(&[1]);
     let taken = never.student_has(axes(&[0, 2])).roll(3).step().student_has(axes(&[2]));
     let _ = taken.roll(0).pass(ms(1_000)).student_has(axes(&[0, 2]));
 }

@@ -78,15 +78,34 @@ fn table() -> BTreeMap<String, BTreeSet<String>> {
     table
 }
 
+/// The file that keeps each rule: the one whose first lines have it in a line `//! Rules: T5, H1`.
+fn homes() -> BTreeMap<String, Vec<String>> {
+    let core = here().join("../core/src");
+    let mut homes = BTreeMap::new();
+    for path in sources(&core) {
+        let source = fs::read_to_string(&path).unwrap_or_else(|why| panic!("{}: {why}", path.display()));
+        let file = path.strip_prefix(&core).expect("below core").display().to_string();
+        let lists =
+            source.lines().take_while(|line| line.starts_with("//!")).filter_map(|l| l.strip_prefix("//! Rules: "));
+        for rule in lists.flat_map(|list| list.split(", ")) {
+            let files: &mut Vec<String> = homes.entry(rule.to_owned()).or_default();
+            files.push(file.clone());
+        }
+    }
+    homes
+}
+
 fn as_text(ids: &[String], table: &BTreeMap<String, BTreeSet<String>>) -> String {
+    let homes = homes();
     let mut text = String::from(
-        "# Rules and the tests that show them\n\n\
+        "# Rules, the file that keeps each, and the tests that show it\n\n\
          Generated from the `Rules:` lines of the tests; `UPDATE_RULES=1 cargo test -p handback-host-tests rule_table` \
-         writes it anew.\nThe rules themselves are in `core/CONTRACT.md`.\n",
+         writes it again.\nThe rules themselves are in `core/CONTRACT.md`.\n",
     );
     for id in ids {
         let tests = table.get(id).into_iter().flatten();
-        writeln!(text, "\n## {id}\n").expect("a string takes everything");
+        let home = homes.get(id).map_or_else(String::new, |files| files.join(", "));
+        writeln!(text, "\n## {id}: `core/src/{home}`\n").expect("a string takes everything");
         for test in tests {
             let (file, name) = test.split_once(": ").expect("a place");
             writeln!(text, "- {} (`{file}`)", name.replace('_', " ")).expect("a string takes everything");
@@ -107,6 +126,18 @@ fn every_rule_has_a_test_and_no_test_names_an_unknown_rule() {
     for (rule, tests) in &table {
         assert!(known.contains(rule), "{rule} is not in core/CONTRACT.md, but named by {tests:?}");
     }
+}
+
+/// Given the contract, when the first lines of the crate's files are read, then each rule is at home in one file.
+#[test]
+fn every_rule_is_at_home_in_one_file() {
+    let homes = homes();
+    for id in contract() {
+        let files = homes.get(&id).map_or(&[][..], Vec::as_slice);
+        assert_eq!(files.len(), 1, "{id} is kept by {files:?}: one file has it in a line `//! Rules: ...`");
+    }
+    let unknown: Vec<&String> = homes.keys().filter(|id| !contract().contains(id)).collect();
+    assert!(unknown.is_empty(), "no rules of the contract: {unknown:?}");
 }
 
 /// Given the tests of the contract, when they are read, then each names a rule.

@@ -102,7 +102,7 @@ fn a_broken_off_does_not_add_up_to_seen_off() {
 fn after_a_late_step_the_switch_must_be_seen_off_first() {
     let late_step = lesson_with(settling()).student_flying().step_of(us(250_001));
     let still_on = late_step.pass(ms(5000)).instructor_has_the_craft().waits_for(Waiting::SwitchOffFirst);
-    still_on.armed_and_on().pass(ms(50)).student_has_all();
+    still_on.off_first_and_on().pass(ms(50)).student_has_all();
 }
 
 /// Given a student who flies, when the instructor's signal is lost and back, then the switch must be seen off first.
@@ -111,7 +111,11 @@ fn after_a_late_step_the_switch_must_be_seen_off_first() {
 fn after_a_lost_signal_the_switch_must_be_seen_off_first() {
     let gone = lesson_with(settling()).student_flying().instructor_frames(false).pass(ms(200));
     let back = gone.instructor_frames(true).pass(ms(5000));
-    back.instructor_has_the_craft().waits_for(Waiting::SwitchOffFirst).armed_and_on().pass(ms(50)).student_has_all();
+    back.instructor_has_the_craft()
+        .waits_for(Waiting::SwitchOffFirst)
+        .off_first_and_on()
+        .pass(ms(50))
+        .student_has_all();
 }
 
 /// Given a link that is lost and good again, when `off_first_after_loss` is set, then the switch must be seen off
@@ -125,7 +129,7 @@ fn off_first_after_loss_decides_what_a_lost_link_asks_for() {
         let back = gone.student_frames(true).pass(ms(1000)).student_has_all_if(!off_first);
         assert_eq!(back.outcome().link, Link::Good);
         if off_first {
-            back.waits_for(Waiting::SwitchOffFirst).armed_and_on().pass(ms(50)).student_has_all();
+            back.waits_for(Waiting::SwitchOffFirst).off_first_and_on().pass(ms(50)).student_has_all();
         }
     }
 }
@@ -135,7 +139,7 @@ fn off_first_after_loss_decides_what_a_lost_link_asks_for() {
 #[test]
 fn a_qualifying_link_that_is_lost_leaves_off_first() {
     let policy = with!(settling(), requalify: ms(1000));
-    let off_first = lesson_with(policy).armed_and_on().pass(ms(100));
+    let off_first = lesson_with(policy).off_first_and_on().pass(ms(100));
     let lost = off_first.student_frames(false).pass(ms(200));
     assert_eq!(lost.outcome().link, Link::Lost);
     lost.student_frames(true).step().pass(ms(1000)).student_has_all();
@@ -165,7 +169,7 @@ fn a_switch_that_bounces_stays_seen_off_first() {
 #[test]
 fn turning_the_switch_on_takes_effect_after_settle() {
     for (on, effect) in reached(ms(30)) {
-        let turned_on = lesson_with(settling()).armed_and_on().step().waits_for(Waiting::Settling { left: ms(30) });
+        let turned_on = lesson_with(settling()).off_first_and_on().step().waits_for(Waiting::Settling { left: ms(30) });
         turned_on.pass(on).student_has_all_if(effect);
     }
 }
@@ -174,7 +178,7 @@ fn turning_the_switch_on_takes_effect_after_settle() {
 /// Rules: S3
 #[test]
 fn a_bounce_restarts_settling() {
-    let bounced = lesson_with(settling()).armed_and_on().steps(2).switch_off().step().switch_on().step();
+    let bounced = lesson_with(settling()).off_first_and_on().steps(2).switch_off().step().switch_on().step();
     for (on, effect) in reached(ms(30)) {
         bounced.clone().pass(on).student_has_all_if(effect);
     }

@@ -85,7 +85,7 @@ fn no_axis_shows_a_student_value_older_than_timeout() {
         let sent = points(30 + round);
         lesson = lesson.student(0, sent).student_frames(true).step();
         if lesson.outcome().pilot.student().is_empty() {
-            lesson = lesson.armed_and_on().pass(ms(40)).student_has_all();
+            lesson = lesson.off_first_and_on().pass(ms(40)).student_has_all();
         }
         lesson = lesson.student_frames(false);
         let mut age = ms(0);

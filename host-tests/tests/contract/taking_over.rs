@@ -102,7 +102,7 @@ fn situations() -> Vec<(&'static str, Lesson<4>)> {
     let flying = |policy| lesson_with(policy).student_flying().student_sticks(student).step();
     let silent_link = flying(sprung()).student_frames(false).pass(ms(140));
     vec![
-        ("in the dwell", lesson().armed_and_on().pass(ms(1000)).student_sticks(student).step()),
+        ("in the dwell", lesson().off_first_and_on().pass(ms(1000)).student_sticks(student).step()),
         ("in the fade", lesson().student_sticks(student).student_just_got_it().pass(ms(100))),
         ("behind a gate that closed", flying(gated)),
         ("while the student flies", flying(sprung())),
@@ -248,7 +248,7 @@ fn after_one_bad_frame_a_new_dwell_runs() {
 /// Rules: T4, L2
 #[test]
 fn a_link_that_still_qualifies_keeps_the_set_empty() {
-    let lesson = lesson().armed_and_on().pass(ms(900)).instructor_has_the_craft();
+    let lesson = lesson().off_first_and_on().pass(ms(900)).instructor_has_the_craft();
     assert_eq!(lesson.outcome().link, Link::Qualifying);
 }
 
@@ -318,14 +318,14 @@ fn instructor_now_keeps_the_craft_until_the_switch_is_off() {
     let policy = with!(bare::<2>(), settle: ms(30));
     let asked = lesson_with(policy).student_flying().instructor_now(true).step().instructor_now(false);
     let still = asked.pass(ms(5000)).instructor_has_the_craft().waits_for(Waiting::Latch);
-    still.armed_and_on().step().pass(ms(30)).student_has_all();
+    still.off_first_and_on().step().pass(ms(30)).student_has_all();
 }
 
 /// Given a student who never had the craft, when instructor now is asked for, then it latches.
 /// Rules: T7
 #[test]
 fn instructor_now_latches_before_the_student_ever_flew() {
-    let asked = lesson_with(bare::<2>()).armed_and_on().instructor_now(true).step().waits_for(Waiting::Latch);
+    let asked = lesson_with(bare::<2>()).off_first_and_on().instructor_now(true).step().waits_for(Waiting::Latch);
     asked.instructor_now(false).steps(100).instructor_has_the_craft().waits_for(Waiting::Latch);
 }
 

@@ -173,7 +173,7 @@ fn the_first_missing_thing_in_order_is_named() {
     let latched = latched.instructor_now(false).step().waits_for(Waiting::Settling { left: ms(10) });
     let latched = latched.step().waits_for(Waiting::Latch).pass(ms(1000)).waits_for(Waiting::Latch);
     // Off for `settle` clears the latch. Once the switch is on again and settled, the link comes next.
-    let cleared = latched.armed_and_on().step().waits_for(Waiting::Settling { left: ms(30) }).pass(ms(30));
+    let cleared = latched.off_first_and_on().step().waits_for(Waiting::Settling { left: ms(30) }).pass(ms(30));
     let no_link = cleared.waits_for(Waiting::StudentLink { left: ms(1000) });
     let qualifying = no_link.student_frames(true).step().waits_for(Waiting::StudentLink { left: ms(1000) });
     let qualifying = qualifying.pass(us(999_999)).waits_for(Waiting::StudentLink { left: us(1) });
@@ -204,7 +204,7 @@ fn a_lost_link_leaves_all_of_requalify() {
 #[test]
 fn a_missing_good_frame_is_a_dwell_with_nothing_left() {
     let policy = with!(bare::<2>(), dwell: ms(300));
-    let almost = lesson_with(policy).armed_and_on().step().pass(ms(280)).waits_for(Waiting::Dwell { left: ms(20) });
+    let almost = lesson_with(policy).off_first_and_on().step().pass(ms(280)).waits_for(Waiting::Dwell { left: ms(20) });
     almost.step_without_instructor().waits_for(Waiting::Dwell { left: us(0) });
 }
 
@@ -214,7 +214,7 @@ fn a_missing_good_frame_is_a_dwell_with_nothing_left() {
 fn a_row_that_has_begun_is_a_dwell_with_nothing_left() {
     let mut policy = with!(bare::<2>(), dwell: ms(300));
     policy.axes[1].confirm = 2;
-    let almost = lesson_with(policy).armed_and_on().step().pass(ms(280));
+    let almost = lesson_with(policy).off_first_and_on().step().pass(ms(280));
     let moving = almost.instructor(1, points(3)).step().holds(&[]).waits_for(Waiting::Dwell { left: us(0) });
     moving.instructor(1, points(2)).step().student_has_all();
 }
@@ -253,7 +253,7 @@ fn the_gate_of_an_axis_that_the_student_has_is_not_named() {
     let mut policy = with!(bare::<3>(), scope: Scope::Axis);
     policy.axes[0].window = Some(points(5));
     policy.axes[2].window = Some(points(5));
-    let flying = lesson_with(policy).student(2, points(50)).armed_and_on().step().student_has(axes(&[0, 1]));
+    let flying = lesson_with(policy).student(2, points(50)).off_first_and_on().step().student_has(axes(&[0, 1]));
     flying.student(0, points(50)).step().student_has(axes(&[0, 1])).waits_for(Waiting::Gate(2));
 }
 

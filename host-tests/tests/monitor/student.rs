@@ -102,7 +102,7 @@ fn a_latch_that_keeps_nothing_is_named() {
 fn a_gate_that_holds_nothing_back_is_named() {
     let mut gated: Policy<4> = sprung();
     gated.axes[0].window = Some(points(5));
-    student_may_not(lesson_with(gated).student(0, points(6)).step().armed_and_on().pass(ms(1500)), &["H3"]);
+    student_may_not(lesson_with(gated).student(0, points(6)).step().off_first_and_on().pass(ms(1500)), &["H3"]);
 }
 
 /// Given an axis that has just joined, when its output jumps, leaves the way to the student's value, or is still on the
@@ -110,12 +110,12 @@ fn a_gate_that_holds_nothing_back_is_named() {
 /// Rules: H4
 #[test]
 fn a_wrong_fade_is_named() {
-    let joined = || lesson().student(0, points(50)).armed_and_on().student_just_got_it();
+    let joined = || lesson().student(0, points(50)).off_first_and_on().student_just_got_it();
     let puts = |at: i16| move |outcome: &mut Outcome<4>| *outcome.output.axes_mut() = [at, 0, 0, 0].map(points);
     names(&joined().broken_by(puts(-1)), &["H4"]);
     names(&joined().broken_by(puts(51)), &["H4"]);
     names(&joined().pass(ms(180)).broken_by(puts(49)), &["H4", "L1"]);
-    let before_joining = || lesson().student(0, points(50)).armed_and_on().pass(ms(980));
+    let before_joining = || lesson().student(0, points(50)).off_first_and_on().pass(ms(980));
     let last = before_joining().instructor_has_the_craft();
     names(&last.broken_by(|outcome| (student_has_all(outcome), puts(25)(outcome)).0), &["H4"]);
 }

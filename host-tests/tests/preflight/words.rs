@@ -1,4 +1,4 @@
-//! What is said: where, what was seen against what was expected, and the mend.
+//! What is said: where, what was seen against what was expected, and the remedy.
 
 use handback::preflight::{Action, End, Finding, Obstacle, Side};
 use handback::{Deflection, Waiting};
@@ -24,9 +24,9 @@ fn the_longest_findings_are_printed_in_full() {
     ];
     for finding in findings {
         let text = finding.to_string();
-        let mend = text.rsplit_once(": ").map(|(_, mend)| mend.to_owned()).unwrap_or_default();
+        let remedy = text.rsplit_once(": ").map(|(_, remedy)| remedy.to_owned()).unwrap_or_default();
         let whole = ["policy", "channel", "read", "batteries", "rate", "centre", "switch"];
-        assert!(text.len() < 176 && whole.iter().any(|end| mend.ends_with(end)), "{text:?} ({})", text.len());
+        assert!(text.len() < 176 && whole.iter().any(|end| remedy.ends_with(end)), "{text:?} ({})", text.len());
     }
     for obstacle in [
         Obstacle::NoSignal { side },

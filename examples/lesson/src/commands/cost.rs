@@ -54,8 +54,8 @@ fn question(words: &CostWords) -> Result<Question, Fault> {
     let whole_s = delay.whole().worst_s;
     if whole_s > LONGEST_S {
         let options = Path::new("--reaction-ms, --confirm, --frame-ms, --link-ms, --output-frame-ms");
-        let mend = format!("keep it to {LONGEST_S} s: nothing flies on as it did for longer");
-        return Err(Fault::new(options, format!("the delay comes to {whole_s:.1} s"), mend));
+        let remedy = format!("keep it to {LONGEST_S} s: nothing flies on as it did for longer");
+        return Err(Fault::new(options, format!("the delay comes to {whole_s:.1} s"), remedy));
     }
     Ok(Question {
         delay,

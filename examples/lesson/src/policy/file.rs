@@ -54,15 +54,15 @@ impl PolicyFile {
 
     fn of_bytes(path: &Path, bytes: &[u8]) -> Result<Self, Fault> {
         if bytes.len() as u64 > LARGEST {
-            let mend = "give a policy, not a trace or a log";
-            return Err(Fault::new(path, format!("is longer than {LARGEST} bytes"), mend));
+            let remedy = "give a policy, not a trace or a log";
+            return Err(Fault::new(path, format!("is longer than {LARGEST} bytes"), remedy));
         }
         match std::str::from_utf8(bytes) {
             Ok(text) => Self::parse(path, text.to_owned()),
             Err(why) => {
                 let line = bytes[..why.valid_up_to()].split(|&byte| byte == b'\n').count();
-                let mend = "give a TOML file in UTF-8; `lesson policy` prints one to start from";
-                Err(Fault::new(path, "is no text", mend).at(line as u64))
+                let remedy = "give a TOML file in UTF-8; `lesson policy` prints one to start from";
+                Err(Fault::new(path, "is no text", remedy).at(line as u64))
             }
         }
     }
@@ -86,8 +86,8 @@ impl PolicyFile {
             self.document.axes.iter().find(|axis| !names.contains(axis.name.get_ref()))
         {
             let found = format!("the axis {} is not in {}", quoted(name.get_ref().as_bytes()), trace.display());
-            let mend = format!("name the axes of the trace: {}", names.join(", "));
-            return Err(self.source.fault("name", &name.span(), found, mend));
+            let remedy = format!("name the axes of the trace: {}", names.join(", "));
+            return Err(self.source.fault("name", &name.span(), found, remedy));
         }
         if let Some(name) = names.iter().find(|&name| self.document.axes.iter().all(|axis| axis.name.get_ref() != name))
         {

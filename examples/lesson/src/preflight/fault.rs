@@ -33,7 +33,8 @@ impl BenchFault {
     /// Parses a fault. `names` are the names of the axes.
     pub(crate) fn read(text: &str, names: &[String]) -> Result<Self, Fault> {
         let place = Path::new("--fault");
-        let refuse = |found: &str, mend: &str| Fault::new(place, format!("{} {found}", quoted(text.as_bytes())), mend);
+        let refuse =
+            |found: &str, remedy: &str| Fault::new(place, format!("{} {found}", quoted(text.as_bytes())), remedy);
         let axis = |name: &str| {
             let number = names.iter().position(|known| known == name);
             number.ok_or_else(|| {
@@ -42,9 +43,9 @@ impl BenchFault {
             })
         };
         let number = |value: &str, least: f64, most: f64, unit: &Unit| {
-            number::option(value, least..=most, unit).map_err(|mend| {
+            number::option(value, least..=most, unit).map_err(|remedy| {
                 let found = format!("has {} where a number belongs", quoted(value.as_bytes()));
-                refuse(&found, &mend)
+                refuse(&found, &remedy)
             })
         };
         let (side, rest) = match text.split_once(':') {

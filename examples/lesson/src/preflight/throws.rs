@@ -16,8 +16,8 @@ pub(super) fn read<const N: usize>(words: &[String], names: &[String]) -> Result
     let mut seen = HashSet::new();
     let mut throws = [Deflection::FULL; N];
     for text in words {
-        let refuse = |found: &str, mend: &str| {
-            Fault::new(Path::new("--student-throw"), format!("{} {found}", quoted(text.as_bytes())), mend)
+        let refuse = |found: &str, remedy: &str| {
+            Fault::new(Path::new("--student-throw"), format!("{} {found}", quoted(text.as_bytes())), remedy)
         };
         let Some((name, percent)) = text.split_once(':') else {
             return Err(refuse("names no axis and its throw", "write AXIS:PERCENT"));
@@ -29,9 +29,9 @@ pub(super) fn read<const N: usize>(words: &[String], names: &[String]) -> Result
         if !seen.insert(axis) {
             return Err(refuse("names an axis that is named before", "give each axis one throw"));
         }
-        let percent = number::option(percent, LEAST..=100.0, &number::PERCENT).map_err(|mend| {
+        let percent = number::option(percent, LEAST..=100.0, &number::PERCENT).map_err(|remedy| {
             let found = format!("has {} where percent of full travel belong", quoted(percent.as_bytes()));
-            refuse(&found, &mend)
+            refuse(&found, &remedy)
         })?;
         #[allow(clippy::cast_possible_truncation)] // at most 16384
         let bits = (percent * 163.84).round() as i16;

@@ -45,12 +45,12 @@ impl NoLine {
             Self::Io(why) => Fault::unread(path, why),
             Self::TooLong { number, has_cr } => {
                 let found = format!("is longer than {LONGEST_LINE} bytes");
-                let mend = if *has_cr {
+                let remedy = if *has_cr {
                     LINE_ENDS.to_owned()
                 } else {
                     format!("{kind} has a line per step; check that this is one")
                 };
-                Fault::new(path, found, mend).at(*number)
+                Fault::new(path, found, remedy).at(*number)
             }
         }
     }

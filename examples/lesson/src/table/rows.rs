@@ -28,15 +28,15 @@ pub(crate) enum Refused {
 pub(crate) struct WrongCell {
     column: usize,
     found: String,
-    mend: String,
+    remedy: String,
 }
 
 impl Refused {
     /// The cell in this column is wrong; `found` follows its value. Where the value shows how the number was written,
-    /// the message says how to write it in this unit instead of `mend`.
-    pub(crate) fn cell(column: usize, cell: &[u8], found: &str, mend: &str, unit: &Unit) -> Self {
-        let mend = mend_of(cell, unit).unwrap_or(mend.to_owned());
-        Self::Cell(Box::new(WrongCell { column, found: format!("{} {found}", quoted(cell)), mend }))
+    /// the message says how to write it in this unit instead of `remedy`.
+    pub(crate) fn cell(column: usize, cell: &[u8], found: &str, remedy: &str, unit: &Unit) -> Self {
+        let remedy = mend_of(cell, unit).unwrap_or(remedy.to_owned());
+        Self::Cell(Box::new(WrongCell { column, found: format!("{} {found}", quoted(cell)), remedy }))
     }
 }
 
@@ -76,17 +76,17 @@ impl Rows {
         match why {
             Refused::Count => miscounted(&self.path, line, self.titles.len()).at(self.lines.number()),
             Refused::Cell(cell) => {
-                let WrongCell { column, found, mend } = *cell;
+                let WrongCell { column, found, remedy } = *cell;
                 // The cell was read without the spaces around it; a CR is one.
                 let written = line.split(|&byte| byte == b',').nth(column).unwrap_or_default();
-                let mend = if written.contains(&b'\r') { LINE_ENDS.to_owned() } else { mend };
-                self.fault(found, mend).column(column + 1, &self.titles[column])
+                let remedy = if written.contains(&b'\r') { LINE_ENDS.to_owned() } else { remedy };
+                self.fault(found, remedy).column(column + 1, &self.titles[column])
             }
         }
     }
 
     /// The message for the row that was read last as a whole.
-    pub(crate) fn fault(&self, found: impl Into<String>, mend: impl Into<String>) -> Fault {
-        Fault::new(&self.path, found, mend).at(self.lines.number())
+    pub(crate) fn fault(&self, found: impl Into<String>, remedy: impl Into<String>) -> Fault {
+        Fault::new(&self.path, found, remedy).at(self.lines.number())
     }
 }

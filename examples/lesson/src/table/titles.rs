@@ -33,8 +33,8 @@ impl<'a> Titles<'a> {
                 return Err(Fault::new(file, "the header is not in UTF-8", "save the file in UTF-8").at(number));
             }
             _ => {
-                let mend = format!("give a CSV file whose header begins with {begins}");
-                return Err(Fault::new(file, format!("the header is no text: {}", quoted(line)), mend).at(number));
+                let remedy = format!("give a CSV file whose header begins with {begins}");
+                return Err(Fault::new(file, format!("the header is no text: {}", quoted(line)), remedy).at(number));
             }
         };
         titles.check_commas()?;
@@ -43,25 +43,25 @@ impl<'a> Titles<'a> {
     }
 
     /// An error in the header as a whole.
-    pub(crate) fn fault(&self, found: impl Into<String>, mend: impl Into<String>) -> Fault {
-        Fault::new(self.file, found, mend).at(self.number)
+    pub(crate) fn fault(&self, found: impl Into<String>, remedy: impl Into<String>) -> Fault {
+        Fault::new(self.file, found, remedy).at(self.number)
     }
 
     /// An error in one title.
-    pub(crate) fn fault_in(&self, index: usize, found: &str, mend: impl Into<String>) -> Fault {
+    pub(crate) fn fault_in(&self, index: usize, found: &str, remedy: impl Into<String>) -> Fault {
         let title = &self.all[index];
-        self.fault(format!("{} {found}", quoted(title.as_bytes())), mend).column(index + 1, title)
+        self.fault(format!("{} {found}", quoted(title.as_bytes())), remedy).column(index + 1, title)
     }
 
     /// Checks a name of an axis, before which `before` others were named.
     pub(crate) fn check_axis(&self, index: usize, name: &str, before: usize) -> Result<(), Fault> {
         if !is_name(name) {
-            let mend = format!("write a name of 1 to {LONGEST_NAME} printable characters after the colon");
-            return Err(self.fault_in(index, "names no axis", mend));
+            let remedy = format!("write a name of 1 to {LONGEST_NAME} printable characters after the colon");
+            return Err(self.fault_in(index, "names no axis", remedy));
         }
         if decisions::COLUMNS.contains(&name) {
-            let mend = "call the axis something else: the decisions have a column of that name";
-            return Err(self.fault_in(index, "names an axis that could not be told from other columns", mend));
+            let remedy = "call the axis something else: the decisions have a column of that name";
+            return Err(self.fault_in(index, "names an axis that could not be told from other columns", remedy));
         }
         if before == MOST_AXES {
             return Err(self.fault_in(index, "is axis 17", format!("keep to {MOST_AXES} axes or fewer")));
@@ -70,13 +70,13 @@ impl<'a> Titles<'a> {
     }
 
     /// An error for an unknown title. Its remedy names the title in `known` that is most like it, otherwise it is
-    /// `mend`.
+    /// `remedy`.
     pub(crate) fn unknown<'k>(
         &self,
         index: usize,
         found: &str,
         known: impl IntoIterator<Item = &'k str>,
-        mend: impl Into<String>,
+        remedy: impl Into<String>,
     ) -> Fault {
         if self.all[index].contains('"') {
             return self.fault_in(index, "is in quotes", "quotes are not understood: write the name without them");
@@ -84,7 +84,7 @@ impl<'a> Titles<'a> {
         // A title that the header already has was not meant.
         let known = known.into_iter().filter(|&known| self.all.iter().all(|title| title != known));
         let meant = nearest(self.all[index].trim_start_matches('#').trim(), known);
-        self.fault_in(index, found, meant.map_or(mend.into(), |meant| format!("write {meant}")))
+        self.fault_in(index, found, meant.map_or(remedy.into(), |meant| format!("write {meant}")))
     }
 
     /// Refuses a header with another separator: spreadsheets in some languages do not use commas.
@@ -103,8 +103,8 @@ impl<'a> Titles<'a> {
         let mut seen = HashMap::new();
         for (index, title) in self.all.iter().enumerate() {
             if let Some(first) = seen.insert(title, index) {
-                let mend = format!("it is column {} already: rename or remove one", first + 1);
-                return Err(self.fault_in(index, "is there twice", mend));
+                let remedy = format!("it is column {} already: rename or remove one", first + 1);
+                return Err(self.fault_in(index, "is there twice", remedy));
             }
         }
         Ok(())

@@ -92,13 +92,13 @@ fn unknown(titles: &Titles<'_>, index: usize, names: &[String]) -> Fault {
         return titles.fault_in(index, &found, "write the name alike everywhere");
     }
     if let Some(name) = title.strip_prefix(STUDENT) {
-        let mend = format!("add {INSTRUCTOR}{name}, or remove it");
-        return titles.fault_in(index, "has no instructor's column", mend);
+        let remedy = format!("add {INSTRUCTOR}{name}, or remove it");
+        return titles.fault_in(index, "has no instructor's column", remedy);
     }
     let stick = stick_of(title);
     let known = columns.iter().chain(&stick).map(String::as_str);
-    let mend = format!("remove it, or mend its name: {FORMS}");
-    titles.unknown(index, "is no column of a trace", known, mend)
+    let remedy = format!("remove it, or correct its name: {FORMS}");
+    titles.unknown(index, "is no column of a trace", known, remedy)
 }
 
 /// The column of a stick that was written with a capital letter, or with another sign than a colon.
@@ -139,7 +139,7 @@ mod tests {
             (format!("{fixed},i:,s:"), "column 4 (i:): \"i:\" names no axis"),
             (
                 format!("{fixed},i:a,s:a,speed"),
-                "column 6 (speed): \"speed\" is no column of a trace; remove it, or mend",
+                "column 6 (speed): \"speed\" is no column of a trace; remove it, or correct",
             ),
             (format!("{fixed},i_a,s_a"), "\"i_a\" is no column of a trace; write i:a"),
             (format!("{fixed},I:a,s:a"), "\"I:a\" is no column of a trace; write i:a"),

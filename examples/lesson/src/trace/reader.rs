@@ -44,8 +44,8 @@ impl TraceReader {
     pub(crate) fn next_row<const N: usize>(&mut self) -> Result<Option<Row<N>>, Fault> {
         let Some(line) = self.rows.next()? else {
             if self.last_us.is_none() {
-                let mend = "record a lesson and give its rows";
-                return Err(Fault::new(self.rows.path(), "has a header and no row", mend));
+                let remedy = "record a lesson and give its rows";
+                return Err(Fault::new(self.rows.path(), "has a header and no row", remedy));
             }
             return Ok(None);
         };
@@ -88,8 +88,8 @@ impl<const N: usize> Side<N> {
             0 => Ok(None),
             filled if filled == N => Ok(Some(Frame::new(self.axes))),
             _ => {
-                let mend = "fill all cells of the side, or none where no frame came";
-                Err(Refused::cell(self.empty, b"", "is empty, but other cells of this side are not", mend, &POINTS))
+                let remedy = "fill all cells of the side, or none where no frame came";
+                Err(Refused::cell(self.empty, b"", "is empty, but other cells of this side are not", remedy, &POINTS))
             }
         }
     }
@@ -117,7 +117,7 @@ fn parse<const N: usize>(line: &[u8], fields: &[Field], last_us: Option<u64>) ->
 }
 
 fn no_points(column: usize, cell: &[u8], why: NotPoints) -> Refused {
-    let (found, mend) = match why {
+    let (found, remedy) = match why {
         NotPoints::NotANumber => (
             "is no number of points",
             "write points with up to 4 decimals, the sign a point, such as -12.5; leave the whole side empty where no frame came",
@@ -125,11 +125,11 @@ fn no_points(column: usize, cell: &[u8], why: NotPoints) -> Refused {
         NotPoints::TooFine => ("has more than 4 decimals", "round it to 4"),
         NotPoints::TooFar => ("is out of range", "keep to -200 to 199.99 points"),
     };
-    Refused::cell(column, cell, found, mend, &POINTS)
+    Refused::cell(column, cell, found, remedy, &POINTS)
 }
 
 fn time(column: usize, cell: &[u8], last_us: Option<u64>) -> Result<u64, Refused> {
-    let refuse = |found: &str, mend| Err(Refused::cell(column, cell, found, mend, &MICROSECONDS));
+    let refuse = |found: &str, remedy| Err(Refused::cell(column, cell, found, remedy, &MICROSECONDS));
     let time_us = cell.iter().try_fold(0_u64, |time_us, &byte| {
         let digit = byte.wrapping_sub(b'0');
         if digit > 9 { None } else { time_us.checked_mul(10)?.checked_add(digit.into()) }
@@ -152,8 +152,8 @@ fn switch(column: usize, cell: &[u8]) -> Result<bool, Refused> {
         b"0" => Ok(false),
         b"1" => Ok(true),
         _ => {
-            let (found, mend) = ("is no position of a switch", "write 1 for on or 0 for off");
-            Err(Refused::cell(column, cell, found, mend, &MICROSECONDS))
+            let (found, remedy) = ("is no position of a switch", "write 1 for on or 0 for off");
+            Err(Refused::cell(column, cell, found, remedy, &MICROSECONDS))
         }
     }
 }

@@ -70,8 +70,8 @@ impl Columns {
                 _ => {
                     let (name, unit) = axis(titles, index, names.len())?;
                     if names.iter().any(|other| other == name) {
-                        let mend = "give each axis one column";
-                        return Err(titles.fault_in(index, "names an axis that another column names too", mend));
+                        let remedy = "give each axis one column";
+                        return Err(titles.fault_in(index, "names an axis that another column names too", remedy));
                     }
                     names.push(name.to_owned());
                     units.push(unit);
@@ -85,8 +85,8 @@ impl Columns {
             _ => return Err(titles.fault("has both time_us and time_s", "remove one")),
         }
         if names.is_empty() {
-            let mend = format!("add one, such as us:aileron: {FORMS}");
-            return Err(titles.fault("no axis: no column begins with us:, points:, i: or counts:", mend));
+            let remedy = format!("add one, such as us:aileron: {FORMS}");
+            return Err(titles.fault("no axis: no column begins with us:, points:, i: or counts:", remedy));
         }
         Ok(Self { fields, names, units })
     }
@@ -97,8 +97,8 @@ fn axis<'a>(titles: &'a Titles<'_>, index: usize, before: usize) -> Result<(&'a 
     let title = &titles.all[index];
     let found = UNITS.into_iter().find_map(|(prefix, unit)| title.strip_prefix(prefix).map(|name| (name, unit)));
     let Some((name, unit)) = found else {
-        let mend = format!("remove it, or correct its name: {FORMS}");
-        return Err(titles.unknown(index, "is no column of a rest recording", ["time_us", "time_s"], mend));
+        let remedy = format!("remove it, or correct its name: {FORMS}");
+        return Err(titles.unknown(index, "is no column of a rest recording", ["time_us", "time_s"], remedy));
     };
     titles.check_axis(index, name, before)?;
     Ok((name, unit))

@@ -39,8 +39,8 @@ impl Pace {
         let [shortest, longest] = INTERVALS_S;
         if !(shortest..=longest).contains(&frame_s) {
             let found = format!("has a frame every {frame_s:.6} s (median)");
-            let mend = "give 1 to 1000 frames a second; check the unit of the time: time_us or time_s";
-            return Err(Fault::new(path, found, mend));
+            let remedy = "give 1 to 1000 frames a second; check the unit of the time: time_us or time_s";
+            return Err(Fault::new(path, found, remedy));
         }
         check_steady(path, &apart, frame_s)?;
         let gap = |interval: f64| interval > 1.5 * frame_s;
@@ -61,11 +61,11 @@ fn check_steady(path: &Path, apart: &[f64], frame_s: f64) -> Result<(), Fault> {
     let length = apart.len().div_ceil(PARTS).max(1);
     let medians = apart.chunks(length).filter(|part| part.len() * 2 > length).map(median);
     let (least, most) = medians.fold((f64::MAX, 0.0_f64), |(least, most), here| (least.min(here), most.max(here)));
-    let mend = "record at one rate: split the file where the rate changes, and give one part";
+    let remedy = "record at one rate: split the file where the rate changes, and give one part";
     if most > least * ALIKE {
         let found =
             format!("mixes frame rates: {:.1} ms from frame to frame here, {:.1} ms there", ms(least), ms(most));
-        return Err(Fault::new(path, found, mend));
+        return Err(Fault::new(path, found, remedy));
     }
     let near = apart.iter().filter(|&&interval| (interval - frame_s).abs() <= frame_s / 2.0).count();
     if near * 2 < apart.len() {

@@ -95,8 +95,8 @@ fn parse(line: &[u8], columns: &Columns, last_us: Option<u64>, row: &mut Vec<f64
     }
     match empty {
         Some(column) if filled => {
-            let mend = "fill the cells of all axes, or none where no frame came";
-            Err(Refused::cell(column, b"", "is empty, but the cells of other axes are not", mend, &number::POINTS))
+            let remedy = "fill the cells of all axes, or none where no frame came";
+            Err(Refused::cell(column, b"", "is empty, but the cells of other axes are not", remedy, &number::POINTS))
         }
         Some(_) => {
             row.clear();
@@ -107,18 +107,18 @@ fn parse(line: &[u8], columns: &Columns, last_us: Option<u64>, row: &mut Vec<f64
 }
 
 fn time(column: usize, field: Field, cell: &[u8], last_us: Option<u64>) -> Result<u64, Refused> {
-    let (scale, decimals, unit, kind, mend) = if field == Field::Seconds {
-        let mend = "write seconds with up to 6 decimals after a point, such as 0.02";
-        (1e6, 6, &number::SECONDS, "is no time in seconds", mend)
+    let (scale, decimals, unit, kind, remedy) = if field == Field::Seconds {
+        let remedy = "write seconds with up to 6 decimals after a point, such as 0.02";
+        (1e6, 6, &number::SECONDS, "is no time in seconds", remedy)
     } else {
-        let mend = "write a whole number of microseconds, such as 20000 for 20 ms";
-        (1.0, 0, &number::MICROSECONDS, "is no time in microseconds", mend)
+        let remedy = "write a whole number of microseconds, such as 20000 for 20 ms";
+        (1.0, 0, &number::MICROSECONDS, "is no time in microseconds", remedy)
     };
-    let refuse = |found: &str, mend| Err(Refused::cell(column, cell, found, mend, unit));
-    let Some(time) = decimal(cell, decimals) else { return refuse(kind, mend) };
+    let refuse = |found: &str, remedy| Err(Refused::cell(column, cell, found, remedy, unit));
+    let Some(time) = decimal(cell, decimals) else { return refuse(kind, remedy) };
     // 285 years: below this, an f64 holds every whole number of microseconds exactly.
     if !(0.0..=9e15).contains(&(time * scale)) {
-        return refuse(kind, mend);
+        return refuse(kind, remedy);
     }
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // in range, as checked above
     let time_us = (time * scale).round() as u64;
@@ -129,13 +129,13 @@ fn time(column: usize, field: Field, cell: &[u8], last_us: Option<u64>) -> Resul
 }
 
 fn reading(column: usize, unit: Unit, cell: &[u8]) -> Result<f64, Refused> {
-    let refuse = |found: &str, mend| Err(Refused::cell(column, cell, found, mend, unit.counts()));
-    let (kind, mend) = match unit {
+    let refuse = |found: &str, remedy| Err(Refused::cell(column, cell, found, remedy, unit.counts()));
+    let (kind, remedy) = match unit {
         Unit::Micros => ("is no pulse width", "write microseconds, the decimal sign a point, such as 1502.5"),
         Unit::Points => ("is no number of points", "write points, the decimal sign a point, such as -1.25"),
         Unit::Counts => ("is no number of counts", "write a number, the decimal sign a point, such as 2047"),
     };
-    let Some(value) = decimal(cell, 12) else { return refuse(kind, mend) };
+    let Some(value) = decimal(cell, 12) else { return refuse(kind, remedy) };
     match unit {
         Unit::Micros if !(500.0..=2500.0).contains(&value) => refuse(
             "is no pulse of a stick",

@@ -57,7 +57,7 @@ fn lists_are_sorted_and_a_reaction_has_a_name_or_a_number() {
 #[test]
 fn a_value_out_of_range_is_refused_with_option_and_remedy() {
     let desk = Desk::new();
-    for (option, value, mend) in [
+    for (option, value, remedy) in [
         ("--speed-m-per-s", "0", "metres a second from 1 to 300"),
         ("--speed-m-per-s", "10,301", "metres a second from 1 to 300"),
         ("--speed-m-per-s", "fast", "metres a second from 1 to 300"),
@@ -77,7 +77,7 @@ fn a_value_out_of_range_is_refused_with_option_and_remedy() {
     ] {
         let run = desk.run(&["cost", option, value]);
         assert_eq!((run.code, run.out.as_str()), (Some(2), ""), "{option} {value}");
-        for said in ["error: ", option, value.rsplit(',').next().unwrap(), mend] {
+        for said in ["error: ", option, value.rsplit(',').next().unwrap(), remedy] {
             assert!(run.err.contains(said), "no '{said}' in {}", run.err);
         }
     }

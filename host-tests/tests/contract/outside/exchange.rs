@@ -13,7 +13,7 @@ use handback_host_tests::{lesson, ms, points};
 #[test]
 fn the_instructor_stays_on_until_the_change_is_announced() {
     // FAA-H-8083-3C, chapter 1.
-    let mut lesson = lesson().pass(ms(2000)).student(0, points(-90)).armed_and_on();
+    let mut lesson = lesson().pass(ms(2000)).student(0, points(-90)).off_first_and_on();
     let mut moved = 0;
     loop {
         moved = (moved + 1) % 2; // the instructor still flies, by a point to and fro

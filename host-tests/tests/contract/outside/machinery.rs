@@ -41,7 +41,7 @@ fn without_correct_instructor_signals_the_safe_state_comes() {
 fn a_switch_left_on_starts_nothing_at_power_up() {
     // Directive 2006/42/EC, Annex I, 1.2.3: a start only by voluntary actuation of the control provided for it.
     let on = lesson().switch_on().pass(ms(10_000)).instructor_has_the_craft().has_announced(0);
-    on.armed_and_on().pass(ms(2000)).student_has_all();
+    on.off_first_and_on().pass(ms(2000)).student_has_all();
 }
 
 /// Given anything that stopped the lesson, when it is over, then that starts nothing and only permits a new start.

@@ -45,7 +45,7 @@ pub(super) fn check_names(source: &Source, axes: &[AxisTable]) -> Result<(), Fau
     for (number, AxisTable { name, .. }) in axes.iter().enumerate() {
         let value = quoted(name.get_ref().as_bytes());
         let refuse =
-            |found: &str, mend: String| Err(source.fault("name", &name.span(), format!("{value} {found}"), mend));
+            |found: &str, remedy: String| Err(source.fault("name", &name.span(), format!("{value} {found}"), remedy));
         if number >= MOST_AXES {
             return refuse("is axis 17", format!("keep to {MOST_AXES} axes or fewer"));
         }
@@ -64,9 +64,9 @@ pub(super) fn check_names(source: &Source, axes: &[AxisTable]) -> Result<(), Fau
 
 impl AxisTable {
     pub(super) fn new(source: &Source, entries: Entries) -> Result<Self, Fault> {
-        let needed = |key, mend| {
+        let needed = |key, remedy| {
             entries.get(key).ok_or_else(|| {
-                source.fault(source.key_at(entries.place()), entries.place(), format!("missing field `{key}`"), mend)
+                source.fault(source.key_at(entries.place()), entries.place(), format!("missing field `{key}`"), remedy)
             })
         };
         let name = needed("name", "add name = and the name of the axis in quotes")?;
@@ -90,9 +90,9 @@ impl AxisTable {
             (Stick::Unsprung, None) => {
                 let found =
                     format!("axis {} is unsprung and has no failsafe_points", quoted(self.name.get_ref().as_bytes()));
-                let mend =
+                let remedy =
                     "add failsafe_points, what it outputs when nobody flies: -100 for a throttle that is shut there";
-                return Err(source.fault("kind", &self.kind.span(), found, mend));
+                return Err(source.fault("kind", &self.kind.span(), found, remedy));
             }
         };
         if let Some(engage) = self.entries.points(source, "engage_points")? {

@@ -89,8 +89,8 @@ impl Entries {
             }
             (Rest::At(_), Some(still)) => {
                 let found = format!("the axis rests at a fixed place and has {still_key}");
-                let mend = format!("remove {still_key}, or say {word_key} = \"{word}\"");
-                Err(source.fault(still_key, &still.span(), found, mend))
+                let remedy = format!("remove {still_key}, or say {word_key} = \"{word}\"");
+                Err(source.fault(still_key, &still.span(), found, remedy))
             }
             (rest, None) => Ok(rest),
         }

@@ -1,4 +1,4 @@
-//! What somebody meant whose text is no policy: the slips that people make, each with its place and its mend.
+//! What somebody meant whose text is no policy: the slips that people make, each with its place and its remedy.
 
 use std::ops::Range;
 
@@ -33,12 +33,12 @@ pub(super) fn fault(source: &Source, why: &toml::de::Error) -> Fault {
         .or_else(|| no_value(source, &place, message))
         .unwrap_or_else(|| {
             let found = message.lines().collect::<Vec<_>>().join(", ");
-            let mend = source.decimal_comma(&place).or_else(|| mend_of(message)).unwrap_or(MEND.to_owned());
-            source.fault(source.key_at(&place), &place, found, mend)
+            let remedy = source.decimal_comma(&place).or_else(|| mend_of(message)).unwrap_or(MEND.to_owned());
+            source.fault(source.key_at(&place), &place, found, remedy)
         })
 }
 
-/// The mend for what the library says clearly.
+/// The remedy for what the library says clearly.
 fn mend_of(message: &str) -> Option<String> {
     let known = [
         ("duplicate key", "write each key once"),
@@ -48,7 +48,7 @@ fn mend_of(message: &str) -> Option<String> {
         ("missing escaped value", "write two backslashes for one"),
         ("too few unicode value digits", "write two backslashes for one"),
     ];
-    known.into_iter().find(|(start, _)| message.starts_with(start)).map(|(_, mend)| mend.to_owned())
+    known.into_iter().find(|(start, _)| message.starts_with(start)).map(|(_, remedy)| remedy.to_owned())
 }
 
 /// Where the first CR is that does not belong to the end of a line.
@@ -146,12 +146,12 @@ pub(super) fn unknown_key(source: &Source, here: Table, place: &Range<usize>, ke
             here.keys().into_iter().chain(tables).map(|key| format!("`{key}`")).collect::<Vec<_>>().join(", ");
         return source.fault(key, place, format!("unknown field `{key}`, expected one of {expected}"), MEND);
     };
-    let mend = match () {
+    let remedy = match () {
         () if table == here => format!("write {meant}"),
         () if meant == key => format!("it belongs {}", table.place()),
         () => format!("write {meant}, which belongs {}", table.place()),
     };
-    source.fault(source.key_at(place), place, format!("unknown key {}", quoted(key.as_bytes())), mend)
+    source.fault(source.key_at(place), place, format!("unknown key {}", quoted(key.as_bytes())), remedy)
 }
 
 /// A line without an equals sign, or with more than a key before it.
@@ -161,15 +161,15 @@ fn no_value(source: &Source, place: &Range<usize>, message: &str) -> Option<Faul
     }
     let start = source.line_start(place.start);
     let line = source.line_at(place.start).trim();
-    let refuse = |found: &str, mend: String| {
-        Some(source.fault("", &(start..start), format!("{} {found}", quoted(line.as_bytes())), mend))
+    let refuse = |found: &str, remedy: String| {
+        Some(source.fault("", &(start..start), format!("{} {found}", quoted(line.as_bytes())), remedy))
     };
     if let Some((words, value)) = line.split_once('=') {
-        let mend = match keys::meant(Table::Whole, words.trim()) {
+        let remedy = match keys::meant(Table::Whole, words.trim()) {
             Some((_, meant)) => format!("write {meant} ={value}"),
             None => "keep to letters, digits and _ in a key".to_owned(),
         };
-        return refuse("has more than a key before the equals sign", mend);
+        return refuse("has more than a key before the equals sign", remedy);
     }
     match line.split_once(':') {
         Some((key, value)) if line.len() < 60 => {

@@ -77,7 +77,7 @@ impl Source {
         key.rsplit('.').next().unwrap_or(key).trim().trim_matches(['"', '\''])
     }
 
-    /// The mend for a number whose decimal sign is a comma, if there is one at this place or just before it.
+    /// The remedy for a number whose decimal sign is a comma, if there is one at this place or just before it.
     pub(super) fn decimal_comma(&self, place: &Range<usize>) -> Option<String> {
         let (before, after) = self.text.split_at_checked(place.start)?;
         let is_part = |c: char| c.is_ascii_digit() || ",.-".contains(c);
@@ -98,12 +98,12 @@ impl Source {
         key: &str,
         place: &Range<usize>,
         found: impl Into<String>,
-        mend: impl Into<String>,
+        remedy: impl Into<String>,
     ) -> Fault {
-        self.put(Fault::new(&self.path, found, mend), key, place)
+        self.put(Fault::new(&self.path, found, remedy), key, place)
     }
 
-    /// The same, where the text holds the mend already.
+    /// The same, where the text holds the remedy already.
     pub(super) fn told(&self, key: &str, place: &Range<usize>, text: String) -> Fault {
         self.put(Fault::told(&self.path, text), key, place)
     }

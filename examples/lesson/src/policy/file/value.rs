@@ -61,8 +61,8 @@ pub(super) fn duration(source: &Source, key: &str, value: &Spanned<Value>) -> Re
         return Err(refuse(source, key, value, "is finer than a microsecond", "round it to 3 decimals"));
     }
     if !(0.0..=f64::from(u32::MAX)).contains(&micros) {
-        let mend = "give 0 to 2147483.648 milliseconds";
-        return Err(refuse(source, key, value, "is no time that the engine's clock can hold", mend));
+        let remedy = "give 0 to 2147483.648 milliseconds";
+        return Err(refuse(source, key, value, "is no time that the engine's clock can hold", remedy));
     }
     check_form(source, key, value, number)?;
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // in range, as just seen
@@ -97,11 +97,11 @@ pub(super) fn word(source: &Source, key: &str, value: &Spanned<Value>, known: &[
     let Value::Text(word) = value.get_ref() else { return Err(wrong::value(source, key, &value.span())) };
     known.iter().position(|known| known == word).ok_or_else(|| {
         let expected = known.iter().map(|word| format!("`{word}`")).collect::<Vec<_>>().join(" or ");
-        let mend = match nearest(word, known.iter().copied()) {
+        let remedy = match nearest(word, known.iter().copied()) {
             Some(meant) => format!("write \"{meant}\""),
             None => "write one that is expected".to_owned(),
         };
-        source.fault(key, &value.span(), format!("unknown variant `{word}`, expected {expected}"), mend)
+        source.fault(key, &value.span(), format!("unknown variant `{word}`, expected {expected}"), remedy)
     })
 }
 
@@ -120,15 +120,15 @@ fn check_form(source: &Source, key: &str, value: &Spanned<Value>, number: f64) -
     if number::is_plain(written) {
         return Ok(());
     }
-    let mend = match form::form(key) {
-        Some(Form::Number(unit, _)) => number::mend(written, unit),
+    let remedy = match form::form(key) {
+        Some(Form::Number(unit, _)) => number::remedy(written, unit),
         _ => None,
     };
-    let mend = mend.unwrap_or_else(|| format!("write {number}"));
-    Err(refuse(source, key, value, "is not in the form of a number here", &mend))
+    let remedy = remedy.unwrap_or_else(|| format!("write {number}"));
+    Err(refuse(source, key, value, "is not in the form of a number here", &remedy))
 }
 
-fn refuse(source: &Source, key: &str, value: &Spanned<Value>, why: &str, mend: &str) -> Fault {
+fn refuse(source: &Source, key: &str, value: &Spanned<Value>, why: &str, remedy: &str) -> Fault {
     let written = quoted(source.written(&value.span()).as_bytes());
-    source.fault(key, &value.span(), format!("{written} {why}"), mend)
+    source.fault(key, &value.span(), format!("{written} {why}"), remedy)
 }

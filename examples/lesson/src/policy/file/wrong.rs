@@ -11,19 +11,19 @@ use crate::number::{self, Unit};
 /// The refusal of a value that TOML knows and that has another form than the key `key` needs.
 pub(super) fn value(source: &Source, key: &str, place: &Range<usize>) -> Fault {
     let written = source.written(place);
-    let (found, mend) = describe(key, written).unwrap_or(("is no text".to_owned(), "write it in quotes".to_owned()));
-    source.fault(key, place, format!("{} {found}", quoted(written.as_bytes())), mend)
+    let (found, remedy) = describe(key, written).unwrap_or(("is no text".to_owned(), "write it in quotes".to_owned()));
+    source.fault(key, place, format!("{} {found}", quoted(written.as_bytes())), remedy)
 }
 
 /// The refusal of a value that TOML does not know; `None` where `message`, the library's, is about something else.
 pub(super) fn syntax(source: &Source, place: &Range<usize>, message: &str) -> Option<Fault> {
     let (key, written, value_place) = source.value_at(place)?;
-    let refuse = |found: &str, mend: &str| {
-        Some(source.fault(key, &value_place, format!("{} {found}", quoted(written.as_bytes())), mend))
+    let refuse = |found: &str, remedy: &str| {
+        Some(source.fault(key, &value_place, format!("{} {found}", quoted(written.as_bytes())), remedy))
     };
     if written.is_empty() {
-        let mend = "write it behind the equals sign, or leave the key out for its default";
-        return Some(source.fault(key, &value_place, "has no value", mend));
+        let remedy = "write it behind the equals sign, or leave the key out for its default";
+        return Some(source.fault(key, &value_place, "has no value", remedy));
     }
     if written.starts_with('=') {
         return refuse("begins with a second equals sign", "write one");
@@ -36,12 +36,12 @@ pub(super) fn syntax(source: &Source, place: &Range<usize>, message: &str) -> Op
     // The reader of decimal commas sees more of the line.
     let is_number = matches!(form(key), Some(Form::Number(..)));
     let described = if is_number && written.contains(',') { None } else { describe(key, written) };
-    described.and_then(|(found, mend)| refuse(&found, &mend))
+    described.and_then(|(found, remedy)| refuse(&found, &remedy))
 }
 
-/// What is wrong with a value of this key, and the mend.
+/// What is wrong with a value of this key, and the remedy.
 fn describe(key: &str, written: &str) -> Option<(String, String)> {
-    let pair = |found: &str, mend: String| Some((found.to_owned(), mend));
+    let pair = |found: &str, remedy: String| Some((found.to_owned(), remedy));
     let words = match form(key) {
         Some(Form::Number(unit, example)) => return Some(no_number(key, written, unit, example)),
         Some(Form::Flag) => return pair("is neither true nor false", "write true or false, without quotes".into()),
@@ -63,7 +63,7 @@ fn describe(key: &str, written: &str) -> Option<(String, String)> {
     }
 }
 
-/// The mend for the name of a table that is used as a key.
+/// The remedy for the name of a table that is used as a key.
 fn table_mend(key: &str) -> Option<&'static str> {
     match key {
         "latches" => Some("write [latches] on a line of its own, and its keys below"),
@@ -72,16 +72,16 @@ fn table_mend(key: &str) -> Option<&'static str> {
     }
 }
 
-/// What is wrong with a value where a number belongs, and the mend.
+/// What is wrong with a value where a number belongs, and the remedy.
 fn no_number(key: &str, written: &str, unit: &Unit, example: &str) -> (String, String) {
     let (bare, quotes) = match written.strip_prefix('"').and_then(|written| written.strip_suffix('"')) {
         Some(bare) => (bare, ", without quotes"),
         None => (written, ""),
     };
-    let no_number = |mend: String| ("is no number".to_owned(), mend + quotes);
+    let no_number = |remedy: String| ("is no number".to_owned(), remedy + quotes);
     let is_too_large = || bare.ends_with(|c: char| c.is_ascii_digit()) && bare.parse().is_ok_and(f64::is_infinite);
-    match number::mend(bare, unit) {
-        Some(mend) => no_number(mend),
+    match number::remedy(bare, unit) {
+        Some(remedy) => no_number(remedy),
         None if number::is_plain(bare) && !quotes.is_empty() => no_number(format!("write {bare}")),
         None if key == "confirm" && number::is_plain(bare) => {
             ("is no number of frames".to_owned(), "write a whole number from 1 to 255".to_owned())

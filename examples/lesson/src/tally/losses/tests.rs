@@ -12,7 +12,7 @@ type Step = (u64, bool, bool);
 
 const TIMEOUT: u64 = 100;
 const REQUALIFY: u64 = 70;
-const STALL: u64 = 250;
+const LATE_STEP: u64 = 250;
 
 fn policy(timeout: u64, requalify: u64, late_step: u64) -> Policy<1> {
     let us = |us: u64| Duration::from_ticks(u32::try_from(us).unwrap());
@@ -32,7 +32,7 @@ fn counted(policy: &Policy<1>, steps: &[Step]) -> [u64; 4] {
 }
 
 fn by_default(steps: &[Step]) -> [u64; 4] {
-    counted(&policy(TIMEOUT, REQUALIFY, STALL), steps)
+    counted(&policy(TIMEOUT, REQUALIFY, LATE_STEP), steps)
 }
 
 /// Good frames of both sides at these times.
@@ -71,8 +71,8 @@ fn a_long_loss_counts_once_and_the_start_is_none() {
 #[test]
 fn a_late_step_loses_both_signals_and_one_at_the_limit_does_not() {
     // With the longest `timeout`, only the late step loses a signal.
-    let policy = policy(1 << 31, 70, STALL);
-    for (dt, late) in [(STALL, 0), (STALL + 1, 1)] {
+    let policy = policy(1 << 31, 70, LATE_STEP);
+    for (dt, late) in [(LATE_STEP, 0), (LATE_STEP + 1, 1)] {
         let mut steps = frames([0, 70]);
         steps.push((70 + dt, true, true));
         assert_eq!(counted(&policy, &steps), [late, late, 0, late], "{dt}");
@@ -96,7 +96,7 @@ fn a_link_lost_before_it_has_qualified_was_not_good() {
 
 #[test]
 fn with_requalify_0_a_link_is_lost_and_good_again_in_one_step() {
-    let policy = policy(TIMEOUT, 0, STALL);
+    let policy = policy(TIMEOUT, 0, LATE_STEP);
     let steps = frames([0, 101, 202, 302]);
     assert_eq!(counted(&policy, &steps), [2, 2, 0, 0]);
 }
@@ -168,7 +168,7 @@ fn any_steps() -> impl Strategy<Value = Vec<Step>> {
         4 => 1..60_u64,
         2 => prop_oneof![Just(TIMEOUT - 1), Just(TIMEOUT), Just(TIMEOUT + 1)],
         1 => prop_oneof![Just(REQUALIFY - 1), Just(REQUALIFY), Just(REQUALIFY + 1)],
-        1 => prop_oneof![Just(STALL - 1), Just(STALL), Just(STALL + 1)],
+        1 => prop_oneof![Just(LATE_STEP - 1), Just(LATE_STEP), Just(LATE_STEP + 1)],
         1 => 0..600_u64,
     ];
     let good = || proptest::bool::weighted(0.7);
@@ -187,10 +187,10 @@ proptest! {
     #[test]
     fn random_lessons_are_counted_as_a_second_count_counts_them(
         steps in any_steps(),
-        timeout in prop_oneof![Just(TIMEOUT), Just(STALL + 50)],
+        timeout in prop_oneof![Just(TIMEOUT), Just(LATE_STEP + 50)],
         requalify in prop_oneof![Just(0), Just(REQUALIFY)],
     ) {
-        let policy = policy(timeout, requalify, STALL);
+        let policy = policy(timeout, requalify, LATE_STEP);
         let counts = counted(&policy, &steps);
         prop_assert_eq!(counts, looked_back(&policy, &steps));
         // Every loss that an outcome shows is counted; one that ends in its own step shows only here.

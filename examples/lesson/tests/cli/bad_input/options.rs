@@ -46,7 +46,7 @@ fn every_number_of_the_command_line_says_its_range() {
         (&["cost", "--output-frame-ms"], "milliseconds from 0 to 1000"),
         (&["cost", "--reaction-ms"], "milliseconds from 0 to 60000"),
     ] {
-        for (value, mend) in [
+        for (value, remedy) in [
             ("-1", ""),
             ("99999999999999999999", ""),
             ("NaN", ""),
@@ -62,7 +62,7 @@ fn every_number_of_the_command_line_says_its_range() {
             let said = format!("invalid value '{value}' for '{option} <");
             let empty = format!("a value is required for '{option} <");
             assert!(run.err.contains(&said) || value.is_empty() && run.err.contains(&empty), "{}", run.err);
-            assert!(run.err.contains(&format!("{range}{mend}\n")) || run.err.contains(&empty), "{}", run.err);
+            assert!(run.err.contains(&format!("{range}{remedy}\n")) || run.err.contains(&empty), "{}", run.err);
         }
     }
     for (words, said) in [

@@ -72,7 +72,7 @@ impl Craft {
     }
 }
 
-/// What the craft is to be sent of the student's frame, computed anew from the plan: order, direction, centre, rate.
+/// What the craft is to be sent of the student's frame, computed from the plan: order, direction, centre, rate.
 fn as_student(axis: u8, widths: &[u64]) -> f64 {
     let at = |channel: usize| us(widths[channel]);
     let deflection = match axis {

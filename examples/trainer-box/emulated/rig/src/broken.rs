@@ -26,7 +26,7 @@ pub const ONE_BIT: u8 = 1;
 /// The lesson switch stays on after it was on once.
 pub const SWITCH_STICKS: u8 = 2;
 /// The box reads the switch as off for 100 ms after each start, so that it counts as seen off first.
-pub const ARMS_ITSELF: u8 = 3;
+pub const NEEDS_NO_OFF_FIRST: u8 = 3;
 /// A takeover by a stick comes one step late, and so does its event.
 pub const TAKES_LATE: u8 = 4;
 /// Pulses continue while nobody flies.
@@ -48,7 +48,7 @@ impl Breaks {
         self.on |= hand.lesson_switch;
         let lesson_switch = match self.how {
             SWITCH_STICKS => self.on,
-            ARMS_ITSELF => hand.lesson_switch && now.as_ticks().wrapping_sub(started.as_ticks()) > 100_000,
+            NEEDS_NO_OFF_FIRST => hand.lesson_switch && now.as_ticks().wrapping_sub(started.as_ticks()) > 100_000,
             _ => hand.lesson_switch,
         };
         Hand { lesson_switch, ..hand }

@@ -75,7 +75,7 @@ impl Trouble {
             Self::Noise => "average several readings a frame, or check plug, screen and supply",
             Self::SlowNoise => "clean or replace the potentiometer: averaging and confirm do little",
             Self::Drift => "let the transmitter warm up and learn the rest again",
-            Self::Spring => "see to spring and bearing of the stick",
+            Self::Spring => "check spring and bearing of the stick",
             Self::Steps => "read the stick in finer steps",
         }
     }

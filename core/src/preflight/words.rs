@@ -47,13 +47,13 @@ impl Finding {
             }
             Self::NotHandedOver { waiting } => {
                 let waits = start.text("the student did not get the craft; what is missing: ");
-                missing(waits, waiting).text(": see to that, or give box and check the same policy")
+                missing(waits, waiting).text(": put that right")
             }
             Self::NotSeen { step } => Message::new()
                 .text("not seen: ")
                 .text(step.message().as_str())
-                .text(": do it when asked; if it was done, see to its wire or channel"),
-            Self::SignalLost { .. } => start.text("the signal was lost: see to plug, wire and batteries"),
+                .text(": do it when asked; if it was done, check its wire or channel"),
+            Self::SignalLost { .. } => start.text("the signal was lost: check plug, wire and batteries"),
         }
     }
 }

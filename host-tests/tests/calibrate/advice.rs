@@ -245,7 +245,7 @@ fn the_longest_refusals_are_printed_in_full() {
     let said = Refusal::RestTooShort { axis: 15, frames: u32::MAX, wanted: u32::MAX }.to_string();
     assert!(said.starts_with("axis 15: ") && said.ends_with("keep hands off for 4294967295 frames"), "{said}");
     let said = Refusal::Moved { axis: 15 }.to_string();
-    assert!(said.ends_with("see to plug and potentiometer"), "{said}");
+    assert!(said.ends_with("check plug and potentiometer"), "{said}");
     let said = Refusal::NeverChanged { axis: 15 }.to_string();
     assert!(said.ends_with("the step of its readings is known"), "{said}");
     assert!(Refusal::NoChannel { axis: 15 }.to_string().ends_with("or do not watch it"));

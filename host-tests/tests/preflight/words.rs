@@ -56,7 +56,7 @@ fn a_finding_says_what_was_seen_and_what_was_expected() {
         (
             Finding::NotHandedOver { waiting: Some(Waiting::Held(1)) },
             "the student did not get the craft; what is missing: axis 1 let go: \
-             see to that, or give box and check the same policy",
+             put that right",
         ),
     ];
     for (finding, text) in told {

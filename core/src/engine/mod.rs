@@ -165,7 +165,7 @@ impl<const N: usize> State<N> {
         let before = self.share;
         let (instructor, student) = (self.signals.instructor(), self.signals.student());
 
-        self.sticks.step(policy, instructor, found);
+        self.sticks.step(policy, now, instructor, found);
         found.taken = taken_by(policy, found.held);
         found.newly_taken = taken_by(policy, found.newly_held);
 
@@ -190,7 +190,7 @@ impl<const N: usize> State<N> {
             self.transfer.fail_safe(policy);
         } else {
             let sides = Sides::new(&self.signals, self.share.student());
-            self.transfer.step(policy, sides, self.sticks.rests(), found);
+            self.transfer.step(policy, now, sides, self.sticks.rests(), found);
         }
 
         let event = self.announce(now, before, found);

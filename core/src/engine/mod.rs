@@ -113,6 +113,7 @@ impl<const N: usize, P: Borrow<CheckedPolicy<N>>> Engine<N, P> {
     /// `now` may wrap: only its difference from the last step counts. A difference above `late_step` is a late step
     /// (K1). Never fails: every input has an outcome.
     #[must_use = "the output is what the craft must be sent"]
+    #[inline(never)] // so that the outcome is written once, into the caller's memory
     pub fn step(&mut self, now: Instant, inputs: Inputs<'_, N>) -> Outcome<N> {
         self.state.step(self.policy.borrow(), now, inputs)
     }

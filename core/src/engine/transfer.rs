@@ -78,7 +78,8 @@ impl<const N: usize> Transfer<N> {
     /// axis waits or fades.
     #[inline]
     pub(super) fn follow(&mut self, sides: Sides<'_, N>) {
-        self.put_out(sides, AxisSet::ALL);
+        self.output = *sides.instructor;
+        self.output.take(sides.flown, sides.student);
     }
 
     pub(super) fn step(
@@ -108,20 +109,17 @@ impl<const N: usize> Transfer<N> {
             }
         }
 
-        if beginning.is_empty() {
-            self.put_out(sides, AxisSet::ALL.except(self.waiting | self.fading));
-            if !self.fading.is_empty() {
-                self.fade(Weight::after(passed, policy.fade), sides);
-            }
-            return;
-        }
-        if !policy.fade.fade.is_zero() {
+        let begins = !beginning.is_empty() && !policy.fade.fade.is_zero();
+        if begins {
             // One instant serves all axes: those that still fade begin again from their last output.
             self.fading = self.fading | beginning;
             self.fades = Since(now.as_ticks());
             self.marks.take(self.fading, &self.output);
         }
         self.put_out(sides, AxisSet::ALL.except(self.waiting | self.fading));
+        if !begins && !self.fading.is_empty() {
+            self.fade(Weight::after(passed, policy.fade), sides);
+        }
     }
 
     /// Begins a wait on each axis of `leaving`, except where it ends at once, and continues the waits of the others,

@@ -67,12 +67,12 @@ impl<const N: usize> Frame<N> {
         if AxisSet::first(N).is_subset_of(axes) {
             *self = *other;
         } else if !axes.is_empty() {
-            let mut axis = AxisSet::FIRST;
+            let mut this = AxisSet::FIRST;
             for (x, other) in self.0.iter_mut().zip(&other.0) {
-                if axes.meets(axis) {
+                if axes.meets(this) {
                     *x = *other;
                 }
-                axis = axis.next();
+                this = this.next();
             }
         }
     }

@@ -117,6 +117,7 @@ impl<const N: usize, P: Borrow<CheckedPolicy<N>>> Engine<N, P> {
     /// `now` may wrap: only its difference from the last step counts. A difference above `late_step` is a late step
     /// (K1). Never fails: every input has an outcome.
     #[must_use = "the output is what the craft must be sent"]
+    #[inline(never)] // so that the outcome is written once, into the caller's memory
     pub fn step(&mut self, now: Instant, inputs: Inputs<'_, N>) -> Outcome<N> {
         self.state.step(self.policy.borrow(), now, inputs)
     }
@@ -169,7 +170,7 @@ impl<const N: usize> State<N> {
         let before = self.share;
         let (instructor, student) = (self.signals.instructor(), self.signals.student());
 
-        self.sticks.step(policy, instructor, found);
+        self.sticks.step(policy, now, instructor, found);
         found.taken = taken_by(policy, found.held);
         found.newly_taken = taken_by(policy, found.newly_held);
 
@@ -194,7 +195,7 @@ impl<const N: usize> State<N> {
             self.transfer.fail_safe(policy);
         } else {
             let sides = Sides::new(&self.signals, self.share.student());
-            self.transfer.step(policy, sides, self.sticks.rests(), found);
+            self.transfer.step(policy, now, sides, self.sticks.rests(), found);
         }
 
         let event = self.announce(now, before, found);

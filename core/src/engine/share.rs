@@ -65,8 +65,8 @@ fn closed_gates<const N: usize>(
     }
     let (mut closed, mut this) = (AxisSet::EMPTY, AxisSet::FIRST);
     let sticks = instructor.axes().iter().zip(student.axes());
-    for (rule, (i, s)) in policy.policy().axes.iter().zip(sticks) {
-        if rule.window.is_some_and(|window| i.distance(*s) > window.magnitude()) {
+    for (ask, (i, s)) in policy.asks.iter().zip(sticks) {
+        if i.distance(*s) > ask.window {
             closed = closed | this;
         }
         this = this.next();

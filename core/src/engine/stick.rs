@@ -3,8 +3,9 @@
 //! Rules: T1, T3, R1, R2, R3
 
 use super::findings::Findings;
-use crate::policy::{AxisRule, CheckedPolicy, NO_REST, Rest};
-use crate::quantity::{AxisSet, Deflection, Frame};
+use super::timer::Since;
+use crate::policy::{Ask, CheckedPolicy, NO_REST};
+use crate::quantity::{AxisSet, Deflection, Frame, Instant};
 
 /// The watched sticks of all axes.
 #[derive(Clone, Debug)]
@@ -23,13 +24,14 @@ struct Stick {
     rest: Deflection,
     /// The first position of a stay that has begun.
     stay: Deflection,
-    /// Remaining good frames of a row that has begun (free axis), or microseconds of a stay that has begun (held axis).
-    missing: u32,
+    /// Of a row that has begun (free axis), the good frames that are missing; of a stay that has begun (held axis), the
+    /// instant at which it began.
+    missing_or_since: u32,
 }
 
 impl<const N: usize> Sticks<N> {
     pub(super) const fn new(policy: &CheckedPolicy<N>) -> Self {
-        let mut axes = [Stick { rest: NO_REST, stay: Deflection::CENTRE, missing: 0 }; N];
+        let mut axes = [Stick { rest: NO_REST, stay: Deflection::CENTRE, missing_or_since: 0 }; N];
         let (mut left, mut rests) = (axes.as_mut_slice(), policy.rests.axes().as_slice());
         while let ([stick, next @ ..], [rest, tail @ ..]) = (left, rests) {
             stick.rest = *rest;
@@ -46,8 +48,8 @@ impl<const N: usize> Sticks<N> {
     /// Whether every watched stick is within `engage` of its rest.
     #[inline]
     pub(super) fn at_rest(&self, policy: &CheckedPolicy<N>, frame: &Frame<N>) -> bool {
-        let mut sticks = self.axes.iter().zip(&policy.engage).zip(frame.axes());
-        sticks.all(|((stick, engage), x)| x.distance(stick.rest) <= *engage)
+        let mut sticks = self.axes.iter().zip(&policy.asks).zip(frame.axes());
+        sticks.all(|((stick, ask), x)| x.distance(stick.rest) <= ask.engage)
     }
 
     /// The rest of each axis; valid only for watched axes that have been free.
@@ -56,14 +58,13 @@ impl<const N: usize> Sticks<N> {
     }
 
     /// Reads the instructor's frame if a good one came. A loss restarts every stay and every row (R3).
-    pub(super) fn step(&mut self, policy: &CheckedPolicy<N>, frame: &Frame<N>, found: &mut Findings) {
+    pub(super) fn step(&mut self, policy: &CheckedPolicy<N>, now: Instant, frame: &Frame<N>, found: &mut Findings) {
         if found.disturbed() {
             self.begun = AxisSet::EMPTY;
         }
         let before = self.held;
-        let out = if found.fresh { self.out(policy, frame) } else { AxisSet::EMPTY };
-        if !(self.held | self.begun | out).is_empty() {
-            self.touch(policy, frame, out, found);
+        if found.fresh {
+            self.read(policy, now, frame);
         }
         found.held = self.held;
         found.newly_held = self.held.except(before);
@@ -71,51 +72,33 @@ impl<const N: usize> Sticks<N> {
         found.stirring = !self.begun.except(self.held).is_empty();
     }
 
-    /// The watched axes whose stick is further than `engage` from its rest.
-    fn out(&self, policy: &CheckedPolicy<N>, frame: &Frame<N>) -> AxisSet {
-        let (mut out, mut axis) = (AxisSet::EMPTY, AxisSet::FIRST);
-        for ((stick, engage), x) in self.axes.iter().zip(&policy.engage).zip(frame.axes()) {
-            if x.distance(stick.rest) > *engage {
-                out = out | axis;
-            }
-            axis = axis.next();
-        }
-        out
-    }
-
-    /// Updates each stick that is held or further than `engage` from its rest.
-    fn touch(&mut self, policy: &CheckedPolicy<N>, frame: &Frame<N>, out: AxisSet, found: &Findings) {
-        let before = self.held;
-        if found.fresh {
-            // A good frame within `engage` breaks the row.
-            self.begun = self.begun & (before | out);
-        }
-        let (concerned, mut axis) = (before | out, AxisSet::FIRST);
-        for ((stick, rule), x) in self.axes.iter_mut().zip(&policy.policy().axes).zip(frame.axes()) {
-            if concerned.meets(axis) {
-                let begun = self.begun.meets(axis);
-                if before.meets(axis) {
-                    if begun {
-                        stick.missing = stick.missing.saturating_sub(found.dt.as_ticks());
-                    }
-                    if found.fresh {
-                        self.begun = self.begun | axis;
-                        if stick.is_let_go(rule, *x, begun) {
-                            self.held = self.held.except(axis);
-                            self.begun = self.begun.except(axis);
-                        }
-                    }
-                } else {
-                    self.begun = self.begun | axis;
-                    stick.missing = if begun { stick.missing } else { u32::from(rule.confirm) }.saturating_sub(1);
-                    if stick.missing == 0 {
-                        self.held = self.held | axis;
-                        stick.stay_at(*x, rule);
-                    }
+    /// Reads a good frame of the instructor's.
+    fn read(&mut self, policy: &CheckedPolicy<N>, now: Instant, frame: &Frame<N>) {
+        let (mut held, mut begun, mut axis) = (self.held, self.begun, AxisSet::FIRST);
+        for ((stick, ask), x) in self.axes.iter_mut().zip(&policy.asks).zip(frame.axes()) {
+            let off = x.distance(stick.rest);
+            if held.meets(axis) {
+                let left = policy.where_left.meets(axis);
+                let free = if left { stick.stays(*ask, *x, now, begun.meets(axis)) } else { off <= ask.release };
+                begun = begun | axis;
+                if free {
+                    (held, begun) = (held.except(axis), begun.except(axis));
+                }
+            } else if off <= ask.engage {
+                // A good frame within `engage` breaks the row.
+                begun = begun.except(axis);
+            } else {
+                let missing = if begun.meets(axis) { stick.missing_or_since } else { u32::from(ask.confirm) };
+                stick.missing_or_since = missing.saturating_sub(1);
+                begun = begun | axis;
+                if stick.missing_or_since == 0 {
+                    held = held | axis;
+                    stick.stay_at(*x, now);
                 }
             }
             axis = axis.next();
         }
+        (self.held, self.begun) = (held, begun);
     }
 
     /// The student's set grew: every free stick that rests where left takes its position as its rest (R2).
@@ -139,27 +122,20 @@ impl<const N: usize> Sticks<N> {
 }
 
 impl Stick {
-    /// Whether the held axis becomes free with this good frame (T3, R2).
-    fn is_let_go(&mut self, rule: &AxisRule, x: Deflection, stay_begun: bool) -> bool {
-        let release = rule.release.magnitude();
-        if let Rest::At(rest) = rule.rest {
-            return x.distance(rest) <= release;
+    /// Whether the held axis has stayed about one position for `still`, which becomes its rest (R2).
+    fn stays(&mut self, ask: Ask, x: Deflection, now: Instant, begun: bool) -> bool {
+        if !begun || x.distance(self.stay) > ask.release {
+            self.stay_at(x, now);
         }
-        if !stay_begun || x.distance(self.stay) > release {
-            self.stay_at(x, rule);
-        }
-        let free = self.missing == 0;
+        let free = Since(self.missing_or_since).passed(now) >= ask.still;
         if free {
             self.rest = self.stay;
         }
         free
     }
 
-    fn stay_at(&mut self, x: Deflection, rule: &AxisRule) {
+    const fn stay_at(&mut self, x: Deflection, now: Instant) {
         self.stay = x;
-        self.missing = match rule.rest {
-            Rest::At(_) => 0,
-            Rest::WhereLeft { still } => still.as_ticks(),
-        };
+        self.missing_or_since = now.as_ticks();
     }
 }

@@ -1,6 +1,6 @@
 //! Timers of the engine, in microseconds. All saturate.
 
-use crate::quantity::Duration;
+use crate::quantity::{Duration, Instant};
 
 /// How old something is, in microseconds; saturates instead of wrapping.
 #[derive(Clone, Copy, Debug)]
@@ -19,6 +19,23 @@ impl Age {
     /// Whether a duration that loses a signal is over: the age is greater than it.
     pub(super) const fn exceeded(self, d: Duration) -> bool {
         self.0 > d.as_ticks()
+    }
+}
+
+/// The instant at which a stay (R2), a wait (T6) or a fade (H4) began.
+///
+/// The time since then is exact, although instants wrap after 2^32 us. In the last step that looked, the duration was
+/// not over, so less than 2^31 us had passed. Since then no more than 2^31 us passed: a late step (K1) and, for a stay,
+/// a lost signal (I1) would have ended it.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Since(pub(super) u32);
+
+impl Since {
+    pub(super) const NEVER: Self = Self(0);
+
+    /// The time until `now`, in microseconds.
+    pub(super) const fn passed(self, now: Instant) -> u32 {
+        now.as_ticks().wrapping_sub(self.0)
     }
 }
 
@@ -52,10 +69,5 @@ impl Left {
     /// Remaining time of `d`; all of it where it has not begun.
     pub(super) const fn of(self, d: Duration) -> Duration {
         if self.has_begun() { Duration::from_ticks(self.0) } else { d }
-    }
-
-    /// Elapsed time of `d`.
-    pub(super) const fn passed_of(self, d: Duration) -> u32 {
-        d.as_ticks().saturating_sub(self.0)
     }
 }

@@ -4,10 +4,10 @@
 
 use super::findings::{Findings, Objections};
 use super::signal::Signals;
-use super::timer::Left;
+use super::timer::Since;
 use super::weight::Weight;
 use crate::policy::CheckedPolicy;
-use crate::quantity::{AxisSet, Deflection, Duration, Frame};
+use crate::quantity::{AxisSet, Deflection, Frame, Instant};
 
 /// The output of all axes, and how it moves from one stick to another.
 #[derive(Clone, Debug)]
@@ -16,15 +16,15 @@ pub(super) struct Transfer<const N: usize> {
     fading: AxisSet,
     /// Axes that keep their output until the instructor's stick picks them up (T6); none of them fades.
     waiting: AxisSet,
-    /// One timer for all axes that fade.
-    fades: Left,
+    /// Since when all axes of `fading` have faded.
+    fades: Since,
     /// The last output.
     output: Frame<N>,
     /// For a fading axis, the output at which its fade began; for a waiting axis, the stick position nearest to the
     /// output so far.
     marks: Frame<N>,
-    /// Remaining time of the wait of each axis.
-    waits: [Left; N],
+    /// Since when each axis of `waiting` has waited.
+    waits: [Since; N],
 }
 
 /// The frames of both sides, between which a step chooses.
@@ -47,10 +47,10 @@ impl<const N: usize> Transfer<N> {
         Self {
             fading: AxisSet::EMPTY,
             waiting: AxisSet::EMPTY,
-            fades: Left::OVER,
+            fades: Since::NEVER,
             output: Frame::CENTRE,
             marks: Frame::CENTRE,
-            waits: [Left::OVER; N],
+            waits: [Since::NEVER; N],
         }
     }
 
@@ -80,12 +80,14 @@ impl<const N: usize> Transfer<N> {
     /// axis waits or fades.
     #[inline]
     pub(super) fn follow(&mut self, sides: Sides<'_, N>) {
-        self.output = sides.instructor.with_axes_of(sides.student, sides.flown);
+        self.output = *sides.instructor;
+        self.output.take(sides.flown, sides.student);
     }
 
     pub(super) fn step(
         &mut self,
         policy: &CheckedPolicy<N>,
+        now: Instant,
         sides: Sides<'_, N>,
         rests: impl Iterator<Item = Deflection>,
         found: &Findings,
@@ -94,94 +96,81 @@ impl<const N: usize> Transfer<N> {
         let at_once = found.raised(Objections::INSTRUCTOR_WAS_LOST | Objections::INSTRUCTOR_NOW);
         let cut = if at_once || found.newly_withheld { AxisSet::ALL } else { found.newly_taken };
         self.fading = self.fading.except(cut | found.leaving);
-        let (mut timed_out, leaving) = (AxisSet::EMPTY, found.leaving & policy.pickup);
+        let passed = self.fades.passed(now);
+        if passed >= policy.fade.fade.as_ticks() {
+            self.fading = AxisSet::EMPTY;
+        }
         self.waiting = self.waiting.except(found.joining);
+        let mut beginning = found.joining;
         if at_once {
             self.waiting = AxisSet::EMPTY;
         } else {
-            if !self.waiting.is_empty() {
-                timed_out = self.go_on_waiting(policy, sides.instructor, found.dt);
+            let leaving = found.leaving & policy.pickup;
+            if !(self.waiting | leaving).is_empty() {
+                beginning = beginning | self.wait(policy, now, leaving, sides.instructor, rests, found.held);
             }
-            if !leaving.is_empty() {
-                self.begin_waits(policy, leaving, rests, sides.instructor, found.held);
-                if policy.policy().pickup_max.is_zero() {
-                    timed_out = timed_out | (leaving & self.waiting);
-                }
-            }
-            self.waiting = self.waiting.except(timed_out);
         }
-        let beginning = found.joining | timed_out;
 
-        self.fades.pass(found.dt);
-        if self.fades.is_over() {
-            self.fading = AxisSet::EMPTY;
-        }
-        if !beginning.is_empty() {
-            // One timer serves all axes: those that still fade begin again from their last output.
+        let begins = !beginning.is_empty() && !policy.fade.fade.is_zero();
+        if begins {
+            // One instant serves all axes: those that still fade begin again from their last output.
             self.fading = self.fading | beginning;
-            self.fades = Left::all_of(policy.policy().fade);
+            self.fades = Since(now.as_ticks());
+            self.marks.take(self.fading, &self.output);
         }
-        if self.still() {
-            self.follow(sides);
-        } else {
-            self.put_out(policy, sides, !beginning.is_empty());
+        self.put_out(sides, AxisSet::ALL.except(self.waiting | self.fading));
+        if !begins && !self.fading.is_empty() {
+            self.fade(Weight::after(passed, policy.fade), sides);
         }
     }
 
-    /// Begins a wait on each of these axes, except where the wait ends at once.
-    fn begin_waits(
+    /// Begins a wait on each axis of `leaving`, except where it ends at once, and continues the waits of the others,
+    /// except where the stick ends them. Returns the axes that have waited for `pickup_max`; their waits are over.
+    fn wait(
         &mut self,
         policy: &CheckedPolicy<N>,
-        beginning: AxisSet,
-        rests: impl Iterator<Item = Deflection>,
+        now: Instant,
+        leaving: AxisSet,
         instructor: &Frame<N>,
+        rests: impl Iterator<Item = Deflection>,
         held: AxisSet,
-    ) {
-        let mut axis = AxisSet::FIRST;
-        let sticks = instructor.axes().iter().zip(rests);
+    ) -> AxisSet {
+        let (mut waiting, mut timed_out, mut axis) = (self.waiting | leaving, AxisSet::EMPTY, AxisSet::FIRST);
+        let sticks = instructor.axes().iter().zip(rests).zip(&policy.policy().axes);
         let ways = self.output.axes().iter().zip(self.marks.axes_mut()).zip(&mut self.waits);
-        for (((h, mark), left), (x, rest)) in ways.zip(sticks) {
-            if beginning.meets(axis) && !ends_at_once(*x, *h, rest, held.meets(axis)) {
-                *mark = *x;
-                *left = Left::all_of(policy.policy().pickup_max);
-                self.waiting = self.waiting | axis;
-            }
-            axis = axis.next();
-        }
-    }
-
-    /// Continues the waits, and ends those that the stick ends. Returns the axes that have waited for `pickup_max`.
-    fn go_on_waiting(&mut self, policy: &CheckedPolicy<N>, instructor: &Frame<N>, dt: Duration) -> AxisSet {
-        let (waiting, mut timed_out, mut axis) = (self.waiting, AxisSet::EMPTY, AxisSet::FIRST);
-        let sticks = instructor.axes().iter().zip(&policy.policy().axes);
-        let ways = self.output.axes().iter().zip(self.marks.axes_mut()).zip(&mut self.waits);
-        for (((h, mark), left), (x, rule)) in ways.zip(sticks) {
+        for (((h, mark), since), ((x, rest), rule)) in ways.zip(sticks) {
             if waiting.meets(axis) {
-                left.pass(dt);
-                if is_over(*x, *h, mark, rule.engage) {
-                    self.waiting = self.waiting.except(axis);
-                } else if left.is_over() {
+                let over = if leaving.meets(axis) {
+                    (*mark, *since) = (*x, Since(now.as_ticks()));
+                    ends_at_once(*x, *h, rest, held.meets(axis))
+                } else {
+                    is_over(*x, *h, mark, rule.engage)
+                };
+                if over {
+                    waiting = waiting.except(axis);
+                } else if since.passed(now) >= policy.policy().pickup_max.as_ticks() {
                     timed_out = timed_out | axis;
                 }
             }
             axis = axis.next();
         }
+        self.waiting = waiting.except(timed_out);
         timed_out
     }
 
-    /// Outputs every axis: a waiting axis keeps its output, a fading axis moves towards its stick, and any other axis
-    /// follows its stick.
-    fn put_out(&mut self, policy: &CheckedPolicy<N>, sides: Sides<'_, N>, anew: bool) {
-        let weight = if self.fading.is_empty() { Weight::WHOLE } else { Weight::after(self.fades, policy.fade) };
+    /// Outputs the sticks of these axes; the others keep their output.
+    fn put_out(&mut self, sides: Sides<'_, N>, axes: AxisSet) {
+        self.output.take(axes.except(sides.flown), sides.instructor);
+        self.output.take(axes & sides.flown, sides.student);
+    }
+
+    /// Moves the output of every fading axis towards its stick.
+    fn fade(&mut self, weight: Weight, sides: Sides<'_, N>) {
         let mut axis = AxisSet::FIRST;
         let sticks = sides.instructor.axes().iter().zip(sides.student.axes());
-        for ((output, mark), (i, s)) in self.output.axes_mut().iter_mut().zip(self.marks.axes_mut()).zip(sticks) {
-            if !self.waiting.meets(axis) {
-                let to = if sides.flown.meets(axis) { *s } else { *i };
-                if anew {
-                    *mark = *output;
-                }
-                *output = if self.fading.meets(axis) { weight.between(*mark, to) } else { to };
+        for ((output, mark), (i, s)) in self.output.axes_mut().iter_mut().zip(self.marks.axes()).zip(sticks) {
+            if self.fading.meets(axis) {
+                *output = weight.between(*mark, if sides.flown.meets(axis) { *s } else { *i });
             }
             axis = axis.next();
         }

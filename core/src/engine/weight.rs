@@ -1,6 +1,5 @@
 //! The weight of a fade, and the value that it gives between two deflections (H4).
 
-use super::timer::Left;
 use crate::policy::Reciprocal;
 use crate::quantity::Deflection;
 
@@ -9,14 +8,8 @@ use crate::quantity::Deflection;
 pub(super) struct Weight(i32);
 
 impl Weight {
-    pub(super) const WHOLE: Self = Self(1 << 14);
-
-    /// floor(2^14 * passed / fade), where `left` is the remaining time of the fade.
-    pub(super) fn after(left: Left, by: Reciprocal) -> Self {
-        if left.is_over() {
-            return Self::WHOLE;
-        }
-        let passed = left.passed_of(by.fade);
+    /// floor(2^14 * passed / fade), where less than the fade has passed.
+    pub(super) fn after(passed: u32, by: Reciprocal) -> Self {
         // The bits dropped from the time make `low` too small by less than a half, and the bits dropped from the
         // inverse by less than another half: `low` is the weight, or one less. So the remainder is below 2 * fade <=
         // 2^32, and exact although its two terms wrap.
@@ -61,9 +54,8 @@ mod tests {
                 if passed >= fade {
                     continue;
                 }
-                let left = Left::all_of(Duration::from_ticks((fade - passed) as u32));
                 let exact = (passed << 14) / fade;
-                assert_eq!(i64::from(Weight::after(left, by).0), exact.cast_signed(), "{passed} of {fade}");
+                assert_eq!(i64::from(Weight::after(passed as u32, by).0), exact.cast_signed(), "{passed} of {fade}");
                 checked += 1;
             }
         }

@@ -30,10 +30,26 @@ pub struct CheckedPolicy<const N: usize> {
     /// The reciprocal of the fade (H4).
     pub(crate) fade: Reciprocal,
     policy: Policy<N>,
-    /// The `engage` of each watched axis; for the others the largest u16, which no distance exceeds.
-    pub(crate) engage: [u16; N],
+    /// What a step asks of each axis.
+    pub(crate) asks: [Ask; N],
     /// The rest of each watched axis at the start; [`NO_REST`] if it is still unknown or the axis is not watched.
     pub(crate) rests: Frame<N>,
+}
+
+/// What a step asks of one axis, as whole numbers: distances in units of 2^-14, times in microseconds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub(crate) struct Ask {
+    /// `engage` of a watched axis (T1); no distance is beyond that of another axis.
+    pub(crate) engage: u16,
+    /// `release` (T3, R2).
+    pub(crate) release: u16,
+    /// `window` (H3); no distance is beyond that of an axis without one.
+    pub(crate) window: u16,
+    /// `confirm` (T1).
+    pub(crate) confirm: u8,
+    /// `still` of an axis that rests where left (R2).
+    pub(crate) still: u32,
 }
 
 /// Marks a missing rest. No axis of a good frame has this value, whatever `plausible` is.
@@ -56,6 +72,24 @@ impl<const N: usize> CheckedPolicy<N> {
             rules = tail;
         }
         frame
+    }
+}
+
+impl Ask {
+    const NOTHING: Self = Self { engage: u16::MAX, release: 0, window: u16::MAX, confirm: 1, still: 0 };
+
+    const fn of(rule: &AxisRule, watched: bool) -> Self {
+        let mut ask = Self { release: rule.release.magnitude(), confirm: rule.confirm, ..Self::NOTHING };
+        if watched {
+            ask.engage = rule.engage.magnitude();
+        }
+        if let Some(window) = rule.window {
+            ask.window = window.magnitude();
+        }
+        if let Rest::WhereLeft { still } = rule.rest {
+            ask.still = still.as_ticks();
+        }
+        ask
     }
 }
 
@@ -86,12 +120,12 @@ impl<const N: usize> Policy<N> {
         }
         let mut sets = [AxisSet::EMPTY; 4];
         let [where_left, pickup, keep, gated] = &mut sets;
-        let (mut engage, mut rests) = ([u16::MAX; N], Frame::new([NO_REST; N]));
-        let (mut engages_left, mut rests_left) = (engage.as_mut_slice(), rests.axes_mut().as_mut_slice());
+        let (mut asks, mut rests) = ([Ask::NOTHING; N], Frame::new([NO_REST; N]));
+        let (mut asks_left, mut rests_left) = (asks.as_mut_slice(), rests.axes_mut().as_mut_slice());
         let mut rules = self.axes.as_slice();
         let mut axis = 0;
-        while let ([rule, rules_left @ ..], [engage, engages @ ..], [rest, next_rests @ ..]) =
-            (rules, engages_left, rests_left)
+        while let ([rule, rules_left @ ..], [ask, next_asks @ ..], [rest, next_rests @ ..]) =
+            (rules, asks_left, rests_left)
         {
             if let Err(why) = rule.check(axis, self.plausible) {
                 return Err(why);
@@ -102,19 +136,17 @@ impl<const N: usize> Policy<N> {
             *pickup = pickup.with_if(axis, shared && matches!(rule.transfer, Transfer::Pickup));
             *keep = keep.with_if(axis, watched && rule.keep);
             *gated = gated.with_if(axis, shared && rule.window.is_some());
-            if watched {
-                *engage = rule.engage.magnitude();
-                if let Rest::At(at) = rule.rest {
-                    *rest = at;
-                }
+            *ask = Ask::of(rule, watched);
+            if let (true, Rest::At(at)) = (watched, rule.rest) {
+                *rest = at;
             }
-            (rules, engages_left, rests_left) = (rules_left, engages, next_rests);
+            (rules, asks_left, rests_left) = (rules_left, next_asks, next_rests);
             axis = axis.saturating_add(1);
         }
         let [where_left, pickup, keep, gated] = sets;
         let alone = if matches!(self.scope, Scope::Axis) { self.shared } else { AxisSet::EMPTY };
         let fade = Reciprocal::of(self.fade);
-        Ok(CheckedPolicy { policy: self, where_left, pickup, keep, gated, alone, engage, rests, fade })
+        Ok(CheckedPolicy { policy: self, where_left, pickup, keep, gated, alone, asks, rests, fade })
     }
 
     /// Checks the fields that belong to no single axis.

@@ -33,7 +33,7 @@ mod error;
 mod reciprocal;
 
 pub use check::CheckedPolicy;
-pub(crate) use check::NO_REST;
+pub(crate) use check::{Ask, NO_REST};
 pub use error::{PolicyError, Timing};
 pub(crate) use reciprocal::Reciprocal;
 

@@ -133,7 +133,9 @@ impl Plan {
 
     /// The frame with every axis without a spring at its safe place.
     pub(super) fn pinned<const N: usize>(&self, policy: &CheckedPolicy<N>, frame: &Frame<N>) -> Frame<N> {
-        frame.with_axes_of(&policy.failsafe_frame(), self.unsprung)
+        let mut pinned = *frame;
+        pinned.take(self.unsprung, &policy.failsafe_frame());
+        pinned
     }
 }
 

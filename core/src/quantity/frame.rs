@@ -61,23 +61,20 @@ impl<const N: usize> Frame<N> {
         beyond
     }
 
-    /// This frame, with these axes from another.
+    /// Takes these axes from another frame.
     #[inline]
-    pub(crate) fn with_axes_of(&self, other: &Self, axes: AxisSet) -> Self {
+    pub(crate) fn take(&mut self, axes: AxisSet, other: &Self) {
         if AxisSet::first(N).is_subset_of(axes) {
-            return *other;
-        }
-        if axes.is_empty() {
-            return *self;
-        }
-        let (mut mixed, mut this) = (*self, AxisSet::FIRST);
-        for (x, other) in mixed.0.iter_mut().zip(&other.0) {
-            if axes.meets(this) {
-                *x = *other;
+            *self = *other;
+        } else if !axes.is_empty() {
+            let mut this = AxisSet::FIRST;
+            for (x, other) in self.0.iter_mut().zip(&other.0) {
+                if axes.meets(this) {
+                    *x = *other;
+                }
+                this = this.next();
             }
-            this = this.next();
         }
-        mixed
     }
 
     /// The deflection of one axis, `None` past the last.

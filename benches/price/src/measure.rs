@@ -5,7 +5,7 @@ use core::mem::{MaybeUninit, size_of};
 
 use conformance::{Drawn, Log, recorded};
 use handback::reference::Model;
-use handback::{Pilot, AxisSet, CheckedPolicy, Engine, Inputs, Instant, Outcome, Scope};
+use handback::{AxisSet, CheckedPolicy, Engine, Inputs, Instant, Outcome, Pilot, Scope};
 
 use crate::bare::{self, Bare};
 use crate::counter::count;
@@ -60,11 +60,7 @@ extern "C" fn engine<const N: usize>(
 
 /// A step of the float reference.
 #[allow(improper_ctypes_definitions, reason = "both sides of the call are written in Rust")]
-extern "C" fn model<const N: usize>(
-    model: &mut Model<N>,
-    now: u32,
-    inputs: &Inputs<'_, N>,
-) -> MaybeUninit<Outcome<N>> {
+extern "C" fn model<const N: usize>(model: &mut Model<N>, now: u32, inputs: &Inputs<'_, N>) -> MaybeUninit<Outcome<N>> {
     MaybeUninit::new(model.step(Instant::from_ticks(now), *inputs))
 }
 

@@ -16,7 +16,11 @@ fn convert<U: Unit, const N: usize>(checked: Result<CheckedChannels<U, N, N>, Ch
     match any(checked) {
         Ok(channels) => {
             let readings = any([Reading::MIN; N]);
-            used((channels.channels(), channels.frame(any(&readings)), channels.readings(any(&Frame::CENTRE), readings)));
+            used((
+                channels.channels(),
+                channels.frame(any(&readings)),
+                channels.readings(any(&Frame::CENTRE), readings),
+            ));
         }
         Err(why) => used((why.axis(), why.field(), why.message().as_str())),
     }

@@ -1,8 +1,8 @@
 //! Policy, engine, outcome, record.
 
 use handback::{
-    AxisRule, CheckedPolicy, Deflection, Engine, Frame, Inputs, Instant, Message, Outcome, Policy, PolicyError, Record,
-    Timing,
+    AxisRule, CheckedPolicy, Deflection, Engine, Error, Frame, Inputs, Instant, Message, Outcome, Policy, PolicyError,
+    Record, Timing,
 };
 
 use crate::{any, cues, used};
@@ -22,11 +22,13 @@ pub(crate) fn call<const N: usize>() {
 
 fn refused(why: &PolicyError) {
     used((why.axis(), why.field(), why.message().as_str(), any(Timing::Still).field()));
+    used(any(Error::from(*why)).message().as_str());
     used(Message::new().text("axis ").number(any(3)).as_str());
 }
 
 fn fly<const N: usize>(policy: &CheckedPolicy<N>) {
     used((policy.policy(), policy.failsafe_frame()));
+    used(any(Engine::owning(*policy)).policy());
     let mut engine = any(Engine::new(policy));
     let mut record = any(Record::<N, 8>::new());
     while any(true) {

@@ -10,8 +10,8 @@ mod cues;
 mod engine;
 mod pins;
 mod ppm;
-mod quantities;
 mod preflight;
+mod quantities;
 
 use core::hint::black_box;
 use core::panic::PanicInfo;

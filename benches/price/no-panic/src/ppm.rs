@@ -1,8 +1,6 @@
 //! Pulse trains in and out.
 
-use handback::ppm::{
-    Counter, Decoder, DecoderSetup, Edge, Encoder, EncoderSetup, Fault, Field, Level, PpmError,
-};
+use handback::ppm::{Counter, Decoder, DecoderSetup, Edge, Encoder, EncoderSetup, Fault, Field, Level, PpmError};
 use handback::{Instant, Pulse};
 
 use crate::{any, used};

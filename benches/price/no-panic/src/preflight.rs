@@ -1,6 +1,6 @@
 //! The preflight: every step, with any inputs and any outcome, and every text.
 
-use handback::preflight::{Finding, Obstacle, PreflightProgress, Preflight, Side, Action, Verdict};
+use handback::preflight::{Action, Finding, Obstacle, Preflight, PreflightProgress, Side, Verdict};
 use handback::{CheckedPolicy, Deflection, Engine, Frame, Inputs, Instant, Policy};
 
 use crate::{any, used};

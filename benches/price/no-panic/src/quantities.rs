@@ -1,6 +1,6 @@
 //! Deflections, readings, sets of axes.
 
-use handback::{Pilot, AxisSet, Count, Deflection, Pulse};
+use handback::{AxisSet, Count, Deflection, Pilot, Pulse};
 
 use crate::{any, used};
 

@@ -16,7 +16,6 @@
 //!
 //! - [`Decoder`]: edges in, good frames out, and a [`Tally`] of good frames and of faults.
 //! - [`Encoder`]: frames in, edges out; every frame has the same length.
-//! - [`Counter`]: converts a timer of fewer bits, or of more ticks, to the [`Instant`]s that decoder and encoder use.
 //!
 //! ```
 //! use handback::ppm::{Decoder, DecoderSetup, Encoder, EncoderSetup, Level};
@@ -39,14 +38,12 @@
 //!
 //! All default values here are common practice, no source.
 
-mod counter;
 mod decoder;
 mod decoder_setup;
 mod encoder;
 mod error;
 mod tally;
 
-pub use counter::Counter;
 pub use decoder::Decoder;
 pub use decoder_setup::DecoderSetup;
 pub use encoder::{Encoder, EncoderSetup};

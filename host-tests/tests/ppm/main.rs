@@ -1,6 +1,5 @@
 //! PPM pulse trains: the frame that was sent comes out, or none.
 
-mod counter;
 mod encoder;
 mod faults;
 mod limits;

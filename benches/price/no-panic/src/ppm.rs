@@ -1,14 +1,11 @@
 //! Pulse trains in and out.
 
-use handback::ppm::{Counter, Decoder, DecoderSetup, Edge, Encoder, EncoderSetup, Fault, Field, Level, PpmError};
+use handback::ppm::{Decoder, DecoderSetup, Edge, Encoder, EncoderSetup, Fault, Field, Level, PpmError};
 use handback::{Instant, Pulse};
 
 use crate::{any, used};
 
 pub(crate) fn call<const N: usize>() {
-    let mut counter = Counter::<16, 1>::starting_at(any(0));
-    used((counter.at(any(0)), counter.count_at(Instant::from_ticks(any(0)))));
-
     match any(any(DecoderSetup::new(any(Level::Low))).check::<N>()) {
         Ok(mut decoder) => receive(any(&mut decoder)),
         Err(why) => refused(&why),

@@ -17,6 +17,7 @@ mod craft;
 mod desk;
 mod line;
 mod policy;
+mod voice;
 
 use core::panic::PanicInfo;
 
@@ -126,6 +127,14 @@ mod app {
             pins.gpio14.into_push_pull_output(),
             pins.gpio13.into_push_pull_output(),
             beeper,
+            [
+                pins.gpio16.into_push_pull_output_in_state(PinState::High).into_dyn_pin(),
+                pins.gpio17.into_push_pull_output_in_state(PinState::High).into_dyn_pin(),
+                pins.gpio18.into_push_pull_output_in_state(PinState::High).into_dyn_pin(),
+                pins.gpio19.into_push_pull_output_in_state(PinState::High).into_dyn_pin(),
+                pins.gpio20.into_push_pull_output_in_state(PinState::High).into_dyn_pin(),
+                pins.gpio21.into_push_pull_output_in_state(PinState::High).into_dyn_pin(),
+            ],
         );
         let (to, edges) = context.local.queue.split();
         let lines = Lines::new(

@@ -10,7 +10,7 @@
 
 use handback::cue::CueRules;
 use handback::ppm::{DecoderSetup, EncoderSetup, Level};
-use handback::{AxisRule, Channel, Channels, Deflection, Duration, Micros, Policy};
+use handback::{AxisRule, AxisSet, Channel, Channels, Deflection, Duration, Frame, Micros, Policy};
 use trainer_box::{CheckedPlan, Plan};
 
 /// Number of axes that are watched or shared.
@@ -42,7 +42,7 @@ const AS_WRITTEN: Plan<AXES, CHANNELS, STUDENT_CHANNELS> = {
         // The channel of each axis in the train of the instructor, of the student, and of the craft. The craft's have
         // the order of the instructor's transmitter. `Channel::pulse(n)` is channel n with 1000, 1500, 2000 us.
         instructor: Channels::new([Channel::pulse(0), Channel::pulse(1), Channel::pulse(2), Channel::pulse(3)]),
-        student: Channels::new(STUDENT),
+        student: Channels::new(STUDENT).meeting(&INSTRUCTOR_RESTS, AxisSet::of(&[0, 1, 3])),
         craft: Channels::new([Channel::pulse(0), Channel::pulse(1), Channel::pulse(2), Channel::pulse(3)]),
 
         // The level of the short pulses between the channels: `High` where the line is low at rest. With the wrong
@@ -52,7 +52,8 @@ const AS_WRITTEN: Plan<AXES, CHANNELS, STUDENT_CHANNELS> = {
         student_train: DecoderSetup::new(Level::High),
         craft_train: EncoderSetup::new(Level::High),
 
-        // The cues that you hear: the rhythms of the project.
+        // The cues that you hear: the rhythms of the project. With a voice module on GP16 to GP21 (what to record:
+        // `Cue::wording`) write CueRules::new().spoken(0, Duration::from_millis(1_500)), and a dwell longer than that.
         cues: CueRules::new(),
     };
     plan.policy.dwell = Duration::from_millis(300);
@@ -61,6 +62,12 @@ const AS_WRITTEN: Plan<AXES, CHANNELS, STUDENT_CHANNELS> = {
     plan.cues.nobody.every = Duration::from_secs(5); // 'nobody flies' is repeated every five seconds
     plan
 };
+
+/// Where the instructor's sticks rest, hands off: trimmed so that the craft flies level. The student's resting sticks
+/// read the same, so that a handover does not lurch. The log shows the pulses (section 6 of the page); a point is 5 us
+/// from 1500: for 1520 us write `Deflection::from_points(4)`.
+const INSTRUCTOR_RESTS: Frame<AXES> =
+    Frame::new([Deflection::CENTRE, Deflection::CENTRE, THROTTLE_OFF, Deflection::CENTRE]);
 
 /// The student's channels. For a beginner a throw can be smaller (not that of the throttle), a stick reversed, or the
 /// centre where it rests: assign it here, for example

@@ -1,7 +1,8 @@
 //! The plan of the tested box, which is as irregular as a real one may be. The student's transmitter has fewer
-//! channels, another order, another polarity, a reversed elevator with another centre, and a smaller rudder throw.
+//! channels, another order, another polarity, a reversed elevator with another centre, and a smaller rudder throw. A voice
+//! module says the cues, and handing back has a rhythm of six short pulses.
 
-use handback::cue::CueRules;
+use handback::cue::{CueRules, Rhythm};
 use handback::ppm::{DecoderSetup, EncoderSetup, Level};
 use handback::{AxisRule, Channel, Channels, Deflection, Duration, Micros, Policy, Pulse};
 use trainer_box::{CheckedPlan, Plan};
@@ -36,6 +37,9 @@ pub const AS_WRITTEN: Plan<AXES, CHANNELS, STUDENT_CHANNELS> = {
     plan.policy.axes[THROTTLE as usize].keep = false;
     plan.instructor_train.jitter = JITTER;
     plan.student_train.jitter = JITTER;
+    plan.cues = plan.cues.spoken(1, Duration::from_millis(1_500));
+    plan.cues.offer.phrase = None; // the dwell is shorter than a phrase
+    plan.cues.handed_back.rhythm = Rhythm::of([80, 80, 80, 80, 80, 80, 80, 80, 80, 80, 80]);
     plan
 };
 

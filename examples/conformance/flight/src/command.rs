@@ -2,6 +2,7 @@
 
 use core::fmt::{self, Write};
 
+use crate::channels;
 use crate::flight::fly;
 use crate::log::{Flip, Log};
 
@@ -16,6 +17,8 @@ pub enum Command {
     Rows(u32),
     /// Fly this many flights beside the float reference; write in how many steps they differ.
     Compare(u32),
+    /// Read and write this many channels of each unit; write the number of readings and their digest.
+    Channels(u32),
 }
 
 /// The result of a command.
@@ -40,7 +43,7 @@ impl Status {
     }
 }
 
-const USAGE: &str = "usage: fly FLIGHTS | each FLIGHTS | rows FLIGHT | compare FLIGHTS, then maybe: flip FLIGHT STEP\n";
+const USAGE: &str = "usage: fly FLIGHTS | each FLIGHTS | rows FLIGHT | compare FLIGHTS | channels CHANNELS, then maybe: flip FLIGHT STEP\n";
 
 /// Reads a command, answers it on `out`, and returns its result.
 pub fn answer<'a>(words: impl Iterator<Item = &'a str>, out: &mut dyn Write) -> Status {
@@ -60,6 +63,7 @@ fn parse<'a>(mut words: impl Iterator<Item = &'a str>) -> Option<(Command, Optio
         "each" => Command::Each(number),
         "rows" => Command::Rows(number),
         "compare" => Command::Compare(number),
+        "channels" => Command::Channels(number),
         _ => return None,
     };
     let flip = match words.next() {
@@ -99,6 +103,19 @@ fn run(command: Command, flip: Option<Flip>, out: &mut dyn Write) -> Result<Stat
             (0..flights).for_each(|number| fly(number, &mut log));
             writeln!(out, "compared {}\ndiffering {}", log.steps, log.differing)?;
             Ok(if log.differing == 0 && log.steps > 0 { Status::Good } else { Status::Bad })
+        }
+        Command::Channels(count) => {
+            let read = channels::read(count);
+            writeln!(
+                out,
+                "steps {}\ndigest {:#010x}\nout-of-range {}",
+                read.readings,
+                read.digest(),
+                read.out_of_range
+            )?;
+            // Both kinds of readings must have come.
+            let both = read.out_of_range > 0 && read.out_of_range < read.readings;
+            Ok(if both { Status::Good } else { Status::Bad })
         }
     }
 }

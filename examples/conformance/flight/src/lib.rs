@@ -16,10 +16,12 @@
 //! - [`Log`]: digest and coverage of the flights; [`Coverage`] counts what was reached, so that no gap stays unseen.
 //! - [`fly`]: one flight; [`Drawn`]: a flight whose steps are taken by a bench that measures them.
 //! - [`recorded`]: the recorded lesson.
+//! - [`channels`]: random channels, of pulses and of counts, read and written.
 #![no_std]
 #![forbid(unsafe_code)]
 
 mod aim;
+pub mod channels;
 mod command;
 mod coverage;
 mod crc;

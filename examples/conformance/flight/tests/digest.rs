@@ -1,6 +1,6 @@
 //! The flights on the host: their digest is the one that every target must give, and they reach what they are for.
 
-use conformance::{Flip, Log, fly, recorded};
+use conformance::{Flip, Log, channels, fly, recorded};
 
 /// Flights, steps and digest of a set in the committed list.
 fn committed(set: &str) -> (u32, u32, u32) {
@@ -26,6 +26,17 @@ fn the_flights_give_the_committed_digest() {
     log.coverage.for_each(|group, name, beside, count| assert!(count > 0, "{group} {name} {beside} was never reached"));
     let (_, steps, digest) = committed("quick");
     assert_eq!((log.steps, format!("{:#010x}", log.digest())), (steps, format!("{digest:#010x}")), "see the README");
+}
+
+/// Given the channels of the list, when they are read and written here, then readings and digest are those of every
+/// target, and readings in range and out of range came.
+/// Rules: N2
+#[test]
+fn the_channels_give_the_committed_digest() {
+    let (count, readings, digest) = committed("channels");
+    let read = channels::read(count);
+    assert_eq!((read.readings, format!("{:#010x}", read.digest())), (readings, format!("{digest:#010x}")));
+    assert!(read.out_of_range > 0 && read.out_of_range < readings);
 }
 
 /// Given one inverted bit of one step, when the same flights are flown, then the digest is another.

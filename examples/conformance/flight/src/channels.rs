@@ -72,11 +72,11 @@ impl Read {
             let written = channels.readings(&frame, [Reading::MIN]);
             self.readings += 1;
             self.out_of_range += u32::from(written.is_none());
-            self.add(&frame, written.map(|[reading]| reading));
+            self.add(frame, written.map(|[reading]| reading));
         }
     }
 
-    fn add<U: Unit>(&mut self, frame: &Frame<1>, written: Option<Reading<U>>) {
+    fn add<U: Unit>(&mut self, frame: Frame<1>, written: Option<Reading<U>>) {
         let [deflection] = *frame.axes();
         self.digest.add(&deflection.to_bits().to_le_bytes());
         self.digest.add(&written.map_or(0, Reading::to_bits).to_le_bytes());

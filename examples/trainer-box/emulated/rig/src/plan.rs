@@ -38,7 +38,8 @@ pub const AS_WRITTEN: Plan<AXES, CHANNELS, STUDENT_CHANNELS> = {
     plan.instructor_train.jitter = JITTER;
     plan.student_train.jitter = JITTER;
     plan.cues = plan.cues.spoken(1, Duration::from_millis(1_500));
-    plan.cues.offer.phrase = None; // the dwell is shorter than a phrase
+    // The dwell is shorter than an offer, which would also sound like six short pulses.
+    (plan.cues.offer.phrase, plan.cues.offer.rhythm) = (None, Rhythm::SILENT);
     plan.cues.handed_back.rhythm = Rhythm::of([80, 80, 80, 80, 80, 80, 80, 80, 80, 80, 80]);
     plan
 };

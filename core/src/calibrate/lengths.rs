@@ -3,8 +3,10 @@
 //! Level j has blocks of 64 * 2^j frames. Two blocks of a level make one block of the next level. Each level keeps the
 //! sum of the block that has no partner yet, and the sum of all squared block sums.
 
-use super::sums::BLOCK;
 use super::whole::{in_256ths, ratio, saturate_u32};
+
+/// Number of frames in a block of level 0, a power of two.
+pub(super) const BLOCK: u32 = 64;
 
 /// Levels 0 to 8. In the longest rest, level 8 has 8 blocks.
 const LEVELS: usize = 9;

@@ -5,9 +5,10 @@
 //! the square of the sum of two blocks is added too, at every fourth that of four, and so on for nine levels
 //! (`lengths.rs`).
 
+use super::lengths::BLOCK;
 use super::noise::{RestNoise, place, reached};
 use super::step_size::StepSize;
-use super::sums::{BLOCK, Block, FURTHEST, Sums};
+use super::sums::{Block, FURTHEST, Sums};
 
 /// Largest number of blocks that count: 131,072 frames, 43 minutes at 50 frames a second.
 const MOST_BLOCKS: u16 = 2048;

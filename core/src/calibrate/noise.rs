@@ -1,6 +1,7 @@
 //! The noise of a rest, computed once from exact sums, on request.
 
-use super::sums::{BLOCK, Sums};
+use super::lengths::BLOCK;
+use super::sums::Sums;
 use super::whole::{floor, in_256ths, ratio, saturate_u32};
 
 /// The noise of one axis at rest. Distances are in steps of its readings.

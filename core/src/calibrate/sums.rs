@@ -3,9 +3,6 @@
 
 use super::lengths::Lengths;
 
-/// Number of frames in a block, a power of two.
-pub(super) const BLOCK: u32 = 64;
-
 /// Largest distance from the reference of a stick at rest. A reading further away counts at this distance and is
 /// reported as strayed. A block of squared differences is therefore below 2^32.
 pub(super) const FURTHEST: i32 = 4095;

@@ -3,6 +3,7 @@
 use crate::quantity::{Instant, Pulse};
 
 use super::decoder_setup::DecoderSetup;
+use super::error::PpmError;
 use super::tally::{Fault, Tally};
 use super::{Edge, between};
 
@@ -102,9 +103,22 @@ struct Ready<const N: usize> {
     widths: [Pulse; N],
 }
 
+impl DecoderSetup {
+    /// Checks the set-up and makes a decoder for `N` channels, 4 to 16; in `const` too. Another `N` does not compile.
+    ///
+    /// # Errors
+    /// The first field that is wrong, with its value.
+    pub const fn check<const N: usize>(self) -> Result<Decoder<N>, PpmError> {
+        match self.check_fields() {
+            Ok(()) => Ok(Decoder::of(self)),
+            Err(why) => Err(why),
+        }
+    }
+}
+
 impl<const N: usize> Decoder<N> {
     /// A decoder without edges; its set-up passed the check.
-    pub(super) const fn of(setup: DecoderSetup) -> Self {
+    const fn of(setup: DecoderSetup) -> Self {
         const { assert!(N >= 4 && N <= MOST_CHANNELS as usize, "a train has 4 to 16 channels") };
         Self {
             setup,

@@ -3,7 +3,6 @@
 use crate::quantity::{Duration, Pulse};
 
 use super::Level;
-use super::decoder::Decoder;
 use super::error::{Field, PpmError};
 
 /// What a decoder accepts as a train. Plain data, made by [`new`](Self::new). Assign the fields that differ, then
@@ -62,18 +61,7 @@ impl DecoderSetup {
         }
     }
 
-    /// Checks the set-up and makes a decoder for `N` channels, 4 to 16; in `const` too. Another `N` does not compile.
-    ///
-    /// # Errors
-    /// The first field that is wrong, with its value.
-    pub const fn check<const N: usize>(self) -> Result<Decoder<N>, PpmError> {
-        match self.check_fields() {
-            Ok(()) => Ok(Decoder::of(self)),
-            Err(why) => Err(why),
-        }
-    }
-
-    const fn check_fields(&self) -> Result<(), PpmError> {
+    pub(super) const fn check_fields(&self) -> Result<(), PpmError> {
         if self.narrowest.is_zero() {
             return Err(PpmError::Zero { field: Field::Narrowest });
         }

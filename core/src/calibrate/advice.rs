@@ -51,9 +51,9 @@ pub struct Recommendation<const N: usize> {
 }
 
 impl<const N: usize> Recommendation<N> {
-    /// Returns the policy with these thresholds: `engage`, `release` and `confirm` of each watched axis, and `dwell` where
-    /// one is recommended. The axes with a fixed rest (R1) get their rest from `rests`. Nothing else changes; a failsafe
-    /// stays where it was.
+    /// Returns the policy with these thresholds: `engage`, `release` and `confirm` of each watched axis, and `dwell`
+    /// where one is recommended. The axes with a fixed rest (R1) get their rest from `rests`. Nothing else changes; a
+    /// failsafe stays where it was.
     #[must_use]
     pub fn apply(&self, mut policy: Policy<N>, rests: &Frame<N>) -> Policy<N> {
         for ((rule, advice), &rest) in policy.axes.iter_mut().zip(&self.axes).zip(rests.axes()) {

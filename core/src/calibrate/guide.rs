@@ -35,8 +35,8 @@ pub struct Calibration<U, const N: usize> {
 }
 
 impl<U: Unit, const N: usize> Calibration<U, N> {
-    /// A guide at the beginning of the sequence. The rest begins with the first frame: make the guide when the pilot says
-    /// that no hand is on a stick.
+    /// A guide at the beginning of the sequence. The rest begins with the first frame: make the guide when the pilot
+    /// says that no hand is on a stick.
     ///
     /// `sprung` is the set of axes with a spring that returns the stick to its centre. `rest_frames` is the length of
     /// the rest with hands off: 128 to 131,072 frames; a value outside that range counts as the nearer limit.
@@ -51,8 +51,8 @@ impl<U: Unit, const N: usize> Calibration<U, N> {
         Self { sprung, rest_frames, place: 0, begun: true, axes: [Axis::NEW; N], unit: PhantomData }
     }
 
-    /// Takes in one frame. A frame in which a reading is 0 or [`Reading::MAX`], which no stick gives, is ignored: a stick
-    /// that reaches 0 counts at an end never finishes its action (see [`Channel::counts`](crate::Channel::counts)).
+    /// Takes in one frame. A frame in which a reading is 0 or [`Reading::MAX`], which no stick gives, is ignored: a
+    /// stick that reaches 0 counts at an end never finishes its action (see [`Channel::counts`](crate::Channel::counts)).
     pub fn take(&mut self, readings: &[Reading<U>; N]) -> CalibrationProgress {
         let sound = readings.iter().all(|&reading| reading.to_bits() != 0 && reading.to_bits() != u16::MAX);
         let step = self.step();

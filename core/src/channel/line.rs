@@ -1,7 +1,7 @@
 //! The conversion of a reading to a deflection and back: a multiplication by a slope that was computed beforehand.
 //!
-//! There is no division and no 64-bit arithmetic (N4), and nothing wraps (N1). `channel.rs` says what is computed;
-//! `channel_check.rs` computes the slopes.
+//! There is no division and no 64-bit arithmetic (N4), and nothing wraps (N1). `mod.rs` says what is computed;
+//! `check.rs` computes the slopes.
 
 use crate::quantity::{Deflection, Reading};
 

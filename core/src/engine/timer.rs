@@ -1,4 +1,4 @@
-//! Timers of the engine, in microseconds. All saturate.
+//! Timers of the engine, in microseconds: ages and remaining times, which saturate, and instants since when.
 
 use crate::quantity::{Duration, Instant};
 

@@ -81,8 +81,8 @@ pub(super) enum Judgement {
 
 impl<const N: usize, P: Borrow<CheckedPolicy<N>>> Preflight<N, P> {
     /// A check before its start, with a policy that it borrows or owns. Make it together with the engine, and give it
-    /// every step of the engine. Drop it after [`Action::Done`]: until then its output keeps the axes without a spring at
-    /// their failsafe.
+    /// every step of the engine. Drop it after [`Action::Done`]: its output keeps the axes without a spring at
+    /// their failsafe even then.
     pub fn new(policy: P) -> Self {
         Self {
             plan: Plan::of(policy.borrow(), true),

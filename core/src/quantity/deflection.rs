@@ -42,8 +42,8 @@ impl Deflection {
         self.0.to_bits()
     }
 
-    /// A deflection in whole points, rounded to the nearest unit; beyond -200 or 199 points it saturates. For parts of a
-    /// point: [`from_centipoints`](Self::from_centipoints), 250 for 2.5 points.
+    /// A deflection in whole points, rounded to the nearest unit; beyond -200 or 199 points it saturates. For parts of
+    /// a point: [`from_centipoints`](Self::from_centipoints), 250 for 2.5 points.
     pub const fn from_points(points: i16) -> Self {
         Self::from_centipoints((points as i32).saturating_mul(100))
     }

@@ -1,4 +1,4 @@
-//! Time: the caller's wrapping instants, durations, and timers that saturate.
+//! Time: the caller's wrapping instants, and durations.
 //!
 //! The engine uses only differences of instants, so a wrap during a lesson changes nothing. An instant before the last
 //! one gives a very long step. That is a late step (K1), which is the safe side.

@@ -1,6 +1,6 @@
 //! No two cues can be confused after the loss of any one pulse or gap.
 
-use handback::cue::{Cue, CueRule, CueRules, LOOK_EVERY};
+use handback::cue::{Cue, CueRule, CueRules, LOOK_EVERY, Rhythm};
 use handback::{Duration, Instant};
 use handback_host_tests::with;
 use proptest::prelude::*;
@@ -167,7 +167,8 @@ proptest! {
     #[test]
     fn rhythms_are_refused_as_alike_just_where_they_are(both in any_rhythm(), offer in any_rhythm()) {
         // No other cue has a rhythm, so that no other is compared; the rest is as long as can be.
-        let spoken = |cue: Cue| with!(CueRules::new().spoken(0, Duration::from_ticks(0)).rule(cue).to_owned(), rhythm: handback::cue::Rhythm::SILENT);
+        let all = CueRules::new().spoken(0, Duration::from_ticks(0));
+        let spoken = |cue| with!(*all.rule(cue), rhythm: Rhythm::SILENT);
         let [taken, lost, nobody, handed_back] = [Cue::Taken, Cue::Lost, Cue::Nobody, Cue::HandedBack].map(spoken);
                 let rest = Duration::from_millis(10_000);
         let rules = with!(CueRules::new(), taken, lost, nobody, handed_back, both: CueRule::of(both), offer: CueRule::of(offer), rest);

@@ -1,6 +1,7 @@
-//! The parts of the crate besides the step: record, features, and size in memory.
+//! The parts of the crate besides the step: record, features, size in memory, and the pages.
 
 mod example;
+mod pages;
 mod record;
 mod serde;
 mod size;

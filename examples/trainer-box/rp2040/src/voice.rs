@@ -28,8 +28,8 @@ impl Speaker {
         speaker
     }
 
-    /// One turn of the loop, with the order of this turn if there is one. Such a module cannot be told to break off: the
-    /// next phrase does that.
+    /// One turn of the loop, with the order of this turn if there is one. Such a module cannot be told to break off:
+    /// the next phrase does that.
     pub(crate) fn turn(&mut self, order: Option<Voice>) {
         if let Some(Voice::Say(slot)) = order {
             self.set(Some(slot));

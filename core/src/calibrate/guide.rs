@@ -5,7 +5,7 @@ use core::marker::PhantomData;
 use super::axis::Axis;
 use super::learnt::Learnt;
 use super::sequence::{Prompt, SEQUENCE};
-use crate::quantity::{AxisSet, Reading, Unit};
+use crate::quantity::{AxisSet, Reading, Unit, WideSet};
 
 /// State of the guide after a frame.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -57,9 +57,9 @@ impl<U: Unit, const N: usize> Calibration<U, N> {
         let sound = readings.iter().all(|&reading| reading.to_bits() != 0 && reading.to_bits() != u16::MAX);
         let step = self.step();
         if sound {
-            let mut axis = AxisSet::FIRST;
+            let mut axis = WideSet::FIRST;
             for (state, &reading) in self.axes.iter_mut().zip(readings) {
-                state.take(step, reading, self.sprung.meets(axis));
+                state.take(step, reading, self.sprung.wide().meets(axis));
                 axis = axis.next();
             }
             self.advance(step);
@@ -87,10 +87,10 @@ impl<U: Unit, const N: usize> Calibration<U, N> {
         if self.step() != Prompt::Done {
             return None;
         }
-        let mut axis = AxisSet::FIRST;
+        let mut axis = WideSet::FIRST;
         Some(Learnt {
             axes: self.axes.map(|state| {
-                let sprung = self.sprung.meets(axis);
+                let sprung = self.sprung.wide().meets(axis);
                 axis = axis.next();
                 state.learnt(sprung)
             }),
@@ -99,14 +99,14 @@ impl<U: Unit, const N: usize> Calibration<U, N> {
 
     /// The axes that have not done this step yet.
     fn missing(&self) -> AxisSet {
-        let (mut missing, mut axis) = (AxisSet::EMPTY, AxisSet::FIRST);
+        let (mut missing, mut axis) = (WideSet::EMPTY, WideSet::FIRST);
         for state in &self.axes {
             if self.step() != Prompt::Done && !state.done {
-                missing = missing | axis;
+                missing = missing.with(axis);
             }
             axis = axis.next();
         }
-        missing
+        missing.narrow()
     }
 
     /// Begins the next step once every axis has done this one.

@@ -6,7 +6,7 @@ use super::findings::{Findings, Objections};
 use super::outcome::Pilot;
 use super::timer::Left;
 use crate::policy::{CheckedPolicy, Scope};
-use crate::quantity::{AxisSet, Duration, Frame};
+use crate::quantity::{AxisSet, Duration, Frame, WideSet};
 
 /// Who flies, and the dwell that lets the student's set grow.
 #[derive(Clone, Copy, Debug)]
@@ -63,15 +63,15 @@ fn closed_gates<const N: usize>(
     if gated.is_empty() {
         return AxisSet::EMPTY;
     }
-    let (mut closed, mut this) = (AxisSet::EMPTY, AxisSet::FIRST);
+    let (mut closed, mut this) = (WideSet::EMPTY, WideSet::FIRST);
     let sticks = instructor.axes().iter().zip(student.axes());
     for (ask, (i, s)) in policy.asks.iter().zip(sticks) {
         if i.distance(*s) > ask.window {
-            closed = closed | this;
+            closed = closed.with(this);
         }
         this = this.next();
     }
-    closed & gated
+    closed.narrow() & gated
 }
 
 impl Share {

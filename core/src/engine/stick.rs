@@ -5,7 +5,7 @@
 use super::findings::Findings;
 use super::timer::Since;
 use crate::policy::{Ask, CheckedPolicy, NO_REST};
-use crate::quantity::{AxisSet, Deflection, Frame, Instant};
+use crate::quantity::{AxisSet, Deflection, Frame, Instant, WideSet};
 
 /// The watched sticks of all axes.
 #[derive(Clone, Debug)]
@@ -74,13 +74,14 @@ impl<const N: usize> Sticks<N> {
 
     /// Reads a good frame of the instructor's.
     fn read(&mut self, policy: &CheckedPolicy<N>, now: Instant, frame: &Frame<N>) {
-        let (mut held, mut begun, mut axis) = (self.held, self.begun, AxisSet::FIRST);
+        let (mut held, mut begun, mut axis) = (self.held.wide(), self.begun.wide(), WideSet::FIRST);
+        let where_left = policy.where_left.wide();
         for ((stick, ask), x) in self.axes.iter_mut().zip(&policy.asks).zip(frame.axes()) {
             let off = x.distance(stick.rest);
             if held.meets(axis) {
-                let left = policy.where_left.meets(axis);
+                let left = where_left.meets(axis);
                 let free = if left { stick.stays(*ask, *x, now, begun.meets(axis)) } else { off <= ask.release };
-                begun = begun | axis;
+                begun = begun.with(axis);
                 if free {
                     (held, begun) = (held.except(axis), begun.except(axis));
                 }
@@ -90,20 +91,20 @@ impl<const N: usize> Sticks<N> {
             } else {
                 let missing = if begun.meets(axis) { stick.missing_or_since } else { u32::from(ask.confirm) };
                 stick.missing_or_since = missing.saturating_sub(1);
-                begun = begun | axis;
+                begun = begun.with(axis);
                 if stick.missing_or_since == 0 {
-                    held = held | axis;
+                    held = held.with(axis);
                     stick.stay_at(*x, now);
                 }
             }
             axis = axis.next();
         }
-        (self.held, self.begun) = (held, begun);
+        (self.held, self.begun) = (held.narrow(), begun.narrow());
     }
 
     /// The student's set grew: every free stick that rests where left takes its position as its rest (R2).
     pub(super) fn rest_here(&mut self, policy: &CheckedPolicy<N>, frame: &Frame<N>) {
-        let (free, mut axis) = (policy.where_left.except(self.held), AxisSet::FIRST);
+        let (free, mut axis) = (policy.where_left.except(self.held).wide(), WideSet::FIRST);
         for (stick, x) in self.axes.iter_mut().zip(frame.axes()) {
             if free.meets(axis) {
                 stick.rest = *x;

@@ -7,7 +7,7 @@ use super::signal::Signals;
 use super::timer::Since;
 use super::weight::Weight;
 use crate::policy::CheckedPolicy;
-use crate::quantity::{AxisSet, Deflection, Frame, Instant};
+use crate::quantity::{AxisSet, Deflection, Frame, Instant, WideSet};
 
 /// The output of all axes, and how it moves from one stick to another.
 #[derive(Clone, Debug)]
@@ -135,7 +135,8 @@ impl<const N: usize> Transfer<N> {
         rests: impl Iterator<Item = Deflection>,
         held: AxisSet,
     ) -> AxisSet {
-        let (mut waiting, mut timed_out, mut axis) = (self.waiting | leaving, AxisSet::EMPTY, AxisSet::FIRST);
+        let (leaving, held) = (leaving.wide(), held.wide());
+        let (mut waiting, mut timed_out, mut axis) = (self.waiting.wide().with(leaving), WideSet::EMPTY, WideSet::FIRST);
         let sticks = instructor.axes().iter().zip(rests).zip(&policy.policy().axes);
         let ways = self.output.axes().iter().zip(self.marks.axes_mut()).zip(&mut self.waits);
         for (((h, mark), since), ((x, rest), rule)) in ways.zip(sticks) {
@@ -149,13 +150,13 @@ impl<const N: usize> Transfer<N> {
                 if over {
                     waiting = waiting.except(axis);
                 } else if since.passed(now) >= policy.policy().pickup_max.as_ticks() {
-                    timed_out = timed_out | axis;
+                    timed_out = timed_out.with(axis);
                 }
             }
             axis = axis.next();
         }
-        self.waiting = waiting.except(timed_out);
-        timed_out
+        self.waiting = waiting.except(timed_out).narrow();
+        timed_out.narrow()
     }
 
     /// Outputs the sticks of these axes; the others keep their output.
@@ -166,11 +167,11 @@ impl<const N: usize> Transfer<N> {
 
     /// Moves the output of every fading axis towards its stick.
     fn fade(&mut self, weight: Weight, sides: Sides<'_, N>) {
-        let mut axis = AxisSet::FIRST;
+        let (fading, flown, mut axis) = (self.fading.wide(), sides.flown.wide(), WideSet::FIRST);
         let sticks = sides.instructor.axes().iter().zip(sides.student.axes());
         for ((output, mark), (i, s)) in self.output.axes_mut().iter_mut().zip(self.marks.axes()).zip(sticks) {
-            if self.fading.meets(axis) {
-                *output = weight.between(*mark, if sides.flown.meets(axis) { *s } else { *i });
+            if fading.meets(axis) {
+                *output = weight.between(*mark, if flown.meets(axis) { *s } else { *i });
             }
             axis = axis.next();
         }

@@ -2,9 +2,6 @@
 
 use crate::quantity::Duration;
 
-/// The product of a shortened time and its inverse stays below this.
-const LARGEST_PRODUCT: u32 = 1 << 31;
-
 /// The reciprocal of the duration of a fade.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
@@ -19,24 +16,25 @@ pub(crate) struct Reciprocal {
 impl Reciprocal {
     pub(crate) const fn of(fade: Duration) -> Self {
         let ticks = fade.as_ticks();
-        let shift = 16_u32.saturating_sub(ticks.leading_zeros());
-        let (Some(mut inverse), Some(mut remainder)) =
-            (LARGEST_PRODUCT.checked_div(ticks), LARGEST_PRODUCT.checked_rem(ticks))
-        else {
-            // A fade of 0 is over when it begins, so its reciprocal is never used.
-            return Self { fade, shift, inverse: 0 };
-        };
-        // The division continues bit by bit. `fade` is at most 2^31, so twice a remainder does not overflow.
-        let mut bits = 0;
-        while bits < shift {
-            remainder = remainder.wrapping_mul(2);
+        let mut shift: u32 = 0;
+        while ticks >> shift > 0xFFFF {
+            shift = shift.wrapping_add(1);
+        }
+        // Long division of 2^(31 + shift), bit by bit: the check may be slow, and a processor without a divider needs no
+        // library for it. `fade` is at most 2^31, so twice a remainder does not overflow. A fade of 0 is over when it
+        // begins, so its reciprocal is never used.
+        let (mut inverse, mut remainder, mut bits) = (0_u32, 1_u32, shift.wrapping_add(31));
+        loop {
             inverse = inverse.wrapping_mul(2);
             if remainder >= ticks {
                 remainder = remainder.wrapping_sub(ticks);
                 inverse = inverse.wrapping_add(1);
             }
-            bits = bits.saturating_add(1);
+            if bits == 0 {
+                return Self { fade, shift, inverse };
+            }
+            bits = bits.wrapping_sub(1);
+            remainder = remainder.wrapping_mul(2);
         }
-        Self { fade, shift, inverse }
     }
 }

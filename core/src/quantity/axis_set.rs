@@ -25,12 +25,10 @@ impl AxisSet {
     /// All sixteen axes.
     pub const ALL: Self = Self(u16::MAX);
 
-    /// Axis 0 alone: the first of an iteration with [`next`](Self::next).
-    pub(crate) const FIRST: Self = Self(1);
 
-    /// The next axis of a set of one; empty after axis 15.
-    pub(crate) const fn next(self) -> Self {
-        Self(self.0 << 1)
+    /// The same set, for a walk over the axes.
+    pub(crate) const fn wide(self) -> WideSet {
+        WideSet(self.0 as u32)
     }
 
     /// The set whose bit `a` says whether axis `a` is in it.
@@ -124,6 +122,42 @@ impl AxisSet {
 }
 
 /// The axes in braces: `{0, 1, 3}`.
+/// A set of axes during a walk over a frame. It fills a register, so that a 32-bit processor does not cut every
+/// intermediate result to 16 bits.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct WideSet(u32);
+
+impl WideSet {
+    pub(crate) const EMPTY: Self = Self(0);
+    /// Axis 0 alone: the first of a walk with [`next`](Self::next).
+    pub(crate) const FIRST: Self = Self(1);
+
+    /// The next axis, where this is a single one.
+    pub(crate) const fn next(self) -> Self {
+        Self(self.0 << 1)
+    }
+
+    pub(crate) const fn meets(self, other: Self) -> bool {
+        self.0 & other.0 != 0
+    }
+
+    #[must_use]
+    pub(crate) const fn with(self, other: Self) -> Self {
+        Self(self.0 | other.0)
+    }
+
+    #[must_use]
+    pub(crate) const fn except(self, other: Self) -> Self {
+        Self(self.0 & !other.0)
+    }
+
+    /// The set after the walk; no axis is beyond the last one.
+    #[allow(clippy::cast_possible_truncation)]
+    pub(crate) const fn narrow(self) -> AxisSet {
+        AxisSet(self.0 as u16)
+    }
+}
+
 impl fmt::Debug for AxisSet {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.debug_set().entries(self.iter()).finish()

@@ -1,6 +1,6 @@
 //! The sticks of one moment.
 
-use super::{AxisSet, Deflection};
+use super::{AxisSet, Deflection, WideSet};
 
 /// The deflections of all `N` axes at one moment, `N` from 1 to 16.
 ///
@@ -51,14 +51,14 @@ impl<const N: usize> Frame<N> {
     #[cold]
     #[inline(never)]
     pub(crate) fn beyond(&self, limit: Deflection) -> AxisSet {
-        let (mut beyond, mut axis) = (AxisSet::EMPTY, AxisSet::FIRST);
+        let (mut beyond, mut axis) = (WideSet::EMPTY, WideSet::FIRST);
         for x in &self.0 {
             if x.magnitude() > limit.magnitude() {
-                beyond = beyond | axis;
+                beyond = beyond.with(axis);
             }
             axis = axis.next();
         }
-        beyond
+        beyond.narrow()
     }
 
     /// Takes these axes from another frame.
@@ -67,7 +67,7 @@ impl<const N: usize> Frame<N> {
         if AxisSet::first(N).is_subset_of(axes) {
             *self = *other;
         } else if !axes.is_empty() {
-            let mut this = AxisSet::FIRST;
+            let (axes, mut this) = (axes.wide(), WideSet::FIRST);
             for (x, other) in self.0.iter_mut().zip(&other.0) {
                 if axes.meets(this) {
                     *x = *other;

@@ -9,6 +9,7 @@ mod reading;
 mod time;
 
 pub use axis_set::AxisSet;
+pub(crate) use axis_set::WideSet;
 pub use deflection::Deflection;
 pub use frame::Frame;
 pub use reading::{Count, Counts, Micros, Pulse, Reading, Unit};

@@ -105,9 +105,17 @@ impl<const N: usize> Transfer<N> {
         if at_once {
             self.waiting = AxisSet::EMPTY;
         } else {
+            if !self.waiting.is_empty() {
+                beginning = beginning | self.go_on_waiting(policy, now, sides.instructor);
+            }
             let leaving = found.leaving & policy.pickup;
-            if !(self.waiting | leaving).is_empty() {
-                beginning = beginning | self.wait(policy, now, leaving, sides.instructor, rests, found.held);
+            if !leaving.is_empty() {
+                let begun = self.begin_waits(now, leaving, sides.instructor, rests, found.held);
+                if policy.policy().pickup_max.is_zero() {
+                    beginning = beginning | begun;
+                } else {
+                    self.waiting = self.waiting | begun;
+                }
             }
         }
 
@@ -124,30 +132,15 @@ impl<const N: usize> Transfer<N> {
         }
     }
 
-    /// Begins a wait on each axis of `leaving`, except where it ends at once, and continues the waits of the others,
-    /// except where the stick ends them. Returns the axes that have waited for `pickup_max`; their waits are over.
-    fn wait(
-        &mut self,
-        policy: &CheckedPolicy<N>,
-        now: Instant,
-        leaving: AxisSet,
-        instructor: &Frame<N>,
-        rests: impl Iterator<Item = Deflection>,
-        held: AxisSet,
-    ) -> AxisSet {
-        let (leaving, held) = (leaving.wide(), held.wide());
-        let (mut waiting, mut timed_out, mut axis) = (self.waiting.wide().with(leaving), WideSet::EMPTY, WideSet::FIRST);
-        let sticks = instructor.axes().iter().zip(rests).zip(&policy.policy().axes);
-        let ways = self.output.axes().iter().zip(self.marks.axes_mut()).zip(&mut self.waits);
-        for (((h, mark), since), ((x, rest), rule)) in ways.zip(sticks) {
+    /// Continues every wait, except where the stick ends it. Returns the axes that have waited for `pickup_max`; their
+    /// waits are over.
+    fn go_on_waiting(&mut self, policy: &CheckedPolicy<N>, now: Instant, instructor: &Frame<N>) -> AxisSet {
+        let (mut waiting, mut timed_out, mut axis) = (self.waiting.wide(), WideSet::EMPTY, WideSet::FIRST);
+        let sticks = instructor.axes().iter().zip(&policy.policy().axes);
+        let ways = self.output.axes().iter().zip(self.marks.axes_mut()).zip(&self.waits);
+        for (((h, nearest), since), (x, rule)) in ways.zip(sticks) {
             if waiting.meets(axis) {
-                let over = if leaving.meets(axis) {
-                    (*mark, *since) = (*x, Since(now.as_ticks()));
-                    ends_at_once(*x, *h, rest, held.meets(axis))
-                } else {
-                    is_over(*x, *h, mark, rule.engage)
-                };
-                if over {
+                if is_over(*x, *h, nearest, rule.engage) {
                     waiting = waiting.except(axis);
                 } else if since.passed(now) >= policy.policy().pickup_max.as_ticks() {
                     timed_out = timed_out.with(axis);
@@ -157,6 +150,28 @@ impl<const N: usize> Transfer<N> {
         }
         self.waiting = waiting.except(timed_out).narrow();
         timed_out.narrow()
+    }
+
+    /// Begins a wait on each of these axes, except where it ends at once. Returns the axes whose wait began.
+    fn begin_waits(
+        &mut self,
+        now: Instant,
+        axes: AxisSet,
+        instructor: &Frame<N>,
+        rests: impl Iterator<Item = Deflection>,
+        held: AxisSet,
+    ) -> AxisSet {
+        let (axes, held) = (axes.wide(), held.wide());
+        let (mut begun, mut axis) = (WideSet::EMPTY, WideSet::FIRST);
+        let ways = self.output.axes().iter().zip(self.marks.axes_mut()).zip(&mut self.waits);
+        for (((h, nearest), since), (x, rest)) in ways.zip(instructor.axes().iter().zip(rests)) {
+            if axes.meets(axis) && !ends_at_once(*x, *h, rest, held.meets(axis)) {
+                (*nearest, *since) = (*x, Since(now.as_ticks()));
+                begun = begun.with(axis);
+            }
+            axis = axis.next();
+        }
+        begun.narrow()
     }
 
     /// Outputs the sticks of these axes; the others keep their output.

@@ -204,14 +204,17 @@ fn ends_at_once(x: Deflection, h: Deflection, rest: Deflection, held: bool) -> b
 fn is_over(x: Deflection, h: Deflection, nearest: &mut Deflection, engage: Deflection) -> bool {
     // Until now the stick was on one side of the output all the time, and so was its nearest position. Differences of
     // deflections do not wrap in 32 bits.
-    let above = *nearest > h;
-    let off_on_that_side = |stick: Deflection| {
-        let (stick, h) = (i32::from(stick.to_bits()), i32::from(h.to_bits()));
-        if above { stick.wrapping_sub(h) } else { h.wrapping_sub(stick) }
-    };
-    let (off, least) = (off_on_that_side(x), off_on_that_side(*nearest));
+    let bits = |stick: Deflection| i32::from(stick.to_bits());
+    let (mut off, mut least) = (bits(x).wrapping_sub(bits(h)), bits(*nearest).wrapping_sub(bits(h)));
+    if least < 0 {
+        (off, least) = (off.wrapping_neg(), least.wrapping_neg());
+    }
+    if off <= 0 {
+        return true;
+    }
     if off < least {
         *nearest = x;
+        return false;
     }
-    off <= 0 || off.wrapping_sub(least) > i32::from(engage.to_bits())
+    off.wrapping_sub(least) > bits(engage)
 }

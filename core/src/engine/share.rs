@@ -66,7 +66,7 @@ fn closed_gates<const N: usize>(
     let (mut closed, mut this) = (WideSet::EMPTY, WideSet::FIRST);
     let sticks = instructor.axes().iter().zip(student.axes());
     for (ask, (i, s)) in policy.asks.iter().zip(sticks) {
-        if i.distance(*s) > ask.window {
+        if !i.is_within(ask.window, *s) {
             closed = closed.with(this);
         }
         this = this.next();

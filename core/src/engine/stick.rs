@@ -49,7 +49,7 @@ impl<const N: usize> Sticks<N> {
     #[inline]
     pub(super) fn at_rest(&self, policy: &CheckedPolicy<N>, frame: &Frame<N>) -> bool {
         let mut sticks = self.axes.iter().zip(&policy.asks).zip(frame.axes());
-        sticks.all(|((stick, ask), x)| x.distance(stick.rest) <= ask.engage)
+        sticks.all(|((stick, ask), x)| x.is_within(ask.engage, stick.rest))
     }
 
     /// The rest of each axis; valid only for watched axes that have been free.
@@ -77,15 +77,14 @@ impl<const N: usize> Sticks<N> {
         let (mut held, mut begun, mut axis) = (self.held.wide(), self.begun.wide(), WideSet::FIRST);
         let where_left = policy.where_left.wide();
         for ((stick, ask), x) in self.axes.iter_mut().zip(&policy.asks).zip(frame.axes()) {
-            let off = x.distance(stick.rest);
             if held.meets(axis) {
                 let left = where_left.meets(axis);
-                let free = if left { stick.stays(*ask, *x, now, begun.meets(axis)) } else { off <= ask.release };
+                let free = if left { stick.stays(*ask, *x, now, begun.meets(axis)) } else { x.is_within(ask.release, stick.rest) };
                 begun = begun.with(axis);
                 if free {
                     (held, begun) = (held.except(axis), begun.except(axis));
                 }
-            } else if off <= ask.engage {
+            } else if x.is_within(ask.engage, stick.rest) {
                 // A good frame within `engage` breaks the row.
                 begun = begun.except(axis);
             } else {
@@ -118,14 +117,14 @@ impl<const N: usize> Sticks<N> {
         self.axes
             .iter()
             .zip(frame.axes())
-            .any(|(stick, x)| stick.rest != NO_REST && x.distance(stick.rest) > limit.magnitude())
+            .any(|(stick, x)| stick.rest != NO_REST && !x.is_within(limit.magnitude(), stick.rest))
     }
 }
 
 impl Stick {
     /// Whether the held axis has stayed about one position for `still`, which becomes its rest (R2).
     fn stays(&mut self, ask: Ask, x: Deflection, now: Instant, begun: bool) -> bool {
-        if !begun || x.distance(self.stay) > ask.release {
+        if !begun || !x.is_within(ask.release, self.stay) {
             self.stay_at(x, now);
         }
         let free = Since(self.missing_or_since).passed(now) >= ask.still;

@@ -68,6 +68,13 @@ impl Deflection {
         Self::from_bits((centipoints.saturating_mul(1024).saturating_add(half) / 625) as i16)
     }
 
+    /// Whether two deflections are no further apart than `distance`, in units of 2^-14.
+    pub(crate) const fn is_within(self, distance: u16, other: Self) -> bool {
+        // One comparison: the sum fits, and a sum below 0 becomes a very large unsigned number.
+        let (x, other, distance) = (self.to_bits() as i32, other.to_bits() as i32, distance as i32);
+        x.wrapping_sub(other).wrapping_add(distance).cast_unsigned() <= distance.wrapping_mul(2).cast_unsigned()
+    }
+
     /// The distance between two deflections in units of 2^-14. Every distance fits, none wraps (N1).
     pub(crate) const fn distance(self, other: Self) -> u16 {
         self.to_bits().abs_diff(other.to_bits())

@@ -117,7 +117,7 @@ impl<const N: usize> Sticks<N> {
         self.axes
             .iter()
             .zip(frame.axes())
-            .any(|(stick, x)| stick.rest != NO_REST && !x.is_within(limit.magnitude(), stick.rest))
+            .any(|(stick, x)| stick.rest != NO_REST && !x.is_within(limit.to_bits().cast_unsigned(), stick.rest))
     }
 }
 

@@ -40,11 +40,7 @@ impl<const N: usize> Frame<N> {
     /// Whether every axis is within ±`limit`.
     #[inline]
     pub(crate) fn within(&self, limit: Deflection) -> bool {
-        let limit = i32::from(limit.to_bits());
-        // One comparison: both sums fit, and a sum below 0 becomes a very large unsigned number.
-        self.0.iter().all(|x| {
-            i32::from(x.to_bits()).wrapping_add(limit).cast_unsigned() <= limit.wrapping_mul(2).cast_unsigned()
-        })
+        self.0.iter().all(|x| x.is_within(limit.to_bits().cast_unsigned(), Deflection::CENTRE))
     }
 
     /// The axes that are beyond ±`limit`.
@@ -53,7 +49,7 @@ impl<const N: usize> Frame<N> {
     pub(crate) fn beyond(&self, limit: Deflection) -> AxisSet {
         let (mut beyond, mut axis) = (WideSet::EMPTY, WideSet::FIRST);
         for x in &self.0 {
-            if x.magnitude() > limit.magnitude() {
+            if !x.is_within(limit.to_bits().cast_unsigned(), Deflection::CENTRE) {
                 beyond = beyond.with(axis);
             }
             axis = axis.next();

@@ -133,3 +133,23 @@ impl defmt::Format for Deflection {
         defmt::write!(f, "{}/16384", self.to_bits());
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::Deflection;
+
+    /// Given pairs of deflections over the whole range, and every distance beside theirs, then the one comparison
+    /// agrees with the distance.
+    ///
+    /// Rules: N1
+    #[test]
+    fn one_comparison_tells_whether_two_sticks_are_near() {
+        let places = || (i16::MIN..=i16::MAX).step_by(655).chain([-1, 0, 1, i16::MAX]).map(Deflection::from_bits);
+        for (x, other) in places().flat_map(|x| places().map(move |other| (x, other))) {
+            let apart = x.distance(other);
+            for distance in [0, 1, apart.saturating_sub(1), apart, apart.saturating_add(1), u16::MAX] {
+                assert_eq!(x.is_within(distance, other), apart <= distance, "{x:?} {other:?} {distance}");
+            }
+        }
+    }
+}

@@ -79,7 +79,11 @@ impl<const N: usize> Sticks<N> {
         for ((stick, ask), x) in self.axes.iter_mut().zip(&policy.asks).zip(frame.axes()) {
             if held.meets(axis) {
                 let left = where_left.meets(axis);
-                let free = if left { stick.stays(*ask, *x, now, begun.meets(axis)) } else { x.is_within(ask.release, stick.rest) };
+                let free = if left {
+                    stick.stays(*ask, *x, now, begun.meets(axis))
+                } else {
+                    x.is_within(ask.release, stick.rest)
+                };
                 begun = begun.with(axis);
                 if free {
                     (held, begun) = (held.except(axis), begun.except(axis));

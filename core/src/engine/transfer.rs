@@ -156,16 +156,16 @@ impl<const N: usize> Transfer<N> {
     fn begin_waits(
         &mut self,
         now: Instant,
-        axes: AxisSet,
+        leaving: AxisSet,
         instructor: &Frame<N>,
         rests: impl Iterator<Item = Deflection>,
         held: AxisSet,
     ) -> AxisSet {
-        let (axes, held) = (axes.wide(), held.wide());
+        let (leaving, held) = (leaving.wide(), held.wide());
         let (mut begun, mut axis) = (WideSet::EMPTY, WideSet::FIRST);
         let ways = self.output.axes().iter().zip(self.marks.axes_mut()).zip(&mut self.waits);
         for (((h, nearest), since), (x, rest)) in ways.zip(instructor.axes().iter().zip(rests)) {
-            if axes.meets(axis) && !ends_at_once(*x, *h, rest, held.meets(axis)) {
+            if leaving.meets(axis) && !ends_at_once(*x, *h, rest, held.meets(axis)) {
                 (*nearest, *since) = (*x, Since(now.as_ticks()));
                 begun = begun.with(axis);
             }

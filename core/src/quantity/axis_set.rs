@@ -25,7 +25,6 @@ impl AxisSet {
     /// All sixteen axes.
     pub const ALL: Self = Self(u16::MAX);
 
-
     /// The same set, for a walk over the axes.
     pub(crate) const fn wide(self) -> WideSet {
         WideSet(self.0 as u32)

@@ -2,7 +2,7 @@
 //!
 //! - [`encode`], [`decode`]: a plan to a file and back. The caller checks a decoded plan ([`Plan::check`]).
 //! - [`Slots`]: a file in flash, in two slots. A power cut at any instant leaves the old file or the new one.
-//! - [`at_start`]: the plan with which a box starts. [`store`]: a new plan, only on the bench with the switch off.
+//! - [`at_start`]: the plan with which a box starts. [`permit`]: a new plan, only on the bench with the switch off.
 //!
 //! ```
 //! use handback::cue::CueRules;
@@ -42,4 +42,4 @@ mod storing;
 pub use file::{FILE_BYTES, VERSION, decode, encode};
 pub use file_error::FileError;
 pub use slots::{NotWritten, Slots, Unreadable};
-pub use storing::{AtStart, NotStored, Refusal, at_start, store};
+pub use storing::{AtStart, NotStored, Permit, Refusal, at_start, permit};

@@ -67,20 +67,23 @@ pub fn at_start<const N: usize, const M: usize, const S: usize, F: NorFlash>(slo
     }
 }
 
-/// Stores a file, where the box [checks the bench](trainer_box::TrainerBox::on_bench) and the lesson switch is off, and
-/// where its plan passes the check. The box takes the plan at its next start.
-///
-/// It takes as long as the flash needs to be erased and written, in which the box may not be able to run. Before the
-/// call, the firmware ends the train to the craft and gives the watchdog more time.
+/// A file that may be stored.
+#[derive(Clone, Copy, Debug)]
+#[must_use = "nothing is stored yet"]
+pub struct Permit<'a> {
+    file: &'a [u8],
+}
+
+/// Permits a file to be stored, where the box [checks the bench](trainer_box::TrainerBox::on_bench) and the lesson
+/// switch is off, and where its plan passes the check.
 ///
 /// # Errors
-/// Where it was not stored. The flash is not touched before everything else has passed.
-pub fn store<const N: usize, const M: usize, const S: usize, F: NorFlash>(
-    slots: &mut Slots<F>,
+/// Where it is not to be stored.
+pub fn permit<const N: usize, const M: usize, const S: usize>(
     file: &[u8],
     on_bench: bool,
     desk: Desk,
-) -> Result<(), NotStored> {
+) -> Result<Permit<'_>, NotStored> {
     if !on_bench {
         return Err(NotStored::NotOnBench);
     }
@@ -88,14 +91,26 @@ pub fn store<const N: usize, const M: usize, const S: usize, F: NorFlash>(
         return Err(NotStored::SwitchOn);
     }
     match checked::<N, M, S>(file) {
-        Err(Wrong::File(why)) => return Err(NotStored::File(why)),
-        Err(Wrong::Plan(why)) => return Err(NotStored::Plan(why)),
-        Ok(_) => {}
+        Ok(_) => Ok(Permit { file }),
+        Err(Wrong::File(why)) => Err(NotStored::File(why)),
+        Err(Wrong::Plan(why)) => Err(NotStored::Plan(why)),
     }
-    slots.store(file).map_err(|why| match why {
-        NotWritten::TooLong { .. } => NotStored::File(FileError::Room { bytes: FILE_BYTES }),
-        NotWritten::Worn | NotWritten::Flash(_) => NotStored::Flash,
-    })
+}
+
+impl Permit<'_> {
+    /// Stores the file. The box takes its plan at the next start.
+    ///
+    /// It takes as long as the flash needs to be erased and written, in which the box may not be able to run. Before
+    /// the call, the firmware ends the train to the craft and gives the watchdog more time.
+    ///
+    /// # Errors
+    /// Where the flash fails. The plan before it is still stored.
+    pub fn store<F: NorFlash>(self, slots: &mut Slots<F>) -> Result<(), NotStored> {
+        slots.store(self.file).map_err(|why| match why {
+            NotWritten::TooLong { .. } => NotStored::File(FileError::Room { bytes: FILE_BYTES }),
+            NotWritten::Worn | NotWritten::Flash(_) => NotStored::Flash,
+        })
+    }
 }
 
 enum Wrong {

@@ -15,7 +15,7 @@ fn slots() -> Slots<Flash> {
 }
 
 fn store(slots: &mut Slots<Flash>, file: &[u8], on_bench: bool, desk: Desk) -> Result<(), NotStored> {
-    trainer_box_store::store::<4, 16, 16, _>(slots, file, on_bench, desk)
+    trainer_box_store::permit::<4, 16, 16>(file, on_bench, desk)?.store(slots)
 }
 
 fn at_start(slots: &mut Slots<Flash>) -> AtStart<4, 16, 16> {

@@ -23,6 +23,26 @@ pub enum AtStart<const N: usize, const M: usize, const S: usize> {
     Refused(Refusal),
 }
 
+impl<const N: usize, const M: usize, const S: usize> AtStart<N, M, S> {
+    /// The plan with which the box starts: the stored one, or one of these two.
+    pub const fn plan<'a>(
+        &'a self,
+        default: &'a CheckedPlan<N, M, S>,
+        without_student: &'a CheckedPlan<N, M, S>,
+    ) -> &'a CheckedPlan<N, M, S> {
+        match self {
+            Self::Nothing => default,
+            Self::Plan(plan) => plan,
+            Self::Refused(_) => without_student,
+        }
+    }
+
+    /// Why the stored plan is not used; the box must say so with a [notice](trainer_box::Notice), and in its log.
+    pub const fn refusal(&self) -> Option<Refusal> {
+        if let Self::Refused(why) = self { Some(*why) } else { None }
+    }
+}
+
 /// Why a stored plan is not to be used.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Refusal {

@@ -42,6 +42,9 @@ fn wrong() -> BoxPlan {
 fn a_stored_plan_is_the_plan_of_the_next_start() {
     let mut slots = slots();
     assert_eq!(started_with(&mut slots), None);
+    let default = plan().check().expect("in order");
+    let alone = plan().instructor_alone().check().expect("in order");
+    assert_eq!(at_start(&mut slots).plan(&default, &alone).plan(), plan());
     for number in 0..5 {
         assert_eq!(store(&mut slots, &file(&numbered(number)), true, OFF), Ok(()));
         assert_eq!(started_with(&mut slots), Some(numbered(number)));
@@ -86,9 +89,11 @@ fn a_stored_plan_that_does_not_pass_is_refused_at_the_start() {
     assert_eq!(store(&mut slots, &file(&plan()), true, OFF), Ok(()));
     let mut flash = slots.clone().release();
     flash.bytes[BLOCK + 512 + 40] ^= 1;
-    let refused = |slots: &mut Slots<Flash>| match at_start(slots) {
-        AtStart::Refused(why) => why,
-        other => panic!("{other:?}"),
+    let [default, alone] = [plan(), plan().instructor_alone()].map(|plan| plan.check().expect("in order"));
+    let refused = |slots: &mut Slots<Flash>| {
+        let start = at_start(slots);
+        assert_eq!(start.plan(&default, &alone).plan(), alone.plan());
+        start.refusal().expect("it is refused")
     };
     let mut damaged = Slots::new(flash, u32::try_from(BLOCK).expect("small"));
     assert_eq!(refused(&mut damaged), Refusal::Damaged);

@@ -38,9 +38,9 @@ pub const AS_WRITTEN: Plan<AXES, MOST_CHANNELS, MOST_CHANNELS> = {
         cues: CueRules::new(),
     };
     plan.policy.axes[THROTTLE as usize].keep = false;
-    plan.instructor_train.channels = Some(CHANNELS as u8);
-    plan.student_train.channels = Some(STUDENT_CHANNELS as u8);
-    plan.craft_train.channels = Some(CHANNELS as u8);
+    plan.instructor_train.channels = Some(8); // CHANNELS
+    plan.student_train.channels = Some(6); // STUDENT_CHANNELS
+    plan.craft_train.channels = Some(8); // CHANNELS
     plan.instructor_train.jitter = JITTER;
     plan.student_train.jitter = JITTER;
     plan.cues = plan.cues.spoken(1, Duration::from_millis(1_500));

@@ -9,7 +9,8 @@ use rp2040_hal::gpio::{FunctionSioOutput, Pin, PullDown};
 use rp2040_hal::timer::{Alarm, Alarm0, Instant as Moment, Timer};
 use trainer_box::Outlet;
 
-use crate::policy::{CHANNELS, PLAN};
+use crate::policy::CHANNELS;
+use crate::stored::BoxPlan;
 
 /// The pin of the line to the craft.
 pub(crate) type CraftPin = Pin<Gpio4, FunctionSioOutput, PullDown>;
@@ -25,9 +26,9 @@ pub struct Craft {
 }
 
 impl Craft {
-    pub(crate) fn new(pin: CraftPin, mut alarm: Alarm0, timer: Timer) -> Self {
+    pub(crate) fn new(plan: &BoxPlan, pin: CraftPin, mut alarm: Alarm0, timer: Timer) -> Self {
         alarm.enable_interrupt();
-        Self { outlet: Outlet::new(&PLAN), pin, alarm, timer, next: None }
+        Self { outlet: Outlet::new(plan), pin, alarm, timer, next: None }
     }
 
     /// Sets the pulses. The loop calls it in every turn.
@@ -48,6 +49,12 @@ impl Craft {
         if let Some(next) = self.outlet.next_edge() {
             self.set(next);
         }
+    }
+
+    /// Whether the line rests: no train runs.
+    #[allow(dead_code)] // for `stored::store`
+    pub(crate) const fn rests(&self) -> bool {
+        self.outlet.rests()
     }
 
     /// Whether the watchdog may be fed.

@@ -1,5 +1,6 @@
-//! A trainer box on an RP2040 board: the box of the crate `trainer-box`, and the pins of this board. Your decisions are
-//! in `policy.rs`. The README of the folder above says how to wire and test it.
+//! A trainer box on an RP2040 board: the box of the crate `trainer-box`, and the pins of this board. It flies by the plan
+//! that is stored in its flash, else by the default plan in `policy.rs`. The README of the folder above says how to wire
+//! and test it.
 //!
 //! Three tasks run concurrently, the most urgent first:
 //!
@@ -15,8 +16,10 @@
 
 mod craft;
 mod desk;
+mod flash;
 mod line;
 mod policy;
+mod stored;
 mod voice;
 
 use core::panic::PanicInfo;
@@ -53,12 +56,12 @@ mod app {
     use rp2040_hal::gpio::{PinState, Pins};
     use rp2040_hal::pwm::Slices;
     use rp2040_hal::{Sio, Timer, Watchdog};
-    use trainer_box::{Side, TrainerBox};
+    use trainer_box::{Notice, Side, TrainerBox};
 
     use crate::craft::Craft;
     use crate::desk::DeskParts;
     use crate::line::{self, Edges, Heard, Lines};
-    use crate::policy::{AXES, CHANNELS, PLAN, STUDENT_CHANNELS};
+    use crate::stored::{self, Start};
 
     /// The frequency of the crystal of most boards with this chip, in Hz.
     const CRYSTAL: u32 = 12_000_000;
@@ -85,14 +88,16 @@ mod app {
     struct Local {
         lines: Lines,
         edges: Edges,
-        trainer_box: TrainerBox<'static, AXES, CHANNELS, STUDENT_CHANNELS>,
+        trainer_box: stored::Box,
+        /// Where a stored plan was refused.
+        notice: Option<Notice>,
         desk: DeskParts,
         watchdog: Watchdog,
         clock: Timer,
         pin_clock: Timer,
     }
 
-    #[init(local = [queue: Queue<Heard, { line::ROOM }> = Queue::new()])]
+    #[init(local = [queue: Queue<Heard, { line::ROOM }> = Queue::new(), start: Option<Start> = None])]
     fn init(context: init::Context) -> (Shared, Local) {
         let mut chip = context.device;
         let mut watchdog = Watchdog::new(chip.WATCHDOG);
@@ -107,12 +112,14 @@ mod app {
         );
         let Ok(clocks) = clocks else { panic!("the crystal does not start") };
         watchdog.start(WATCHDOG);
+        let start = context.local.start.insert(stored::at_start());
+        let plan = stored::plan(start);
 
         let pins = Pins::new(chip.IO_BANK0, chip.PADS_BANK0, Sio::new(chip.SIO).gpio_bank0, &mut chip.RESETS);
         let mut timer = Timer::new(chip.TIMER, &mut chip.RESETS, &clocks);
         let Some(alarm) = timer.alarm_0() else { panic!("the alarm is taken") };
-        let rest = PinState::from(PLAN.craft_rests_high());
-        let craft = Craft::new(pins.gpio4.into_push_pull_output_in_state(rest), alarm, timer);
+        let rest = PinState::from(plan.craft_rests_high());
+        let craft = Craft::new(plan, pins.gpio4.into_push_pull_output_in_state(rest), alarm, timer);
 
         let mut tone = Slices::new(chip.PWM, &mut chip.RESETS).pwm7;
         tone.set_div_int(16);
@@ -142,14 +149,16 @@ mod app {
             pins.gpio3.into_pull_down_input().into_dyn_pin(),
             to,
         );
-        let trainer_box = TrainerBox::new(&PLAN, Instant::from_ticks(timer.get_counter_low()));
-        (Shared { craft }, Local { lines, edges, trainer_box, desk, watchdog, clock: timer, pin_clock: timer })
+        let now = Instant::from_ticks(timer.get_counter_low());
+        let (trainer_box, notice) = (TrainerBox::new(plan, now), start.refusal().map(|_| Notice::new(now)));
+        let local = Local { lines, edges, trainer_box, notice, desk, watchdog, clock: timer, pin_clock: timer };
+        (Shared { craft }, local)
     }
 
     /// Runs the loop.
-    #[idle(local = [edges, trainer_box, desk, watchdog, clock], shared = [craft])]
+    #[idle(local = [edges, trainer_box, notice, desk, watchdog, clock], shared = [craft])]
     fn idle(mut context: idle::Context) -> ! {
-        let idle::LocalResources { edges, trainer_box, desk, watchdog, clock, .. } = context.local;
+        let idle::LocalResources { edges, trainer_box, notice, desk, watchdog, clock, .. } = context.local;
         let mut turns: u32 = 0;
         loop {
             // The order is: read the clock, take the edges up to that time, step.
@@ -172,7 +181,10 @@ mod app {
             } else {
                 warn!("no edge goes out to the craft: the watchdog is not fed");
             }
-            desk.show(step.signs);
+            desk.show(match notice {
+                Some(notice) if !trainer_box.on_bench() => notice.over(now, step.signs),
+                _ => step.signs,
+            });
             // Only one entry per turn, since writing it delays the pin interrupt by some microseconds.
             if let Some(entry) = trainer_box.next_entry() {
                 info!("{}", entry);

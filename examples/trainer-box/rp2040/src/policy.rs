@@ -1,5 +1,5 @@
-//! Your decisions: change this file and nothing else. An impossible value does not compile, and the compiler prints the
-//! remedy. A wrong count, level, order or direction does compile; the first power-up finds it.
+//! The default plan: the box flies by it where no plan is stored in its flash. An impossible value does not compile, and
+//! the compiler prints the remedy. A wrong count, level, order or direction does compile; the first power-up finds it.
 //!
 //! Axes are counted from 0: here aileron, elevator, throttle, rudder. Channels are counted from 0, too: the first
 //! channel of a train is channel 0.
@@ -11,15 +11,13 @@
 use handback::cue::CueRules;
 use handback::ppm::{DecoderSetup, EncoderSetup, Level};
 use handback::{AxisRule, AxisSet, Channel, Channels, Deflection, Duration, Frame, Micros, Policy};
-use trainer_box::{CheckedPlan, Plan};
+use trainer_box::{AxisName, CheckedPlan, Plan};
 
 /// Number of axes that are watched or shared.
 pub(crate) const AXES: usize = 4;
-/// Number of channels that the instructor's transmitter sends, and that the craft gets. With a wrong number, the box
-/// drops every frame.
-pub(crate) const CHANNELS: usize = 8;
-/// Number of channels that the student's transmitter sends.
-pub(crate) const STUDENT_CHANNELS: usize = 8;
+/// Room for the channels of each train: any transmitter that sends 4 to 16 channels fits. How many there are is a setting
+/// of each train, `channels`.
+pub(crate) const CHANNELS: usize = 16;
 
 /// The engine's throttle while nobody flies. This box sends no pulses then, so the failsafe in the receiver decides
 /// what the motor does. During the check of the bench the craft gets this value.
@@ -29,8 +27,11 @@ const THROTTLE_OFF: Deflection = Deflection::from_points(-100);
 /// stick takes the craft. So a disturbance does not take the craft where the stick rests within 3 us of its `centre`.
 const JITTER: Duration = Duration::from_micros(6);
 
-const AS_WRITTEN: Plan<AXES, CHANNELS, STUDENT_CHANNELS> = {
+const AS_WRITTEN: Plan<AXES, CHANNELS, CHANNELS> = {
     let mut plan = Plan {
+        // The names of the axes, for people.
+        names: AxisName::all(["aileron", "elevator", "throttle", "rudder"]),
+
         // Who may fly which axes, with the default of every field. What differs is assigned below.
         policy: Policy::new([
             AxisRule::sprung(),               // aileron
@@ -57,6 +58,11 @@ const AS_WRITTEN: Plan<AXES, CHANNELS, STUDENT_CHANNELS> = {
         cues: CueRules::new(),
     };
     plan.policy.dwell = Duration::from_millis(300);
+    // How many channels each transmitter sends, and the craft gets. With a wrong number the log has `Count`, and the box
+    // drops every frame. More than 8 channels to the craft need a longer `craft_train.frame_length`.
+    plan.instructor_train.channels = Some(8);
+    plan.student_train.channels = Some(8);
+    plan.craft_train.channels = Some(8);
     plan.instructor_train.jitter = JITTER;
     plan.student_train.jitter = JITTER;
     plan.cues.nobody.every = Duration::from_secs(5); // 'nobody flies' is repeated every five seconds
@@ -79,4 +85,8 @@ const STUDENT: [Channel<Micros>; AXES] = {
 };
 
 /// The same, checked while it is compiled.
-pub(crate) static PLAN: CheckedPlan<AXES, CHANNELS, STUDENT_CHANNELS> = handback::checked!(AS_WRITTEN);
+pub(crate) static DEFAULT: CheckedPlan<AXES, CHANNELS, CHANNELS> = handback::checked!(AS_WRITTEN);
+
+/// The same without the student, for a box whose stored plan is refused.
+pub(crate) static WITHOUT_STUDENT: CheckedPlan<AXES, CHANNELS, CHANNELS> =
+    handback::checked!(AS_WRITTEN.instructor_alone());

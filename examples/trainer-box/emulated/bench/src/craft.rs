@@ -124,7 +124,7 @@ impl Train {
         match step.said.pulses {
             Some(pulses) => {
                 self.stopped = None;
-                self.said.push_back((now, pulses.map(|pulse| u64::from(pulse.to_micros()))));
+                self.said.push_back((now, std::array::from_fn(|channel| u64::from(pulses[channel].to_micros()))));
             }
             None => self.stopped = self.stopped.or(Some(now)),
         }

@@ -41,7 +41,7 @@ pub(crate) struct Figures {
 pub(crate) struct Run {
     asked: Asked,
     board: Board,
-    twin: Rig,
+    twin: Rig<'static>,
     pub(crate) lesson: Lesson,
     witness: Witness,
     craft: Craft,

@@ -6,7 +6,7 @@
 
 use handback::{CheckedChannels, Deflection, Frame, Inputs, Micros, Reception};
 use handback_monitor::Monitor;
-use trainer_box_rig::plan::{AS_WRITTEN, AXES, STUDENT_CHANNELS};
+use trainer_box_rig::plan::{AS_WRITTEN, AXES, MOST_CHANNELS};
 use trainer_box_rig::{Hand, Stepped};
 
 use crate::lesson::instant;
@@ -20,7 +20,7 @@ const BAD: Frame<AXES> = Frame::new([Deflection::OUT_OF_RANGE; AXES]);
 pub(crate) struct Witness {
     instructor: Wire,
     student: Wire,
-    students_channels: CheckedChannels<Micros, AXES, STUDENT_CHANNELS>,
+    students_channels: CheckedChannels<Micros, AXES, MOST_CHANNELS>,
     monitor: Monitor<AXES>,
 }
 

@@ -4,12 +4,14 @@
 #![no_main]
 #![deny(unsafe_code)]
 
+mod flash;
 mod registers;
 
 use core::panic::PanicInfo;
 
 use cortex_m::peripheral::SCB;
 use trainer_box_rig::{COMMAND_BYTES, Command, READY, Rig};
+use trainer_box_store::Slots;
 
 use crate::registers::{Serial, Watchdog};
 
@@ -17,7 +19,9 @@ use crate::registers::{Serial, Watchdog};
 fn main() -> ! {
     let watchdog = Watchdog::start();
     let serial = Serial::new();
-    let mut rig = Rig::default();
+    let Some(flash) = flash::flash() else { hang() };
+    let start = trainer_box_store::at_start(&mut Slots::new(flash, 0));
+    let mut rig = Rig::new(&start);
     serial.write(&READY);
     let mut fed = true;
     loop {

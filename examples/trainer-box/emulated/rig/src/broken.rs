@@ -5,7 +5,7 @@ use handback::{Cause, Event, Instant, Pulse};
 use trainer_box::Step;
 
 use crate::command::Hand;
-use crate::plan::{AXES, CHANNELS};
+use crate::plan::{AXES, MOST_CHANNELS};
 use crate::report::Report;
 
 /// The deliberate error, with the state that it needs.
@@ -15,8 +15,8 @@ pub struct Breaks {
     started: Option<Instant>,
     /// Whether the switch was seen on.
     on: bool,
-    before: Option<Step<AXES, CHANNELS>>,
-    sent: Option<[Pulse; CHANNELS]>,
+    before: Option<Step<AXES, MOST_CHANNELS>>,
+    sent: Option<[Pulse; MOST_CHANNELS]>,
     late: Option<Event>,
     steps: u32,
 }

@@ -1,5 +1,6 @@
 //! The parts that the emulated board and the bench share, so that they cannot differ: the [plan](plan::PLAN) of the
-//! box, the [commands](Command) to it, its [answers](Report), and the [box](Rig) itself.
+//! box, the [commands](Command) to it, its [answers](Report), the [flash](Flash) for another plan, and the [box](Rig)
+//! itself.
 //!
 //! The board adds only a serial line. Time, edges, switch and button come over this line, so every run is the same,
 //! whatever the speed of the emulator.
@@ -8,6 +9,7 @@
 
 mod check;
 mod command;
+mod flash;
 mod pins;
 pub mod plan;
 mod reader;
@@ -19,5 +21,6 @@ mod writer;
 pub mod broken;
 
 pub use command::{COMMAND_BYTES, Command, Hand};
+pub use flash::{FLASH_BYTES, Flash};
 pub use report::{READY, Report, Stepped};
 pub use rig::Rig;

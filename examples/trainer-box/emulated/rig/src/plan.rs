@@ -5,10 +5,12 @@
 use handback::cue::{CueRules, Rhythm};
 use handback::ppm::{DecoderSetup, EncoderSetup, Level};
 use handback::{AxisRule, Channel, Channels, Deflection, Duration, Micros, Policy, Pulse};
-use trainer_box::{CheckedPlan, Plan};
+use trainer_box::{AxisName, CheckedPlan, Plan};
 
 /// Aileron, elevator, throttle, rudder.
 pub const AXES: usize = 4;
+/// Room for the channels of each train.
+pub const MOST_CHANNELS: usize = 16;
 /// Channels of the instructor's train and of the craft's.
 pub const CHANNELS: usize = 8;
 /// Channels of the student's train.
@@ -22,9 +24,10 @@ pub const THROTTLE: u8 = 2;
 const JITTER: Duration = Duration::from_micros(6);
 
 /// The plan for which the bench writes its lessons.
-pub const AS_WRITTEN: Plan<AXES, CHANNELS, STUDENT_CHANNELS> = {
+pub const AS_WRITTEN: Plan<AXES, MOST_CHANNELS, MOST_CHANNELS> = {
     let (stick, throttle) = (AxisRule::sprung(), AxisRule::unsprung(Deflection::from_points(-100)));
     let mut plan = Plan {
+        names: AxisName::all(["aileron", "elevator", "throttle", "rudder"]),
         policy: Policy::new([stick, stick, throttle, stick]),
         instructor: Channels::pulses(),
         student: Channels::new(STUDENT),
@@ -35,6 +38,9 @@ pub const AS_WRITTEN: Plan<AXES, CHANNELS, STUDENT_CHANNELS> = {
         cues: CueRules::new(),
     };
     plan.policy.axes[THROTTLE as usize].keep = false;
+    plan.instructor_train.channels = Some(8); // CHANNELS
+    plan.student_train.channels = Some(6); // STUDENT_CHANNELS
+    plan.craft_train.channels = Some(8); // CHANNELS
     plan.instructor_train.jitter = JITTER;
     plan.student_train.jitter = JITTER;
     plan.cues = plan.cues.spoken(1, Duration::from_millis(1_500));
@@ -53,5 +59,14 @@ const STUDENT: [Channel<Micros>; AXES] = {
     axes
 };
 
-/// The same, checked.
-pub static PLAN: CheckedPlan<AXES, CHANNELS, STUDENT_CHANNELS> = handback::checked!(AS_WRITTEN);
+/// A checked plan of this box.
+pub type BoxPlan = CheckedPlan<AXES, MOST_CHANNELS, MOST_CHANNELS>;
+
+/// What the flash held at the start of this box.
+pub type Start = trainer_box_store::AtStart<AXES, MOST_CHANNELS, MOST_CHANNELS>;
+
+/// The same, checked: the default plan.
+pub static PLAN: BoxPlan = handback::checked!(AS_WRITTEN);
+
+/// The default plan without the student, for a box whose stored plan is refused.
+pub static WITHOUT_STUDENT: BoxPlan = handback::checked!(AS_WRITTEN.instructor_alone());

@@ -5,7 +5,7 @@ use handback::{Instant, Pulse};
 use heapless::Vec;
 use trainer_box::{Entry, Step};
 
-use crate::plan::{AXES, CHANNELS, STUDENT_CHANNELS};
+use crate::plan::{AXES, MOST_CHANNELS};
 use crate::reader::Reader;
 use crate::writer::Writer;
 
@@ -34,9 +34,9 @@ pub struct Report {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Stepped {
     /// The result that the box returned.
-    pub said: Step<AXES, CHANNELS>,
+    pub said: Step<AXES, MOST_CHANNELS>,
     /// The last train of the student's that the box has read. The instructor's sticks are in the outcome.
-    pub student_train: Option<[Pulse; STUDENT_CHANNELS]>,
+    pub student_train: Option<[Pulse; MOST_CHANNELS]>,
     /// Whether the lamp's pin is high.
     pub lamp: bool,
     /// The duty of the beeper's output.

@@ -4,25 +4,32 @@ use handback::Instant;
 use handback::hal::{Beeper, InstructorNow, Lamp, LessonSwitch};
 use handback::ppm::{Edge, Level};
 use heapless::Vec;
-use trainer_box::{Desk, Outlet, TrainerBox};
+use trainer_box::{Desk, Notice, Outlet, TrainerBox};
+use trainer_box_store::{NotStored, Permit, permit};
 
 use crate::command::{Command, Hand};
 use crate::pins::{Broken, Duty, Input, Output};
-use crate::plan::{AXES, CHANNELS, PLAN, STUDENT_CHANNELS};
+use crate::plan::{AXES, BoxPlan, MOST_CHANNELS, PLAN, Start, WITHOUT_STUDENT};
 use crate::report::{EDGES, Report, Stepped};
 
 /// A box. It starts at the first command that has an instant.
-#[derive(Debug, Default)]
-pub struct Rig {
-    parts: Option<Parts>,
+#[derive(Debug)]
+pub struct Rig<'p> {
+    plan: &'p BoxPlan,
+    /// Whether a stored plan was refused.
+    refused: bool,
+    parts: Option<Parts<'p>>,
     #[cfg(feature = "broken")]
     breaks: crate::broken::Breaks,
 }
 
 #[derive(Debug)]
-struct Parts {
-    trainer_box: TrainerBox<'static, AXES, CHANNELS, STUDENT_CHANNELS>,
-    outlet: Outlet<CHANNELS>,
+struct Parts<'p> {
+    trainer_box: TrainerBox<'p, AXES, MOST_CHANNELS, MOST_CHANNELS>,
+    /// Where a stored plan was refused.
+    notice: Option<Notice>,
+    outlet: Outlet<MOST_CHANNELS>,
+    desk: Desk,
     /// The edge to which the timer is set.
     alarm: Option<Edge>,
     lamp: Output,
@@ -30,7 +37,39 @@ struct Parts {
     failures: u32,
 }
 
-impl Rig {
+impl Default for Rig<'_> {
+    /// A box in which no plan is stored.
+    fn default() -> Self {
+        Self::new(&Start::Nothing)
+    }
+}
+
+impl<'p> Rig<'p> {
+    /// A box that found this in its flash.
+    pub fn new(start: &'p Start) -> Self {
+        Self {
+            plan: start.plan(&PLAN, &WITHOUT_STUDENT),
+            refused: start.refusal().is_some(),
+            parts: None,
+            #[cfg(feature = "broken")]
+            breaks: crate::broken::Breaks::default(),
+        }
+    }
+
+    /// The plan by which it flies.
+    pub const fn plan(&self) -> &'p BoxPlan {
+        self.plan
+    }
+
+    /// Permits a file to be stored, only on the bench with the switch off.
+    ///
+    /// # Errors
+    /// Where it is not to be stored.
+    pub fn permit<'f>(&self, file: &'f [u8]) -> Result<Permit<'f>, NotStored> {
+        let parts = self.parts.as_ref().ok_or(NotStored::NotOnBench)?;
+        permit::<AXES, MOST_CHANNELS, MOST_CHANNELS>(file, parts.trainer_box.on_bench(), parts.desk)
+    }
+
     /// Carries out a command, and returns the answer where there is one. The board itself carries out resets.
     pub fn obey(&mut self, command: Command) -> Option<Report> {
         match command {
@@ -66,10 +105,12 @@ impl Rig {
         report
     }
 
-    fn parts(&mut self, now: Instant) -> &mut Parts {
+    fn parts(&mut self, now: Instant) -> &mut Parts<'p> {
         self.parts.get_or_insert_with(|| Parts {
-            trainer_box: TrainerBox::new(&PLAN, now),
-            outlet: Outlet::new(&PLAN),
+            trainer_box: TrainerBox::new(self.plan, now),
+            notice: self.refused.then(|| Notice::new(now)),
+            outlet: Outlet::new(self.plan),
+            desk: Desk::default(),
             alarm: None,
             lamp: Output::default(),
             beeper: Duty::default(),
@@ -78,7 +119,7 @@ impl Rig {
     }
 }
 
-impl Parts {
+impl Parts<'_> {
     /// Runs the timer interrupts until now. Each sets the line and fetches the next edge.
     fn alarm(&mut self, now: Instant) -> Vec<Edge, EDGES> {
         let mut edges = Vec::new();
@@ -94,13 +135,17 @@ impl Parts {
 
     /// Runs one turn of the loop.
     fn step(&mut self, now: Instant, hand: Hand) -> Stepped {
-        let desk = self.desk(hand);
-        let said = self.trainer_box.step(now, desk);
+        self.desk = self.read(hand);
+        let said = self.trainer_box.step(now, self.desk);
         if let Some(first) = self.outlet.send(now, said.pulses.as_ref()) {
             self.alarm = Some(first);
         }
-        let lamp = Lamp::new(&mut self.lamp, Level::High).set(said.signs.lamp);
-        let beeper = Beeper::new(&mut self.beeper).set(said.signs.beeper);
+        let signs = match &mut self.notice {
+            Some(notice) if !self.trainer_box.on_bench() => notice.over(now, said.signs),
+            _ => said.signs,
+        };
+        let lamp = Lamp::new(&mut self.lamp, Level::High).set(signs.lamp);
+        let beeper = Beeper::new(&mut self.beeper).set(signs.beeper);
         self.failures = self.failures.saturating_add(u32::from(lamp.is_err()) + u32::from(beeper.is_err()));
         let mut entries = Vec::new();
         while !entries.is_full()
@@ -115,7 +160,7 @@ impl Parts {
 
     /// Reads switch and button as they are wired: the switch connects to ground when it is on, the button disconnects
     /// from ground when it is pressed.
-    fn desk(&mut self, hand: Hand) -> Desk {
+    fn read(&mut self, hand: Hand) -> Desk {
         let pin = |high, fails| Input(if fails { Err(Broken) } else { Ok(high) });
         let switch = LessonSwitch::new(pin(!hand.lesson_switch, hand.switch_fails), Level::Low).read();
         let button = InstructorNow::new(pin(hand.instructor_now, hand.button_fails), Level::High).read();

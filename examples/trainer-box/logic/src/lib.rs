@@ -48,6 +48,7 @@
 //! - [`Plan`]: the decisions of the builder; [`CheckedPlan`]: a plan that passed its check; [`PlanError`]: why it did
 //!   not.
 //! - [`TrainerBox`]: from edges to the pilot and the pulses for the craft.
+//! - [`Row`]: one step of the engine, for a recording.
 //! - [`Outlet`]: the train to the craft, edge by edge, and the two safeguards against a loop that hangs.
 //! - [`Entry`], [`What`]: the log.
 //!
@@ -62,12 +63,15 @@ mod beats;
 mod check;
 mod log;
 mod outlet;
+mod parts;
 mod plan;
 mod plan_error;
+mod recording;
 mod trainer_box;
 
 pub use log::{Entry, What};
 pub use outlet::{DEAD_MAN, Outlet};
 pub use plan::{CheckedPlan, Plan};
 pub use plan_error::{Part, PlanError};
+pub use recording::{Received, Row};
 pub use trainer_box::{Desk, Side, Step, TrainerBox};

@@ -19,5 +19,5 @@ mod writer;
 pub mod broken;
 
 pub use command::{COMMAND_BYTES, Command, Hand};
-pub use report::{READY, Report, Stepped};
+pub use report::{READY, Report, Stepped, Taken};
 pub use rig::Rig;

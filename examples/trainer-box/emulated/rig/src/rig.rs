@@ -9,7 +9,7 @@ use trainer_box::{Desk, Outlet, TrainerBox};
 use crate::command::{Command, Hand};
 use crate::pins::{Broken, Duty, Input, Output};
 use crate::plan::{AXES, CHANNELS, PLAN, STUDENT_CHANNELS};
-use crate::report::{EDGES, Report, Stepped};
+use crate::report::{EDGES, Report, Stepped, Taken};
 
 /// A box. It starts at the first command that has an instant.
 #[derive(Debug, Default)]
@@ -110,7 +110,8 @@ impl Parts {
         }
         let fed = self.outlet.is_alive(now);
         let student_train = self.trainer_box.trains().1.copied();
-        Stepped { said, student_train, lamp: self.lamp.0, beeper: self.beeper.0, fed, failures: self.failures, entries }
+        let taken = self.trainer_box.row().map(|row| Taken { begins: row.begins, check: row.check });
+        Stepped { said, taken, student_train, lamp: self.lamp.0, beeper: self.beeper.0, fed, failures: self.failures, entries }
     }
 
     /// Reads switch and button as they are wired: the switch connects to ground when it is on, the button disconnects

@@ -2,15 +2,13 @@
 
 use crate::quantity::{Instant, Pulse};
 
+use super::count::{self, MOST};
 use super::decoder_setup::DecoderSetup;
 use super::error::PpmError;
 use super::tally::{Fault, Tally};
 use super::{Edge, between};
 
-/// The largest number of channels of a train.
-const MOST_CHANNELS: u8 = 16;
-
-/// Reads a train of exactly `N` channels, 4 to 16.
+/// Reads a train of exactly [`channels`](Self::channels) channels, with room for `N`, 4 to 16.
 ///
 /// # Edges
 /// Give it **both** edges of every separator, each with the level that follows. With one edge per channel, one lost
@@ -29,14 +27,17 @@ const MOST_CHANNELS: u8 = 16;
 /// millisecond. After a start, a silence or a fault, the decoder first looks for a gap.
 ///
 /// # Number of channels
-/// The number is fixed by `N` and not learnt: a number learnt while the plug was half in would put every stick on
-/// another axis. A frame of `N` channels is good only if the frame counted before it had `N` channels too, so that a
-/// lost separator does not turn nine channels into eight. (The first frame after a start or a silence only confirms the
-/// number, and is not counted.) A transmitter that sends another number yields only [`Fault::Count`], and
+/// The number is set ([`DecoderSetup::channels`]) and not learnt: a number learnt while the plug was half in would put
+/// every stick on another axis. A frame of that number is good only if the frame counted before it had that number too,
+/// so that a lost separator does not turn nine channels into eight. (The first frame after a start or a silence only
+/// confirms the number, and is not counted.) A transmitter that sends another number yields only [`Fault::Count`], and
 /// [`Tally::channels`] is that number.
 ///
+/// Of the `N` channels of a frame, those beyond the number of the train are [`Pulse::MIN`]. No set-up of a
+/// [`Channel`](crate::Channel) accepts this pulse, so an axis on such a channel is out of range and makes the frame bad.
+///
 /// # What it promises
-/// If any number of the edges of a train of `N` channels is lost, or one or two are added, only frames that were sent
+/// If any number of the edges of a train is lost, or one or two are added, only frames that were sent
 /// come out. An edge that moved, or was lost in one place and added in another, can change two neighbouring channels by
 /// at most `jitter`. No receiver can detect a whole separator that moved, or a separator that was lost while another of
 /// its width was added.
@@ -104,12 +105,13 @@ struct Ready<const N: usize> {
 }
 
 impl DecoderSetup {
-    /// Checks the set-up and makes a decoder for `N` channels, 4 to 16; in `const` too. Another `N` does not compile.
+    /// Checks the set-up and makes a decoder with room for `N` channels, 4 to 16; in `const` too. Another `N` does not
+    /// compile.
     ///
     /// # Errors
     /// The first field that is wrong, with its value.
     pub const fn check<const N: usize>(self) -> Result<Decoder<N>, PpmError> {
-        match self.check_fields() {
+        match self.check_fields(count::room::<N>()) {
             Ok(()) => Ok(Decoder::of(self)),
             Err(why) => Err(why),
         }
@@ -119,7 +121,6 @@ impl DecoderSetup {
 impl<const N: usize> Decoder<N> {
     /// A decoder without edges; its set-up passed the check.
     const fn of(setup: DecoderSetup) -> Self {
-        const { assert!(N >= 4 && N <= MOST_CHANNELS as usize, "a train has 4 to 16 channels") };
         Self {
             setup,
             last: None,
@@ -138,6 +139,11 @@ impl<const N: usize> Decoder<N> {
     /// Its set-up.
     pub const fn setup(&self) -> &DecoderSetup {
         &self.setup
+    }
+
+    /// The number of channels of its train: [`DecoderSetup::channels`], or `N`.
+    pub const fn channels(&self) -> u8 {
+        count::channels(self.setup.channels, count::room::<N>())
     }
 
     /// Counts of frames and faults since it was built.
@@ -248,7 +254,9 @@ impl<const N: usize> Decoder<N> {
             return;
         }
         // After the last channel only the count continues, to tell the number of channels.
-        if let Some(channel) = self.widths.get_mut(usize::from(self.channels)) {
+        if self.channels < self.channels()
+            && let Some(channel) = self.widths.get_mut(usize::from(self.channels))
+        {
             *channel = Pulse::from_micros(width);
         }
         self.count_channel();
@@ -256,7 +264,7 @@ impl<const N: usize> Decoder<N> {
 
     fn count_channel(&mut self) {
         self.channels = self.channels.saturating_add(1);
-        if self.channels > MOST_CHANNELS {
+        if self.channels > MOST {
             self.tally.note(Fault::NoGap);
             self.lose();
         }
@@ -276,7 +284,7 @@ impl<const N: usize> Decoder<N> {
         self.progress = Progress::Over;
         self.tally.channels = self.channels;
         let before = core::mem::replace(&mut self.confirmed, self.channels);
-        if usize::from(self.channels) != N {
+        if self.channels != self.channels() {
             self.tally.note(Fault::Count);
         } else if before == 0 {
             // The frame only confirms the number of channels.

@@ -2,8 +2,8 @@
 
 use crate::quantity::{Duration, Pulse};
 
-use super::Level;
 use super::error::{Field, PpmError};
+use super::{Level, count};
 
 /// What a decoder accepts as a train. Plain data, made by [`new`](Self::new). Assign the fields that differ, then
 /// [`check`](Self::check) makes the decoder.
@@ -22,6 +22,9 @@ use super::error::{Field, PpmError};
 pub struct DecoderSetup {
     /// The level of the line during a separator.
     pub separators: Level,
+    /// The number of channels of the train: 4 or more, and at most the `N` for which the decoder has room. Default
+    /// `None`: `N`. So one firmware serves transmitters of any number of channels, by a setting.
+    pub channels: Option<u8>,
     /// The narrowest separator; not 0. Default 200 us: for separators of 300 to 400 us, with a margin of 100 us.
     pub narrowest: Duration,
     /// The widest separator; `narrowest` or more, and less than `shortest`. Default 500 us.
@@ -51,6 +54,7 @@ impl DecoderSetup {
     pub const fn new(separators: Level) -> Self {
         Self {
             separators,
+            channels: None,
             narrowest: Duration::from_ticks(200),
             widest: Duration::from_ticks(500),
             jitter: Duration::from_ticks(20),
@@ -61,7 +65,10 @@ impl DecoderSetup {
         }
     }
 
-    pub(super) const fn check_fields(&self) -> Result<(), PpmError> {
+    pub(super) const fn check_fields(&self, room: u8) -> Result<(), PpmError> {
+        if let Err(why) = count::check(self.channels, room) {
+            return Err(why);
+        }
         if self.narrowest.is_zero() {
             return Err(PpmError::Zero { field: Field::Narrowest });
         }

@@ -4,7 +4,7 @@ use crate::quantity::{AxisSet, Duration, Instant, Pulse};
 
 use super::decoder_setup::check_widths;
 use super::error::{Field, PpmError};
-use super::{Edge, Level, after, between};
+use super::{Edge, Level, after, between, count};
 
 /// What an encoder sends: plain data, made by [`new`](Self::new). Assign the fields that differ, then
 /// [`check`](Self::check) makes the encoder.
@@ -23,6 +23,9 @@ use super::{Edge, Level, after, between};
 pub struct EncoderSetup {
     /// The level of the line during a separator.
     pub separators: Level,
+    /// The number of channels of the train: 4 or more, and at most the `N` for which the encoder has room. Default
+    /// `None`: `N`. Of a frame of `N` channels the first ones are sent.
+    pub channels: Option<u8>,
     /// The width of a separator; not 0, and less than `shortest`. Default 300 us.
     pub separator: Duration,
     /// The smallest width of a channel, to the nearest microsecond. Default 750 us, -150 points.
@@ -41,6 +44,7 @@ impl EncoderSetup {
     pub const fn new(separators: Level) -> Self {
         Self {
             separators,
+            channels: None,
             separator: Duration::from_ticks(300),
             shortest: Pulse::from_micros(750),
             longest: Pulse::from_micros(2_250),
@@ -49,26 +53,29 @@ impl EncoderSetup {
         }
     }
 
-    /// Checks the set-up and makes the encoder of it, for `N` channels, 4 to 16; in `const` too. Another `N` does not
-    /// compile.
+    /// Checks the set-up and makes the encoder of it, with room for `N` channels, 4 to 16; in `const` too. Another `N`
+    /// does not compile.
     ///
     /// # Errors
     /// The first field that is wrong, with its value.
     pub const fn check<const N: usize>(self) -> Result<Encoder<N>, PpmError> {
-        #[allow(clippy::cast_possible_truncation)] // at most 16
-        match self.check_fields(N as u8) {
+        match self.check_fields(count::room::<N>()) {
             Ok(()) => Ok(Encoder::of(self)),
             Err(why) => Err(why),
         }
     }
 
-    const fn check_fields(&self, channels: u8) -> Result<(), PpmError> {
+    const fn check_fields(&self, room: u8) -> Result<(), PpmError> {
+        if let Err(why) = count::check(self.channels, room) {
+            return Err(why);
+        }
         if self.separator.is_zero() {
             return Err(PpmError::Zero { field: Field::Separator });
         }
         if let Err(why) = check_widths(Field::Separator, self.separator, self.shortest, self.longest, self.gap) {
             return Err(why);
         }
+        let channels = count::channels(self.channels, room);
         // At most 16 * 2^12 us.
         let all = (self.longest.to_micros() as u32).saturating_mul(channels as u32);
         let rest = self.separator.as_ticks().saturating_add(self.gap.as_ticks());
@@ -80,7 +87,7 @@ impl EncoderSetup {
     }
 }
 
-/// Sends a train of `N` channels, 4 to 16.
+/// Sends a train of [`channels`](Self::channels) channels, with room for `N`, 4 to 16.
 ///
 /// In the interrupt of a timer, get the [`next_edge`](Self::next_edge), set the compare register to its instant and the
 /// pin to its level, and do the same again when the timer fires. Instants are absolute and follow from the start alone,
@@ -137,7 +144,6 @@ enum Position {
 impl<const N: usize> Encoder<N> {
     /// An encoder that does not send yet; its set-up passed the check.
     const fn of(setup: EncoderSetup) -> Self {
-        const { assert!(N >= 4 && N <= 16, "a train has 4 to 16 channels") };
         let least = [setup.shortest.to_micros(); N];
         let never = Instant::from_ticks(0);
         let position = Position::Frame;
@@ -156,6 +162,11 @@ impl<const N: usize> Encoder<N> {
     /// Its set-up.
     pub const fn setup(&self) -> &EncoderSetup {
         &self.setup
+    }
+
+    /// The number of channels of its train: [`EncoderSetup::channels`], or `N`.
+    pub const fn channels(&self) -> u8 {
+        count::channels(self.setup.channels, count::room::<N>())
     }
 
     /// Begins a train at this instant with this frame, which it passes to [`send`](Self::send). Then ask for the
@@ -184,14 +195,14 @@ impl<const N: usize> Encoder<N> {
     }
 
     /// Sends this frame from the next one on, until another frame is given. Returns the channels that were beyond
-    /// `shortest` or `longest`; they are sent at that limit instead.
+    /// `shortest` or `longest`; they are sent at that limit instead. Channels that the train does not have are ignored.
     ///
     /// A frame still counts as the next one while its first separator is sent: its widths are taken with the edge of
     /// its second separator. All channels of a frame come from one call.
     pub fn send(&mut self, widths: &[Pulse; N]) -> AxisSet {
         let mut limited = AxisSet::EMPTY;
         let (shortest, longest) = (self.setup.shortest.to_micros(), self.setup.longest.to_micros());
-        for (channel, (waiting, width)) in (0..).zip(self.waiting.iter_mut().zip(widths)) {
+        for (channel, (waiting, width)) in (0..self.channels()).zip(self.waiting.iter_mut().zip(widths)) {
             let wanted = width.to_micros();
             *waiting = wanted.min(longest).max(shortest);
             limited = limited.with_if(channel, *waiting != wanted);
@@ -219,7 +230,8 @@ impl<const N: usize> Encoder<N> {
                 Some(Edge { at: self.separator, level: separators })
             }
             Position::SeparatorEnds(channel) => {
-                self.position = if usize::from(channel) < N { Position::ChannelEnds(channel) } else { Position::Frame };
+                self.position =
+                    if channel < self.channels() { Position::ChannelEnds(channel) } else { Position::Frame };
                 Some(Edge { at: after(self.separator, self.setup.separator.as_ticks()), level: rest })
             }
             Position::ChannelEnds(channel) => {

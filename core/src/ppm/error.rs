@@ -13,6 +13,13 @@ use crate::quantity::{Duration, Pulse};
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
 #[non_exhaustive]
 pub enum PpmError {
+    /// `channels` is below 4, or beyond the room of the decoder or encoder.
+    Channels {
+        /// The set-up's `channels`.
+        channels: u8,
+        /// The `N` of the decoder or encoder.
+        room: u8,
+    },
     /// The width of a separator is 0.
     Zero {
         /// Which field.
@@ -73,6 +80,7 @@ pub enum PpmError {
 #[allow(missing_docs)] // each variant is the field of that name
 #[non_exhaustive]
 pub enum Field {
+    Channels,
     Narrowest,
     Widest,
     Separator,
@@ -90,6 +98,7 @@ impl Field {
     /// ```
     pub const fn name(self) -> &'static str {
         match self {
+            Self::Channels => "channels",
             Self::Narrowest => "narrowest",
             Self::Widest => "widest",
             Self::Separator => "separator",
@@ -112,6 +121,7 @@ impl PpmError {
     pub const fn field(&self) -> Field {
         match *self {
             Self::Zero { field } | Self::Separator { field, .. } => field,
+            Self::Channels { .. } => Field::Channels,
             Self::Widest { .. } => Field::Widest,
             Self::Longest { .. } => Field::Longest,
             Self::Gap { .. } => Field::Gap,
@@ -133,6 +143,9 @@ impl PpmError {
     pub const fn message(&self) -> Message {
         let is = Message::new().text(self.field().name()).text(" is ");
         match *self {
+            Self::Channels { channels, room } => {
+                is.number(channels as u32).text(": it must be 4 to ").number(room as u32)
+            }
             Self::Zero { .. } => is.text("0: a separator must have a width"),
             Self::Widest { widest, narrowest } => {
                 us(us(is, widest).text(": it must be narrowest, "), narrowest).text(", or more")

@@ -1,6 +1,6 @@
 //! PPM pulse trains in and out: the wire between two transmitters.
 //!
-//! A frame of `N` channels has `N + 1` short pulses, the *separators*. The width of a channel is the time from the
+//! A frame of `n` channels has `n + 1` short pulses, the *separators*. The width of a channel is the time from the
 //! start of one separator to the start of the next. After the last separator the line rests for the *gap*, and the next
 //! frame begins.
 //!
@@ -16,6 +16,9 @@
 //!
 //! - [`Decoder`]: edges in, good frames out, and a [`Tally`] of good frames and of faults.
 //! - [`Encoder`]: frames in, edges out; every frame has the same length.
+//!
+//! Both have room for `N` channels. The set-up says how many of them the train has: all `N`, or fewer
+//! ([`DecoderSetup::channels`], [`EncoderSetup::channels`]).
 //!
 //! ```
 //! use handback::ppm::{Decoder, DecoderSetup, Encoder, EncoderSetup, Level};
@@ -38,6 +41,7 @@
 //!
 //! All default values here are common practice, no source.
 
+mod count;
 mod decoder;
 mod decoder_setup;
 mod encoder;

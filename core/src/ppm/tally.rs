@@ -19,7 +19,7 @@ pub enum Fault {
     WideSeparator,
     /// A channel shorter or longer than a channel can be.
     Width,
-    /// Not `N` channels from gap to gap, in this frame or in the one before; [`Tally::channels`] is the number.
+    /// Not the number of channels of the train from gap to gap, in this frame or in the one before; [`Tally::channels`] is the number.
     Count,
     /// The separators of one frame differ by more than `jitter`: an edge was moved.
     Uneven,

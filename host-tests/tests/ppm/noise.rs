@@ -2,6 +2,7 @@
 
 use handback::ppm::{DecoderSetup, Edge, Level};
 use handback::{Duration, Pulse};
+use handback_host_tests::with;
 use proptest::prelude::*;
 
 use super::offline;
@@ -61,12 +62,18 @@ fn recording(start: u32, first: Level, waits: &[(u32, bool)]) -> Vec<Edge> {
     edges
 }
 
-/// Checks that the frames that come out are those in the recording, and returns their number.
+/// Checks that the frames that come out are those in the recording, also with room for more channels, and returns their
+/// number.
 fn agrees(separators: Level, edges: &[Edge]) -> usize {
     let mut decoder = decoder::<4>(separators);
     let heard = heard_at_edges(&mut decoder, edges);
     assert_eq!(heard, offline::frames::<4>(&DecoderSetup::new(separators), edges), "{edges:?}");
     assert_eq!(usize::try_from(decoder.tally().good), Ok(heard.len()));
+    let setup = with!(DecoderSetup::new(separators), channels: Some(4));
+    let mut roomy = setup.check::<16>().expect("a good set-up");
+    let padded = |[a, b, c, d]: Widths<4>| [a, b, c, d, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0];
+    assert_eq!(heard_at_edges(&mut roomy, edges), heard.iter().copied().map(padded).collect::<Vec<_>>());
+    assert_eq!((roomy.tally(), roomy.channels()), (decoder.tally(), 4));
     heard.len()
 }
 

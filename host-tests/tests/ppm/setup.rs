@@ -94,6 +94,36 @@ fn an_encoder_refuses_what_does_not_fit() {
     }
 }
 
+/// Given a number of channels at its limit or beyond, when a decoder and an encoder are built, then beyond the limit it
+/// is refused by name, and the frame must only be long enough for the channels of the train.
+#[test]
+fn a_train_has_four_channels_or_more_and_fits_the_room() {
+    for room in [8, 16] {
+        for set in [None, Some(0), Some(3), Some(4), Some(8), Some(9), Some(16), Some(17), Some(u8::MAX)] {
+            let mut input = DecoderSetup::new(Level::High);
+            let mut output = EncoderSetup::new(Level::High);
+            (input.channels, output.channels) = (set, set);
+            output.frame_length = duration(40_000);
+            let (input, output) = if room == 8 {
+                (input.check::<8>().map(|made| made.channels()), output.check::<8>().map(|made| made.channels()))
+            } else {
+                (input.check::<16>().map(|made| made.channels()), output.check::<16>().map(|made| made.channels()))
+            };
+            let channels = set.unwrap_or(room);
+            let fits = (4..=room).contains(&channels);
+            let expected = if fits { Ok(channels) } else { Err(PpmError::Channels { channels, room }) };
+            assert_eq!((input, output), (expected, expected), "{set:?} in {room}");
+        }
+    }
+    let mut output = EncoderSetup::new(Level::High);
+    output.channels = Some(8);
+    assert!(output.check::<16>().is_ok());
+    output.channels = Some(9);
+    let frame_length = output.frame_length;
+    let why = PpmError::FrameLength { frame_length, channels: 9, needed: duration(23_550) };
+    assert_eq!(output.check::<16>().err(), Some(why));
+}
+
 /// Given the default frame, when channels are added, then eight fit at their longest, and for nine the error says what
 /// they need.
 #[test]
@@ -112,6 +142,7 @@ fn every_error_names_field_value_and_remedy() {
     let (short, long) = (duration(111), duration(222));
     let (narrow, wide) = (us(333), us(444));
     let texts = [
+        (PpmError::Channels { channels: 255, room: 16 }, "channels is 255: it must be 4 to 16"),
         (PpmError::Zero { field: Field::Separator }, "separator is 0: a separator must have a width"),
         (
             PpmError::Widest { widest: short, narrowest: long },

@@ -23,7 +23,7 @@ fn receive<const N: usize>(decoder: &mut Decoder<N>) {
             decoder.overrun();
         }
         used(decoder.poll(Instant::from_ticks(any(0))));
-        used((decoder.setup(), decoder.tally().faults()));
+        used((decoder.setup(), decoder.channels(), decoder.tally().faults()));
         used((decoder.tally().of(any(Fault::Glitch)), any(Fault::Glitch).words()));
     }
 }
@@ -32,7 +32,7 @@ fn send<const N: usize>(encoder: &mut Encoder<N>) {
     while any(true) {
         used(encoder.start(Instant::from_ticks(any(0)), any(&[Pulse::MIN; N])));
         used(encoder.send(any(&[Pulse::MIN; N])));
-        used((encoder.next_edge(), encoder.setup()));
+        used((encoder.next_edge(), encoder.setup(), encoder.channels()));
         if any(true) {
             encoder.stop();
         }

@@ -7,7 +7,7 @@ use handback::cue::CueRules;
 use handback::ppm::{DecoderSetup, Edge, Encoder, EncoderSetup, Level};
 use handback::{AxisRule, Channel, Channels, Deflection, Instant, Policy, Pulse};
 use seeded::Random;
-use trainer_box::{CheckedPlan, Desk, Plan, Row, Side, Step, TrainerBox};
+use trainer_box::{AxisName, CheckedPlan, Desk, Plan, Row, Side, Step, TrainerBox};
 
 pub(crate) const AXES: usize = 4;
 pub(crate) const CHANNELS: usize = 8;
@@ -26,6 +26,7 @@ pub(crate) fn plan() -> Plan<AXES, CHANNELS, CHANNELS> {
     student[1].reversed = true;
     student[3].rate = Deflection::from_points(60);
     Plan {
+        names: AxisName::all(["aileron", "elevator", "throttle", "rudder"]),
         policy: Policy::new([stick, stick, AxisRule::unsprung(Deflection::from_points(-100)), stick]),
         instructor: Channels::pulses(),
         student: Channels::new(student),

@@ -3,7 +3,7 @@
 use heapless::Vec;
 
 /// The longest line that is read, in bytes.
-pub const LONGEST_COMMAND: usize = 96;
+pub(crate) const LONGEST_COMMAND: usize = 96;
 
 /// A line that has arrived.
 #[derive(Clone, Debug, PartialEq, Eq)]

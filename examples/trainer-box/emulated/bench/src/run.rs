@@ -146,7 +146,8 @@ impl Run {
         let (instructor, student) = (instructor.heard(now, self.up_since), student.heard(now, self.up_since));
         let evidence = Evidence { now, hand, instructor: &instructor, student: &student };
         self.witness.judge(&evidence, step)?;
-        self.craft.judge(now, self.witness.received(), step)?;
+        let flown = time(now, step.said.outcome.at.as_ticks());
+        self.craft.judge(now, flown, self.witness.received(), step)?;
         self.student_flies = !step.said.outcome.pilot.student().is_empty();
         self.figures.note(step);
         Ok(())

@@ -118,6 +118,15 @@ impl Lesson {
         }
     }
 
+    /// A box that is powered on the bench: the button is held, and no transmitter is on.
+    pub(crate) fn on_the_bench(seed: u64) -> Self {
+        let mut bench = Self::new(seed);
+        (bench.switches, bench.lively) = (false, false);
+        (bench.instructor.next, bench.student.next) = (None, None);
+        bench.desk.instructor_now = true;
+        bench
+    }
+
     /// The edges until now, then a step.
     pub(crate) fn step(&mut self, mut hear: impl FnMut(Side, Edge)) -> Step<AXES, CHANNELS> {
         self.now = self.now.wrapping_add(1_000);

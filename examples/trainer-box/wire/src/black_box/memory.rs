@@ -114,7 +114,8 @@ impl<const LEAD: usize, const BODY: usize> BlackBoxMemory<LEAD, BODY> {
             return false;
         }
         let Some(lead) = self.lead(kept.lead) else { return false };
-        let fits = |bits: u32, memory: &[u8]| usize::try_from(bits.div_ceil(8)).is_ok_and(|bytes| bytes <= memory.len());
+        let fits =
+            |bits: u32, memory: &[u8]| usize::try_from(bits.div_ceil(8)).is_ok_and(|bytes| bytes <= memory.len());
         if !fits(kept.lead_bits, lead) || !fits(kept.body_bits, &self.body) {
             return false;
         }

@@ -127,13 +127,7 @@ impl<const N: usize> Packer<N> {
         Some(Instant::from_ticks(self.last.as_ticks().wrapping_add(whole).wrapping_add(rest.cast_unsigned())))
     }
 
-    fn frame(
-        &mut self,
-        bits: &mut impl Bits,
-        side: usize,
-        widths: [u16; N],
-        has: &[[bool; N]; 2],
-    ) -> Option<[u16; N]> {
+    fn frame(&mut self, bits: &mut impl Bits, side: usize, widths: [u16; N], has: &[[bool; N]; 2]) -> Option<[u16; N]> {
         let mut passed = [0; N];
         let sticks = self.sticks.get_mut(side)?.iter_mut().zip(has.get(side)?);
         for (((stick, &has), width), out) in sticks.zip(widths).zip(&mut passed) {

@@ -21,9 +21,13 @@ pub(crate) struct Lesson<'p, const N: usize> {
 }
 
 impl<'p, const N: usize> Lesson<'p, N> {
-    pub(crate) fn new(policy: &'p CheckedPolicy<N>) -> Self {
-        let (reader, engine) = (LessonReader::new(), Engine::new(policy));
-        Self { reader, engine, check: Crc32::new(), clock: Clock::default(), begun: 0 }
+    /// Begins at the first row; `None` where no lesson is kept.
+    pub(crate) fn new<const LEAD: usize, const BODY: usize>(
+        policy: &'p CheckedPolicy<N>,
+        black_box: &BlackBox<'_, N, LEAD, BODY>,
+    ) -> Option<Self> {
+        let (reader, engine) = (LessonReader::new(black_box)?, Engine::new(policy));
+        Some(Self { reader, engine, check: Crc32::new(), clock: Clock::default(), begun: 0 })
     }
 
     /// The next line without its end, and whether it is the last. In a row whose check value was kept in flight, it is

@@ -55,9 +55,11 @@ pub struct Wire<'p, const N: usize, const M: usize, const S: usize, const OUT: u
 enum Sends<'p, const N: usize> {
     Nothing,
     /// The header first, then the rows of every recording from the next on.
+    /// Of a recording whose beginning had no room nothing can be replayed: its other rows are missing too.
     Trace {
         header: bool,
         begun: bool,
+        cut: bool,
     },
     /// `header` says that lines before the next row are due: for the sides that are marked, and the header.
     Raw {
@@ -258,19 +260,22 @@ impl<'p, const N: usize, const M: usize, const S: usize, const OUT: usize> Wire<
     }
 
     fn trace_row(&mut self, row: &Row<N, M, S>) {
-        let Sends::Trace { header: false, begun } = &mut self.sends else { return };
-        if !*begun && !row.begins {
+        let Sends::Trace { header: false, begun, cut } = &mut self.sends else { return };
+        *begun |= row.begins;
+        if !*begun {
             return;
         }
-        *begun = true;
+        if *cut && !row.begins {
+            self.missing = self.missing.saturating_add(1);
+            return;
+        }
         let frames = [row.instructor.as_ref().map(|it| &it.frame), row.student.as_ref().map(|it| &it.frame)];
         let line = trace::row(&self.clock, row.desk, frames, row.check);
         let mut recording = Line::new();
         recording.text("# recording");
         let sent = self.send_row(row.begins.then_some(recording), line);
-        // A recording without its beginning cannot be replayed: nothing of it is sent.
-        if let (false, true, Sends::Trace { begun, .. }) = (sent, row.begins, &mut self.sends) {
-            *begun = false;
+        if let (true, Sends::Trace { cut, .. }) = (row.begins, &mut self.sends) {
+            *cut = !sent;
         }
     }
 
@@ -343,7 +348,7 @@ impl<'p, const N: usize, const M: usize, const S: usize, const OUT: usize> Wire<
                 line.text(self.version);
                 self.say(line);
             }
-            Ok(Command::Trace) => self.begin(Sends::Trace { header: true, begun: false }),
+            Ok(Command::Trace) => self.begin(Sends::Trace { header: true, begun: false, cut: false }),
             Ok(Command::Raw) => {
                 let ears = [Ear::new(), Ear::new()];
                 self.begin(Sends::Raw { ears, trains: [false; 2], header: false });
@@ -357,14 +362,13 @@ impl<'p, const N: usize, const M: usize, const S: usize, const OUT: usize> Wire<
             Ok(Command::Lesson) if self.desk.lesson_switch => {
                 self.say(refused("lesson: the lesson switch is on: turn it off first"));
             }
-            Ok(Command::Lesson) if black_box.rows() == 0 => {
-                self.say(refused(if black_box.lost() > 0 {
-                    "lesson: the last lesson is not kept: its recording had begun too long before the switch went on"
-                } else {
-                    "lesson: none is kept: turn the lesson switch on and fly one"
-                }));
-            }
-            Ok(Command::Lesson) => self.begin(Sends::Lesson(Lesson::new(self.plan.policy()))),
+            Ok(Command::Lesson) => match Lesson::new(self.plan.policy(), black_box) {
+                Some(lesson) => self.begin(Sends::Lesson(lesson)),
+                None if black_box.lost() > 0 => self.say(refused(
+                    "lesson: the last lesson is not kept: its recording had begun too long before the switch went on",
+                )),
+                None => self.say(refused("lesson: none is kept: turn the lesson switch on and fly one")),
+            },
             Ok(Command::Read) => {
                 self.begin(Sends::Nothing);
                 self.asked = Asked::Read;

@@ -149,9 +149,12 @@ fn a_full_buffer_drops_whole_rows_and_counts_them() {
     box_.pass(30_000);
     let done = box_.replayed();
     assert!(done.missing > 2_000 && done.rows > 2_000 && done.not_compared > 0, "{done:?}");
-    assert!(done.rows + done.missing <= box_.rows, "{} rows", box_.rows);
-    // Rows of a recording whose beginning had no room are neither sent nor counted; the other ones are.
-    assert!(box_.rows - done.rows - done.missing < 3_000, "{} of {}", done.rows + done.missing, box_.rows);
+    let from_the_next_recording = 10_000 / 10 * 3; // at most the rows of the first recording
+    assert!(
+        (0..from_the_next_recording).contains(&(box_.rows - done.rows - done.missing)),
+        "{} rows: {done:?}",
+        box_.rows
+    );
 }
 
 /// Given lines that are no command, when they arrive, then each is refused by name.
@@ -325,13 +328,16 @@ fn a_lesson_waits_for_room_and_loses_nothing() {
     box_.text.clear();
     box_.send(b"lesson\n");
     box_.reads = false;
-    while !box_.text.ends_with("# end\n") {
-        box_.pass(20);
+    for _ in 0..100_000 {
+        if box_.text.contains("\n# end\n") {
+            break;
+        }
+        box_.pass(5);
         let sent = box_.wire.pending().len().min(100);
         box_.text.push_str(core::str::from_utf8(&box_.wire.pending()[..sent]).expect("ASCII"));
         box_.wire.sent(sent);
     }
     let done = box_.replayed();
     assert_eq!((done.rows, done.missing), (rows.into(), 0));
-    assert!(done.student > 100);
+    assert!(done.student > 100 && done.messages.contains(&format!("lesson {rows} rows")), "{done:?}");
 }

@@ -25,9 +25,11 @@ pub(crate) fn plan() -> Plan<AXES, CHANNELS, CHANNELS> {
     let mut student = [Channel::pulse(1), Channel::pulse(0), Channel::pulse(2), Channel::pulse(3)];
     student[1].reversed = true;
     student[3].rate = Deflection::from_points(60);
+    let mut policy = Policy::new([stick, stick, AxisRule::unsprung(Deflection::from_points(-100)), stick]);
+    policy.axes[2].keep = false; // a moved throttle does not end the lesson
     Plan {
         names: AxisName::all(["aileron", "elevator", "throttle", "rudder"]),
-        policy: Policy::new([stick, stick, AxisRule::unsprung(Deflection::from_points(-100)), stick]),
+        policy,
         instructor: Channels::pulses(),
         student: Channels::new(student),
         craft: Channels::pulses(),
@@ -44,6 +46,7 @@ struct Transmitter {
     train: Encoder<CHANNELS>,
     next: Option<Edge>,
     sticks: [i64; CHANNELS],
+    paces: [i64; CHANNELS],
     targets: [i64; CHANNELS],
     speed: i64,
 }
@@ -55,25 +58,28 @@ impl Transmitter {
         setup.longest = Pulse::from_micros(2_080);
         let sticks = [1_500, 1_500, 1_200, 1_500, 1_000, 1_900, 1_500, 1_500];
         let train = setup.check().expect("in order");
-        let mut new = Self { side, train, next: None, sticks, targets: sticks, speed: 5 };
-        assert!(new.train.start(Instant::from_ticks(starts), &new.widths(&mut Random::new(1))).is_empty());
+        let mut new = Self { side, train, next: None, sticks, paces: [0; CHANNELS], targets: sticks, speed: 5 };
+        assert!(new.train.start(Instant::from_ticks(starts), &new.widths(1, &mut Random::new(1))).is_empty());
         new.next = new.train.next_edge();
         new
     }
 
-    fn widths(&self, random: &mut Random) -> [Pulse; CHANNELS] {
+    fn widths(&self, noise: i64, random: &mut Random) -> [Pulse; CHANNELS] {
         self.sticks.map(|stick| {
-            let noisy = (stick + random.within(-1, 1)).clamp(920, 2_080);
+            let noisy = (stick + random.within(-noise, noise)).clamp(920, 2_080);
             Pulse::from_micros(u32::try_from(noisy).expect("in range"))
         })
     }
 
-    /// Moves the sticks on by one frame.
-    fn moves(&mut self, random: &mut Random) {
-        for (stick, target) in self.sticks.iter_mut().zip(self.targets) {
-            *stick += (target - *stick).clamp(-self.speed, self.speed);
+    /// Moves the sticks on by one frame: each is pulled towards its target, never quite evenly, as a hand moves it.
+    fn moves(&mut self, noise: i64, random: &mut Random) {
+        for ((stick, pace), target) in self.sticks.iter_mut().zip(&mut self.paces).zip(self.targets) {
+            let wanted = ((target - *stick) / 4).clamp(-self.speed, self.speed);
+            *pace = (*pace * 3 + wanted) / 4;
+            let uneven = pace.abs() / 4;
+            *stick += *pace + random.within(-uneven, uneven) + (target - *stick).signum();
         }
-        let widths = self.widths(random);
+        let widths = self.widths(noise, random);
         assert!(self.train.send(&widths).is_empty());
     }
 }
@@ -87,6 +93,8 @@ pub(crate) struct Lesson {
     pub(crate) lively: bool,
     /// Whether the lesson switch is turned at random.
     pub(crate) switches: bool,
+    /// The largest noise of a stick on either side, in microseconds.
+    pub(crate) noise: i64,
     instructor: Transmitter,
     student: Transmitter,
     random: Random,
@@ -109,6 +117,7 @@ impl Lesson {
             desk: Desk::default(),
             lively: true,
             switches: true,
+            noise: 1,
             instructor: Transmitter::new(Side::Instructor, now.wrapping_add(5_000), 20_000),
             student: Transmitter::new(Side::Student, now.wrapping_add(13_000), 20_010),
             random: Random::new(seed),
@@ -125,6 +134,11 @@ impl Lesson {
         (bench.instructor.next, bench.student.next) = (None, None);
         bench.desk.instructor_now = true;
         bench
+    }
+
+    /// The box is reset; people and transmitters go on.
+    pub(crate) fn reset(&mut self) {
+        self.trainer_box = TrainerBox::new(&PLAN, Instant::from_ticks(self.now));
     }
 
     /// The edges until now, then a step.
@@ -171,8 +185,8 @@ impl Lesson {
                 left => left - 1,
             };
         }
-        self.instructor.moves(random);
-        self.student.moves(random);
+        self.instructor.moves(self.noise, random);
+        self.student.moves(self.noise, random);
         self.turn_at = self.turn_at.saturating_sub(20);
         if self.switches && self.turn_at == 0 {
             self.desk.lesson_switch ^= true;

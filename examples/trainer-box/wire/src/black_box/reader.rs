@@ -5,6 +5,7 @@ use trainer_box::{CheckedPlan, Desk};
 
 use super::BlackBox;
 use super::bits::Reader;
+use super::memory::Kept;
 use super::packer::{Packed, Packer};
 
 /// A row of the lesson, as the engine was given it.
@@ -29,17 +30,19 @@ impl<const N: usize> KeptRow<N> {
     }
 }
 
-/// The place in a lesson that is being read.
+/// The place in a lesson that is being read. What is added to the lesson after the reading began is left out.
 #[derive(Clone, Debug)]
 pub(crate) struct LessonReader<const N: usize> {
+    kept: Kept,
     packer: Packer<N>,
     at: u32,
     read: u32,
 }
 
 impl<const N: usize> LessonReader<N> {
-    pub(crate) const fn new() -> Self {
-        Self { packer: Packer::new(), at: 0, read: 0 }
+    /// Begins at the first row; `None` where no lesson is kept.
+    pub(crate) fn new<const LEAD: usize, const BODY: usize>(black_box: &BlackBox<'_, N, LEAD, BODY>) -> Option<Self> {
+        Some(Self { kept: black_box.kept?, packer: Packer::new(), at: 0, read: 0 })
     }
 
     /// The next row; `None` at the end.
@@ -48,7 +51,7 @@ impl<const N: usize> LessonReader<N> {
         black_box: &BlackBox<'_, N, LEAD, BODY>,
         plan: &CheckedPlan<N, M, S>,
     ) -> Option<KeptRow<N>> {
-        let kept = black_box.kept?;
+        let kept = &self.kept;
         if self.read >= kept.rows {
             return None;
         }
@@ -58,7 +61,7 @@ impl<const N: usize> LessonReader<N> {
         let packed = self.packer.pass(&mut reader, &Packed::NONE, &black_box.has)?;
         self.at = reader.at;
         self.read = self.read.saturating_add(1);
-        let check = if self.read == kept.rows { Some(kept.check) } else { packed.check };
+        let check = if self.read == self.kept.rows { Some(self.kept.check) } else { packed.check };
         let [instructor, student] = packed.sides;
         Some(KeptRow {
             at: packed.at,

@@ -152,14 +152,7 @@ impl<'p, const N: usize, const M: usize, const S: usize, const OUT: usize> Wire<
         self.on_bench = trainer_box.on_bench();
         if let Some(row) = trainer_box.row() {
             self.desk = row.desk;
-            self.trace_row(row);
-            let waiting = step.outcome.waiting;
-            if waiting.as_ref().map(discriminant) != self.waiting {
-                self.waiting = waiting.as_ref().map(discriminant);
-                self.say(words::waiting(waiting));
-            }
         }
-        self.raw_row(now);
         match self.reader.next() {
             Some(Arrived::Line(line)) => self.obey(&line, black_box),
             Some(Arrived::TooLong) => {
@@ -170,6 +163,15 @@ impl<'p, const N: usize, const M: usize, const S: usize, const OUT: usize> Wire<
             }
             None => self.send_on(black_box),
         }
+        if let Some(row) = trainer_box.row() {
+            self.trace_row(row);
+            let waiting = step.outcome.waiting;
+            if waiting.as_ref().map(discriminant) != self.waiting {
+                self.waiting = waiting.as_ref().map(discriminant);
+                self.say(words::waiting(waiting));
+            }
+        }
+        self.raw_row(now);
     }
 
     /// What the firmware is asked for, once.
@@ -348,7 +350,10 @@ impl<'p, const N: usize, const M: usize, const S: usize, const OUT: usize> Wire<
                 line.text(self.version);
                 self.say(line);
             }
-            Ok(Command::Trace) => self.begin(Sends::Trace { header: true, begun: false, cut: false }),
+            Ok(Command::Trace) => {
+                self.begin(Sends::Trace { header: true, begun: false, cut: false });
+                self.send_on(black_box);
+            }
             Ok(Command::Raw) => {
                 let ears = [Ear::new(), Ear::new()];
                 self.begin(Sends::Raw { ears, trains: [false; 2], header: false });

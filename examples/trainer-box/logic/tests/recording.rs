@@ -34,7 +34,7 @@ fn inputs(row: &Flown) -> Inputs<'_, AXES> {
 /// whole of `requalify`.
 #[test]
 fn a_new_recording_changes_nothing_for_people() {
-    let (mut begun, mut flown) = (0, 0);
+    let (mut restarts, mut flown) = (0, 0);
     for seed in 0..8 {
         let (mut lesson, mut old) = (Lesson::new(seed), Uninterrupted::new());
         let (mut before, mut began) = (None::<Outcome<AXES>>, None);
@@ -49,7 +49,7 @@ fn a_new_recording_changes_nothing_for_people() {
                 assert_eq!((step.outcome.instructor, row.desk.lesson_switch), (Reception::Good, false));
                 old = Uninterrupted::new();
                 let _ = old.step(row);
-                (began, begun) = (Some(row.at.as_ticks()), begun + 1);
+                (began, restarts) = (Some(row.at.as_ticks()), restarts + 1);
             }
             if !step.outcome.pilot.student().is_empty() {
                 flown += 1;
@@ -58,7 +58,7 @@ fn a_new_recording_changes_nothing_for_people() {
             before = Some(step.outcome);
         }
     }
-    assert!(begun > 50 && flown > 50_000, "{begun} recordings, {flown} steps of the student");
+    assert!(restarts > 50 && flown > 50_000, "{restarts} recordings, {flown} steps of the student");
 }
 
 /// Given a lesson, when each recording is replayed from its first row, then every check value is that of the box.
@@ -90,15 +90,15 @@ fn every_recording_replays_to_the_same_check_values() {
 fn a_recording_begins_at_most_ten_seconds_before_the_switch() {
     let mut lesson = Lesson::new(5);
     (lesson.switches, lesson.lively) = (false, false);
-    let mut begun = Vec::new();
+    let mut restarts = Vec::new();
     for _ in 0..65_000 {
         let _ = lesson.step(|_, _| ());
         if lesson.trainer_box.row().is_some_and(|row| row.begins) {
-            begun.push(lesson.now / 1_000);
+            restarts.push(lesson.now / 1_000);
         }
     }
-    assert_eq!(begun.len(), 7, "{begun:?}");
-    assert!(begun.windows(2).all(|pair| (9_999..=10_025).contains(&(pair[1] - pair[0]))), "{begun:?}");
+    assert_eq!(restarts.len(), 7, "{restarts:?}");
+    assert!(restarts.windows(2).all(|pair| (9_999..=10_025).contains(&(pair[1] - pair[0]))), "{restarts:?}");
 }
 
 /// Given a switch that is on, or off for less than a second, when time passes, then no recording begins.

@@ -15,7 +15,9 @@ impl<const B: usize> Ring<B> {
     pub(crate) fn push(&mut self, line: &[u8]) -> bool {
         let fits = self.has_room(line.len());
         if fits {
-            line.iter().for_each(|&byte| _ = self.0.push_back(byte));
+            for &byte in line {
+                let _ = self.0.push_back(byte); // there is room
+            }
         }
         fits
     }

@@ -76,9 +76,9 @@ impl Line {
         if part == 0 {
             return;
         }
-        let mut decimals = 3;
+        let mut decimals = 3_usize;
         while part.is_multiple_of(10) {
-            (part, decimals) = (part / 10, decimals - 1);
+            (part, decimals) = (part / 10, decimals.saturating_sub(1));
         }
         self.byte(b'.');
         self.digits(part, decimals);

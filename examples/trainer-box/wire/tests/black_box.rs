@@ -35,7 +35,7 @@ fn sent<const BODY: usize>(black_box: &BlackBox<'_, AXES, LEAD, BODY>) -> String
             break;
         }
     }
-    text.lines().filter(|line| !line.starts_with("# waiting")).map(|line| format!("{line}\n")).collect()
+    text.split_inclusive('\n').filter(|line| !line.starts_with("# waiting")).collect()
 }
 
 fn replayed(text: &str) -> Replayed {

@@ -66,8 +66,8 @@ impl Transmitter {
 
     fn widths(&self, noise: i64, random: &mut Random) -> [Pulse; CHANNELS] {
         self.sticks.map(|stick| {
-            let noisy = (stick + random.within(-noise, noise)).clamp(920, 2_080);
-            Pulse::from_micros(u32::try_from(noisy).expect("in range"))
+            let width = (stick + random.within(-noise, noise)).clamp(920, 2_080);
+            Pulse::from_micros(u32::try_from(width).expect("in range"))
         })
     }
 

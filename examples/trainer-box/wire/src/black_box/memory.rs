@@ -37,7 +37,7 @@ pub(super) struct Kept {
     pub(super) check: u32,
     /// Whether the lesson was longer than the memory.
     pub(super) full: u32,
-    /// The CRC-32 of the whole bytes of both pieces.
+    /// The CRC-32 of the bits of both pieces.
     packed: u32,
     /// The CRC-32 of the numbers above.
     sum: u32,
@@ -65,6 +65,17 @@ impl Sum {
             self.crc.add(bytes);
         }
         *done = whole;
+    }
+
+    /// The check value of whole bytes and of the bits after them, in both pieces: each with its number of bits.
+    fn value(&self, pieces: [(&[u8], u32); 2]) -> u32 {
+        let mut crc = self.crc;
+        for (memory, bits) in pieces {
+            let last = usize::try_from(bits >> 3).ok().and_then(|place| memory.get(place)).copied().unwrap_or_default();
+            // The lowest bits are the written ones.
+            crc.add(&[last & !(u8::MAX << (bits & 7))]);
+        }
+        crc.value()
     }
 }
 
@@ -122,7 +133,7 @@ impl<const LEAD: usize, const BODY: usize> BlackBoxMemory<LEAD, BODY> {
         let mut sum = Sum::new();
         sum.add(0, lead, kept.lead_bits);
         sum.add(1, &self.body, kept.body_bits);
-        sum.crc.value() == kept.packed
+        sum.value([(lead, kept.lead_bits), (&self.body, kept.body_bits)]) == kept.packed
     }
 
     pub(super) fn lead(&self, number: u32) -> Option<&[u8; LEAD]> {
@@ -135,7 +146,8 @@ impl<const LEAD: usize, const BODY: usize> BlackBoxMemory<LEAD, BODY> {
         let (older, newest) =
             if one.newer.wrapping_sub(other.newer) < 1 << 31 { (1, one.newer) } else { (0, other.newer) };
         kept.newer = newest.wrapping_add(1);
-        kept.packed = sum.crc.value();
+        let lead = self.lead(kept.lead).map_or(&[][..], |lead| &lead[..]);
+        kept.packed = sum.value([(lead, kept.lead_bits), (&self.body, kept.body_bits)]);
         kept.sum = kept.sum();
         if let Some(place) = self.kept.get_mut(older) {
             *place = kept;

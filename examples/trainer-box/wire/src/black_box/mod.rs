@@ -9,6 +9,8 @@ mod memory;
 mod model;
 mod packer;
 mod reader;
+#[cfg(test)]
+mod tests;
 
 pub use memory::BlackBoxMemory;
 pub(crate) use reader::LessonReader;

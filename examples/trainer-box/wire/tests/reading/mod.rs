@@ -102,7 +102,8 @@ pub(crate) fn row<const N: usize>(line: &str) -> Option<Read<N>> {
     })
 }
 
-/// The frame of these cells: all are filled, or none.
+/// The frame of these cells, or that none came: all are filled, or none.
+#[allow(clippy::option_option)] // a frame, no frame, or no row at all
 fn side<const N: usize>(cells: &[&str]) -> Option<Option<Frame<N>>> {
     if cells.iter().all(|cell| cell.is_empty()) {
         return Some(None);

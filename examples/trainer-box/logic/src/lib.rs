@@ -52,6 +52,7 @@
 //! - [`Row`]: one step of the engine, for a recording.
 //! - [`Outlet`]: the train to the craft, edge by edge, and the two safeguards against a loop that hangs.
 //! - [`Entry`], [`What`]: the log.
+//! - [`Notice`]: the sign of a box whose stored plan was refused.
 //!
 //! Propellers off on the bench; failsafe first; a qualified instructor at the sticks.
 #![no_std]
@@ -64,6 +65,7 @@ mod beats;
 mod check;
 mod log;
 mod name;
+mod notice;
 mod outlet;
 mod parts;
 mod plan;
@@ -73,6 +75,7 @@ mod trainer_box;
 
 pub use log::{Entry, What};
 pub use name::{AxisName, NameFault};
+pub use notice::Notice;
 pub use outlet::{DEAD_MAN, Outlet};
 pub use plan::{CheckedPlan, Plan};
 pub use plan_error::{Part, PlanError};

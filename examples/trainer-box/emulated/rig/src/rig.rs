@@ -46,6 +46,8 @@ impl Rig {
 
     /// Takes a byte from the computer.
     pub fn receive(&mut self, byte: u8) {
+        #[cfg(feature = "broken")]
+        self.breaks.receive(byte);
         if let Some(talk) = &mut self.talk {
             let _ = talk.wire.receive(byte); // it is asked first whether it wants one
         }

@@ -7,6 +7,7 @@ mod reading;
 use flown::{AXES, CHANNELS, Flown, Lesson, PLAN};
 use handback::Instant;
 use reading::{Replayed, replay, row};
+use trainer_box::Side;
 use trainer_box_wire::{BlackBox, BlackBoxMemory, Wire};
 
 /// 200 KiB in all.
@@ -85,15 +86,16 @@ fn the_last_lesson_is_kept_bit_for_bit() {
 }
 
 /// Given 200 KiB, when a lesson is flown at 50 frames a second of both sides, with people who move all the time and
-/// noise on every stick, then ten minutes are kept, and they replay to the check values of the box.
+/// noise on every stick, without and with lost edges, then ten minutes are kept, which are 30,000 frames of each side, and
+/// they replay to the check values of the box.
 #[test]
 fn ten_minutes_fit_into_200_kib() {
     assert!(size_of::<Memory<BODY>>() <= 200 * 1_024, "{}", size_of::<Memory<BODY>>());
-    for noise in [1, 2] {
+    for (noise, faults) in [(1, false), (2, false), (1, true)] {
         let memory = &mut Memory::<BODY>::new();
         let mut black_box = BlackBox::new(memory, &PLAN, 1);
         let mut lesson = Lesson::new(32);
-        (lesson.switches, lesson.noise) = (false, noise);
+        (lesson.switches, lesson.noise, lesson.faults) = (false, noise, faults);
         let mut full = None;
         for ms in 0..1_800_000 {
             // After a lost link the switch must be off first; for less than a second, so that no recording begins.
@@ -110,7 +112,7 @@ fn ten_minutes_fit_into_200_kib() {
         let ms = full.unwrap_or(1_800_000);
         let (rows, bytes) = (black_box.rows(), black_box.bytes());
         println!(
-            "noise of {noise} us on either side: {} bytes in {rows} rows, {:.2} a row, {:.1} minutes",
+            "noise of {noise} us on either side, faults {faults}: {} bytes in {rows} rows, {:.2} a row, {:.1} minutes",
             bytes,
             f64::from(bytes) / f64::from(rows),
             f64::from(ms) / 60_000.0
@@ -119,6 +121,8 @@ fn ten_minutes_fit_into_200_kib() {
         let done = replayed(&sent(&black_box));
         assert_eq!(done.rows, u64::from(rows));
         assert!(done.student > 10_000);
+        let faults_seen = lesson.trainer_box.tally(Side::Instructor).faults();
+        assert!(faults_seen == 0 || faults && faults_seen > 1_000, "{faults_seen} faults");
     }
 }
 

@@ -95,6 +95,8 @@ pub(crate) struct Lesson {
     pub(crate) switches: bool,
     /// The largest noise of a stick on either side, in microseconds.
     pub(crate) noise: i64,
+    /// Whether edges are lost now and then.
+    pub(crate) faults: bool,
     instructor: Transmitter,
     student: Transmitter,
     random: Random,
@@ -118,6 +120,7 @@ impl Lesson {
             lively: true,
             switches: true,
             noise: 1,
+            faults: false,
             instructor: Transmitter::new(Side::Instructor, now.wrapping_add(5_000), 20_000),
             student: Transmitter::new(Side::Student, now.wrapping_add(13_000), 20_010),
             random: Random::new(seed),
@@ -153,7 +156,8 @@ impl Lesson {
             while let Some(edge) = transmitter.next
                 && now.wrapping_sub(edge.at.as_ticks()) < 1 << 31
             {
-                if transmitter.side == Side::Instructor || self.silent_until == 0 {
+                let lost = self.faults && self.random.one_in(400);
+                if !lost && (transmitter.side == Side::Instructor || self.silent_until == 0) {
                     self.trainer_box.edge(transmitter.side, edge);
                     hear(transmitter.side, edge);
                 }

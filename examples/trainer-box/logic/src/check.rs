@@ -8,6 +8,7 @@ use handback::{CheckedChannels, CheckedPolicy, Deflection, Frame, Inputs, Instan
 
 use crate::beats::{Beats, Pattern};
 use crate::log::{Log, What};
+use crate::recording::passed;
 
 /// The time for which the button must be held while the box starts, in microseconds.
 pub(crate) const HELD: u32 = 2_000_000;
@@ -20,6 +21,7 @@ pub(crate) struct Check<'p, const N: usize> {
     preflight: Preflight<N, &'p CheckedPolicy<N>>,
     beats: Beats,
     last: Instant,
+    student_flies: bool,
     /// The last obstacle to the start of the check.
     refused: Option<Obstacle>,
     /// The number of logged findings, and the finding that is played next after the end of the check.
@@ -40,6 +42,7 @@ impl<'p, const N: usize> Check<'p, N> {
             preflight: Preflight::new(policy).with_student_throws(throws(student)),
             beats: Beats::default(),
             last: now,
+            student_flies: false,
             refused: None,
             logged: 0,
             telling: 0,
@@ -48,17 +51,20 @@ impl<'p, const N: usize> Check<'p, N> {
         }
     }
 
-    /// Takes one step. Returns the frame for the craft, and the state of lamp and beeper.
+    /// Takes one step of the engine. Returns the frame for the craft, and the state of lamp and beeper.
     pub(crate) fn step(&mut self, inputs: Inputs<'_, N>, outcome: &Outcome<N>, log: &mut Log) -> (Frame<N>, Signs) {
         let progress = self.preflight.step(inputs, outcome);
         self.note(&progress, outcome.at, log);
         self.play(&progress);
-        let dt = outcome.at.as_ticks().wrapping_sub(self.last.as_ticks());
-        self.last = outcome.at;
-        let on = self.beats.pass(dt);
-        let student_flies = !outcome.pilot.student().is_empty();
-        let signs = Signs { lamp: on, beeper: on, vibration: on, student_flies, ..Signs::default() };
-        (progress.output, signs)
+        self.student_flies = !outcome.pilot.student().is_empty();
+        (progress.output, self.look(outcome.at))
+    }
+
+    /// The state of lamp and beeper, also between two steps of the engine.
+    pub(crate) fn look(&mut self, now: Instant) -> Signs {
+        let on = self.beats.pass(passed(self.last, now));
+        self.last = now;
+        Signs { lamp: on, beeper: on, vibration: on, student_flies: self.student_flies, ..Signs::default() }
     }
 
     /// Logs everything that is new.

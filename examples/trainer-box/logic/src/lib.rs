@@ -49,6 +49,7 @@
 //! - [`Plan`]: the decisions of the builder; [`CheckedPlan`]: a plan that passed its check; [`PlanError`]: why it did
 //!   not. With the feature `serde` a plan can be kept in a file.
 //! - [`TrainerBox`]: from edges to the pilot and the pulses for the craft.
+//! - [`Row`]: one step of the engine, for a recording.
 //! - [`Outlet`]: the train to the craft, edge by edge, and the two safeguards against a loop that hangs.
 //! - [`Entry`], [`What`]: the log.
 //! - [`Notice`]: the sign of a box whose stored plan was refused.
@@ -66,8 +67,10 @@ mod log;
 mod name;
 mod notice;
 mod outlet;
+mod parts;
 mod plan;
 mod plan_error;
+mod recording;
 mod trainer_box;
 
 pub use log::{Entry, What};
@@ -76,4 +79,5 @@ pub use notice::Notice;
 pub use outlet::{DEAD_MAN, Outlet};
 pub use plan::{CheckedPlan, Plan};
 pub use plan_error::{Part, PlanError};
+pub use recording::{Received, Row};
 pub use trainer_box::{Desk, Side, Step, TrainerBox};

@@ -7,6 +7,10 @@ use handback::{CheckedPolicy, Engine, Inputs, Instant, Outcome, Pilot, Pulse, Re
 use crate::check::{Check, HELD};
 use crate::log::{Entry, Log, Told, What};
 use crate::plan::CheckedPlan;
+use crate::recording::{Received, Recording, Row, passed, same_to_people};
+
+/// The engine takes a step at least this often, in microseconds, also where no frame comes.
+const EVERY: u32 = 10_000;
 
 /// One of the two transmitters.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -31,7 +35,9 @@ pub struct Desk {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[must_use = "the pulses are what the craft must be sent"]
 pub struct Step<const N: usize, const M: usize> {
-    /// The outcome of the engine. During the check of the bench the craft gets another throttle than its output has.
+    /// The outcome of the engine's last step. Its event, receptions and late step are told once, in the step of the box
+    /// in which the engine took it ([`TrainerBox::row`]). During the check of the bench the craft gets another throttle
+    /// than its output has.
     pub outcome: Outcome<N>,
     /// The states of lamp, beeper, vibration motor and voice.
     pub signs: Signs,
@@ -49,6 +55,11 @@ pub struct TrainerBox<'p, const N: usize, const M: usize, const S: usize> {
     instructor: Decoder<M>,
     student: Decoder<S>,
     engine: Engine<N, &'p CheckedPolicy<N>>,
+    recording: Recording,
+    /// The result of the engine's last step, which stands until the next.
+    last: Option<Last<N, M>>,
+    /// The engine's step in the last call of `step`.
+    row: Option<Row<N, M, S>>,
     cues: Cues<&'p CheckedCueRules>,
     /// The start of the box, while the button has been held since then, the lesson switch has been off, and no train of
     /// the instructor has come; otherwise `None`.
@@ -59,10 +70,19 @@ pub struct TrainerBox<'p, const N: usize, const M: usize, const S: usize> {
     others: Option<[Pulse; M]>,
     /// The last complete trains, whether or not their sticks are in range, for people who set up the box.
     trains: (Option<[Pulse; M]>, Option<[Pulse; S]>),
+    /// Whether the engine has not taken a step yet.
+    begins: bool,
     /// Whether the last step returned pulses.
     sends: bool,
     told: [Told; 2],
     log: Log,
+}
+
+#[derive(Clone, Copy, Debug)]
+struct Last<const N: usize, const M: usize> {
+    outcome: Outcome<N>,
+    pulses: Option<[Pulse; M]>,
+    desk: Desk,
 }
 
 impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S> {
@@ -75,11 +95,15 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
             instructor: plan.instructor_train.clone(),
             student: plan.student_train.clone(),
             engine: Engine::new(&plan.policy),
+            recording: Recording::new(now),
+            last: None,
+            row: None,
             cues: Cues::new(&plan.cues),
             held_since: Some(now),
             check: None,
             others: None,
             trains: (None, None),
+            begins: true,
             sends: false,
             told: [Told::default(); 2],
             log,
@@ -105,23 +129,39 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
 
     /// Takes one step; the firmware calls it about every millisecond. After a late step the instructor has the craft
     /// (K1).
+    ///
+    /// The engine takes a step only where a frame of either side came, the desk changed, or 10 ms have passed since its
+    /// last step. In between its last outcome stands, and only the rhythms of lamp and beeper go on.
     pub fn step(&mut self, now: Instant, desk: Desk) -> Step<N, M> {
-        let train = self.instructor.poll(now);
-        let instructor = train.map(|train| self.plan.instructor.frame(&train));
-        let student_train = self.student.poll(now);
-        let student = student_train.map(|train| self.plan.student.frame(&train));
-        self.trains = (train.or(self.trains.0), student_train.or(self.trains.1));
-        let Desk { lesson_switch, instructor_now } = desk;
-        let inputs =
-            Inputs { instructor: instructor.as_ref(), student: student.as_ref(), lesson_switch, instructor_now };
-        self.begin_check(now, desk, train.is_some());
-        let outcome = self.engine.step(now, inputs);
+        let instructor = self.instructor.poll(now);
+        let student = self.student.poll(now);
+        self.trains = (instructor.or(self.trains.0), student.or(self.trains.1));
+        let began = self.begin_check(now, desk, instructor.is_some());
+        self.row = None;
+        if let Some(last) = self.last
+            && !began
+            && (instructor, student, desk) == (None, None, last.desk)
+            && passed(last.outcome.at, now) < EVERY
+        {
+            return self.stand(now, &last);
+        }
+        let instructor = instructor.map(|train| Received { train, frame: self.plan.instructor.frame(&train) });
+        let student = student.map(|train| Received { train, frame: self.plan.student.frame(&train) });
+        let inputs = Inputs {
+            instructor: instructor.as_ref().map(|received| &received.frame),
+            student: student.as_ref().map(|received| &received.frame),
+            lesson_switch: desk.lesson_switch,
+            instructor_now: desk.instructor_now,
+        };
+        let (outcome, begins) = self.decide(now, inputs, desk);
+        let check = self.recording.add(&outcome);
+        self.row = Some(Row { begins, at: now, desk, instructor, student, check });
         let (output, signs) = match &mut self.check {
             Some(check) => check.step(inputs, &outcome, &mut self.log),
             None => (outcome.output, self.cues.step(&outcome)),
         };
         if outcome.instructor == Reception::Good {
-            self.others = train;
+            self.others = instructor.map(|received| received.train);
         }
         let pulses = match outcome.pilot {
             Pilot::Nobody => None,
@@ -129,23 +169,62 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
                 self.others.and_then(|others| self.plan.craft.readings(&output, others))
             }
         };
-        self.note(&outcome, pulses.is_some());
+        self.note(&outcome, now, pulses.is_some());
+        let told = Outcome { event: None, instructor: Reception::Nothing, student: Reception::Nothing, ..outcome };
+        self.last = Some(Last { outcome: Outcome { late_step: false, ..told }, pulses, desk });
         Step { outcome, signs, pulses }
     }
 
+    /// Takes one step of the engine. Where a new recording may begin, a new engine takes the same step; it stays if
+    /// nobody notices the change. Says whether the engine is new.
+    fn decide(&mut self, now: Instant, inputs: Inputs<'_, N>, desk: Desk) -> (Outcome<N>, bool) {
+        let policy = &self.plan.policy;
+        let outcome = self.engine.step(now, inputs);
+        let may_end = self.recording.may_end(desk, &outcome, policy.policy().fade.as_ticks());
+        // The check of the bench follows one engine from beginning to end.
+        if may_end && self.check.is_none() {
+            let mut engine = Engine::new(policy);
+            let first = engine.step(now, inputs);
+            if same_to_people(&outcome, &first) {
+                (self.engine, self.recording) = (engine, Recording::new(now));
+                return (first, true);
+            }
+        }
+        (outcome, core::mem::take(&mut self.begins))
+    }
+
+    /// A step of the box between two steps of the engine.
+    fn stand(&mut self, now: Instant, last: &Last<N, M>) -> Step<N, M> {
+        let signs = match &mut self.check {
+            Some(check) => check.look(now),
+            None => self.cues.look(now),
+        };
+        self.note(&last.outcome, now, last.pulses.is_some());
+        Step { outcome: last.outcome, signs, pulses: last.pulses }
+    }
+
     /// Begins the check where the button has been held since the start, unbroken, with the switch off and no train from
-    /// the instructor. That happens on a bench with the transmitters off, and never in the air.
-    fn begin_check(&mut self, now: Instant, desk: Desk, instructor_sends: bool) {
-        let Some(since) = self.held_since else { return };
+    /// the instructor. That happens on a bench with the transmitters off, and never in the air. Says whether it began.
+    fn begin_check(&mut self, now: Instant, desk: Desk, instructor_sends: bool) -> bool {
+        let Some(since) = self.held_since else { return false };
         if !desk.instructor_now || desk.lesson_switch || instructor_sends {
             self.held_since = None;
-        } else if now.as_ticks().wrapping_sub(since.as_ticks()) >= HELD {
+        } else if passed(since, now) >= HELD {
             self.held_since = None;
             // Engine and check both start from the beginning, since the check compares every step of the engine.
             self.engine = Engine::new(&self.plan.policy);
+            (self.recording, self.begins) = (Recording::new(now), true);
             self.check = Some(Check::new(&self.plan.policy, &self.plan.student, now));
             self.log.note(now, What::CheckBegins);
+            return true;
         }
+        false
+    }
+
+    /// The engine's step in the last call of [`step`](Self::step), for a recording; `None` where its last outcome
+    /// stood.
+    pub const fn row(&self) -> Option<&Row<N, M, S>> {
+        self.row.as_ref()
     }
 
     /// Whether the box checks the bench, so that it does not fly until it is powered off and on.
@@ -172,8 +251,7 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
         }
     }
 
-    fn note(&mut self, outcome: &Outcome<N>, sends: bool) {
-        let at = outcome.at;
+    fn note(&mut self, outcome: &Outcome<N>, at: Instant, sends: bool) {
         if let Some(event) = outcome.event {
             self.log.note(at, What::Changed(event));
         }

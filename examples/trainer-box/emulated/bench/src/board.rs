@@ -1,4 +1,4 @@
-//! The emulated board: a process with a serial line.
+//! The emulated board: a process with two serial lines.
 
 use std::io::{Read, Write};
 use std::os::unix::net::{UnixListener, UnixStream};
@@ -10,6 +10,7 @@ use std::{env, fs, process};
 use trainer_box_rig::{Command, READY};
 
 use crate::Wrong;
+use crate::computer::Computer;
 
 /// The longest time for an answer. It is long, since the machine of the emulator may be busy.
 const PATIENCE: Duration = Duration::from_mins(1);
@@ -18,6 +19,7 @@ const PATIENCE: Duration = Duration::from_mins(1);
 pub(crate) struct Board {
     emulator: Child,
     serial: UnixStream,
+    pub(crate) computer: Computer,
     monitor: UnixStream,
     folder: PathBuf,
 }
@@ -27,26 +29,30 @@ impl Board {
     pub(crate) fn start(image: &Path) -> Result<Self, Wrong> {
         let folder = env::temp_dir().join(format!("trainer-box-bench-{}", process::id()));
         fs::create_dir_all(&folder)?;
-        let [serial, monitor] = ["serial", "monitor"].map(|name| folder.join(name));
-        let [at_serial, at_monitor] = [UnixListener::bind(&serial)?, UnixListener::bind(&monitor)?];
+        let [serial, wire, monitor] = ["serial", "wire", "monitor"].map(|name| folder.join(name));
+        let [at_serial, at_wire, at_monitor] =
+            [UnixListener::bind(&serial)?, UnixListener::bind(&wire)?, UnixListener::bind(&monitor)?];
         let mut emulator = Process::new("qemu-system-arm")
             .args(["-M", "lm3s6965evb", "-display", "none", "-icount", "shift=10,align=off,sleep=off", "-kernel"])
             .arg(image)
             .arg("-serial")
             .arg(format!("unix:{}", serial.display()))
+            .arg("-serial")
+            .arg(format!("unix:{}", wire.display()))
             .arg("-monitor")
             .arg(format!("unix:{}", monitor.display()))
             .stdin(Stdio::null())
             .spawn()
             .map_err(|why| Wrong::new(format!("qemu-system-arm cannot be started: {why}")))?;
-        let (serial, monitor) = match (accept(&at_serial), accept(&at_monitor)) {
-            (Ok(serial), Ok(monitor)) => (serial, monitor),
-            (Err(why), _) | (_, Err(why)) => {
-                let _ = emulator.kill();
-                return Err(why);
-            }
-        };
-        let mut board = Self { emulator, serial, monitor, folder };
+        let (serial, computer, monitor) =
+            match (accept(&at_serial), accept(&at_wire).and_then(Computer::new), accept(&at_monitor)) {
+                (Ok(serial), Ok(computer), Ok(monitor)) => (serial, computer, monitor),
+                (Err(why), ..) | (_, Err(why), _) | (.., Err(why)) => {
+                    let _ = emulator.kill();
+                    return Err(why);
+                }
+            };
+        let mut board = Self { emulator, serial, computer, monitor, folder };
         board.wait_until_up()?;
         Ok(board)
     }

@@ -27,16 +27,17 @@ impl Craft {
         Self { has: AxisSet::EMPTY, since: 0, train: Train::default() }
     }
 
-    /// Judges the pulses of a step; what is wrong, in words.
+    /// Judges the pulses of a step; what is wrong, in words. They are those of the engine's last step, at `flown`.
     pub(crate) fn judge(
         &mut self,
         now: u64,
+        flown: u64,
         [instructor, student]: [&Recent; 2],
         step: &Stepped,
     ) -> Result<(), String> {
         let has = step.said.outcome.pilot.student();
         if has != self.has {
-            (self.has, self.since) = (has, now);
+            (self.has, self.since) = (has, flown);
         }
         self.train.told(now, step)?;
         let Some(pulses) = step.said.pulses else { return Ok(()) };
@@ -53,7 +54,7 @@ impl Craft {
                 ));
             }
         }
-        if now - self.since > u64::from(AS_WRITTEN.policy.fade.as_ticks()) {
+        if flown - self.since > u64::from(AS_WRITTEN.policy.fade.as_ticks()) {
             for axis in has.iter() {
                 let is = sent[usize::from(axis)];
                 if !student.can_be(is, |widths| as_student(axis, widths)) {

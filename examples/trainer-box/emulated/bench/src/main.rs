@@ -3,12 +3,16 @@
 #![forbid(unsafe_code)]
 
 mod board;
+mod computer;
 mod craft;
+mod debrief;
 mod fault;
 mod lesson;
 mod line;
 mod people;
 mod preflight;
+#[path = "../../../wire/tests/reading/mod.rs"]
+mod reading;
 mod received;
 mod run;
 mod witness;
@@ -19,10 +23,10 @@ use std::process::ExitCode;
 
 use crate::fault::Fault;
 use crate::preflight::{Bench, preflight};
-use crate::run::{Asked, Run};
+use crate::run::{Asked, OnWire, Run};
 
-const USAGE: &str =
-    "usage: trainer-box-bench IMAGE [--seed N] [--frames N] [--break N] [--witness-alone] [--preflight]";
+const USAGE: &str = "usage: trainer-box-bench IMAGE [--seed N] [--frames N] [--break N] [--witness-alone] [--preflight] \
+     [--trace | --hostile]";
 
 /// Why a run failed.
 #[derive(Debug)]
@@ -64,13 +68,15 @@ fn main() -> ExitCode {
 fn words() -> Option<(PathBuf, Asked)> {
     let mut words = std::env::args().skip(1);
     let image = PathBuf::from(words.next()?);
-    let mut asked = Asked { seed: 1, frames: 10_000, breaks: 0, compare: true, preflight: false };
+    let mut asked = Asked { seed: 1, frames: 10_000, breaks: 0, compare: true, wire: OnWire::Silent, preflight: false };
     while let Some(word) = words.next() {
         match word.as_str() {
             "--seed" => asked.seed = words.next()?.parse().ok()?,
             "--frames" => asked.frames = words.next()?.parse().ok()?,
             "--break" => asked.breaks = words.next()?.parse().ok()?,
             "--preflight" => asked.preflight = true,
+            "--trace" => asked.wire = OnWire::Trace,
+            "--hostile" => asked.wire = OnWire::Hostile,
             "--witness-alone" => asked.compare = false,
             _ => return None,
         }

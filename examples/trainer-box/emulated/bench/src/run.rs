@@ -1,12 +1,16 @@
 //! The run: board and twin get the same commands, every answer is compared bit for bit, and every step is judged.
 
 use std::path::Path;
+use std::thread::sleep;
+use std::time::Duration;
 
+use seeded::Random;
 use trainer_box_rig::{Command, Report, Rig};
 
 use crate::Wrong;
 use crate::board::Board;
 use crate::craft::Craft;
+use crate::debrief::{self, hostile};
 use crate::fault::Fault;
 use crate::lesson::{Act, Lesson, instant, time};
 use crate::witness::{Evidence, Witness};
@@ -20,8 +24,21 @@ pub(crate) struct Asked {
     pub(crate) breaks: u8,
     /// Whether board and twin are compared; otherwise only the witness judges.
     pub(crate) compare: bool,
+    /// What the computer on the wire does.
+    pub(crate) wire: OnWire,
     /// Whether to run checks of a bench instead of a lesson.
     pub(crate) preflight: bool,
+}
+
+/// What the computer on the wire does while the lesson is flown.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum OnWire {
+    /// It is silent.
+    Silent,
+    /// It asks for the trace, and for the black box after the lesson.
+    Trace,
+    /// It sends a stream of hostile bytes for each frame.
+    Hostile,
 }
 
 /// The counts of a run.
@@ -35,6 +52,7 @@ pub(crate) struct Figures {
     pub(crate) hand_backs: u32,
     pub(crate) crafts_frames: u32,
     pub(crate) bytes: u64,
+    pub(crate) streams: u64,
 }
 
 #[derive(Debug)]
@@ -46,6 +64,7 @@ pub(crate) struct Run {
     witness: Witness,
     craft: Craft,
     up_since: u64,
+    random: Random,
     student_flies: bool,
     pub(crate) figures: Figures,
 }
@@ -60,11 +79,13 @@ impl Run {
             witness: Witness::new(),
             craft: Craft::new(),
             up_since: lesson.now,
+            random: Random::new(asked.seed ^ 0x3141),
             student_flies: false,
             figures: Figures::default(),
             lesson,
         };
         run.tell_to_break()?;
+        run.ask_for_trace();
         Ok(run)
     }
 
@@ -72,6 +93,10 @@ impl Run {
     pub(crate) fn fly(&mut self) -> Result<(), Wrong> {
         while self.lesson.frames < self.asked.frames {
             let acts = self.lesson.go_on(self.student_flies);
+            if self.asked.wire == OnWire::Hostile {
+                self.board.computer.send(&hostile(&mut self.random));
+                self.figures.streams += 1;
+            }
             for piece in acts.split_inclusive(|act| matches!(act, Act::Reset(..))) {
                 self.send(piece)?;
                 for &act in piece {
@@ -80,7 +105,26 @@ impl Run {
             }
         }
         self.figures.crafts_frames += self.craft.frames();
-        Ok(())
+        match self.asked.wire {
+            OnWire::Silent => Ok(()),
+            OnWire::Trace => {
+                let rows = debrief::trace(&self.board.computer.text()?)?;
+                debrief::black_box(&mut self.board, &rows, self.lesson.now)
+            }
+            OnWire::Hostile => {
+                let (streams, sent) = (self.figures.streams, self.board.computer.sent());
+                println!("{streams} hostile streams for the wire, {sent} bytes taken: every outcome as without a wire");
+                if sent < streams { Err(Wrong::new("the box did not take the streams".into())) } else { Ok(()) }
+            }
+        }
+    }
+
+    fn ask_for_trace(&self) {
+        if self.asked.wire == OnWire::Trace {
+            self.board.computer.send(b"trace\n");
+            // The command is to arrive before the first step; where it does not, the trace begins with a later recording.
+            sleep(Duration::from_millis(50));
+        }
     }
 
     /// Sends all commands of a piece at once. The reset that ends the piece follows later.
@@ -115,6 +159,7 @@ impl Run {
         }
         self.board.wait_until_up().map_err(|wrong| self.named(up, &wrong.to_string()))?;
         self.tell_to_break()?;
+        self.ask_for_trace();
         self.figures.crafts_frames += self.craft.frames();
         (self.twin, self.witness, self.craft) = (Rig::default(), Witness::new(), Craft::new());
         (self.up_since, self.student_flies) = (up, false);
@@ -146,7 +191,8 @@ impl Run {
         let (instructor, student) = (instructor.heard(now, self.up_since), student.heard(now, self.up_since));
         let evidence = Evidence { now, hand, instructor: &instructor, student: &student };
         self.witness.judge(&evidence, step)?;
-        self.craft.judge(now, self.witness.received(), step)?;
+        let flown = time(now, step.said.outcome.at.as_ticks());
+        self.craft.judge(now, flown, self.witness.received(), step)?;
         self.student_flies = !step.said.outcome.pilot.student().is_empty();
         self.figures.note(step);
         Ok(())

@@ -3,11 +3,13 @@
 //! The witness holds what the box says that it received to what was on the wires: frames, sticks, switch and button.
 //! The contract's [`Monitor`] then judges what the box made of it. Of a disturbed frame the witness cannot know whether
 //! the box could read it; then either is right. After three undisturbed frames in a row every frame must be received.
+//!
+//! Where the box begins a new recording, with a new engine, the witness holds it to that nobody can notice.
 
-use handback::{CheckedChannels, Deflection, Frame, Inputs, Micros, Reception};
+use handback::{CheckedChannels, Deflection, Frame, Inputs, Micros, Outcome, Pilot, Reception};
 use handback_monitor::Monitor;
 use trainer_box_rig::plan::{AS_WRITTEN, AXES, MOST_CHANNELS};
-use trainer_box_rig::{Hand, Stepped};
+use trainer_box_rig::{Hand, Stepped, Taken};
 
 use crate::lesson::instant;
 use crate::line::Heard;
@@ -22,6 +24,8 @@ pub(crate) struct Witness {
     student: Wire,
     students_channels: CheckedChannels<Micros, AXES, MOST_CHANNELS>,
     monitor: Monitor<AXES>,
+    /// The outcome of the engine's last step.
+    before: Option<Outcome<AXES>>,
 }
 
 /// What came over one transmitter's wire.
@@ -47,7 +51,8 @@ impl Witness {
             instructor: Wire::default(),
             student: Wire::default(),
             students_channels: AS_WRITTEN.student.check().expect("the plan was checked"),
-            monitor: Monitor::new(&AS_WRITTEN.policy.check().expect("the plan was checked")),
+            monitor: monitor(),
+            before: None,
         }
     }
 
@@ -69,6 +74,7 @@ impl Witness {
         if step.said.signs.student_flies == outcome.pilot.student().is_empty() {
             return Err("the lamp that says who flies is wrong".into());
         }
+        let Some(taken) = step.taken else { return self.stands(outcome) };
         let student = step.student_train.map_or(BAD, |train| self.students_channels.frame(&train));
         let inputs = Inputs {
             instructor: frame(outcome.instructor, &outcome.stick),
@@ -76,8 +82,34 @@ impl Witness {
             lesson_switch: hand.lesson_switch && !hand.switch_fails,
             instructor_now: hand.instructor_now || hand.button_fails,
         };
+        self.begins(taken, &inputs, outcome)?;
+        self.before = Some(*outcome);
         self.monitor.step(instant(evidence.now), &inputs, outcome).map_err(|broken| broken.to_string())
     }
+
+    /// Judges a step in which the engine took none: its last outcome stands, and nothing is told twice.
+    fn stands(&self, outcome: &Outcome<AXES>) -> Result<(), String> {
+        let Some(before) = &self.before else { return Err("the engine took no first step".into()) };
+        let stands = Outcome { event: None, instructor: Reception::Nothing, student: Reception::Nothing, ..*before };
+        let stands = Outcome { late_step: false, ..stands };
+        if stands == *outcome { Ok(()) } else { Err("the outcome changed, though the engine took no step".into()) }
+    }
+
+    /// Judges a new recording: the instructor flies before and after, with the switch off, and the sticks go out as they
+    /// are.
+    fn begins(&mut self, taken: Taken, inputs: &Inputs<'_, AXES>, outcome: &Outcome<AXES>) -> Result<(), String> {
+        let (true, Some(before)) = (taken.begins, &self.before) else { return Ok(()) };
+        let alone = before.pilot == Pilot::Instructor && outcome.pilot == Pilot::Instructor;
+        if !alone || inputs.lesson_switch || inputs.instructor != Some(&outcome.output) || !before.pickup.is_empty() {
+            return Err("a recording begins where people notice".into());
+        }
+        self.monitor = monitor();
+        Ok(())
+    }
+}
+
+fn monitor() -> Monitor<AXES> {
+    Monitor::new(&AS_WRITTEN.policy.check().expect("the plan was checked"))
 }
 
 impl Wire {

@@ -1,5 +1,5 @@
-//! The trainer box on an emulated board. Commands come over its serial line, and answers go back. Resets are real: by
-//! the processor's own request, the watchdog or the emulator's button, all through the reset vector.
+//! The trainer box on an emulated board. Commands of the bench come over one serial line, and answers go back; the
+//! other line is the wire to a computer. Resets are real: by the processor's own request, the watchdog or the emulator's button, all through the reset vector.
 #![no_std]
 #![no_main]
 #![deny(unsafe_code)]
@@ -7,21 +7,29 @@
 mod flash;
 mod registers;
 
+use core::mem::MaybeUninit;
 use core::panic::PanicInfo;
+use core::sync::atomic::{AtomicBool, Ordering};
 
 use cortex_m::peripheral::SCB;
-use trainer_box_rig::{COMMAND_BYTES, Command, READY, Rig};
+use trainer_box_rig::{COMMAND_BYTES, Command, Memory, READY, Rig};
 use trainer_box_store::Slots;
 
 use crate::registers::{Serial, Watchdog};
 
+/// The most bytes of the wire that are passed on at a time, so that no flood keeps the box from its commands.
+const PASSED: usize = 32;
+
 #[cortex_m_rt::entry]
 fn main() -> ! {
     let watchdog = Watchdog::start();
-    let serial = Serial::new();
-    let Some(flash) = flash::flash() else { hang() };
+    registers::clock_serial_lines();
+    let (serial, wire) = (Serial::BENCH, Serial::WIRE);
+    serial.begin();
+    wire.begin();
+    let (Some(flash), Some(memory)) = (flash::flash(), kept_memory()) else { hang() };
     let start = trainer_box_store::at_start(&mut Slots::new(flash, 0));
-    let mut rig = Rig::new(&start);
+    let mut rig = Rig::new(&start).with_wire(memory);
     serial.write(&READY);
     let mut fed = true;
     loop {
@@ -34,6 +42,7 @@ fn main() -> ! {
                 if let Some(byte) = serial.read() {
                     break byte;
                 }
+                pass_on(&mut rig, &wire);
             };
         }
         match Command::from_bytes(bytes) {
@@ -46,9 +55,40 @@ fn main() -> ! {
                     fed = report.step.as_ref().is_none_or(|step| step.fed);
                     serial.write(&report.to_bytes());
                 }
+                pass_on(&mut rig, &wire);
             }
         }
     }
+}
+
+/// Passes a few bytes between wire and box, and never waits.
+fn pass_on(rig: &mut Rig<'_>, wire: &Serial) {
+    for _ in 0..PASSED {
+        if rig.wants_bytes()
+            && let Some(byte) = wire.read()
+        {
+            rig.receive(byte);
+        }
+        if wire.has_room()
+            && let Some(byte) = rig.next_byte()
+        {
+            wire.send(byte);
+        }
+    }
+}
+
+/// The memory of the black box, which the start-up code does not clear, so that a reset leaves the last lesson; `None`
+/// after the first call.
+#[allow(unsafe_code)]
+fn kept_memory() -> Option<&'static mut Memory> {
+    // SAFETY: the section `.uninit` is RAM of the linker script that nothing else uses.
+    #[unsafe(link_section = ".uninit.black_box")]
+    static mut KEPT: MaybeUninit<Memory> = MaybeUninit::uninit();
+    static TAKEN: AtomicBool = AtomicBool::new(false);
+    let first = !TAKEN.swap(true, Ordering::Relaxed);
+    // SAFETY: only the first caller gets the memory. It is plain numbers, of which every content is a value, and the
+    // processor's RAM always has a content.
+    first.then(|| unsafe { (*(&raw mut KEPT)).assume_init_mut() })
 }
 
 /// Loops until the watchdog resets the board.

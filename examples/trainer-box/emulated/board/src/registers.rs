@@ -1,4 +1,4 @@
-//! The two peripherals that the box on this board needs: serial line (PL011) and watchdog.
+//! The two peripherals that the box on this board needs: serial lines (PL011) and watchdog.
 //!
 //! No peripheral crate is maintained for this old processor. So [`Register`] reads and writes fixed addresses of the
 //! peripherals, which is the only `unsafe` of the board. Addresses and bits: LM3S6965 data sheet, chapters on the UART
@@ -24,38 +24,59 @@ impl Register {
     }
 }
 
-/// The serial line.
-pub(crate) struct Serial(());
+/// A serial line.
+pub(crate) struct Serial(usize);
 
 impl Serial {
-    const DATA: Register = Register(0x4000_C000);
-    const FLAGS: Register = Register(0x4000_C018);
-    const LINE: Register = Register(0x4000_C02C);
-    const CONTROL: Register = Register(0x4000_C030);
+    /// The line of the bench, and the wire to a computer.
+    pub(crate) const BENCH: Self = Self(0x4000_C000);
+    pub(crate) const WIRE: Self = Self(0x4000_D000);
+    const FLAGS: usize = 0x18;
+    const LINE: usize = 0x2C;
+    const CONTROL: usize = 0x30;
     const NOTHING_CAME: u32 = 1 << 4;
     const IS_FULL: u32 = 1 << 5;
 
+    const fn register(&self, offset: usize) -> Register {
+        Register(self.0 + offset)
+    }
+
     /// Sets eight bits and the queue of 16 bytes. The emulator ignores the baud rate.
-    pub(crate) fn new() -> Self {
-        Self::LINE.write(0x70);
-        Self::CONTROL.write(0x301);
-        Self(())
+    pub(crate) fn begin(&self) {
+        self.register(Self::LINE).write(0x70);
+        self.register(Self::CONTROL).write(0x301);
     }
 
     pub(crate) fn read(&self) -> Option<u8> {
-        if Self::FLAGS.read() & Self::NOTHING_CAME != 0 {
+        if self.register(Self::FLAGS).read() & Self::NOTHING_CAME != 0 {
             return None;
         }
-        let [byte, ..] = Self::DATA.read().to_le_bytes();
+        let [byte, ..] = self.register(0).read().to_le_bytes();
         Some(byte)
     }
 
+    pub(crate) fn has_room(&self) -> bool {
+        self.register(Self::FLAGS).read() & Self::IS_FULL == 0
+    }
+
+    /// Sends a byte; there must be room.
+    pub(crate) fn send(&self, byte: u8) {
+        self.register(0).write(u32::from(byte));
+    }
+
+    /// Sends bytes, and waits for room.
     pub(crate) fn write(&self, bytes: &[u8]) {
         for &byte in bytes {
-            while Self::FLAGS.read() & Self::IS_FULL != 0 {}
-            Self::DATA.write(u32::from(byte));
+            while !self.has_room() {}
+            self.send(byte);
         }
     }
+}
+
+/// Turns the wire's serial line on: it has no clock after a reset.
+pub(crate) fn clock_serial_lines() {
+    const CLOCKS: Register = Register(0x400F_E104);
+    CLOCKS.write(CLOCKS.read() | 0b11);
 }
 
 /// The watchdog, which resets the board.

@@ -15,6 +15,8 @@ pub struct Breaks {
     started: Option<Instant>,
     /// Whether the switch was seen on.
     on: bool,
+    /// Whether the computer has sent an equals sign.
+    told: bool,
     before: Option<Step<AXES, MOST_CHANNELS>>,
     sent: Option<[Pulse; MOST_CHANNELS]>,
     late: Option<Event>,
@@ -35,6 +37,9 @@ pub const SENDS_ON: u8 = 5;
 /// From one step on, no edge goes to the craft.
 pub const FALLS_SILENT: u8 = 6;
 
+/// A byte from the computer turns the lesson switch on.
+pub const OBEYS_THE_WIRE: u8 = 7;
+
 /// The step after a start in which the one bit is wrong, or from which no edge goes out.
 const WRONG_STEP: u32 = 1_000;
 
@@ -43,11 +48,16 @@ impl Breaks {
         self.how = how;
     }
 
+    pub(crate) fn receive(&mut self, byte: u8) {
+        self.told |= byte == b'=';
+    }
+
     pub(crate) fn hand(&mut self, now: Instant, hand: Hand) -> Hand {
         let started = *self.started.get_or_insert(now);
         self.on |= hand.lesson_switch;
         let lesson_switch = match self.how {
             SWITCH_STICKS => self.on,
+            OBEYS_THE_WIRE => hand.lesson_switch || self.told,
             NEEDS_NO_OFF_FIRST => hand.lesson_switch && now.as_ticks().wrapping_sub(started.as_ticks()) > 100_000,
             _ => hand.lesson_switch,
         };

@@ -2,7 +2,7 @@
 //! box, the [commands](Command) to it, its [answers](Report), the [flash](Flash) for another plan, and the [box](Rig)
 //! itself.
 //!
-//! The board adds only a serial line. Time, edges, switch and button come over this line, so every run is the same,
+//! The board adds only two serial lines: one for the bench, and the wire to a computer. Time, edges, switch and button come over the line of the bench, so every run is the same,
 //! whatever the speed of the emulator.
 #![no_std]
 #![forbid(unsafe_code)]
@@ -15,6 +15,7 @@ pub mod plan;
 mod reader;
 mod report;
 mod rig;
+mod talk;
 mod writer;
 
 #[cfg(feature = "broken")]
@@ -22,5 +23,6 @@ pub mod broken;
 
 pub use command::{COMMAND_BYTES, Command, Hand};
 pub use flash::{FLASH_BYTES, Flash};
-pub use report::{READY, Report, Stepped};
+pub use report::{READY, Report, Stepped, Taken};
 pub use rig::Rig;
+pub use talk::Memory;

@@ -35,6 +35,8 @@ pub struct Report {
 pub struct Stepped {
     /// The result that the box returned.
     pub said: Step<AXES, MOST_CHANNELS>,
+    /// The step of the engine, where it took one.
+    pub taken: Option<Taken>,
     /// The last train of the student's that the box has read. The instructor's sticks are in the outcome.
     pub student_train: Option<[Pulse; MOST_CHANNELS]>,
     /// Whether the lamp's pin is high.
@@ -47,6 +49,15 @@ pub struct Stepped {
     pub failures: u32,
     /// The oldest entries of the log.
     pub entries: Vec<Entry, 4>,
+}
+
+/// A step of the engine.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Taken {
+    /// Whether the engine is new.
+    pub begins: bool,
+    /// The check value of its outcomes.
+    pub check: u32,
 }
 
 impl Report {
@@ -97,6 +108,11 @@ impl Stepped {
     fn write(&self, to: &mut Writer) {
         to.outcome(&self.said.outcome);
         to.signs(self.said.signs);
+        to.bool(self.taken.is_some());
+        if let Some(Taken { begins, check }) = self.taken {
+            to.bool(begins);
+            to.u32(check);
+        }
         to.train(self.said.pulses.as_ref());
         to.train(self.student_train.as_ref());
         to.bool(self.lamp);
@@ -111,6 +127,7 @@ impl Stepped {
 
     fn read(from: &mut Reader<'_>) -> Option<Self> {
         let (outcome, signs) = (from.outcome()?, from.signs()?);
+        let taken = if from.bool()? { Some(Taken { begins: from.bool()?, check: from.u32()? }) } else { None };
         let pulses = if from.bool()? { Some(from.train()?) } else { None };
         let student_train = if from.bool()? { Some(from.train()?) } else { None };
         let said = Step { outcome, signs, pulses };
@@ -119,6 +136,6 @@ impl Stepped {
         for _ in 0..from.u8()? {
             entries.push(from.entry()?).ok()?;
         }
-        Some(Self { said, student_train, lamp, beeper, fed, failures, entries })
+        Some(Self { said, taken, student_train, lamp, beeper, fed, failures, entries })
     }
 }

@@ -10,7 +10,8 @@ use trainer_box_store::{NotStored, Permit, permit};
 use crate::command::{Command, Hand};
 use crate::pins::{Broken, Duty, Input, Output};
 use crate::plan::{AXES, BoxPlan, MOST_CHANNELS, PLAN, Start, WITHOUT_STUDENT};
-use crate::report::{EDGES, Report, Stepped};
+use crate::report::{EDGES, Report, Stepped, Taken};
+use crate::talk::{Memory, Talk};
 
 /// A box. It starts at the first command that has an instant.
 #[derive(Debug)]
@@ -19,6 +20,8 @@ pub struct Rig<'p> {
     /// Whether a stored plan was refused.
     refused: bool,
     parts: Option<Parts<'p>>,
+    /// The wire to a computer, where there is one.
+    talk: Option<Talk<'p>>,
     #[cfg(feature = "broken")]
     breaks: crate::broken::Breaks,
 }
@@ -51,9 +54,16 @@ impl<'p> Rig<'p> {
             plan: start.plan(&PLAN, &WITHOUT_STUDENT),
             refused: start.refusal().is_some(),
             parts: None,
+            talk: None,
             #[cfg(feature = "broken")]
             breaks: crate::broken::Breaks::default(),
         }
+    }
+
+    /// The same box with a wire to a computer, and with this memory for its black box.
+    #[must_use]
+    pub fn with_wire(self, memory: &'static mut Memory) -> Self {
+        Self { talk: Some(Talk::new(self.plan, memory)), ..self }
     }
 
     /// The plan by which it flies.
@@ -70,13 +80,43 @@ impl<'p> Rig<'p> {
         permit::<AXES, MOST_CHANNELS, MOST_CHANNELS>(file, parts.trainer_box.on_bench(), parts.desk)
     }
 
+    /// Whether a byte from the computer would be taken.
+    pub fn wants_bytes(&self) -> bool {
+        self.talk.as_ref().is_some_and(|talk| talk.wire.wants_bytes())
+    }
+
+    /// Takes a byte from the computer.
+    pub fn receive(&mut self, byte: u8) {
+        #[cfg(feature = "broken")]
+        self.breaks.receive(byte);
+        if let Some(talk) = &mut self.talk {
+            let _ = talk.wire.receive(byte); // it is asked first whether it wants one
+        }
+    }
+
+    /// Removes and returns the next byte for the computer.
+    pub fn next_byte(&mut self) -> Option<u8> {
+        let wire = &mut self.talk.as_mut()?.wire;
+        let byte = *wire.pending().first()?;
+        wire.sent(1);
+        Some(byte)
+    }
+
     /// Carries out a command, and returns the answer where there is one. The board itself carries out resets.
     pub fn obey(&mut self, command: Command) -> Option<Report> {
         match command {
-            Command::Edge(side, edge) => self.parts(edge.at).trainer_box.edge(side, edge),
+            Command::Edge(side, edge) => {
+                self.parts(edge.at).trainer_box.edge(side, edge);
+                if let Some(talk) = &mut self.talk {
+                    talk.wire.edge(side, edge);
+                }
+            }
             Command::Overrun(side) => {
                 if let Some(parts) = &mut self.parts {
                     parts.trainer_box.overrun(side);
+                }
+                if let Some(talk) = &mut self.talk {
+                    talk.wire.overrun(side);
                 }
             }
             Command::Step(now, hand) => return Some(self.step(now, hand)),
@@ -99,6 +139,9 @@ impl<'p> Rig<'p> {
         let parts = self.parts(now);
         let edges = parts.alarm(now);
         let step = parts.step(now, hand);
+        if let (Some(talk), Some(parts)) = (&mut self.talk, &self.parts) {
+            talk.step(now, &parts.trainer_box, &step.said, &step.entries);
+        }
         let report = Report { at: now, step: Some(step), edges };
         #[cfg(feature = "broken")]
         let report = self.breaks.report(report);
@@ -155,7 +198,17 @@ impl Parts<'_> {
         }
         let fed = self.outlet.is_alive(now);
         let student_train = self.trainer_box.trains().1.copied();
-        Stepped { said, student_train, lamp: self.lamp.0, beeper: self.beeper.0, fed, failures: self.failures, entries }
+        let taken = self.trainer_box.row().map(|row| Taken { begins: row.begins, check: row.check });
+        Stepped {
+            said,
+            taken,
+            student_train,
+            lamp: self.lamp.0,
+            beeper: self.beeper.0,
+            fed,
+            failures: self.failures,
+            entries,
+        }
     }
 
     /// Reads switch and button as they are wired: the switch connects to ground when it is on, the button disconnects

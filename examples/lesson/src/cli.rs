@@ -164,14 +164,17 @@ pub(crate) struct Centre {
 
 #[derive(Args)]
 pub(crate) struct PolicyWords {
-    /// The policy to check (TOML). Default: prints the default policy
+    /// The policy or the box to check (TOML). Default: prints the default policy
     pub(crate) file: Option<PathBuf>,
-    /// Prints the policy as Rust: a module of its own for firmware, such as policy.rs
+    /// Prints the policy as Rust, or the whole box: a module of its own for firmware, such as policy.rs
     #[arg(long)]
     pub(crate) rust: bool,
     /// Prints the policy as C: a header of its own for firmware, such as policy.h
     #[arg(long, conflicts_with = "rust")]
     pub(crate) c: bool,
+    /// Prints the default box instead: the policy, and beside it channels, pulse trains and cues
+    #[arg(long = "box", conflicts_with = "file")]
+    pub(crate) whole_box: bool,
 }
 
 impl Cli {

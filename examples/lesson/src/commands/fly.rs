@@ -32,7 +32,7 @@ pub(crate) fn fly(words: &Fly) -> Result<Verdict, Fault> {
 
     let policy = checked(Scenario::shipped_policy(words.seed))?;
     let record_policy = record_policy
-        .map(|out| out.whole_policy(&TomlPolicy { policy: policy.policy(), names: &names }))
+        .map(|out| out.whole_policy(&TomlPolicy { policy: policy.policy(), names: &names, around: None }))
         .transpose()?;
     let compared = checked(plain(*policy.policy()))?;
     let title = format!("A simulated lesson: {} minutes, seed {}", words.minutes, words.seed);

@@ -21,9 +21,11 @@ pub(crate) fn tune(words: &Tune) -> Result<Verdict, Fault> {
 }
 
 fn tune_axes<const N: usize>(words: &Tune, recording: &Recording) -> Result<Verdict, Fault> {
-    let base = match &words.policy {
-        Some(path) => PolicyFile::read(path)?.arranged(&words.rest, &recording.names)?.check::<N>()?,
-        None => checked(default_policy(&recording.names), &words.rest)?,
+    let file = words.policy.as_deref().map(|path| PolicyFile::read(path)?.arranged(&words.rest, &recording.names));
+    let file = file.transpose()?;
+    let (base, around) = match &file {
+        Some(file) => (file.check::<N>()?, file.plan::<N>()?),
+        None => (checked(default_policy(&recording.names), &words.rest)?, None),
     };
     let pace = Pace::of(&words.rest, recording, LEAST_FRAMES)?;
     let sweep = words.sweep.as_deref().map(|path| sweep_of(path, words, recording, &pace)).transpose()?;
@@ -42,7 +44,7 @@ fn tune_axes<const N: usize>(words: &Tune, recording: &Recording) -> Result<Verd
     let mut written = vec![drawn(picture, &tuning)?];
     if let Some(tuned) = &tuned {
         let checked = checked(tuned.policy, &words.rest)?;
-        written.push(policy.whole_policy(&Tuned::toml(checked.policy(), &recording.names, &tuning))?);
+        written.push(policy.whole_policy(&Tuned::toml(checked.policy(), &recording.names, around.as_ref(), &tuning))?);
     }
     let places = written.iter().map(|output| output.path().to_owned()).collect::<Vec<_>>();
     // Every file is whole before the first one takes its place.

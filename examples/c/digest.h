@@ -1,5 +1,5 @@
 // The digest of a flight: CRC-32/ISO-HDLC of every number of every outcome, least significant byte first. The bytes and
-// their order are those of examples/conformance/flight/src/row.rs.
+// their order are those of examples/digest/src/outcome.rs.
 
 #ifndef DIGEST_H
 #define DIGEST_H

@@ -1,8 +1,8 @@
 //! Random channels and random readings: pulse widths and counts to deflections and back (N2, N4).
 
 use handback::{Channel, Channels, Counts, Deflection, Frame, Micros, Reading, Unit};
+use outcome_digest::Crc32;
 
-use crate::crc::Crc32;
 use crate::random::Random;
 
 /// The readings of each channel.

@@ -1,10 +1,11 @@
 //! Counts what the flights reached: targets that agree on something that never happened show nothing.
 
 use handback::{AxisSet, Cause, Event, Frame, Outcome, Pilot, PolicyError, Reception, Rest, Scope};
+use outcome_digest::{link, reception};
 
 use crate::aim::{Beside, Threshold, Timing};
 use crate::log::Step;
-use crate::row::{link, reception, waiting_kind};
+use crate::row::waiting_kind;
 
 /// How often each case happened.
 #[derive(Clone, Debug, Default)]

@@ -24,7 +24,6 @@ mod aim;
 pub mod channels;
 mod command;
 mod coverage;
-mod crc;
 mod flight;
 mod log;
 mod policy;
@@ -36,6 +35,6 @@ mod segment;
 
 pub use command::{Command, Status, answer};
 pub use coverage::Coverage;
-pub use crc::Crc32;
 pub use flight::{Drawn, Take, fly};
 pub use log::{Flip, Log};
+pub use outcome_digest::Crc32;

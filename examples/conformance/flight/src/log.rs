@@ -3,10 +3,10 @@
 use core::fmt::Write;
 
 use handback::{Deflection, Inputs, Outcome, Policy};
+use outcome_digest::{Crc32, OutcomeBytes};
 
 use crate::coverage::Coverage;
-use crate::crc::Crc32;
-use crate::row::{Row, write_line};
+use crate::row::write_line;
 
 /// One step, as it was flown.
 pub(crate) struct Step<'a, const N: usize> {
@@ -110,7 +110,7 @@ impl<'w> Log<'w> {
         {
             *first = Deflection::from_bits(first.to_bits() ^ 1);
         }
-        Row::of(&outcome).digest(&mut self.flight);
+        OutcomeBytes::of(&outcome).digest(&mut self.flight);
         self.coverage.step(step);
         self.differing += u32::from(step.differs);
         if let Some(rows) = &mut self.rows {

@@ -15,10 +15,11 @@
 //! use handback::cue::CueRules;
 //! use handback::ppm::{DecoderSetup, Edge, EncoderSetup, Level};
 //! use handback::{AxisRule, Channels, Deflection, Instant, Policy};
-//! use trainer_box::{CheckedPlan, Desk, Outlet, Plan, Side, TrainerBox};
+//! use trainer_box::{AxisName, CheckedPlan, Desk, Outlet, Plan, Side, TrainerBox};
 //!
 //! const STICK: AxisRule = AxisRule::sprung();
 //! static PLAN: CheckedPlan<4, 8, 6> = handback::checked!(Plan {
+//!     names: AxisName::all(["aileron", "elevator", "throttle", "rudder"]),
 //!     policy: Policy::new([STICK, STICK, AxisRule::unsprung(Deflection::from_points(-100)), STICK]),
 //!     instructor: Channels::pulses(),
 //!     student: Channels::pulses(),
@@ -46,7 +47,7 @@
 //!
 //! # Map
 //! - [`Plan`]: the decisions of the builder; [`CheckedPlan`]: a plan that passed its check; [`PlanError`]: why it did
-//!   not.
+//!   not. With the feature `serde` a plan can be kept in a file.
 //! - [`TrainerBox`]: from edges to the pilot and the pulses for the craft.
 //! - [`Outlet`]: the train to the craft, edge by edge, and the two safeguards against a loop that hangs.
 //! - [`Entry`], [`What`]: the log.
@@ -61,12 +62,14 @@
 mod beats;
 mod check;
 mod log;
+mod name;
 mod outlet;
 mod plan;
 mod plan_error;
 mod trainer_box;
 
 pub use log::{Entry, What};
+pub use name::{AxisName, NameFault};
 pub use outlet::{DEAD_MAN, Outlet};
 pub use plan::{CheckedPlan, Plan};
 pub use plan_error::{Part, PlanError};

@@ -6,11 +6,22 @@ use handback::cue::CueError;
 use handback::ppm::PpmError;
 use handback::{ChannelError, Message, Micros, PolicyError};
 
+use crate::name::{AxisName, NameFault};
+
 /// The first error of a plan.
 ///
 /// `Display` and [`message`](Self::message) name it and its remedy.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum PlanError {
+    /// The name of an axis.
+    Name {
+        /// The lowest axis with this error.
+        axis: u8,
+        /// Its name; its first characters, where it is too long.
+        name: AxisName,
+        /// What is wrong with it.
+        fault: NameFault,
+    },
     /// An error of the policy.
     Policy(PolicyError),
     /// An error of the channels of one side.
@@ -19,6 +30,24 @@ pub enum PlanError {
     Train(Part, PpmError),
     /// The cues.
     Cues(CueError),
+    /// An axis on a channel that its train does not have.
+    NoSuchChannel {
+        /// The side.
+        part: Part,
+        /// The lowest axis with this error.
+        axis: u8,
+        /// The number of its channel.
+        number: u8,
+        /// The number of channels of the train.
+        channels: u8,
+    },
+    /// The train to the craft has more channels than the instructor's.
+    CraftChannels {
+        /// The number of channels of the train to the craft.
+        craft: u8,
+        /// That of the instructor's train.
+        instructor: u8,
+    },
     /// An axis without a channel in the instructor's train: every frame would be bad.
     InstructorChannel {
         /// The lowest axis with this error.
@@ -66,10 +95,22 @@ impl PlanError {
     pub const fn message(&self) -> Message {
         let say = Message::new();
         match *self {
+            Self::Name { axis, name, fault } => wrong_name(say.text("names: axis ").number(axis as u32), &name, fault),
             Self::Policy(why) => say.text("policy: ").text(why.message().as_str()),
             Self::Channels(part, why) => say.text(part.name()).text(": ").text(why.message().as_str()),
             Self::Train(part, why) => say.text(part.name()).text("_train: ").text(why.message().as_str()),
             Self::Cues(why) => say.text("cues: ").text(why.message().as_str()),
+            Self::NoSuchChannel { part, axis, number, channels } => {
+                let is = say.text(part.name()).text(": axis ").number(axis as u32).text(": number is ");
+                let only = is.number(number as u32).text(": the train has only ").number(channels as u32);
+                only.text(" channels, counted from 0")
+            }
+            Self::CraftChannels { craft, instructor } => say
+                .text("craft_train: channels is ")
+                .number(craft as u32)
+                .text(": it must be at most ")
+                .number(instructor as u32)
+                .text(", the instructor's, from which channels without an axis come"),
             Self::InstructorChannel { axis } => say
                 .text("instructor: axis ")
                 .number(axis as u32)
@@ -83,6 +124,20 @@ impl PlanError {
                 .text(": axis ")
                 .number(axis as u32)
                 .text(" has no channel: give it one, or do not share it"),
+        }
+    }
+}
+
+const fn wrong_name(axis: Message, name: &AxisName, fault: NameFault) -> Message {
+    let named = axis.text(": \"").text(name.as_str()).text("\" ");
+    match fault {
+        NameFault::Empty => axis.text(" has no name: give it 1 to 15 characters"),
+        NameFault::TooLong => named.text("is too long: a name has at most 15 characters"),
+        NameFault::Character => named.text(
+            "is no name: use the visible characters of ASCII without comma, quote and backslash, and no space at an end",
+        ),
+        NameFault::Twice(other) => {
+            named.text("is the name of axis ").number(other as u32).text(" too: give it another name")
         }
     }
 }

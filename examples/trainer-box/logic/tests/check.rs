@@ -6,7 +6,7 @@ use handback::cue::CueRules;
 use handback::ppm::{DecoderSetup, Edge, Encoder, EncoderSetup, Level};
 use handback::preflight::{Action as Asked, End, Finding, Obstacle, Side as Whose};
 use handback::{AxisRule, Channel, Channels, Deflection, Instant, Policy, Pulse};
-use trainer_box::{CheckedPlan, Desk, Plan, Side, TrainerBox, What};
+use trainer_box::{AxisName, CheckedPlan, Desk, Plan, Side, TrainerBox, What};
 
 const IDLE: u16 = 1_000;
 
@@ -23,6 +23,7 @@ static PLAN: LazyLock<CheckedPlan<4, 8, 8>> = LazyLock::new(|| {
         channel
     });
     let plan = Plan {
+        names: AxisName::all(["aileron", "elevator", "throttle", "rudder"]),
         policy: Policy::new([stick, stick, AxisRule::unsprung(Deflection::from_points(-100)), stick]),
         instructor: Channels::pulses(),
         student,

@@ -5,11 +5,12 @@ use std::sync::LazyLock;
 use handback::cue::CueRules;
 use handback::ppm::{DecoderSetup, Edge, Encoder, EncoderSetup, Level};
 use handback::{AxisRule, Channels, Deflection, Duration, Instant, Pilot, Policy, Pulse, Waiting};
-use trainer_box::{CheckedPlan, DEAD_MAN, Desk, Entry, Outlet, Plan, Side, Step, TrainerBox, What};
+use trainer_box::{AxisName, CheckedPlan, DEAD_MAN, Desk, Entry, Outlet, Plan, Side, Step, TrainerBox, What};
 
 static PLAN: LazyLock<CheckedPlan<4, 8, 8>> = LazyLock::new(|| {
     let stick = AxisRule::sprung();
     let plan = Plan {
+        names: AxisName::all(["aileron", "elevator", "throttle", "rudder"]),
         policy: Policy::new([stick, stick, AxisRule::unsprung(Deflection::from_points(-100)), stick]),
         instructor: Channels::pulses(),
         student: Channels::pulses(),

@@ -11,7 +11,7 @@
 use handback::cue::CueRules;
 use handback::ppm::{DecoderSetup, EncoderSetup, Level};
 use handback::{AxisRule, AxisSet, Channel, Channels, Deflection, Duration, Frame, Micros, Policy};
-use trainer_box::{CheckedPlan, Plan};
+use trainer_box::{AxisName, CheckedPlan, Plan};
 
 /// Number of axes that are watched or shared.
 pub(crate) const AXES: usize = 4;
@@ -31,6 +31,9 @@ const JITTER: Duration = Duration::from_micros(6);
 
 const AS_WRITTEN: Plan<AXES, CHANNELS, STUDENT_CHANNELS> = {
     let mut plan = Plan {
+        // The names of the axes, for people.
+        names: AxisName::all(["aileron", "elevator", "throttle", "rudder"]),
+
         // Who may fly which axes, with the default of every field. What differs is assigned below.
         policy: Policy::new([
             AxisRule::sprung(),               // aileron

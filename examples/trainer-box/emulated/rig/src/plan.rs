@@ -5,7 +5,7 @@
 use handback::cue::{CueRules, Rhythm};
 use handback::ppm::{DecoderSetup, EncoderSetup, Level};
 use handback::{AxisRule, Channel, Channels, Deflection, Duration, Micros, Policy, Pulse};
-use trainer_box::{CheckedPlan, Plan};
+use trainer_box::{AxisName, CheckedPlan, Plan};
 
 /// Aileron, elevator, throttle, rudder.
 pub const AXES: usize = 4;
@@ -25,6 +25,7 @@ const JITTER: Duration = Duration::from_micros(6);
 pub const AS_WRITTEN: Plan<AXES, CHANNELS, STUDENT_CHANNELS> = {
     let (stick, throttle) = (AxisRule::sprung(), AxisRule::unsprung(Deflection::from_points(-100)));
     let mut plan = Plan {
+        names: AxisName::all(["aileron", "elevator", "throttle", "rudder"]),
         policy: Policy::new([stick, stick, throttle, stick]),
         instructor: Channels::pulses(),
         student: Channels::new(STUDENT),

@@ -4,7 +4,7 @@
 ///
 /// ```
 /// // The check value of the catalogue of parametrised CRC algorithms (Greg Cook), entry CRC-32/ISO-HDLC.
-/// let mut crc = conformance::Crc32::new();
+/// let mut crc = outcome_digest::Crc32::new();
 /// crc.add(b"123456789");
 /// assert_eq!(crc.value(), 0xCBF4_3926);
 /// ```

@@ -76,7 +76,7 @@ pub(crate) struct Fly {
 pub(crate) struct Replay {
     /// The trace (CSV: microseconds, points; 1 to 16 axes, any frame rate)
     pub(crate) trace: PathBuf,
-    /// The policy (TOML; `lesson policy` prints one). Default: that of `lesson policy`, with all axes sprung but those
+    /// The policy or the box (TOML; `lesson policy` prints one). Default: that of `lesson policy`, with all axes sprung but those
     /// named throttle or collective, which are unsprung with a failsafe of -100 points
     #[arg(long, value_name = "FILE")]
     pub(crate) policy: Option<PathBuf>,
@@ -92,7 +92,7 @@ pub(crate) struct Replay {
 pub(crate) struct PreflightWords {
     /// The recorded bench session (CSV, the same trace as `replay` reads). Default: simulates one
     pub(crate) trace: Option<PathBuf>,
-    /// The policy (TOML). Default: that of `lesson policy`; for a trace the same as `replay` takes
+    /// The policy or the box (TOML). Default: that of `lesson policy`; for a trace the same as `replay` takes
     #[arg(long, value_name = "FILE")]
     pub(crate) policy: Option<PathBuf>,
     /// A fault of the simulated bench, as often as wanted: reversed:AXIS, swapped:AXIS:AXIS, centre:AXIS:POINTS,
@@ -114,14 +114,14 @@ pub(crate) struct PreflightWords {
     pub(crate) record: Option<PathBuf>,
 }
 
-#[derive(Args)]
+#[derive(Args, Clone)]
 pub(crate) struct Tune {
     /// The rest recording: sticks that nobody touches (CSV: time, and us:, points:, i: or counts: of each axis)
     pub(crate) rest: PathBuf,
     /// A recording of the same sticks swept from end to end, and let go from the ends (the same columns): for the dwell
     #[arg(long, value_name = "FILE")]
     pub(crate) sweep: Option<PathBuf>,
-    /// The policy to start from (TOML): kinds of axes, and all that is not tuned. Default: as for `replay`
+    /// The policy or the box to start from (TOML): kinds of axes, and all that is not tuned. Default: as for `replay`
     #[arg(long, value_name = "FILE")]
     pub(crate) policy: Option<PathBuf>,
     /// How seldom noise may take the craft: once in so many hours of flying, 0.01 to 1000000
@@ -137,11 +137,12 @@ pub(crate) struct Tune {
     /// A reading this many quantisation steps from its rest never takes the craft, 1 to 10
     #[arg(long, value_name = "STEPS", default_value_t = 2, value_parser = clear_steps, allow_negative_numbers = true)]
     pub(crate) clear_steps: u8,
-    /// The `jitter` of the box's pulse trains, in microseconds, 0 to 100: one disturbed frame may be off by as much
-    #[arg(long, value_name = "US", default_value_t = 0.0, value_parser = jitter, allow_negative_numbers = true)]
-    pub(crate) jitter: f64,
+    /// The `jitter` of the box's pulse trains, in microseconds, 0 to 100: one disturbed frame may be off by as much.
+    /// Default: that of the box, where --policy is a box file; else 0
+    #[arg(long, value_name = "US", value_parser = jitter, allow_negative_numbers = true)]
+    pub(crate) jitter: Option<f64>,
     /// The `centre` of an axis' channel in the box, such as aileron:1520, 1250 to 1750 us; once for each axis that has
-    /// one other than 1500. Rests are given from there
+    /// one other than 1500. Default: that of the box, where --policy is a box file. Rests are given from there
     #[arg(long, value_name = "AXIS:US", value_parser = centre)]
     pub(crate) centre: Vec<Centre>,
     /// Where the tuned policy goes (TOML)

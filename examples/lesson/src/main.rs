@@ -14,6 +14,7 @@
 //! | `near`, `looks` | the word or the file that was meant |
 //! | `trace`, `decisions`, `policy` | the formats of files |
 //! | `tally`, `timeline` | what is counted while a lesson flies |
+//! | `compared` | the decisions of a box against those of this computer |
 //! | `report`, `picture` | what people see of it |
 //! | `error`, `progress` | failures with place and remedy; the bar |
 //! | `output`, `interrupt` | files that are whole or not there, whatever ends the command |
@@ -22,6 +23,7 @@ mod axes;
 mod caution;
 mod cli;
 mod commands;
+mod compared;
 mod cost;
 mod count;
 mod decisions;

@@ -56,9 +56,7 @@ impl<const N: usize> Display for TomlPolicy<'_, N> {
 
 /// Writes the tables of a box that are not those of an axis.
 fn write_trains<const N: usize>(f: &mut fmt::Formatter<'_>, plan: &mut BoxPlan<N>) -> fmt::Result {
-    for (side, train) in
-        [(Side::Instructor, &mut plan.instructor_train), (Side::Student, &mut plan.student_train)]
-    {
+    for (side, train) in [(Side::Instructor, &mut plan.instructor_train), (Side::Student, &mut plan.student_train)] {
         writeln!(f, "\n[{}]", side.key())?;
         write_fields(f, &TRAIN_IN, train)?;
     }

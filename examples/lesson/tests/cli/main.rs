@@ -1,6 +1,7 @@
 //! The tool as users see it: words in, files and messages out.
 
 mod bad_input;
+mod boxed;
 mod commands;
 mod cost;
 mod desk;

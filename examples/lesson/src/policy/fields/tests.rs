@@ -3,11 +3,11 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::*;
-use crate::policy::wiring::{CHANNEL, CUE, CUES, TRAIN_IN, TRAIN_OUT, bare_box};
-use crate::policy::{DEFAULT, default_box};
 use crate::policy::file::keys::{TABLES, Table};
 use crate::policy::print_c::CPolicy;
 use crate::policy::print_rust::RustPolicy;
+use crate::policy::wiring::{CHANNEL, CUE, CUES, TRAIN_IN, TRAIN_OUT, bare_box};
+use crate::policy::{DEFAULT, default_box};
 
 /// The path in a policy and the rules of each row.
 fn rows() -> BTreeMap<String, String> {

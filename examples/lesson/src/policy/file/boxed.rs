@@ -66,7 +66,12 @@ impl Document {
                 let found = format!("the box has no table [{}]", side.key());
                 return Err(source.fault("", first, found, format!("add it; {EVERY_KEY}")));
             };
-            needed(source, entries, "separators", "the level of the short pulses between channels, \"high\" or \"low\"")?;
+            needed(
+                source,
+                entries,
+                "separators",
+                "the level of the short pulses between channels, \"high\" or \"low\"",
+            )?;
             if side != Side::Craft {
                 needed(source, entries, "channels", "how many channels the train has")?;
             }
@@ -115,7 +120,9 @@ impl Document {
             PlanError::CraftChannels { .. } => {
                 self.boxed.craft.as_ref().map(|entries| ("channels", entries.place_or_table("channels")))
             }
-            PlanError::Name { axis, .. } | PlanError::InstructorChannel { axis } | PlanError::SharedChannel { axis, .. } => {
+            PlanError::Name { axis, .. }
+            | PlanError::InstructorChannel { axis }
+            | PlanError::SharedChannel { axis, .. } => {
                 self.axes.get(usize::from(*axis)).map(|axis| ("name", axis.name.span()))
             }
             _ => None,

@@ -51,6 +51,7 @@
 //! - [`TrainerBox`]: from edges to the pilot and the pulses for the craft.
 //! - [`Outlet`]: the train to the craft, edge by edge, and the two safeguards against a loop that hangs.
 //! - [`Entry`], [`What`]: the log.
+//! - [`Notice`]: the sign of a box whose stored plan was refused.
 //!
 //! Propellers off on the bench; failsafe first; a qualified instructor at the sticks.
 #![no_std]
@@ -63,6 +64,7 @@ mod beats;
 mod check;
 mod log;
 mod name;
+mod notice;
 mod outlet;
 mod plan;
 mod plan_error;
@@ -70,6 +72,7 @@ mod trainer_box;
 
 pub use log::{Entry, What};
 pub use name::{AxisName, NameFault};
+pub use notice::Notice;
 pub use outlet::{DEAD_MAN, Outlet};
 pub use plan::{CheckedPlan, Plan};
 pub use plan_error::{Part, PlanError};

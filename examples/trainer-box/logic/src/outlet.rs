@@ -83,6 +83,11 @@ impl<const M: usize> Outlet<M> {
         }
     }
 
+    /// Whether the line rests: there is no train, and none is about to end.
+    pub const fn rests(&self) -> bool {
+        self.last.is_none()
+    }
+
     /// The channels whose pulse is beyond the limits of the train's set-up and is sent at the limit.
     pub const fn limited(&self) -> AxisSet {
         self.limited

@@ -148,6 +148,11 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
         }
     }
 
+    /// Whether the box checks the bench, so that it does not fly until it is powered off and on.
+    pub const fn on_bench(&self) -> bool {
+        self.check.is_some()
+    }
+
     /// Removes and returns the oldest entry of the log.
     pub fn next_entry(&mut self) -> Option<Entry> {
         self.log.next()

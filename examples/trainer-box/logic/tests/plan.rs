@@ -1,9 +1,9 @@
 //! The plan: its names, the number of channels of each train, and the plan without the student.
 
-use handback::cue::CueRules;
+use handback::cue::{Cue, CueRules, Signs};
 use handback::ppm::{DecoderSetup, Edge, Encoder, EncoderSetup, Level, PpmError};
 use handback::{AxisRule, Channels, Deflection, Duration, Instant, Pilot, Policy, Pulse};
-use trainer_box::{AxisName, Desk, NameFault, Outlet, Part, Plan, PlanError, Side, TrainerBox, What};
+use trainer_box::{AxisName, Desk, NameFault, Notice, Outlet, Part, Plan, PlanError, Side, TrainerBox, What};
 
 /// A plan with room for `M` channels of each train, of which each has eight.
 fn plan<const M: usize>() -> Plan<4, M, M> {
@@ -210,4 +210,39 @@ fn a_checked_plan_gives_the_plan_back() {
     let checked = plan::<16>().check().expect("in order");
     assert_eq!(checked.plan(), plan::<16>());
     assert_eq!(checked.names()[2].as_str(), "throttle");
+}
+
+/// Given a box that says that its plan was refused, when a cue begins, then the cue is heard as it is, and the long pulse
+/// comes only after it; it has a length that no cue has.
+#[test]
+fn the_notice_of_a_refused_plan_gives_way_to_cues() {
+    let cue = |ms: u32| {
+        (2_000..2_300).contains(&ms)
+            || (5_200..5_500).contains(&ms)
+            || (9_000..9_200).contains(&ms)
+            || (25_400..25_500).contains(&ms)
+    };
+    let mut notice = Notice::new(Instant::from_ticks(0));
+    let mut pulses: Vec<(u32, u32)> = Vec::new();
+    for ms in 1..26_000 {
+        let played = Signs { lamp: cue(ms), beeper: cue(ms), student_flies: cue(ms), ..Signs::default() };
+        let signs = notice.over(Instant::from_ticks(ms * 1_000), played);
+        assert_eq!((signs.lamp, signs.student_flies), (signs.beeper, played.student_flies));
+        if cue(ms) {
+            assert_eq!(signs, played);
+        } else if signs.beeper {
+            match pulses.last_mut() {
+                Some((from, length)) if *from + *length == ms => *length += 1,
+                _ => pulses.push((ms, 1)),
+            }
+        }
+    }
+    let lengths: Vec<u32> = pulses.iter().map(|pulse| pulse.1).collect();
+    assert_eq!(lengths, [1_200, 1_200, 398], "{pulses:?}");
+    assert_eq!(pulses[0].0, 13_200, "four seconds after the last cue");
+    for cue in Cue::ALL {
+        let rhythm = cue.rhythm();
+        let longest = rhythm.lengths().iter().step_by(2).max().copied().unwrap_or(0);
+        assert!(rhythm.pulses() > 1 && longest < 900, "{cue:?}: {rhythm:?}");
+    }
 }

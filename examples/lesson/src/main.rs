@@ -6,6 +6,8 @@
 //! | `commands`, `preflight` | the commands |
 //! | `cost` | delays and falls |
 //! | `lane`, `plain`, `finish` | one policy being flown; what it is compared with; the end that fly and replay share |
+//! | `link` | what a trainer box is asked, and what it answers |
+//! | `port`, `record` | where lines come from; recordings of sticks from there |
 //! | `tune` | thresholds from a recording of sticks that nobody touches |
 //! | `scenario` | a simulated lesson, row by row |
 //! | `row` | what a step is given |
@@ -31,6 +33,7 @@ mod error;
 mod finish;
 mod interrupt;
 mod lane;
+mod link;
 mod looks;
 mod names;
 mod near;
@@ -39,8 +42,10 @@ mod output;
 mod picture;
 mod plain;
 mod policy;
+mod port;
 mod preflight;
 mod progress;
+mod record;
 mod report;
 mod row;
 mod scenario;
@@ -94,6 +99,9 @@ fn run(command: Command) -> Result<Verdict, Fault> {
         Command::Replay(words) => commands::replay::replay(&words),
         Command::Preflight(words) => preflight::preflight(&words),
         Command::Tune(words) => commands::tune::tune(&words),
+        Command::Record(words) => record::record(&words),
+        Command::Box(words) => commands::box_file::box_file(&words),
+        Command::Debrief(words) => commands::debrief::debrief(&words),
         Command::Policy(words) => commands::policy::policy(&words).map(|()| Verdict::Sound),
         Command::Cost(words) => commands::cost::cost(&words).map(|()| Verdict::Sound),
     }

@@ -19,4 +19,4 @@ pub(crate) use file::{DEFAULT, PolicyFile};
 pub(crate) use print_c::CPolicy;
 pub(crate) use print_rust::RustPolicy;
 pub(crate) use print_toml::TomlPolicy;
-pub(crate) use wiring::{BoxPlan, MOST_CHANNELS, Side, bare_box, sticks_of};
+pub(crate) use wiring::{BoxPlan, MOST_CHANNELS, Side};

@@ -33,7 +33,7 @@ mod writer;
 
 pub(crate) use notes::Said;
 pub(crate) use points::Points;
-pub(crate) use raw::is_raw;
+pub(crate) use raw::{RawHeader, is_raw};
 pub(crate) use reader::TraceReader;
 pub(crate) use steps::{Read, Steps};
 pub(crate) use writer::TraceWriter;

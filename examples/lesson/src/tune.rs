@@ -11,6 +11,7 @@ pub(crate) mod doubt;
 mod help;
 pub(crate) mod histogram;
 mod hum;
+pub(crate) mod live;
 pub(crate) mod pace;
 pub(crate) mod rate;
 pub(crate) mod recording;

@@ -23,7 +23,7 @@ const SIDES: [(&str, Side); 2] = [("us:i", Side::Instructor), ("us:s", Side::Stu
 const FORMS: &str = "a raw trace has time_us, lesson_switch, instructor_now, and us:i0, us:i1, .. and us:s0, us:s1, ..";
 
 /// A train of one side.
-pub(super) type Train = [Pulse; MOST_CHANNELS];
+pub(crate) type Train = [Pulse; MOST_CHANNELS];
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Field {
@@ -36,7 +36,7 @@ enum Field {
 
 /// The columns of a raw trace, in their order in the file.
 #[derive(Debug)]
-pub(super) struct RawHeader {
+pub(crate) struct RawHeader {
     fields: Vec<Field>,
     /// The number of channels of the instructor's train and of the student's.
     pub(super) channels: [usize; 2],
@@ -44,11 +44,11 @@ pub(super) struct RawHeader {
 
 /// One row.
 #[derive(Debug)]
-pub(super) struct RawRow {
-    pub(super) time_us: u64,
+pub(crate) struct RawRow {
+    pub(crate) time_us: u64,
     pub(super) lesson_switch: bool,
     pub(super) instructor_now: bool,
-    pub(super) trains: [Option<Train>; 2],
+    pub(crate) trains: [Option<Train>; 2],
 }
 
 /// Whether these titles are those of a raw trace.
@@ -67,7 +67,7 @@ fn channel_of(title: &str) -> Option<(usize, usize)> {
 }
 
 impl RawHeader {
-    pub(super) fn of(titles: &Titles<'_>) -> Result<Self, Fault> {
+    pub(crate) fn of(titles: &Titles<'_>) -> Result<Self, Fault> {
         let (mut fields, mut channels) = (Vec::new(), [0; 2]);
         for (index, title) in titles.all.iter().enumerate() {
             fields.push(match (title.as_str(), channel_of(title)) {
@@ -96,8 +96,13 @@ impl RawHeader {
         Ok(Self { fields, channels })
     }
 
+    /// The number of channels of the instructor's train.
+    pub(crate) fn instructor(&self) -> usize {
+        self.channels[0]
+    }
+
     /// Reads a row.
-    pub(super) fn row(&self, line: &[u8], last_us: Option<u64>) -> Result<RawRow, Refused> {
+    pub(crate) fn row(&self, line: &[u8], last_us: Option<u64>) -> Result<RawRow, Refused> {
         let cells = line.split(|&byte| byte == b',');
         if cells.clone().count() != self.fields.len() {
             return Err(Refused::Count);

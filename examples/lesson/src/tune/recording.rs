@@ -115,7 +115,7 @@ fn of_raw<const N: usize>(trace: TraceReader, file: Option<&PolicyFile>, names: 
 
 /// Parses one line: returns its time, and puts the readings of all axes into `row`, or none where their cells are
 /// empty.
-fn parse(line: &[u8], columns: &Columns, last_us: Option<u64>, row: &mut Vec<f64>) -> Result<u64, Refused> {
+pub(super) fn parse(line: &[u8], columns: &Columns, last_us: Option<u64>, row: &mut Vec<f64>) -> Result<u64, Refused> {
     let cells = line.split(|&byte| byte == b',');
     if cells.clone().count() != columns.fields.len() {
         return Err(Refused::Count);

@@ -47,6 +47,36 @@ pub(crate) fn sent(rows: u32, begins: &[u32]) -> Vec<String> {
     lines
 }
 
+/// The same lesson for the axes and the policy of this box file, as one recording.
+pub(crate) fn sent_of<const N: usize>(names: &[&str; N], dwell_500: &str, rows: u32) -> Vec<String> {
+    assert!(dwell_500.contains("dwell_ms = 500 "));
+    let throttle = handback::AxisRule::unsprung(Deflection::from_points(-100));
+    let rules = names.map(|name| if name == "throttle" { throttle } else { handback::AxisRule::sprung() });
+    let mut policy = handback::Policy::new(rules);
+    policy.dwell = handback::Duration::from_millis(500);
+    let policy = policy.check().unwrap();
+    let (mut engine, mut check) = (Engine::new(&policy), Crc32::new());
+    let columns = |side: &str| names.map(|name| format!(",{side}:{name}")).concat();
+    let mut lines = vec![format!("time_us,lesson_switch,instructor_now{}{},check", columns("i"), columns("s"))];
+    for n in 0..rows {
+        let points = if n % 300 > 250 { n % 50 } else { 0 };
+        let mut axes = [Deflection::CENTRE; N];
+        axes[0] = Deflection::from_points(i16::try_from(points).unwrap());
+        let (instructor, student) = (Frame::new(axes), Frame::new([Deflection::CENTRE; N]));
+        let inputs = Inputs {
+            instructor: Some(&instructor),
+            student: Some(&student),
+            lesson_switch: n > 100,
+            instructor_now: false,
+        };
+        let outcome = engine.step(Instant::from_ticks(n * 20_000), inputs);
+        OutcomeBytes::of(&outcome).digest(&mut check);
+        let (rest, switch) = (",0".repeat(N - 1), u8::from(inputs.lesson_switch));
+        lines.push(format!("{},{switch},0,{points}{rest},0{rest},{:08x}", n * 20_000, check.value()));
+    }
+    lines
+}
+
 fn replay(desk: &Desk, lines: &[String]) -> Run {
     desk.put("box.toml", BOX).put("sent.csv", lines.join("\n") + "\n");
     desk.run(&["replay", "sent.csv", "--policy", "box.toml"])

@@ -1,6 +1,8 @@
 //! The tool as users see it: words in, files and messages out.
 
 mod bad_input;
+#[cfg(unix)]
+mod box_file;
 mod boxed;
 mod commands;
 mod cost;
@@ -8,5 +10,8 @@ mod desk;
 mod outputs;
 mod policy;
 mod preflight;
+mod record;
 mod reference;
+#[cfg(unix)]
+mod stand_in;
 mod tune;

@@ -42,6 +42,9 @@ pub(crate) enum Command {
     /// Records your sticks for `tune`, hands off and swept, from a box, a joystick or standard input
     #[command(after_help = IN_SHORT)]
     Record(RecordWords),
+    /// Learns both transmitters of a trainer box, one stick after another, and writes its box file
+    #[command(after_help = IN_SHORT)]
+    Learn(LearnWords),
     /// Reads the file of a trainer box, writes it, or compares it with yours
     #[command(after_help = IN_SHORT)]
     Box(BoxWords),
@@ -182,6 +185,18 @@ pub(crate) struct RecordWords {
     /// Prints the serial ports and joysticks of this machine
     #[arg(long)]
     pub(crate) list: bool,
+}
+
+#[derive(Args)]
+pub(crate) struct LearnWords {
+    /// The serial port of the box; `lesson record --list` shows them. Or a file with a raw trace
+    pub(crate) port: PathBuf,
+    /// Where the box file goes (TOML)
+    #[arg(default_value = "box.toml")]
+    pub(crate) file: PathBuf,
+    /// Replaces a file that was edited, or that lesson did not write
+    #[arg(long)]
+    pub(crate) overwrite: bool,
 }
 
 #[derive(Args)]
@@ -336,7 +351,7 @@ mod tests {
         // `help` is clap's own, and shows one of the others.
         let ours = whole.get_subcommands_mut().filter(|one| one.get_name() != "help");
         helps.extend(ours.flat_map(|one| [one.render_long_help(), one.render_help()]));
-        assert_eq!(helps.len(), 2 * 10);
+        assert_eq!(helps.len(), 2 * 11);
         for help in helps {
             assert!(help.to_string().trim_end().ends_with(IN_SHORT), "{help}");
         }

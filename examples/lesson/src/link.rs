@@ -128,7 +128,7 @@ impl Link {
         let bytes = encode(plan, &mut room).map_err(|why| self.fault(&why.to_string(), ""))?.to_vec();
         self.port.send(&format!("write {}", bytes.len()))?;
         for part in bytes.chunks(IN_LINE) {
-            let digits = part.iter().map(|byte| format!("{byte:02x}")).collect::<String>();
+            let digits = part.iter().map(|byte| format!("{byte:02x}")).collect::<Vec<_>>().concat();
             self.port.send(&format!("= {digits}"))?;
             std::thread::sleep(PAUSE);
         }

@@ -6,6 +6,7 @@
 //! | `commands`, `preflight` | the commands |
 //! | `cost` | delays and falls |
 //! | `lane`, `plain`, `finish` | one policy being flown; what it is compared with; the end that fly and replay share |
+//! | `learn` | both transmitters of a box, from its raw trace to a box file |
 //! | `link` | what a trainer box is asked, and what it answers |
 //! | `port`, `record` | where lines come from; recordings of sticks from there |
 //! | `tune` | thresholds from a recording of sticks that nobody touches |
@@ -33,6 +34,7 @@ mod error;
 mod finish;
 mod interrupt;
 mod lane;
+mod learn;
 mod link;
 mod looks;
 mod names;
@@ -100,6 +102,7 @@ fn run(command: Command) -> Result<Verdict, Fault> {
         Command::Preflight(words) => preflight::preflight(&words),
         Command::Tune(words) => commands::tune::tune(&words),
         Command::Record(words) => record::record(&words),
+        Command::Learn(words) => learn::learn(&words),
         Command::Box(words) => commands::box_file::box_file(&words),
         Command::Debrief(words) => commands::debrief::debrief(&words),
         Command::Policy(words) => commands::policy::policy(&words).map(|()| Verdict::Sound),

@@ -97,7 +97,7 @@ fn count_down(port: &mut Port) -> Result<(), Fault> {
 }
 
 /// Listens until it is enough, or until nothing comes any more.
-fn listen(port: &mut Port, live: &mut Live, most_s: f64, at_rest: bool) -> Result<End, Fault> {
+fn listen(port: &mut Port, rows: &mut Live, most_s: f64, at_rest: bool) -> Result<End, Fault> {
     let (mut heard, mut swept_s) = (Instant::now(), None);
     let end = loop {
         if interrupt::asked() {
@@ -106,7 +106,7 @@ fn listen(port: &mut Port, live: &mut Live, most_s: f64, at_rest: bool) -> Resul
         let line = match port.next(Duration::from_millis(100))? {
             Came::Line(line) => line,
             Came::Nothing if heard.elapsed() < SILENCE => continue,
-            Came::Nothing if live.rows() > 0 => break End::Port,
+            Came::Nothing if rows.rows() > 0 => break End::Port,
             Came::Nothing => return Err(silent(port)),
             Came::End => break End::Port,
         };
@@ -114,26 +114,26 @@ fn listen(port: &mut Port, live: &mut Live, most_s: f64, at_rest: bool) -> Resul
         if let Some(why) = line.strip_prefix(b"# refused: ") {
             return Err(Fault::told(port.path(), format!("refused: {}", String::from_utf8_lossy(why))));
         }
-        if live.take(port.path(), &line)? != Took::Row {
+        if rows.take(port.path(), &line)? != Took::Row {
             continue;
         }
-        if at_rest && !live.touched().is_empty() {
-            let names = live.touched().into_iter().map(|axis| live.name(axis)).collect::<Vec<_>>();
+        if at_rest && !rows.touched().is_empty() {
+            let names = rows.touched().into_iter().map(|axis| rows.name(axis)).collect::<Vec<_>>();
             eprintln!("{} moved: the rest begins again", names.join(", "));
-            live.begin_again();
+            rows.begin_again();
         }
-        if live.rows() % LOOK != LOOK - 1 {
+        if rows.rows() % LOOK != LOOK - 1 {
             continue;
         }
-        let lasted_s = live.lasted_s();
+        let lasted_s = rows.lasted_s();
         if at_rest {
-            let Some(progress) = live.progress() else { continue };
-            show(&rest_line(live, &progress));
-            if live.is_enough(&progress) {
+            let Some(progress) = rows.progress() else { continue };
+            show(&rest_line(rows, &progress));
+            if rows.is_enough(&progress) {
                 break End::Enough;
             }
         } else {
-            let sweeps = live.sweeps();
+            let sweeps = rows.sweeps();
             let moved = sweeps.iter().copied().filter(|&count| count > 0);
             let least = moved.clone().min().unwrap_or(0);
             show(&format!(
@@ -152,9 +152,9 @@ fn listen(port: &mut Port, live: &mut Live, most_s: f64, at_rest: bool) -> Resul
         eprintln!();
     }
     // The rows since the last look count too.
-    let is_enough = at_rest && live.progress().is_some_and(|progress| live.is_enough(&progress));
+    let is_enough = at_rest && rows.progress().is_some_and(|progress| rows.is_enough(&progress));
     let end = if end == End::Port && is_enough { End::Enough } else { end };
-    if live.rows() == 0 {
+    if rows.rows() == 0 {
         return Err(Fault::new(
             port.path(),
             "gave no row",
@@ -205,18 +205,22 @@ fn tell(path: &Path, live: &Live, end: End) -> Result<(), Fault> {
     let rows = counted(live.rows() as u64, "frame");
     let mut text = format!("Written: {} ({rows} in {:.0} s)", path.display(), live.lasted_s());
     if let Some(progress) = live.progress() {
-        text += &format!("\n  {}", rest_line(live, &progress));
+        text = format!("{text}\n  {}", rest_line(live, &progress));
     }
     match end {
         End::Enough => {}
         End::Late => {
-            text += "\n  The time is over: `tune` may claim no rate. Give more --minutes, or see what makes it wander."
+            text += "\n  The time is over: `tune` may claim no rate. Give more --minutes, or see what makes it wander.";
         }
         End::Port => text += "\n  The port ended before it was enough: `tune` may claim no rate.",
         End::Interrupted => text += "\n  Interrupted: all whole rows are kept; it is not enough yet.",
     }
     if live.unread() > 0 {
-        text += &format!("\n  {} could not be read and are not in it", counted(live.unread(), "line"));
+        text = format!(
+            "{text}
+  {} could not be read and are not in it",
+            counted(live.unread(), "line")
+        );
     }
     say(&text)
 }

@@ -88,7 +88,7 @@ mod tests {
         writer.into_output().commit().unwrap();
 
         let mut reader = TraceReader::open(&path).unwrap();
-        assert_eq!(reader.names(), names);
+        assert_eq!(reader.names(), Some(names.as_slice()));
         let mut read = Vec::new();
         while let Some(row) = reader.next_row().unwrap() {
             read.push(row);

@@ -162,7 +162,7 @@ fn flat(text: &str) -> Vec<(String, String)> {
             (table, axis) = (String::new(), format!("axis {number}"));
             number += 1;
         } else if let Some(name) = line.strip_prefix('[').and_then(|line| line.strip_suffix(']')) {
-            table = name.trim_start_matches("axis.").to_owned();
+            name.trim_start_matches("axis.").clone_into(&mut table);
             axis = if name.starts_with("axis.") { axis } else { String::new() };
         } else if let Some((key, value)) = line.split_once(" = ") {
             let place = [axis.as_str(), table.as_str(), key].into_iter().filter(|part| !part.is_empty());

@@ -88,8 +88,14 @@ fn write_members<T>(f: &mut fmt::Formatter<'_>, indent: &str, fields: &[Field<T>
                     writeln!(f, "{indent}.still = {}", CDuration(still))?;
                 }
                 // The interface for C has no box.
-                Kind::Micros(_) | Kind::Pulse(_) | Kind::Percent(_) | Kind::Number(_) => {}
-                Kind::MaybeCount(_) | Kind::Level(_) | Kind::Rhythm(_) | Kind::Phrase(_) => {}
+                Kind::Micros(_)
+                | Kind::Pulse(_)
+                | Kind::Percent(_)
+                | Kind::Number(_)
+                | Kind::MaybeCount(_)
+                | Kind::Level(_)
+                | Kind::Rhythm(_)
+                | Kind::Phrase(_) => {}
             }
         }
     }

@@ -75,11 +75,11 @@ fn write_trains<const N: usize>(f: &mut fmt::Formatter<'_>, plan: &mut BoxPlan<N
 fn write_fields<T>(f: &mut fmt::Formatter<'_>, fields: &[Field<T>], it: &mut T) -> fmt::Result {
     for Field { key, kind, .. } in fields {
         match kind {
-            Kind::Points(at) => writeln!(f, "{key} = {}", Points(*at(it)))?,
+            Kind::Points(at) | Kind::Percent(at) => writeln!(f, "{key} = {}", Points(*at(it)))?,
             Kind::MaybePoints(at) => at(it).map_or(Ok(()), |value| writeln!(f, "{key} = {}", Points(value)))?,
             Kind::Time(at) => writeln!(f, "{key} = {}", Millis(*at(it)))?,
             Kind::MaybeTime(at) => at(it).map_or(Ok(()), |value| writeln!(f, "{key} = {}", Millis(value)))?,
-            Kind::Count(at) => writeln!(f, "{key} = {}", at(it))?,
+            Kind::Count(at) | Kind::Number(at) => writeln!(f, "{key} = {}", at(it))?,
             Kind::Flag(at) => writeln!(f, "{key} = {}", at(it))?,
             Kind::Scope(at) => writeln!(f, "{key} = \"{}\"", at(it).word())?,
             Kind::Transfer(at) => writeln!(f, "{key} = \"{}\"", at(it).word())?,
@@ -92,8 +92,6 @@ fn write_fields<T>(f: &mut fmt::Formatter<'_>, fields: &[Field<T>], it: &mut T) 
             Kind::Axes(_) => {}
             Kind::Micros(at) => writeln!(f, "{key} = {}", at(it).as_ticks())?,
             Kind::Pulse(at) => writeln!(f, "{key} = {}", Width(*at(it)))?,
-            Kind::Percent(at) => writeln!(f, "{key} = {}", Points(*at(it)))?,
-            Kind::Number(at) => writeln!(f, "{key} = {}", at(it))?,
             Kind::MaybeCount(at) => at(it).map_or(Ok(()), |count| writeln!(f, "{key} = {count}"))?,
             Kind::Level(at) => writeln!(f, "{key} = \"{}\"", at(it).word())?,
             Kind::Rhythm(at) => writeln!(f, "{key} = {:?}", at(it).lengths())?,

@@ -39,7 +39,7 @@ pub(crate) fn joysticks() -> Vec<(PathBuf, String)> {
 
 /// Sends a header and rows until the events end, or until nobody takes them.
 pub(super) fn send(mut events: impl Read + Send + 'static, to: &SyncSender<io::Result<Vec<u8>>>) {
-    let (changes, changed) = sync_channel::<(usize, i16)>(1024);
+    let (changes, seen) = sync_channel::<(usize, i16)>(1024);
     thread::spawn(move || {
         let mut event = [0; 8];
         while events.read_exact(&mut event).is_ok() {
@@ -53,7 +53,7 @@ pub(super) fn send(mut events: impl Read + Send + 'static, to: &SyncSender<io::R
     let (began, mut values, mut rows) = (Instant::now(), Vec::<i16>::new(), 0_u32);
     loop {
         let ended = loop {
-            match changed.try_recv() {
+            match seen.try_recv() {
                 Ok((axis, value)) => {
                     // The header is sent with the first row: until then axes are found.
                     if rows == 0 && axis >= values.len() {
@@ -70,10 +70,10 @@ pub(super) fn send(mut events: impl Read + Send + 'static, to: &SyncSender<io::R
         if !values.is_empty() {
             let mut lines = Vec::new();
             if rows == 0 {
-                let names = (0..values.len()).map(|axis| format!(",counts:axis{axis}")).collect::<String>();
+                let names = (0..values.len()).map(|axis| format!(",counts:axis{axis}")).collect::<Vec<_>>().concat();
                 lines.push(format!("time_us{names}"));
             }
-            let cells = values.iter().map(|value| format!(",{value}")).collect::<String>();
+            let cells = values.iter().map(|value| format!(",{value}")).collect::<Vec<_>>().concat();
             lines.push(format!("{}{cells}", began.elapsed().as_micros()));
             rows += 1;
             for line in lines {

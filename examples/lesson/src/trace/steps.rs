@@ -51,7 +51,7 @@ impl<const N: usize> Steps<N> {
         let refuse = |why: String| Fault::told(reader.rows.path(), why);
         let sides = match (&reader.header, plan) {
             (Columns::Raw(header), Some(plan)) => {
-                let checked = [plan.instructor, plan.student].map(|channels| channels.check());
+                let checked = [plan.instructor, plan.student].map(handback::Channels::check);
                 let [instructor, student] = checked;
                 let channels = [
                     instructor.map_err(|why| refuse(why.to_string()))?,

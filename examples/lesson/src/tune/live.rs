@@ -66,9 +66,10 @@ impl Live {
         }
         if line.starts_with(b"time_") {
             let titles = Titles::read(path, line, 1, BEGINS)?;
-            let header = match is_raw(&titles.all) {
-                true => Header::Raw(RawHeader::of(&titles)?),
-                false => Header::Rest(Columns::of(&titles)?),
+            let header = if is_raw(&titles.all) {
+                Header::Raw(RawHeader::of(&titles)?)
+            } else {
+                Header::Rest(Columns::of(&titles)?)
             };
             if self.width() != header.width() {
                 self.begin_again();
@@ -238,8 +239,8 @@ impl Header {
 mod tests {
     use super::*;
 
-    fn take(live: &mut Live, line: &str) -> Took {
-        live.take(Path::new("port"), line.as_bytes()).unwrap()
+    fn take(live: &mut Live, text: &str) -> Took {
+        live.take(Path::new("port"), text.as_bytes()).unwrap()
     }
 
     /// Given a quiet stick and a switch that never changes, when rows come in, then they are enough after 110 s, and

@@ -1,5 +1,7 @@
 //! What a box sends, read by the commands: traces with check values and notes, and raw traces.
 
+use std::fmt::Write;
+
 use handback::{CheckedPolicy, Deflection, Engine, Frame, Inputs, Instant};
 use outcome_digest::{Crc32, OutcomeBytes};
 
@@ -38,7 +40,7 @@ pub(crate) fn sent(rows: u32, begins: &[u32]) -> Vec<String> {
         let outcome = engine.step(Instant::from_ticks(at), inputs);
         OutcomeBytes::of(&outcome).digest(&mut check);
         let cells = |frame: Option<&Frame<2>>| match frame {
-            Some(frame) => format!("{},0", (frame.axes()[0].to_bits() as f64 / 163.84 * 1e4).round() / 1e4),
+            Some(frame) => format!("{},0", (f64::from(frame.axes()[0].to_bits()) / 163.84 * 1e4).round() / 1e4),
             None => ",".to_owned(),
         };
         let (i, s) = (cells(inputs.instructor), cells(inputs.student));
@@ -159,12 +161,14 @@ fn raw(rows: u32) -> String {
     for n in 0..rows {
         let shiver = n * 7 % 5;
         let student = if n % 2 == 0 { "1500,1500,1500,1500,1500" } else { ",,,," };
-        text.push_str(&format!(
-            "{},1,0,{},{},1500,1500,1500,1500,1500,1500,{student}\n",
+        writeln!(
+            text,
+            "{},1,0,{},{},1500,1500,1500,1500,1500,1500,{student}",
             n * 20_000,
             1498 + shiver,
             1518 + shiver
-        ));
+        )
+        .unwrap();
     }
     text.split_once('\n').unwrap().1.to_owned()
 }

@@ -7,6 +7,7 @@ mod boxed;
 mod commands;
 mod cost;
 mod desk;
+mod learn;
 mod outputs;
 mod policy;
 mod preflight;

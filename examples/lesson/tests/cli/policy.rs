@@ -15,6 +15,7 @@ mod printed;
 
 #[rustfmt::skip]
 #[allow(unreachable_pub)]
+#[allow(clippy::unreadable_literal)] // so is it printed
 #[path = "policy_rust/expected_box.rs"]
 mod printed_box;
 
@@ -176,7 +177,7 @@ fn a_box_is_read_where_a_policy_is() {
     desk.run_well(&["replay", "lesson.csv", "--policy", "box.toml", "--decisions", "b.csv"]);
     assert_eq!(desk.read("a.csv"), desk.read("b.csv"));
 
-    let noise = (0..600).map(|n| format!("{},{}\n", n * 20_000, 1500 + n * 7 % 5)).collect::<String>();
+    let noise = (0..600).map(|n| format!("{},{}\n", n * 20_000, 1500 + n * 7 % 5)).collect::<Vec<_>>().concat();
     let one = BOX.split_once("[[axis]]\nname = \"throttle\"").unwrap().0;
     desk.put("rest.csv", format!("time_us,us:roll\n{noise}")).put("one.toml", one);
     desk.run_well(&["tune", "rest.csv", "--policy", "one.toml"]);

@@ -13,7 +13,8 @@ fn rest(rows: u32) -> String {
     let mut random = seeded::Random::stream(3, 9);
     let mut text = "time_us,us:roll,us:gear\n".to_owned();
     for n in 0..rows {
-        text += &format!("{},{},1000\n", n * 20_000, (1500.0 + 2.0 * random.normal()).round());
+        let line = format!("{},{},1000\n", n * 20_000, (1500.0 + 2.0 * random.normal()).round());
+        text.push_str(&line);
     }
     text
 }
@@ -50,7 +51,7 @@ fn too_few_rows_are_kept_and_told() {
 #[test]
 fn a_moved_stick_begins_the_rest_again() {
     let desk = Desk::new();
-    let text = rest(400).replace("\n4000000,", "\n4000000,1700,1000\n40000").to_owned();
+    let text = rest(400).replace("\n4000000,", "\n4000000,1700,1000\n40000");
     let run = piped(&desk, &text);
     assert!(run.err.contains("roll moved: the rest begins again"), "{run:?}");
     let kept = desk.read("rest.csv");
@@ -107,7 +108,8 @@ fn interrupted_it_keeps_all_whole_rows() {
     let header = "time_us,lesson_switch,instructor_now,us:i0,us:i1,us:i2,us:i3,us:i4,us:i5,us:i6,us:i7\n";
     let mut text = format!("500,1500\n# train instructor high 8\n{header}");
     for n in 0..200 {
-        text += &format!("{},0,0,{},1500,1500,1500,1500,1500,1500,1500\n", n * 20_000, 1500 + n % 3);
+        let line = format!("{},0,0,{},1500,1500,1500,1500,1500,1500,1500\n", n * 20_000, 1500 + n % 3);
+        text.push_str(&line);
     }
     for part in (text + "4000000,0,0,15").as_bytes().chunks(500) {
         master.write_all(part).unwrap();

@@ -72,18 +72,15 @@ impl State {
             "read" => match &self.stored {
                 None => "# refused: read: no file is stored: the box has the plan that it was built with\n".to_owned(),
                 Some(bytes) => {
-                    let hex = |part: &[u8]| part.iter().map(|byte| format!("{byte:02x}")).collect::<String>();
-                    let lines = bytes.chunks(32).map(|part| format!("= {}\n", hex(part))).collect::<String>();
+                    let hex = |part: &[u8]| part.iter().map(|byte| format!("{byte:02x}")).collect::<Vec<_>>().concat();
+                    let lines = bytes.chunks(32).map(|part| format!("= {}\n", hex(part))).collect::<Vec<_>>().concat();
                     format!("# waiting switch\n# file {}\n{lines}# end\n", bytes.len())
                 }
             },
-            "write" => match self.refuses {
-                Some(why) => format!("# refused: write: {why}\n"),
-                None => {
-                    *coming = Some((rest.parse().unwrap(), Vec::new()));
-                    String::new()
-                }
-            },
+            "write" => {
+                *coming = self.refuses.is_none().then(|| (rest.parse().unwrap(), Vec::new()));
+                self.refuses.map_or(String::new(), |why| format!("# refused: write: {why}\n"))
+            }
             "=" => {
                 let lines = self.heard.iter().filter(|line| line.starts_with('=')).count();
                 if self.dies_after.is_some_and(|most| lines >= most) {

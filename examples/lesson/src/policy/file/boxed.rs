@@ -105,7 +105,7 @@ impl Document {
     pub(super) fn complain_of_box(&self, source: &Source, first: &Range<usize>, why: &PlanError) -> Fault {
         let told = refusal::of_box(why, |axis| self.axis_name(axis));
         let (key, place) = match why {
-            PlanError::Channels(part, why) => self.place_in_axis(*part, why),
+            PlanError::Channels(part, why) => self.place_in_axis(*part, *why),
             PlanError::Train(part, why) => self.place_in_train(side_of(*part), why),
             PlanError::Cues(why) => self.place_in_cues(why),
             PlanError::InstructorReduced { axis } => {
@@ -125,7 +125,7 @@ impl Document {
             | PlanError::SharedChannel { axis, .. } => {
                 self.axes.get(usize::from(*axis)).map(|axis| ("name", axis.name.span()))
             }
-            _ => None,
+            PlanError::Policy(_) => None,
         }
         .unwrap_or(("", first.clone()));
         source.told(key, &place, told)
@@ -140,7 +140,7 @@ impl Document {
         self.axes.get(usize::from(axis))?.sides.get(place)?.as_ref()
     }
 
-    fn place_in_axis(&self, part: Part, why: &ChannelError<Micros>) -> Option<(&'static str, Range<usize>)> {
+    fn place_in_axis(&self, part: Part, why: ChannelError<Micros>) -> Option<(&'static str, Range<usize>)> {
         let key = key_in(&CHANNEL, why.field())?;
         Some((key, self.side(part, why.axis()?)?.place_or_table(key)))
     }

@@ -53,18 +53,16 @@ impl Entries {
             }
             let Some(value) = self.get(key) else { continue };
             match kind {
-                Kind::Points(at) => *at(it) = value::points(source, key, value)?,
+                Kind::Points(at) | Kind::Percent(at) => *at(it) = value::points(source, key, value)?,
                 Kind::MaybePoints(at) => *at(it) = Some(value::points(source, key, value)?),
                 Kind::Time(at) => *at(it) = value::duration(source, key, value)?,
                 Kind::MaybeTime(at) => *at(it) = Some(value::duration(source, key, value)?),
-                Kind::Count(at) => *at(it) = value::count(source, key, value)?,
+                Kind::Count(at) | Kind::Number(at) => *at(it) = value::count(source, key, value)?,
                 Kind::Flag(at) => *at(it) = value::flag(source, key, value)?,
                 Kind::Scope(at) => *at(it) = value::choice(source, key, value)?,
                 Kind::Transfer(at) => *at(it) = value::choice(source, key, value)?,
                 Kind::Micros(at) => *at(it) = value::micros(source, key, value)?,
                 Kind::Pulse(at) => *at(it) = value::pulse(source, key, value)?,
-                Kind::Percent(at) => *at(it) = value::points(source, key, value)?,
-                Kind::Number(at) => *at(it) = value::count(source, key, value)?,
                 Kind::MaybeCount(at) => *at(it) = Some(value::count(source, key, value)?),
                 Kind::Level(at) => *at(it) = value::choice(source, key, value)?,
                 Kind::Rhythm(at) => *at(it) = value::rhythm(source, key, value)?,

@@ -9,6 +9,7 @@ fn changed(desk: &Desk, from: &str, to: &str) -> String {
     text.replacen(from, to, 1)
 }
 
+#[allow(clippy::too_many_lines)] // one table
 /// Given each slip in a box file, when it is checked, then the message names line, key, value and mend.
 #[test]
 fn a_wrong_box_is_told_with_line_key_value_and_mend() {

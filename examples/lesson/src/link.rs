@@ -17,6 +17,8 @@ pub(crate) const AXES: usize = 4;
 const PATIENCE: Duration = Duration::from_secs(5);
 /// Between two lines of a file, for a box whose port has little room.
 const PAUSE: Duration = Duration::from_millis(5);
+/// How long a box may take to refuse a file before its first line.
+const CONSIDERED: Duration = Duration::from_millis(200);
 /// Bytes in a line of a file.
 const IN_LINE: usize = 32;
 const REFUSED: &str = "# refused: ";
@@ -68,6 +70,31 @@ impl Link {
         Err(self.fault("does not answer", "plug it in again; is it a trainer box?"))
     }
 
+    /// Ends what the box sends, and forgets what it sent to a command before this one.
+    fn hush(&mut self) -> Result<(), Fault> {
+        if !self.port.answers() {
+            return Ok(());
+        }
+        self.port.send("stop")?;
+        while !self.await_line(&["# stopped"])?.starts_with("# stopped") {}
+        Ok(())
+    }
+
+    /// Waits so long, and stops where the box refuses meanwhile.
+    fn refuse_early(&mut self, wait: Duration) -> Result<(), Fault> {
+        let since = Instant::now();
+        while let Some(left) = wait.checked_sub(since.elapsed()) {
+            match self.port.next(left)? {
+                Came::Line(line) if line.starts_with(REFUSED.as_bytes()) => {
+                    return Err(self.refused(&String::from_utf8_lossy(&line)));
+                }
+                Came::End => return Err(self.fault("went away", "plug it in again, and write the file again")),
+                _ => {}
+            }
+        }
+        Ok(())
+    }
+
     fn fault(&self, found: &str, remedy: &str) -> Fault {
         Fault::new(self.port.path(), found, remedy)
     }
@@ -79,6 +106,7 @@ impl Link {
 
     /// Reads the stored file, decoded and checked.
     pub(crate) fn read(&mut self) -> Result<Held, Fault> {
+        self.hush()?;
         self.port.send("read")?;
         let line = self.await_line(&["# file "])?;
         if let Some(why) = line.strip_prefix(REFUSED) {
@@ -127,10 +155,11 @@ impl Link {
         let mut room = [0; FILE_BYTES];
         let bytes = encode(plan, &mut room).map_err(|why| self.fault(&why.to_string(), ""))?.to_vec();
         self.port.send(&format!("write {}", bytes.len()))?;
+        self.refuse_early(CONSIDERED)?;
         for part in bytes.chunks(IN_LINE) {
             let digits = part.iter().map(|byte| format!("{byte:02x}")).collect::<Vec<_>>().concat();
             self.port.send(&format!("= {digits}"))?;
-            std::thread::sleep(PAUSE);
+            self.refuse_early(PAUSE)?;
         }
         self.port.send("end")?;
         let line = self.await_line(&["# stored "])?;
@@ -145,6 +174,7 @@ impl Link {
 
     /// The last lesson, from its header on.
     pub(crate) fn lesson(&mut self) -> Result<Vec<String>, Fault> {
+        self.hush()?;
         self.port.send("lesson")?;
         let line = self.await_line(&["# lesson ", "time_us,"])?;
         if line.starts_with(REFUSED) {

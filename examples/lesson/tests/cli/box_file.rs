@@ -65,6 +65,8 @@ fn a_box_that_refuses_or_goes_away_keeps_its_file() {
     let run = desk.put("box.toml", default_box()).run(&words);
     assert_eq!(run.code, Some(2), "{run:?}");
     assert!(run.err.contains("the box refused: write: the box is not on the bench"), "{run:?}");
+    // Nothing of the file was sent after the refusal.
+    assert!(stand_in.state().heard.iter().all(|line| !line.starts_with('=')), "{:?}", stand_in.state().heard);
     (stand_in.state().refuses, stand_in.state().dies_after) = (None, None);
     stand_in.state().heard.clear();
     stand_in.state().dies_after = Some(5);

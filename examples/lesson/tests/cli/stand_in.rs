@@ -77,6 +77,7 @@ impl State {
                     format!("# waiting switch\n# file {}\n{lines}# end\n", bytes.len())
                 }
             },
+            "stop" => "# stopped\n".to_owned(),
             "write" => {
                 *coming = self.refuses.is_none().then(|| (rest.parse().unwrap(), Vec::new()));
                 self.refuses.map_or(String::new(), |why| format!("# refused: write: {why}\n"))

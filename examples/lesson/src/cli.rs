@@ -1,8 +1,12 @@
 //! The words of the command line.
 
+mod ports;
+
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand};
+
+pub(crate) use self::ports::{BoxWhat, BoxWords, DebriefWords, LearnWords, RecordWords};
 
 use crate::caution::IN_SHORT;
 use crate::cost::CostWords;
@@ -39,6 +43,18 @@ pub(crate) enum Command {
     /// Recommends thresholds from a recording of sticks that nobody touches, with the picture behind them
     #[command(after_help = IN_SHORT)]
     Tune(Tune),
+    /// Records your sticks for `tune`, hands off and swept, from a box, a joystick or standard input
+    #[command(after_help = IN_SHORT)]
+    Record(RecordWords),
+    /// Learns both transmitters of a trainer box, one stick after another, and writes its box file
+    #[command(after_help = IN_SHORT)]
+    Learn(LearnWords),
+    /// Reads the file of a trainer box, writes it, or compares it with yours
+    #[command(after_help = IN_SHORT)]
+    Box(BoxWords),
+    /// Fetches the last lesson of a trainer box and replays it: from the port to the picture
+    #[command(after_help = IN_SHORT)]
+    Debrief(DebriefWords),
     /// Prints the default policy with every setting; or checks yours, or prints it as Rust or C
     #[command(after_help = IN_SHORT)]
     Policy(PolicyWords),
@@ -76,7 +92,7 @@ pub(crate) struct Fly {
 pub(crate) struct Replay {
     /// The trace (CSV: microseconds, points; 1 to 16 axes, any frame rate)
     pub(crate) trace: PathBuf,
-    /// The policy (TOML; `lesson policy` prints one). Default: that of `lesson policy`, with all axes sprung but those
+    /// The policy or the box (TOML; `lesson policy` prints one). Default: that of `lesson policy`, with all axes sprung but those
     /// named throttle or collective, which are unsprung with a failsafe of -100 points
     #[arg(long, value_name = "FILE")]
     pub(crate) policy: Option<PathBuf>,
@@ -92,7 +108,7 @@ pub(crate) struct Replay {
 pub(crate) struct PreflightWords {
     /// The recorded bench session (CSV, the same trace as `replay` reads). Default: simulates one
     pub(crate) trace: Option<PathBuf>,
-    /// The policy (TOML). Default: that of `lesson policy`; for a trace the same as `replay` takes
+    /// The policy or the box (TOML). Default: that of `lesson policy`; for a trace the same as `replay` takes
     #[arg(long, value_name = "FILE")]
     pub(crate) policy: Option<PathBuf>,
     /// A fault of the simulated bench, as often as wanted: reversed:AXIS, swapped:AXIS:AXIS, centre:AXIS:POINTS,
@@ -114,14 +130,14 @@ pub(crate) struct PreflightWords {
     pub(crate) record: Option<PathBuf>,
 }
 
-#[derive(Args)]
+#[derive(Args, Clone)]
 pub(crate) struct Tune {
     /// The rest recording: sticks that nobody touches (CSV: time, and us:, points:, i: or counts: of each axis)
     pub(crate) rest: PathBuf,
     /// A recording of the same sticks swept from end to end, and let go from the ends (the same columns): for the dwell
     #[arg(long, value_name = "FILE")]
     pub(crate) sweep: Option<PathBuf>,
-    /// The policy to start from (TOML): kinds of axes, and all that is not tuned. Default: as for `replay`
+    /// The policy or the box to start from (TOML): kinds of axes, and all that is not tuned. Default: as for `replay`
     #[arg(long, value_name = "FILE")]
     pub(crate) policy: Option<PathBuf>,
     /// How seldom noise may take the craft: once in so many hours of flying, 0.01 to 1000000
@@ -137,11 +153,12 @@ pub(crate) struct Tune {
     /// A reading this many quantisation steps from its rest never takes the craft, 1 to 10
     #[arg(long, value_name = "STEPS", default_value_t = 2, value_parser = clear_steps, allow_negative_numbers = true)]
     pub(crate) clear_steps: u8,
-    /// The `jitter` of the box's pulse trains, in microseconds, 0 to 100: one disturbed frame may be off by as much
-    #[arg(long, value_name = "US", default_value_t = 0.0, value_parser = jitter, allow_negative_numbers = true)]
-    pub(crate) jitter: f64,
+    /// The `jitter` of the box's pulse trains, in microseconds, 0 to 100: one disturbed frame may be off by as much.
+    /// Default: that of the box, where --policy is a box file; else 0
+    #[arg(long, value_name = "US", value_parser = jitter, allow_negative_numbers = true)]
+    pub(crate) jitter: Option<f64>,
     /// The `centre` of an axis' channel in the box, such as aileron:1520, 1250 to 1750 us; once for each axis that has
-    /// one other than 1500. Rests are given from there
+    /// one other than 1500. Default: that of the box, where --policy is a box file. Rests are given from there
     #[arg(long, value_name = "AXIS:US", value_parser = centre)]
     pub(crate) centre: Vec<Centre>,
     /// Where the tuned policy goes (TOML)
@@ -164,14 +181,17 @@ pub(crate) struct Centre {
 
 #[derive(Args)]
 pub(crate) struct PolicyWords {
-    /// The policy to check (TOML). Default: prints the default policy
+    /// The policy or the box to check (TOML). Default: prints the default policy
     pub(crate) file: Option<PathBuf>,
-    /// Prints the policy as Rust: a module of its own for firmware, such as policy.rs
+    /// Prints the policy as Rust, or the whole box: a module of its own for firmware, such as policy.rs
     #[arg(long)]
     pub(crate) rust: bool,
     /// Prints the policy as C: a header of its own for firmware, such as policy.h
     #[arg(long, conflicts_with = "rust")]
     pub(crate) c: bool,
+    /// Prints the default box instead: the policy, and beside it channels, pulse trains and cues
+    #[arg(long = "box", conflicts_with = "file")]
+    pub(crate) whole_box: bool,
 }
 
 impl Cli {
@@ -257,7 +277,7 @@ mod tests {
         // `help` is clap's own, and shows one of the others.
         let ours = whole.get_subcommands_mut().filter(|one| one.get_name() != "help");
         helps.extend(ours.flat_map(|one| [one.render_long_help(), one.render_help()]));
-        assert_eq!(helps.len(), 2 * 7);
+        assert_eq!(helps.len(), 2 * 11);
         for help in helps {
             assert!(help.to_string().trim_end().ends_with(IN_SHORT), "{help}");
         }

@@ -17,6 +17,14 @@ pub(crate) enum Verdict {
     Unsound,
 }
 
+/// What else is told at the end.
+#[derive(Default)]
+pub(crate) struct Told {
+    pub(crate) lines: Vec<String>,
+    /// Whether it is a finding that makes the lesson unsound.
+    pub(crate) is_wrong: bool,
+}
+
 /// Draws and prints what came of a lesson, beside what the plain threshold makes of it.
 ///
 /// The files are moved to their places before anything is printed, so that whoever reads only the first lines of the
@@ -26,6 +34,7 @@ pub(crate) fn finish<const N: usize>(
     plain: &Tally<N>,
     picture: Output,
     tables: impl Iterator<Item = Output>,
+    told: &Told,
 ) -> Result<Verdict, Fault> {
     picture::draw(picture.path_for_now(), shipped).map_err(|why| picture.fault(io_error(why)))?;
     let mut outputs = std::iter::once(picture).chain(tables).collect::<Vec<_>>();
@@ -38,6 +47,7 @@ pub(crate) fn finish<const N: usize>(
     let mut print = || -> io::Result<()> {
         report::print(&mut out, shipped, plain)?;
         writeln!(out)?;
+        told.lines.iter().try_for_each(|line| writeln!(out, "{line}"))?;
         for place in &places {
             writeln!(out, "Written: {}", place.display())?;
         }
@@ -45,7 +55,7 @@ pub(crate) fn finish<const N: usize>(
         out.flush()
     };
     print().map_err(|why| Fault::stdout(&why))?;
-    Ok(if shipped.agreement.is_sound() { Verdict::Sound } else { Verdict::Unsound })
+    Ok(if shipped.agreement.is_sound() && !told.is_wrong { Verdict::Sound } else { Verdict::Unsound })
 }
 
 /// What the picture's library hands on from the system, else its own words.

@@ -8,6 +8,7 @@ use crate::tally::{Differs, Tally};
 
 /// An engine and the tally of its lesson.
 pub(crate) struct Lane<const N: usize> {
+    policy: CheckedPolicy<N>,
     engine: Engine<N, CheckedPolicy<N>>,
     reference: Option<Model<N>>,
     tally: Tally<N>,
@@ -16,7 +17,12 @@ pub(crate) struct Lane<const N: usize> {
 impl<const N: usize> Lane<N> {
     /// A lane for axes of these names.
     pub(crate) fn new(policy: &CheckedPolicy<N>, names: &[String]) -> Self {
-        Self { engine: Engine::owning(*policy), reference: None, tally: Tally::new(names.to_vec(), policy) }
+        Self {
+            policy: *policy,
+            engine: Engine::owning(*policy),
+            reference: None,
+            tally: Tally::new(names.to_vec(), policy),
+        }
     }
 
     /// The same, of a lesson that is called this.
@@ -28,6 +34,12 @@ impl<const N: usize> Lane<N> {
     /// The same with the float reference in lockstep: every step of it is held against the engine's (N3).
     pub(crate) fn with_reference(policy: &CheckedPolicy<N>, names: &[String]) -> Self {
         Self { reference: Some(Model::new(policy)), ..Self::new(policy, names) }
+    }
+
+    /// Begins with a new engine, as the box does where it begins a recording.
+    pub(crate) fn begin_again(&mut self) {
+        self.engine = Engine::owning(self.policy);
+        self.reference = self.reference.as_ref().map(|_| Model::new(&self.policy));
     }
 
     /// Flies one row.

@@ -59,6 +59,11 @@ impl Looks {
         }
     }
 
+    /// Whether a line that begins with `#` is no comment, but the header of a table.
+    pub(crate) fn is_header(line: &[u8]) -> bool {
+        std::str::from_utf8(line).is_ok_and(|line| Self::of_titles(line.trim_start_matches('#')).is_some())
+    }
+
     /// The refusal of such a file where `wanted` ("a policy") was to be read.
     pub(crate) fn instead_of(self, wanted: &str, path: &Path) -> Fault {
         let (kind, remedy) = match self {

@@ -6,6 +6,9 @@
 //! | `commands`, `preflight` | the commands |
 //! | `cost` | delays and falls |
 //! | `lane`, `plain`, `finish` | one policy being flown; what it is compared with; the end that fly and replay share |
+//! | `learn` | both transmitters of a box, from its raw trace to a box file |
+//! | `link` | what a trainer box is asked, and what it answers |
+//! | `port`, `record` | where lines come from; recordings of sticks from there |
 //! | `tune` | thresholds from a recording of sticks that nobody touches |
 //! | `scenario` | a simulated lesson, row by row |
 //! | `row` | what a step is given |
@@ -14,6 +17,7 @@
 //! | `near`, `looks` | the word or the file that was meant |
 //! | `trace`, `decisions`, `policy` | the formats of files |
 //! | `tally`, `timeline` | what is counted while a lesson flies |
+//! | `compared` | the decisions of a box against those of this computer |
 //! | `report`, `picture` | what people see of it |
 //! | `error`, `progress` | failures with place and remedy; the bar |
 //! | `output`, `interrupt` | files that are whole or not there, whatever ends the command |
@@ -22,6 +26,7 @@ mod axes;
 mod caution;
 mod cli;
 mod commands;
+mod compared;
 mod cost;
 mod count;
 mod decisions;
@@ -29,6 +34,8 @@ mod error;
 mod finish;
 mod interrupt;
 mod lane;
+mod learn;
+mod link;
 mod looks;
 mod names;
 mod near;
@@ -37,8 +44,10 @@ mod output;
 mod picture;
 mod plain;
 mod policy;
+mod port;
 mod preflight;
 mod progress;
+mod record;
 mod report;
 mod row;
 mod scenario;
@@ -92,6 +101,10 @@ fn run(command: Command) -> Result<Verdict, Fault> {
         Command::Replay(words) => commands::replay::replay(&words),
         Command::Preflight(words) => preflight::preflight(&words),
         Command::Tune(words) => commands::tune::tune(&words),
+        Command::Record(words) => record::record(&words),
+        Command::Learn(words) => learn::learn(&words),
+        Command::Box(words) => commands::box_file::box_file(&words),
+        Command::Debrief(words) => commands::debrief::debrief(&words),
         Command::Policy(words) => commands::policy::policy(&words).map(|()| Verdict::Sound),
         Command::Cost(words) => commands::cost::cost(&words).map(|()| Verdict::Sound),
     }

@@ -19,6 +19,7 @@ pub(crate) const SECONDS: Unit = Unit { name: "seconds", short: &["s", "sec"] };
 pub(crate) const MINUTES: Unit = Unit { name: "minutes", short: &["min", "minutes"] };
 pub(crate) const HOURS: Unit = Unit { name: "hours", short: &["h", "hours"] };
 pub(crate) const COUNTS: Unit = Unit { name: "counts", short: &["counts"] };
+pub(crate) const CHANNELS: Unit = Unit { name: "numbers", short: &[] };
 pub(crate) const FRAMES: Unit = Unit { name: "frames", short: &["frame", "frames"] };
 pub(crate) const METRES_A_SECOND: Unit = Unit { name: "metres a second", short: &["m/s"] };
 pub(crate) const DEGREES: Unit = Unit { name: "degrees", short: &["deg", "\u{b0}", "degrees"] };

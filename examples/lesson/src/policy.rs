@@ -1,17 +1,22 @@
-//! A policy in four languages: the table of its fields, and the files and sources that are read and printed from it.
+//! A policy, and a whole box, in four languages: the tables of their fields, and the files and sources that are read
+//! and printed from them.
 //!
 //! A new field of [`handback::Policy`] is one row in [`fields`] and one line in `default.toml`; a test fails until both
 //! are there.
 
 mod default;
+mod default_box;
 mod fields;
 mod file;
 mod print_c;
 mod print_rust;
 mod print_toml;
+mod wiring;
 
 pub(crate) use default::{checked, default_policy};
+pub(crate) use default_box::default_box;
 pub(crate) use file::{DEFAULT, PolicyFile};
 pub(crate) use print_c::CPolicy;
 pub(crate) use print_rust::RustPolicy;
 pub(crate) use print_toml::TomlPolicy;
+pub(crate) use wiring::{BoxPlan, MOST_CHANNELS, Side};

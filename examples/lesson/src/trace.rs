@@ -12,6 +12,11 @@
 //! | `i:<axis>` | the instructor's stick, a column per axis, 1 to 16 axes | points; empty: no frame came |
 //! | `s:<axis>` | the student's stick, a column for each of the same axes | the same |
 //!
+//! | `check` | only from a box: the check value of its outcomes so far | 8 hexadecimal digits, or empty |
+//!
+//! Lines that begin with `#` are no rows; a box writes them ([`notes`]). Instead of `i:` and `s:` columns a raw trace has
+//! the widths of every channel ([`raw`]).
+//!
 //! A point is a hundredth of full nominal travel; -200 to 199.99 can be written, with up to 4 decimals. The engine's
 //! number is `round(points * 163.84)`, halves away from zero. The cells of one side are all filled or all empty, since a
 //! frame comes whole or not at all. Columns may stand in any order; that of the `i:` columns is the order of the axes.
@@ -19,18 +24,26 @@
 //! be called like a column of the decisions ([`COLUMNS`](crate::decisions::COLUMNS)).
 
 mod header;
+mod notes;
 mod points;
+mod raw;
 mod reader;
+mod steps;
 mod writer;
 
+pub(crate) use notes::Said;
 pub(crate) use points::Points;
+pub(crate) use raw::{RawHeader, is_raw};
 pub(crate) use reader::TraceReader;
+pub(crate) use steps::{Read, Steps};
 pub(crate) use writer::TraceWriter;
 
 /// The columns that are there once.
 const TIME: &str = "time_us";
 const SWITCH: &str = "lesson_switch";
 const NOW: &str = "instructor_now";
+/// The column that only a box writes.
+const CHECK: &str = "check";
 /// What the column of an axis begins with, by side.
 const INSTRUCTOR: &str = "i:";
 const STUDENT: &str = "s:";
@@ -75,7 +88,7 @@ mod tests {
         writer.into_output().commit().unwrap();
 
         let mut reader = TraceReader::open(&path).unwrap();
-        assert_eq!(reader.names(), names);
+        assert_eq!(reader.names(), Some(names.as_slice()));
         let mut read = Vec::new();
         while let Some(row) = reader.next_row().unwrap() {
             read.push(row);

@@ -11,6 +11,7 @@ pub(crate) mod doubt;
 mod help;
 pub(crate) mod histogram;
 mod hum;
+pub(crate) mod live;
 pub(crate) mod pace;
 pub(crate) mod rate;
 pub(crate) mod recording;
@@ -38,8 +39,9 @@ use self::rest::AxisRest;
 use self::scale::Scale;
 use self::study::{Given, Study};
 use self::sweep::Swept;
-use crate::cli::Tune;
+use crate::cli::{Centre, Tune};
 use crate::error::Fault;
+use crate::policy::{BoxPlan, PolicyFile};
 
 /// Fewer frames than three blocks of 64 say nothing.
 pub(crate) const LEAST_FRAMES: usize = 192;
@@ -64,6 +66,20 @@ impl Tuning {
     fn hours_of_each(&self) -> f64 {
         self.hours_apart * f64::from(u32::try_from(self.watched).unwrap_or(u32::MAX))
     }
+}
+
+/// The words of the command with what the box says, where the command line does not: its jitter, and the centres of
+/// its channels for columns of pulse widths.
+pub(crate) fn with_box<const N: usize>(words: &Tune, recording: &Recording, plan: &BoxPlan<N>) -> Tune {
+    let mut words = words.clone();
+    words.jitter = words.jitter.or(Some(f64::from(plan.instructor_train.jitter.as_ticks())));
+    for ((name, unit), channel) in recording.names.iter().zip(&recording.units).zip(&plan.instructor.axes) {
+        let is_said = words.centre.iter().any(|centre| centre.axis == *name);
+        if let (Unit::Micros, false, Some(channel)) = (unit, is_said, channel) {
+            words.centre.push(Centre { axis: name.clone(), us: f64::from(channel.centre.to_bits()) / 16.0 });
+        }
+    }
+    words
 }
 
 /// Everything that the recordings say.
@@ -92,7 +108,11 @@ pub(crate) fn study<const N: usize>(
         let reading = Reading {
             step: words.step.or_else(|| scale.step(&points, swept_points.as_deref())),
             clear: words.clear_steps,
-            jitter: if recording.units[axis] == Unit::Micros { words.jitter / scale.per_point } else { 0.0 },
+            jitter: match (recording.units[axis], recording.us_per_point) {
+                (Unit::Micros, _) => words.jitter.unwrap_or(0.0) / scale.per_point,
+                (Unit::Points, Some(us)) => words.jitter.unwrap_or(0.0) / us,
+                _ => 0.0,
+            },
         };
         let given = Given {
             name: &recording.names[axis],
@@ -174,14 +194,20 @@ pub(crate) fn check_centres(words: &Tune, recording: &Recording) -> Result<(), F
 }
 
 /// The recording of sweeps, of the same axes in the same units and at the same pace, in the order of the rest.
-pub(crate) fn sweep_of(path: &Path, words: &Tune, rest: &Recording, pace: &Pace) -> Result<(Recording, Pace), Fault> {
+pub(crate) fn sweep_of(
+    path: &Path,
+    words: &Tune,
+    rest: &Recording,
+    pace: &Pace,
+    file: Option<&PolicyFile>,
+) -> Result<(Recording, Pace), Fault> {
     if let (Ok(here), Ok(there)) = (fs::canonicalize(path), fs::canonicalize(&words.rest))
         && here == there
         && here.is_file()
     {
         return Err(Fault::new(path, "is the rest recording too", "give a recording of sweeps as --sweep"));
     }
-    let mut sweep = Recording::read(path)?;
+    let mut sweep = Recording::read(path, file)?;
     let rest_name = words.rest.display();
     let mut order = Vec::new();
     for (name, unit) in rest.names.iter().zip(&rest.units) {

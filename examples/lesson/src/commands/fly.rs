@@ -7,7 +7,7 @@ use handback::{CheckedPolicy, Policy};
 use crate::cli::Fly;
 use crate::decisions::DecisionsWriter;
 use crate::error::Fault;
-use crate::finish::{Verdict, finish};
+use crate::finish::{Told, Verdict, finish};
 use crate::lane::Lane;
 use crate::output::Outputs;
 use crate::plain::plain;
@@ -32,7 +32,7 @@ pub(crate) fn fly(words: &Fly) -> Result<Verdict, Fault> {
 
     let policy = checked(Scenario::shipped_policy(words.seed))?;
     let record_policy = record_policy
-        .map(|out| out.whole_policy(&TomlPolicy { policy: policy.policy(), names: &names }))
+        .map(|out| out.whole_policy(&TomlPolicy { policy: policy.policy(), names: &names, around: None }))
         .transpose()?;
     let compared = checked(plain(*policy.policy()))?;
     let title = format!("A simulated lesson: {} minutes, seed {}", words.minutes, words.seed);
@@ -63,7 +63,7 @@ pub(crate) fn fly(words: &Fly) -> Result<Verdict, Fault> {
     let tables = record.into_iter().chain(record_policy).chain(decisions);
     let mut tally = shipped.into_tally();
     tally.set_title(format!("Simulated lesson, seed {}", words.seed));
-    finish(&tally, &threshold.into_tally(), picture, tables)
+    finish(&tally, &threshold.into_tally(), picture, tables, &Told::default())
 }
 
 fn checked(policy: Policy<AXES>) -> Result<CheckedPolicy<AXES>, Fault> {

@@ -6,7 +6,7 @@ use std::path::Path;
 use crate::cli::PolicyWords;
 use crate::error::Fault;
 use crate::for_axes;
-use crate::policy::{CPolicy, DEFAULT, PolicyFile, RustPolicy};
+use crate::policy::{CPolicy, DEFAULT, PolicyFile, RustPolicy, default_box};
 
 /// What a policy is printed as.
 #[derive(Clone, Copy)]
@@ -22,7 +22,9 @@ pub(crate) fn policy(words: &PolicyWords) -> Result<(), Fault> {
         _ => None,
     };
     let file = match (&words.file, language) {
+        (None, None) if words.whole_box => return print(&default_box()),
         (None, None) => return print(DEFAULT),
+        (None, Some(_)) if words.whole_box => PolicyFile::parse(Path::new("the default box"), default_box())?,
         (None, Some(_)) => PolicyFile::parse(Path::new("the default policy"), DEFAULT.to_owned())?,
         (Some(path), _) => PolicyFile::read(path)?,
     };
@@ -31,7 +33,8 @@ pub(crate) fn policy(words: &PolicyWords) -> Result<(), Fault> {
     let text = for_axes!(names.len(), source(&file, &names, language.unwrap_or(Language::Rust)))?;
     match &words.file {
         Some(path) if language.is_none() => {
-            print(&format!("{}: ok, {} axes: {}\n", path.display(), names.len(), names.join(", ")))
+            let kind = if file.is_box() { "a box of " } else { "" };
+            print(&format!("{}: ok, {kind}{} axes: {}\n", path.display(), names.len(), names.join(", ")))
         }
         _ => print(&text),
     }
@@ -41,9 +44,10 @@ pub(crate) fn policy(words: &PolicyWords) -> Result<(), Fault> {
 fn source<const N: usize>(file: &PolicyFile, names: &[String], language: Language) -> Result<String, Fault> {
     let checked = file.check::<N>()?;
     let policy = checked.policy();
+    let plan = file.plan::<N>()?;
     Ok(match language {
-        Language::Rust => RustPolicy { policy, names }.to_string(),
-        Language::C => CPolicy { policy, names }.to_string(),
+        Language::Rust => RustPolicy { policy, names, around: plan.as_ref() }.to_string(),
+        Language::C => CPolicy { policy, names, is_box: plan.is_some() }.to_string(),
     })
 }
 

@@ -8,6 +8,7 @@ use std::sync::mpsc::{Receiver, Sender, SyncSender, channel, sync_channel};
 use std::thread;
 
 use crate::cli::Replay;
+use crate::compared::Compared;
 use crate::decisions::DecisionsWriter;
 use crate::error::Fault;
 use crate::finish::{Verdict, finish};
@@ -17,8 +18,7 @@ use crate::output::Outputs;
 use crate::plain::plain;
 use crate::policy::{PolicyFile, checked, default_policy};
 use crate::progress::Progress;
-use crate::row::Row;
-use crate::trace::TraceReader;
+use crate::trace::{Read, Steps, TraceReader};
 
 /// Rows handed on at once: few enough to stay in the cache.
 const BATCH: usize = 2048;
@@ -29,33 +29,42 @@ const LONG: u64 = 1 << 25;
 
 pub(crate) fn replay(words: &Replay) -> Result<Verdict, Fault> {
     let trace = TraceReader::open(&words.trace)?;
-    for_axes!(trace.names().len(), replay_axes(words, trace))
+    let file = words.policy.as_deref().map(PolicyFile::read).transpose()?;
+    let names = trace.names_with(file.as_ref())?;
+    for_axes!(names.len(), replay_axes(words, trace, file, &names))
 }
 
 /// Rows, and how much of the file was read for them.
 struct Batch<const N: usize> {
-    rows: Vec<Row<N>>,
+    rows: Vec<Read<N>>,
     consumed: u64,
 }
 
-fn replay_axes<const N: usize>(words: &Replay, trace: TraceReader) -> Result<Verdict, Fault> {
-    let names = trace.names().to_vec();
-    let policy = match &words.policy {
-        Some(path) => PolicyFile::read(path)?.arranged(&words.trace, &names)?.check::<N>()?,
-        None => checked(default_policy(&names), &words.trace)?,
+fn replay_axes<const N: usize>(
+    words: &Replay,
+    trace: TraceReader,
+    file: Option<PolicyFile>,
+    names: &[String],
+) -> Result<Verdict, Fault> {
+    let file = file.map(|file| file.arranged(&words.trace, names)).transpose()?;
+    let (policy, plan) = match &file {
+        Some(file) => (file.check::<N>()?, file.plan::<N>()?),
+        None => (checked(default_policy(names), &words.trace)?, None),
     };
+    let trace = Steps::new(trace, plan.as_ref())?;
     let compared = checked(plain(*policy.policy()), &words.trace)?;
 
     let inputs = [Some(words.trace.as_path()), words.policy.as_deref()];
     let mut outputs = Outputs::beside(&inputs.into_iter().flatten().collect::<Vec<_>>());
     let picture = outputs.create(&words.picture)?;
-    let decisions = words.decisions.as_deref().map(|path| DecisionsWriter::new(outputs.create(path)?, &names));
+    let decisions = words.decisions.as_deref().map(|path| DecisionsWriter::new(outputs.create(path)?, names));
     let mut decisions = decisions.transpose()?;
 
     let progress = Progress::new(fs::metadata(&words.trace).map_or(0, |trace| trace.len()), LONG);
     let title = format!("A recorded lesson: {}", words.trace.display());
-    let mut shipped = Lane::with_reference(&policy, &names).titled(title);
-    let mut threshold = Lane::new(&compared, &names);
+    let mut shipped = Lane::with_reference(&policy, names).titled(title);
+    let mut threshold = Lane::new(&compared, names);
+    let mut check = Compared::default();
     thread::scope(|scope| {
         let (to_shipped, read) = sync_channel::<Batch<N>>(WAITING);
         let (to_plain, flown) = sync_channel::<Batch<N>>(WAITING);
@@ -64,8 +73,12 @@ fn replay_axes<const N: usize>(words: &Replay, trace: TraceReader) -> Result<Ver
         let threshold = &mut threshold;
         scope.spawn(move || fly_again(threshold, &flown, &to_reader));
         for batch in read {
-            for row in &batch.rows {
+            for Read { row, said } in &batch.rows {
+                if said.begins {
+                    shipped.begin_again();
+                }
                 let outcome = shipped.step(row, None);
+                check.step(said, row.time_us, &outcome);
                 if let Some(decisions) = &mut decisions {
                     decisions.write(row.time_us, &outcome)?;
                 }
@@ -82,12 +95,12 @@ fn replay_axes<const N: usize>(words: &Replay, trace: TraceReader) -> Result<Ver
     let tables = decisions.map(DecisionsWriter::into_output).into_iter();
     let mut tally = shipped.into_tally();
     tally.set_title(format!("Recorded lesson, {}", words.trace.file_name().unwrap_or_default().display()));
-    finish(&tally, &threshold.into_tally(), picture, tables)
+    finish(&tally, &threshold.into_tally(), picture, tables, &check.told())
 }
 
 /// Reads the trace to its end, or until nobody takes its rows any more.
 fn read_all<const N: usize>(
-    mut trace: TraceReader,
+    mut trace: Steps<N>,
     spent: &Receiver<Batch<N>>,
     to_shipped: &SyncSender<Batch<N>>,
 ) -> Result<(), Fault> {
@@ -95,7 +108,7 @@ fn read_all<const N: usize>(
         let mut rows = spent.try_recv().map_or_else(|_| Vec::with_capacity(BATCH), |batch| batch.rows);
         rows.clear();
         while rows.len() < BATCH
-            && let Some(row) = trace.next_row()?
+            && let Some(row) = trace.next()?
         {
             rows.push(row);
         }
@@ -109,7 +122,10 @@ fn read_all<const N: usize>(
 /// Flies the plain threshold through the rows that come, and gives the batches back.
 fn fly_again<const N: usize>(lane: &mut Lane<N>, flown: &Receiver<Batch<N>>, to_reader: &Sender<Batch<N>>) {
     for batch in flown {
-        for row in &batch.rows {
+        for Read { row, said } in &batch.rows {
+            if said.begins {
+                lane.begin_again();
+            }
             lane.step(row, None);
         }
         // The reader is gone once it has read everything.

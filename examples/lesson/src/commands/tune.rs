@@ -11,22 +11,27 @@ use crate::tune::pace::Pace;
 use crate::tune::recording::Recording;
 use crate::tune::report::Report;
 use crate::tune::tuned::Tuned;
-use crate::tune::{LEAST_FRAMES, Tuning, check_centres, check_springs, check_travel, study, sweep_of};
+use crate::tune::{LEAST_FRAMES, Tuning, check_centres, check_springs, check_travel, study, sweep_of, with_box};
 
 pub(crate) fn tune(words: &Tune) -> Result<Verdict, Fault> {
-    let recording = Recording::read(&words.rest)?;
+    let file = words.policy.as_deref().map(PolicyFile::read).transpose()?;
+    let recording = Recording::read(&words.rest, file.as_ref())?;
     check_travel(words, &recording)?;
     check_centres(words, &recording)?;
-    for_axes!(recording.names.len(), tune_axes(words, &recording))
+    for_axes!(recording.names.len(), tune_axes(words, &recording, file))
 }
 
-fn tune_axes<const N: usize>(words: &Tune, recording: &Recording) -> Result<Verdict, Fault> {
-    let base = match &words.policy {
-        Some(path) => PolicyFile::read(path)?.arranged(&words.rest, &recording.names)?.check::<N>()?,
-        None => checked(default_policy(&recording.names), &words.rest)?,
+fn tune_axes<const N: usize>(words: &Tune, recording: &Recording, file: Option<PolicyFile>) -> Result<Verdict, Fault> {
+    let file = file.map(|file| file.arranged(&words.rest, &recording.names)).transpose()?;
+    let (base, around) = match &file {
+        Some(file) => (file.check::<N>()?, file.plan::<N>()?),
+        None => (checked(default_policy(&recording.names), &words.rest)?, None),
     };
+    let with_box = around.as_ref().map(|plan| with_box(words, recording, plan));
+    let words = with_box.as_ref().unwrap_or(words);
     let pace = Pace::of(&words.rest, recording, LEAST_FRAMES)?;
-    let sweep = words.sweep.as_deref().map(|path| sweep_of(path, words, recording, &pace)).transpose()?;
+    let sweep =
+        words.sweep.as_deref().map(|path| sweep_of(path, words, recording, &pace, file.as_ref())).transpose()?;
 
     let inputs = [Some(words.rest.as_path()), words.sweep.as_deref(), words.policy.as_deref()];
     let mut outputs = Outputs::beside(&inputs.into_iter().flatten().collect::<Vec<_>>());
@@ -42,7 +47,12 @@ fn tune_axes<const N: usize>(words: &Tune, recording: &Recording) -> Result<Verd
     let mut written = vec![drawn(picture, &tuning)?];
     if let Some(tuned) = &tuned {
         let checked = checked(tuned.policy, &words.rest)?;
-        written.push(policy.whole_policy(&Tuned::toml(checked.policy(), &recording.names, &tuning))?);
+        written.push(policy.whole_policy(&Tuned::toml(
+            checked.policy(),
+            &recording.names,
+            around.as_ref(),
+            &tuning,
+        ))?);
     }
     let places = written.iter().map(|output| output.path().to_owned()).collect::<Vec<_>>();
     // Every file is whole before the first one takes its place.

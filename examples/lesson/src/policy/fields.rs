@@ -9,7 +9,9 @@
 
 use std::fmt::Debug;
 
-use handback::{AxisRule, AxisSet, Deflection, Duration, Latches, Policy, Rest, Scope, Transfer};
+use handback::cue::{Phrase, Rhythm};
+use handback::ppm::Level;
+use handback::{AxisRule, AxisSet, Deflection, Duration, Latches, Policy, Pulse, Rest, Scope, Transfer};
 
 /// One field of `T`.
 pub(crate) struct Field<T> {
@@ -39,6 +41,21 @@ pub(crate) enum Kind<T> {
     Transfer(At<T, Transfer>),
     /// Where a stick rests: one of the keys [`WHERE_LEFT`] and `rest_points` in a file.
     Rest(At<T, Rest>),
+    /// A time; in microseconds in a file. This kind and all below are of a box alone.
+    Micros(At<T, Duration>),
+    /// The width of a pulse, in microseconds.
+    Pulse(At<T, Pulse>),
+    /// A share of full travel, in percent.
+    Percent(At<T, Deflection>),
+    /// A whole number from 0 to 255: which channel.
+    Number(At<T, u8>),
+    /// How many channels.
+    MaybeCount(At<T, Option<u8>>),
+    Level(At<T, Level>),
+    /// Pulses and gaps; a list of milliseconds in a file.
+    Rhythm(At<T, Rhythm>),
+    /// A phrase of a voice module: its slot, and the key [`PHRASE_LASTS`] in a file.
+    Phrase(At<T, Option<Phrase>>),
 }
 
 /// The path from a `T` to a value in it.
@@ -91,6 +108,9 @@ pub(crate) const WHERE_LEFT: (&str, &str) = ("rest", "where-left");
 /// How long a stick that rests where it was left must stay: name and key.
 pub(crate) const STILL: (&str, &str) = ("still", "still_ms");
 
+/// How long a phrase lasts: name and key.
+pub(crate) const PHRASE_LASTS: (&str, &str) = ("phrase", "phrase_ms");
+
 /// Fields whose default depends on another field. Where a file leaves out the first, a message about the first points
 /// at the second.
 pub(crate) const DEPENDS: [(&str, &str); 3] =
@@ -104,7 +124,12 @@ pub(crate) fn key_of(name: &str) -> Option<&'static str> {
     whole.chain(latches).chain(axis).find(|(known, _)| *known == name).map(|(_, key)| key)
 }
 
-const fn field<T>(name: &'static str, key: &'static str, rules: &'static str, kind: Kind<T>) -> Field<T> {
+/// The key of the field of this name in one table.
+pub(crate) fn key_in<T>(fields: &[Field<T>], name: &str) -> Option<&'static str> {
+    fields.iter().find(|field| field.name == name).map(|field| field.key)
+}
+
+pub(super) const fn field<T>(name: &'static str, key: &'static str, rules: &'static str, kind: Kind<T>) -> Field<T> {
     Field { name, key, rules, kind }
 }
 
@@ -131,6 +156,16 @@ impl Choice for Transfer {
         match self {
             Self::Snap => "snap",
             Self::Pickup => "pickup",
+        }
+    }
+}
+
+impl Choice for Level {
+    const ALL: &'static [Self] = &[Self::High, Self::Low];
+    fn word(self) -> &'static str {
+        match self {
+            Self::High => "high",
+            Self::Low => "low",
         }
     }
 }

@@ -3,6 +3,7 @@
 //! The format is described by [`DEFAULT`], which holds every key with its default.
 
 mod axis;
+mod boxed;
 mod document;
 mod entries;
 mod form;
@@ -18,11 +19,13 @@ use std::io::Read;
 use std::path::Path;
 
 use handback::{AxisRule, CheckedPolicy, Policy, PolicyError};
+use trainer_box::PlanError;
 
 use self::axis::AxisTable;
 use self::document::Document;
 use self::source::Source;
 use super::fields::{Kind, LATCHES, whole};
+use super::wiring::BoxPlan;
 use crate::error::{Fault, quoted, refuse_stdin};
 use crate::looks::Looks;
 
@@ -75,6 +78,11 @@ impl PolicyFile {
         Ok(Self { source, document })
     }
 
+    /// Whether the file holds a box, not a policy alone.
+    pub(crate) fn is_box(&self) -> bool {
+        self.document.first_of_box().is_some()
+    }
+
     /// The names of the axes, axis 0 first.
     pub(crate) fn names(&self) -> Vec<String> {
         self.document.axes.iter().map(|axis| axis.name.get_ref().clone()).collect()
@@ -98,13 +106,25 @@ impl PolicyFile {
         Ok(self)
     }
 
-    /// The policy, checked (P1). `N` is the number of names.
+    /// The policy, checked (P1), with the rest of the box where the file has one. `N` is the number of names.
     pub(crate) fn check<const N: usize>(&self) -> Result<CheckedPolicy<N>, Fault> {
-        self.policy()?.check().map_err(|why| self.complain(&why))
+        let policy = self.policy()?.check().map_err(|why| self.complain(&why))?;
+        self.plan::<N>().map(|_| policy)
+    }
+
+    /// The whole box, checked; `None` where the file is a policy alone.
+    pub(crate) fn plan<const N: usize>(&self) -> Result<Option<BoxPlan<N>>, Fault> {
+        let Some(first) = self.document.first_of_box() else { return Ok(None) };
+        let plan = self.document.plan(&self.source, &first, self.policy()?)?;
+        match plan.check() {
+            Ok(_) => Ok(Some(plan)),
+            Err(PlanError::Policy(why)) => Err(self.complain(&why)),
+            Err(why) => Err(self.document.complain_of_box(&self.source, &first, &why)),
+        }
     }
 
     fn policy<const N: usize>(&self) -> Result<Policy<N>, Fault> {
-        let Document { whole: entries, latches, axes } = &self.document;
+        let Document { whole: entries, latches, axes, .. } = &self.document;
         let mut policy = Policy::new([AxisRule::sprung(); N]);
         entries.apply(&self.source, &whole(), &mut policy)?;
         latches.apply(&self.source, &LATCHES, &mut policy.latches)?;
@@ -125,7 +145,7 @@ impl PolicyFile {
 
     /// Puts a refusal of the check at the key it is about, or at the nearest one that is written.
     fn complain(&self, why: &PolicyError) -> Fault {
-        let Document { whole, latches, axes } = &self.document;
+        let Document { whole, latches, axes, .. } = &self.document;
         let told = refusal::words(why);
         if let Some(axis) = why.axis().and_then(|number| axes.get(usize::from(number))) {
             let (key, place) = axis.place_of(why);

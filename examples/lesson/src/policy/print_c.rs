@@ -12,19 +12,22 @@ use crate::trace::Points;
 pub(crate) struct CPolicy<'a, const N: usize> {
     pub(crate) policy: &'a Policy<N>,
     pub(crate) names: &'a [String],
+    /// Whether a box is left out, for a comment.
+    pub(crate) is_box: bool,
 }
 
 impl<const N: usize> fmt::Display for CPolicy<'_, N> {
     /// Every member is written, in the header's order, which C++ asks for.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let (mut policy, caution) = (*self.policy, caution::comments("//"));
+        let of_box = if self.is_box { OF_BOX } else { "" };
         write!(
             f,
             "\
 // A takeover policy, printed by `lesson policy --c`. Save it as a header of its own, such as policy.h, and include it
 // in the file that starts the engine. To change it, change the policy file and print it again. handback_start checks it
 // once more: look at its status. That it passes its check does not make it right for a craft.
-{caution}
+{of_box}{caution}
 #include \"handback.h\"
 
 static const handback_policy POLICY = {{
@@ -46,6 +49,10 @@ static const handback_policy POLICY = {{
         writeln!(f, "}};")
     }
 }
+
+const OF_BOX: &str = "\
+// The file is that of a box. This is its policy alone: channels, pulse trains and cues have no interface for C.
+";
 
 /// Writes the members of `it`. Of adjacent optional fields the flags come first, then the values.
 fn write_members<T>(f: &mut fmt::Formatter<'_>, indent: &str, fields: &[Field<T>], it: &mut T) -> fmt::Result {
@@ -80,6 +87,15 @@ fn write_members<T>(f: &mut fmt::Formatter<'_>, indent: &str, fields: &[Field<T>
                     writeln!(f, "{indent}.rest = {}", CDeflection(rest))?;
                     writeln!(f, "{indent}.still = {}", CDuration(still))?;
                 }
+                // The interface for C has no box.
+                Kind::Micros(_)
+                | Kind::Pulse(_)
+                | Kind::Percent(_)
+                | Kind::Number(_)
+                | Kind::MaybeCount(_)
+                | Kind::Level(_)
+                | Kind::Rhythm(_)
+                | Kind::Phrase(_) => {}
             }
         }
     }

@@ -2,26 +2,33 @@
 
 use std::fmt::{self, Display};
 
-use handback::{Duration, Policy, Rest, Transfer};
+use handback::cue::Cue;
+use handback::{Duration, Policy, Pulse, Rest, Transfer};
 
-use super::fields::{AXIS, Choice, Field, Kind, LATCHES, STILL, WHERE_LEFT, whole};
+use super::fields::{AXIS, Choice, Field, Kind, LATCHES, PHRASE_LASTS, STILL, WHERE_LEFT, whole};
+use super::wiring::{BoxPlan, CHANNEL, CUE, CUES, Side, TRAIN_IN, TRAIN_OUT, rule_of, sticks_of};
 use crate::caution;
 use crate::trace::Points;
 
-/// A policy, and the names of its axes.
+/// A policy and the names of its axes, and the box around it where there is one.
 pub(crate) struct TomlPolicy<'a, const N: usize> {
     pub(crate) policy: &'a Policy<N>,
     pub(crate) names: &'a [String],
+    pub(crate) around: Option<&'a BoxPlan<N>>,
 }
 
 impl<const N: usize> Display for TomlPolicy<'_, N> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let mut policy = *self.policy;
-        writeln!(f, "# The policy of a lesson. `lesson policy` prints one in which every key is explained.")?;
+        let (mut policy, mut around) = (*self.policy, self.around.copied());
+        let (what, option) = if around.is_some() { ("box", " --box") } else { ("lesson", "") };
+        writeln!(f, "# The policy of a {what}. `lesson policy{option}` prints one in which every key is explained.")?;
         writeln!(f, "{}", caution::comments("#"))?;
         write_fields(f, &whole(), &mut policy)?;
         writeln!(f, "\n[latches]")?;
         write_fields(f, &LATCHES, &mut policy.latches)?;
+        if let Some(plan) = &mut around {
+            write_trains(f, plan)?;
+        }
         for ((axis, mut rule), name) in (0_u8..).zip(policy.axes).zip(self.names) {
             writeln!(f, "\n[[axis]]")?;
             // A name may hold whatever a header may: the library quotes it.
@@ -35,20 +42,44 @@ impl<const N: usize> Display for TomlPolicy<'_, N> {
                     writeln!(f, "{} = {}", field.key, at(&mut policy).contains(axis))?;
                 }
             }
+            let Some(plan) = &mut around else { continue };
+            for side in Side::ALL {
+                if let Some(Some(channel)) = sticks_of(plan, side).axes.get_mut(usize::from(axis)) {
+                    writeln!(f, "\n[axis.{}]", side.key())?;
+                    write_fields(f, &CHANNEL, channel)?;
+                }
+            }
         }
         Ok(())
     }
+}
+
+/// Writes the tables of a box that are not those of an axis.
+fn write_trains<const N: usize>(f: &mut fmt::Formatter<'_>, plan: &mut BoxPlan<N>) -> fmt::Result {
+    for (side, train) in [(Side::Instructor, &mut plan.instructor_train), (Side::Student, &mut plan.student_train)] {
+        writeln!(f, "\n[{}]", side.key())?;
+        write_fields(f, &TRAIN_IN, train)?;
+    }
+    writeln!(f, "\n[{}]", Side::Craft.key())?;
+    write_fields(f, &TRAIN_OUT, &mut plan.craft_train)?;
+    writeln!(f, "\n[cues]")?;
+    write_fields(f, &CUES, &mut plan.cues)?;
+    for cue in Cue::ALL {
+        writeln!(f, "\n[cues.{}]", cue.name())?;
+        write_fields(f, &CUE, rule_of(&mut plan.cues, cue))?;
+    }
+    Ok(())
 }
 
 /// Writes a line for each field of `it` but sets of axes, which are flags of each axis, and what is none.
 fn write_fields<T>(f: &mut fmt::Formatter<'_>, fields: &[Field<T>], it: &mut T) -> fmt::Result {
     for Field { key, kind, .. } in fields {
         match kind {
-            Kind::Points(at) => writeln!(f, "{key} = {}", Points(*at(it)))?,
+            Kind::Points(at) | Kind::Percent(at) => writeln!(f, "{key} = {}", Points(*at(it)))?,
             Kind::MaybePoints(at) => at(it).map_or(Ok(()), |value| writeln!(f, "{key} = {}", Points(value)))?,
             Kind::Time(at) => writeln!(f, "{key} = {}", Millis(*at(it)))?,
             Kind::MaybeTime(at) => at(it).map_or(Ok(()), |value| writeln!(f, "{key} = {}", Millis(value)))?,
-            Kind::Count(at) => writeln!(f, "{key} = {}", at(it))?,
+            Kind::Count(at) | Kind::Number(at) => writeln!(f, "{key} = {}", at(it))?,
             Kind::Flag(at) => writeln!(f, "{key} = {}", at(it))?,
             Kind::Scope(at) => writeln!(f, "{key} = \"{}\"", at(it).word())?,
             Kind::Transfer(at) => writeln!(f, "{key} = \"{}\"", at(it).word())?,
@@ -59,6 +90,16 @@ fn write_fields<T>(f: &mut fmt::Formatter<'_>, fields: &[Field<T>], it: &mut T) 
                 }
             },
             Kind::Axes(_) => {}
+            Kind::Micros(at) => writeln!(f, "{key} = {}", at(it).as_ticks())?,
+            Kind::Pulse(at) => writeln!(f, "{key} = {}", Width(*at(it)))?,
+            Kind::MaybeCount(at) => at(it).map_or(Ok(()), |count| writeln!(f, "{key} = {count}"))?,
+            Kind::Level(at) => writeln!(f, "{key} = \"{}\"", at(it).word())?,
+            Kind::Rhythm(at) => writeln!(f, "{key} = {:?}", at(it).lengths())?,
+            Kind::Phrase(at) => {
+                if let Some(phrase) = at(it) {
+                    writeln!(f, "{key} = {}\n{} = {}", phrase.slot, PHRASE_LASTS.1, Millis(phrase.lasts))?;
+                }
+            }
         }
     }
     Ok(())
@@ -72,6 +113,16 @@ impl Display for Millis {
         let us = self.0.as_ticks();
         let text = format!("{}.{:03}", us / 1_000, us % 1_000);
         f.write_str(text.trim_end_matches('0').trim_end_matches('.'))
+    }
+}
+
+/// The width of a pulse in microseconds, to the last sixteenth.
+pub(crate) struct Width(pub(crate) Pulse);
+
+impl Display for Width {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        // An f64 holds every sixteenth exactly, and prints no more digits than it needs.
+        write!(f, "{}", f64::from(self.0.to_bits()) / 16.0)
     }
 }
 
@@ -126,10 +177,37 @@ mod tests {
         #[test]
         fn a_policy_that_was_written_reads_back_bit_for_bit(policy in policy()) {
             let names = ["aileron", "a \"quoted\" one", "#3"].map(str::to_owned);
-            let text = TomlPolicy { policy: &policy, names: &names }.to_string();
+            let text = TomlPolicy { policy: &policy, names: &names, around: None }.to_string();
             let file = PolicyFile::parse(Path::new("p.toml"), text.clone());
             let read = file.and_then(|file| file.check::<3>()).map_err(|why| TestCaseError::fail(format!("{why}\n{text}")))?;
             prop_assert_eq!(read.policy(), &policy, "{}", text);
         }
+    }
+
+    /// Given the default box with fields of every kind changed, when it is written and read, then it is the same box.
+    #[test]
+    fn a_box_that_was_written_reads_back_bit_for_bit() {
+        let file = PolicyFile::parse(Path::new("b.toml"), crate::policy::default_box()).unwrap();
+        let mut plan = file.plan::<4>().unwrap().unwrap();
+        plan.instructor_train.separators = handback::ppm::Level::Low;
+        plan.instructor_train.jitter = Duration::from_ticks(7);
+        plan.student_train.channels = Some(5);
+        plan.student_train.silence = Duration::from_ticks(60_001);
+        plan.craft_train.frame_length = Duration::from_ticks(30_000);
+        plan.cues.taken.phrase = Some(handback::cue::Phrase { slot: 0, lasts: Duration::from_millis(1500) });
+        plan.cues.both.every = Duration::from_ticks(4_000_001);
+        plan.cues.rest = Duration::from_ticks(1_600_000);
+        plan.student.axes[1] = None;
+        plan.policy.shared = AxisSet::of(&[0, 2, 3]);
+        let channel = plan.student.axes[0].as_mut().unwrap();
+        (channel.number, channel.reversed, channel.centre) = (4, true, Pulse::from_bits(24_003));
+        (channel.rate, channel.limit_above) = (Deflection::from_points(60), Some(Deflection::from_bits(5)));
+        channel.trim = Deflection::from_bits(-77);
+        plan.check().unwrap();
+
+        let names = file.names();
+        let text = TomlPolicy { policy: &plan.policy, names: &names, around: Some(&plan) }.to_string();
+        let read = PolicyFile::parse(Path::new("b.toml"), text.clone()).unwrap().plan::<4>();
+        assert_eq!(read.unwrap_or_else(|why| panic!("{why}\n{text}")), Some(plan), "{text}");
     }
 }

@@ -22,12 +22,14 @@ use crate::finish::Verdict;
 use crate::for_axes;
 use crate::output::{Output, Outputs};
 use crate::policy::{DEFAULT, PolicyFile, checked, default_policy};
-use crate::trace::{TraceReader, TraceWriter};
+use crate::trace::{Read, Steps, TraceReader, TraceWriter};
 
 pub(crate) fn preflight(words: &PreflightWords) -> Result<Verdict, Fault> {
     if let Some(path) = &words.trace {
         let trace = TraceReader::open(path)?;
-        return for_axes!(trace.names().len(), recorded(words, path, trace));
+        let file = words.policy.as_deref().map(PolicyFile::read).transpose()?;
+        let names = trace.names_with(file.as_ref())?;
+        return for_axes!(names.len(), recorded(words, path, trace, file, names));
     }
     let file = match &words.policy {
         Some(path) => PolicyFile::read(path)?,
@@ -37,15 +39,22 @@ pub(crate) fn preflight(words: &PreflightWords) -> Result<Verdict, Fault> {
 }
 
 /// Checks a recorded bench session.
-fn recorded<const N: usize>(words: &PreflightWords, path: &Path, mut trace: TraceReader) -> Result<Verdict, Fault> {
-    let names = trace.names().to_vec();
-    let policy = match &words.policy {
-        Some(file) => PolicyFile::read(file)?.arranged(path, &names)?.check::<N>()?,
-        None => checked(default_policy(&names), path)?,
+fn recorded<const N: usize>(
+    words: &PreflightWords,
+    path: &Path,
+    trace: TraceReader,
+    file: Option<PolicyFile>,
+    names: Vec<String>,
+) -> Result<Verdict, Fault> {
+    let file = file.map(|file| file.arranged(path, &names)).transpose()?;
+    let (policy, plan) = match &file {
+        Some(file) => (file.check::<N>()?, file.plan::<N>()?),
+        None => (checked(default_policy(&names), path)?, None),
     };
+    let mut trace = Steps::new(trace, plan.as_ref())?;
     let (mut engine, mut preflight) = (Engine::new(&policy), check_of(&policy, &names, words)?);
     let mut sheet = Sheet::new(format!("A recorded bench session: {}", path.display()), names);
-    while let Some(row) = trace.next_row::<N>()? {
+    while let Some(Read { row, .. }) = trace.next()? {
         let outcome = engine.step(row.now(), row.inputs());
         let progress = preflight.step(row.inputs(), &outcome);
         sheet.note(row.time_us, &progress, preflight.findings());

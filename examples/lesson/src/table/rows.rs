@@ -49,7 +49,10 @@ impl Rows {
         is_other: impl Fn(Looks) -> bool,
     ) -> Result<(Self, Titles<'a>), Fault> {
         let mut lines = Lines::open(path, kind, is_other)?;
-        let line = lines.next_line().map_err(|why| why.fault(path, kind))?.map(<[u8]>::to_vec);
+        let mut line = lines.next_line().map_err(|why| why.fault(path, kind))?.map(<[u8]>::to_vec);
+        while line.as_ref().is_some_and(|line| line.starts_with(b"#") && !Looks::is_header(line)) {
+            line = lines.next_line().map_err(|why| why.fault(path, kind))?.map(<[u8]>::to_vec);
+        }
         let Some(line) = line else {
             return Err(Fault::new(path, "is empty", format!("give {kind}: a header line and rows")));
         };
@@ -60,6 +63,16 @@ impl Rows {
     /// The next row; `None` at the end.
     pub(crate) fn next(&mut self) -> Result<Option<&[u8]>, Fault> {
         self.lines.next_row().map_err(|why| why.fault(&self.path, self.kind))
+    }
+
+    /// Another header follows within the file.
+    pub(crate) fn set_titles(&mut self, titles: &Titles<'_>) {
+        self.titles.clone_from(&titles.all);
+    }
+
+    /// The number of the line that was read last.
+    pub(crate) fn line(&self) -> u64 {
+        self.lines.number()
     }
 
     /// How many bytes of the file were read.

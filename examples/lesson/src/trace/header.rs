@@ -1,6 +1,6 @@
 //! The header of a trace: which column holds what.
 
-use super::{INSTRUCTOR, NOW, STUDENT, SWITCH, TIME};
+use super::{CHECK, INSTRUCTOR, NOW, STUDENT, SWITCH, TIME};
 use crate::error::{Fault, quoted};
 use crate::names::is_name;
 use crate::table::Titles;
@@ -19,6 +19,8 @@ pub(super) enum Field {
     Now,
     Instructor(u8),
     Student(u8),
+    /// The check value of a box.
+    Check,
 }
 
 /// The columns of a trace, in their order in the file.
@@ -58,6 +60,7 @@ fn fields(titles: &Titles<'_>, names: &[String]) -> Result<Vec<Field>, Fault> {
             TIME => Field::Time,
             SWITCH => Field::Switch,
             NOW => Field::Now,
+            CHECK => Field::Check,
             axis => {
                 let instructor = axis.strip_prefix(INSTRUCTOR).and_then(axis_of).map(Field::Instructor);
                 let student = axis.strip_prefix(STUDENT).and_then(axis_of).map(Field::Student);

@@ -5,10 +5,12 @@ use std::path::Path;
 use handback::{Deflection, Frame};
 
 use super::header::{BEGINS, Field, Header};
+use super::notes::{Notes, Said};
 use super::points::{NotPoints, bits_of};
+use super::raw::{RawHeader, is_raw};
 use crate::error::Fault;
 use crate::looks::Looks;
-use crate::number::{MICROSECONDS, POINTS};
+use crate::number::{CHANNELS, MICROSECONDS, POINTS};
 use crate::row::Row;
 use crate::table::{Refused, Rows};
 
@@ -17,22 +19,44 @@ const LONGEST_GAP_US: u64 = u32::MAX as u64;
 
 /// A trace being read.
 pub(crate) struct TraceReader {
-    rows: Rows,
-    header: Header,
+    pub(super) rows: Rows,
+    pub(super) header: Columns,
     /// The time of the row before.
-    last_us: Option<u64>,
+    pub(super) last_us: Option<u64>,
+    notes: Notes,
+    said: Said,
+}
+
+/// What the columns hold.
+#[derive(Debug)]
+pub(super) enum Columns {
+    Points(Header),
+    Raw(RawHeader),
 }
 
 impl TraceReader {
     /// Opens a trace and reads its header.
     pub(crate) fn open(path: &Path) -> Result<Self, Fault> {
         let (rows, titles) = Rows::open(path, "a trace", BEGINS, |looks| looks != Looks::Trace)?;
-        Ok(Self { rows, header: Header::of(&titles)?, last_us: None })
+        let header = if is_raw(&titles.all) {
+            Columns::Raw(RawHeader::of(&titles)?)
+        } else {
+            Columns::Points(Header::of(&titles)?)
+        };
+        Ok(Self { rows, header, last_us: None, notes: Notes::default(), said: Said::default() })
     }
 
-    /// The names of the axes, axis 0 first.
-    pub(crate) fn names(&self) -> &[String] {
-        &self.header.names
+    /// The names of the axes, axis 0 first; `None` where the trace is raw and has channels.
+    pub(crate) fn names(&self) -> Option<&[String]> {
+        match &self.header {
+            Columns::Points(header) => Some(&header.names),
+            Columns::Raw(_) => None,
+        }
+    }
+
+    /// What was said about the last row.
+    pub(crate) fn said(&self) -> Said {
+        self.said
     }
 
     /// How many bytes of the file were read into rows.
@@ -40,25 +64,43 @@ impl TraceReader {
         self.rows.consumed()
     }
 
-    /// The next row; `None` at the end. `N` is the number of names.
+    /// The next row of a trace with points; `None` at the end. `N` is the number of names.
     pub(crate) fn next_row<const N: usize>(&mut self) -> Result<Option<Row<N>>, Fault> {
-        let Some(line) = self.rows.next()? else {
-            if self.last_us.is_none() {
-                let remedy = "record a lesson and give its rows";
-                return Err(Fault::new(self.rows.path(), "has a header and no row", remedy));
-            }
-            return Ok(None);
-        };
-        match parse(line, &self.header.fields, self.last_us) {
-            Ok(row) => {
-                self.last_us = Some(row.time_us);
-                Ok(Some(row))
-            }
-            Err(why) => {
+        loop {
+            let Some(line) = self.rows.next()? else { return self.end().map(|()| None) };
+            if line.starts_with(b"#") {
                 let line = line.to_vec();
-                Err(self.rows.refuse(&line, why))
+                self.notes.take(&self.rows, &line)?;
+                continue;
+            }
+            let Columns::Points(header) = &self.header else { return Ok(None) };
+            match parse(line, &header.fields, self.last_us) {
+                Ok((row, check)) => {
+                    self.begin_row(row.time_us, check);
+                    return Ok(Some(row));
+                }
+                Err(why) => {
+                    let line = line.to_vec();
+                    return Err(self.rows.refuse(&line, why));
+                }
             }
         }
+    }
+
+    /// A row of this time was read.
+    pub(super) fn begin_row(&mut self, time_us: u64, check: Option<u32>) {
+        let Notes { begins, missing } = std::mem::take(&mut self.notes);
+        self.said = Said { line: self.rows.line(), begins, missing, check };
+        self.last_us = Some(time_us);
+    }
+
+    /// Refuses a trace without a row.
+    pub(super) fn end(&self) -> Result<(), Fault> {
+        if self.last_us.is_none() {
+            let remedy = "record a lesson and give its rows";
+            return Err(Fault::new(self.rows.path(), "has a header and no row", remedy));
+        }
+        Ok(())
     }
 }
 
@@ -95,8 +137,12 @@ impl<const N: usize> Side<N> {
     }
 }
 
-fn parse<const N: usize>(line: &[u8], fields: &[Field], last_us: Option<u64>) -> Result<Row<N>, Refused> {
-    let (mut time_us, mut lesson_switch, mut instructor_now) = (0, false, false);
+fn parse<const N: usize>(
+    line: &[u8],
+    fields: &[Field],
+    last_us: Option<u64>,
+) -> Result<(Row<N>, Option<u32>), Refused> {
+    let (mut time_us, mut lesson_switch, mut instructor_now, mut checked) = (0, false, false, None);
     let (mut instructor, mut student) = (Side::NONE, Side::NONE);
     let mut cells = line.split(|&byte| byte == b',');
     for (column, &field) in fields.iter().enumerate() {
@@ -108,12 +154,14 @@ fn parse<const N: usize>(line: &[u8], fields: &[Field], last_us: Option<u64>) ->
             Field::Now => instructor_now = switch(column, cell)?,
             Field::Instructor(axis) => instructor.put(axis, cell, column)?,
             Field::Student(axis) => student.put(axis, cell, column)?,
+            Field::Check => checked = check(column, cell)?,
         }
     }
     if cells.next().is_some() {
         return Err(Refused::Count);
     }
-    Ok(Row { time_us, instructor: instructor.frame()?, student: student.frame()?, lesson_switch, instructor_now })
+    let (instructor, student) = (instructor.frame()?, student.frame()?);
+    Ok((Row { time_us, instructor, student, lesson_switch, instructor_now }, checked))
 }
 
 fn no_points(column: usize, cell: &[u8], why: NotPoints) -> Refused {
@@ -128,7 +176,20 @@ fn no_points(column: usize, cell: &[u8], why: NotPoints) -> Refused {
     Refused::cell(column, cell, found, remedy, &POINTS)
 }
 
-fn time(column: usize, cell: &[u8], last_us: Option<u64>) -> Result<u64, Refused> {
+/// A check value; empty where none was written.
+fn check(column: usize, cell: &[u8]) -> Result<Option<u32>, Refused> {
+    let digits = std::str::from_utf8(cell).ok().filter(|digits| digits.bytes().all(|byte| byte.is_ascii_hexdigit()));
+    match digits {
+        Some("") => Ok(None),
+        Some(digits) if digits.len() == 8 => Ok(u32::from_str_radix(digits, 16).ok()),
+        _ => {
+            let (found, remedy) = ("is no check value", "give 8 hexadecimal digits as the box sent them, or none");
+            Err(Refused::cell(column, cell, found, remedy, &CHANNELS))
+        }
+    }
+}
+
+pub(super) fn time(column: usize, cell: &[u8], last_us: Option<u64>) -> Result<u64, Refused> {
     let refuse = |found: &str, remedy| Err(Refused::cell(column, cell, found, remedy, &MICROSECONDS));
     let time_us = cell.iter().try_fold(0_u64, |time_us, &byte| {
         let digit = byte.wrapping_sub(b'0');
@@ -147,7 +208,7 @@ fn time(column: usize, cell: &[u8], last_us: Option<u64>) -> Result<u64, Refused
     }
 }
 
-fn switch(column: usize, cell: &[u8]) -> Result<bool, Refused> {
+pub(super) fn switch(column: usize, cell: &[u8]) -> Result<bool, Refused> {
     match cell {
         b"0" => Ok(false),
         b"1" => Ok(true),

@@ -65,7 +65,7 @@ impl Columns {
             fields.push(match title.as_str() {
                 "time_us" => Field::Micros,
                 "time_s" => Field::Seconds,
-                "lesson_switch" | "instructor_now" if is_trace => Field::Ignored,
+                "lesson_switch" | "instructor_now" | "check" if is_trace => Field::Ignored,
                 student if is_trace && student.starts_with("s:") => Field::Ignored,
                 _ => {
                     let (name, unit) = axis(titles, index, names.len())?;

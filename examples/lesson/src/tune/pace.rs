@@ -92,7 +92,7 @@ mod tests {
 
     fn pace(times_ms: impl IntoIterator<Item = u64>) -> Result<Pace, String> {
         let time_us = times_ms.into_iter().map(|ms| ms * 1000).collect();
-        let recording = Recording { names: vec![], units: vec![], time_us, axes: vec![] };
+        let recording = Recording { names: vec![], units: vec![], time_us, axes: vec![], us_per_point: None };
         Pace::of(Path::new("r.csv"), &recording, 4).map_err(|why| why.to_string())
     }
 

@@ -14,11 +14,16 @@
 
 use std::path::Path;
 
+use handback::Deflection;
+
 use super::columns::{BEGINS, Columns, Field, Unit};
 use crate::error::Fault;
+use crate::for_axes;
 use crate::looks::Looks;
 use crate::number;
+use crate::policy::PolicyFile;
 use crate::table::{Refused, Rows};
+use crate::trace::{Read, Steps, TraceReader, is_raw};
 
 /// The most frames held in memory: 11 hours at 50 frames a second.
 const MOST_FRAMES: usize = 2_000_000;
@@ -31,20 +36,36 @@ pub(crate) struct Recording {
     pub(super) time_us: Vec<u64>,
     /// The readings of each axis, one per frame.
     pub(super) axes: Vec<Vec<f64>>,
+    /// Where points were pulses in a raw trace: microseconds a point, the fewest of any axis.
+    pub(super) us_per_point: Option<f64>,
 }
 
 impl Recording {
-    /// Reads a whole recording.
-    pub(crate) fn read(path: &Path) -> Result<Self, Fault> {
+    /// Reads a whole recording; a raw trace by the channels of the box in `file`.
+    pub(crate) fn read(path: &Path, file: Option<&PolicyFile>) -> Result<Self, Fault> {
         let is_other = |looks| !matches!(looks, Looks::Recording | Looks::Trace);
         let (mut rows, titles) = Rows::open(path, "a rest recording", BEGINS, is_other)?;
+        if is_raw(&titles.all) {
+            let trace = TraceReader::open(path)?;
+            let names = trace.names_with(file)?;
+            return for_axes!(names.len(), of_raw(trace, file, &names));
+        }
         let columns = Columns::of(&titles)?;
         let axes = vec![Vec::new(); columns.names.len()];
-        let mut recording =
-            Self { names: columns.names.clone(), units: columns.units.clone(), time_us: Vec::new(), axes };
+        let mut recording = Self {
+            names: columns.names.clone(),
+            units: columns.units.clone(),
+            time_us: Vec::new(),
+            axes,
+            us_per_point: None,
+        };
         let (mut row, mut last_us) = (Vec::new(), None);
         while let Some(line) = rows.next()? {
             row.clear();
+            // A box writes its notes between the rows of a trace.
+            if line.starts_with(b"#") {
+                continue;
+            }
             let time_us = match parse(line, &columns, last_us, &mut row) {
                 Ok(time_us) => time_us,
                 Err(why) => {
@@ -72,9 +93,29 @@ impl Recording {
     }
 }
 
+/// The instructor's sticks of a raw trace, in points.
+fn of_raw<const N: usize>(trace: TraceReader, file: Option<&PolicyFile>, names: &[String]) -> Result<Recording, Fault> {
+    let plan = file.map(PolicyFile::plan::<N>).transpose()?.flatten();
+    let mut steps = Steps::new(trace, plan.as_ref())?;
+    let (units, axes) = (vec![Unit::Points; N], vec![Vec::new(); N]);
+    let channels = plan.iter().flat_map(|plan| plan.instructor.axes).flatten();
+    let travels = channels.flat_map(|channel| [(channel.low, channel.centre), (channel.centre, channel.high)]);
+    let us_per_point = travels.map(|(from, to)| f64::from(to.to_bits().abs_diff(from.to_bits())) / 1600.0);
+    let us_per_point = us_per_point.min_by(f64::total_cmp);
+    let mut recording = Recording { names: names.to_vec(), units, time_us: Vec::new(), axes, us_per_point };
+    while let Some(Read { row, .. }) = steps.next()? {
+        let Some(frame) = row.instructor else { continue };
+        recording.time_us.push(row.time_us);
+        for (axis, at) in recording.axes.iter_mut().zip(frame.axes()) {
+            axis.push(f64::from(at.to_bits()) * 100.0 / f64::from(Deflection::FULL.to_bits()));
+        }
+    }
+    Ok(recording)
+}
+
 /// Parses one line: returns its time, and puts the readings of all axes into `row`, or none where their cells are
 /// empty.
-fn parse(line: &[u8], columns: &Columns, last_us: Option<u64>, row: &mut Vec<f64>) -> Result<u64, Refused> {
+pub(super) fn parse(line: &[u8], columns: &Columns, last_us: Option<u64>, row: &mut Vec<f64>) -> Result<u64, Refused> {
     let cells = line.split(|&byte| byte == b',');
     if cells.clone().count() != columns.fields.len() {
         return Err(Refused::Count);

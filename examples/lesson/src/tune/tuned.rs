@@ -5,7 +5,7 @@ use std::fmt::{self, Display};
 use handback::{Duration, Policy};
 
 use super::{Tuning, tuned_rule};
-use crate::policy::TomlPolicy;
+use crate::policy::{BoxPlan, TomlPolicy};
 
 /// A policy whose every watched axis holds the target.
 pub(crate) struct Tuned<const N: usize> {
@@ -30,8 +30,13 @@ impl<const N: usize> Tuned<N> {
     }
 
     /// The file.
-    pub(crate) fn toml<'a>(policy: &'a Policy<N>, names: &'a [String], tuning: &'a Tuning) -> impl Display + 'a {
-        TunedToml { toml: TomlPolicy { policy, names }, tuning }
+    pub(crate) fn toml<'a>(
+        policy: &'a Policy<N>,
+        names: &'a [String],
+        around: Option<&'a BoxPlan<N>>,
+        tuning: &'a Tuning,
+    ) -> impl Display + 'a {
+        TunedToml { toml: TomlPolicy { policy, names, around }, tuning }
     }
 }
 

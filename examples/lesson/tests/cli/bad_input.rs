@@ -7,6 +7,7 @@ use std::time::Duration;
 
 use crate::desk::{Desk, HEADER, Run};
 
+mod boxes;
 mod options;
 mod other_files;
 

@@ -16,7 +16,7 @@ fn options(text: &str) -> BTreeSet<&str> {
 #[test]
 fn the_page_names_every_option_of_every_command_and_no_other() {
     let desk = Desk::new();
-    for command in ["fly", "replay", "tune", "policy", "preflight", "cost"] {
+    for command in ["fly", "replay", "tune", "record", "learn", "box", "debrief", "policy", "preflight", "cost"] {
         let help = desk.run_well(&[command, "--help"]);
         // Where an option begins its line it is declared; elsewhere it is mentioned.
         let declared: BTreeSet<&str> = help

@@ -3,10 +3,11 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::*;
-use crate::policy::DEFAULT;
 use crate::policy::file::keys::{TABLES, Table};
 use crate::policy::print_c::CPolicy;
 use crate::policy::print_rust::RustPolicy;
+use crate::policy::wiring::{CHANNEL, CUE, CUES, TRAIN_IN, TRAIN_OUT, bare_box};
+use crate::policy::{DEFAULT, default_box};
 
 /// The path in a policy and the rules of each row.
 fn rows() -> BTreeMap<String, String> {
@@ -42,7 +43,7 @@ fn every_field_of_a_policy_is_a_row_of_the_table() {
 #[test]
 fn the_way_of_a_row_leads_to_the_field_of_its_name() {
     let assignments = |policy: &Policy<1>| {
-        let text = RustPolicy { policy, names: &["roll".to_owned()] }.to_string();
+        let text = RustPolicy { policy, names: &["roll".to_owned()], around: None }.to_string();
         text.lines().filter(|line| line.starts_with("    policy.")).map(str::to_owned).collect::<Vec<_>>()
     };
     let written = toml::Table::try_from(all()).unwrap();
@@ -110,8 +111,48 @@ fn the_keys_are_those_of_the_printed_file() {
             shown.insert((here.header(), key));
         }
     }
-    let known = TABLES.into_iter().flat_map(|table| table.keys().into_iter().map(move |key| (table.header(), key)));
+    let tables = [Table::Whole, Table::Latches, Table::Axis].into_iter();
+    let known = tables.flat_map(|table| table.keys().into_iter().map(move |key| (table.header(), key)));
     assert_eq!(shown, known.collect());
+}
+
+/// Given the printed default box, when its keys are read, those that are commented out and those of inline tables too,
+/// then every key of every table of a box is among them, and no other.
+#[test]
+fn the_keys_of_a_box_are_those_of_the_printed_box() {
+    let of_policy: BTreeSet<_> = [Table::Whole, Table::Latches, Table::Axis].iter().flat_map(|it| it.keys()).collect();
+    let of_box: BTreeSet<_> = TABLES.iter().flat_map(|table| table.keys()).collect();
+    let all = of_box.difference(&of_policy).copied().collect::<BTreeSet<_>>();
+    let text = default_box();
+    let words = text.split(|c: char| !(c.is_ascii_lowercase() || c == '_')).collect::<Vec<_>>();
+    let shown = all.iter().copied().filter(|key| text.contains(&format!("{key} = "))).collect::<BTreeSet<_>>();
+    assert_eq!(shown, all);
+    for key in words.iter().filter(|word| word.ends_with("_us") || word.ends_with("_ms")) {
+        assert!(of_box.contains(key) || of_policy.contains(key), "{key}");
+    }
+}
+
+/// Given a box in which nothing is none, when serde writes it, then each of its fields is a row of a table, and each
+/// row is one of its fields.
+#[test]
+fn every_field_of_a_box_is_a_row_of_a_table() {
+    let names = |fields: &toml::Value| fields.as_table().unwrap().keys().cloned().collect::<BTreeSet<_>>();
+    let of = |names: Vec<&str>| names.into_iter().map(str::to_owned).collect::<BTreeSet<_>>();
+    let mut plan = bare_box(all(), &["roll".to_owned()]);
+    let mut channel = handback::Channel::pulse(0);
+    (channel.limit_below, channel.limit_above) = (Some(Deflection::FULL), Some(Deflection::FULL));
+    plan.instructor.axes[0] = Some(channel);
+    plan.instructor_train.channels = Some(8);
+    plan.craft_train.channels = Some(8);
+    plan.cues.taken.phrase = Some(Phrase { slot: 1, lasts: Duration::from_millis(1) });
+    let written = toml::Value::try_from(plan).unwrap();
+    let row = |fields: &[&'static str]| of(fields.to_vec());
+    assert_eq!(names(&written["instructor_train"]), row(&TRAIN_IN.map(|field| field.name)));
+    assert_eq!(names(&written["craft_train"]), row(&TRAIN_OUT.map(|field| field.name)));
+    assert_eq!(names(&written["instructor"]["axes"][0]), row(&CHANNEL.map(|field| field.name)));
+    assert_eq!(names(&written["cues"]["taken"]), row(&CUE.map(|field| field.name)));
+    let cues = handback::cue::Cue::ALL.map(handback::cue::Cue::name).into_iter().chain(CUES.map(|field| field.name));
+    assert_eq!(names(&written["cues"]), of(cues.collect()));
 }
 
 /// Given the header of the C interface, when its members are read, then a printed policy sets each of them.
@@ -119,7 +160,7 @@ fn the_keys_are_those_of_the_printed_file() {
 fn every_member_of_the_c_structures_is_printed() {
     let header = include_str!("../../../../../core/c/include/handback.h");
     let names = ["roll".to_owned()];
-    let printed = CPolicy { policy: &all(), names: &names }.to_string();
+    let printed = CPolicy { policy: &all(), names: &names, is_box: false }.to_string();
     for structure in ["handback_policy", "handback_axis_rule"] {
         let body = header.split_once(&format!("typedef struct {structure} {{")).unwrap().1;
         let body = body.split_once('}').unwrap().0;

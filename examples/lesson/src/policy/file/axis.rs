@@ -19,6 +19,8 @@ pub(super) struct AxisTable {
     pub(super) name: Spanned<String>,
     kind: Spanned<Stick>,
     entries: Entries,
+    /// The channels of a box, in the order of [`Side::ALL`](crate::policy::wiring::Side::ALL).
+    pub(super) sides: [Option<Entries>; 3],
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -63,7 +65,7 @@ pub(super) fn check_names(source: &Source, axes: &[AxisTable]) -> Result<(), Fau
 }
 
 impl AxisTable {
-    pub(super) fn new(source: &Source, entries: Entries) -> Result<Self, Fault> {
+    pub(super) fn new(source: &Source, entries: Entries, sides: [Option<Entries>; 3]) -> Result<Self, Fault> {
         let needed = |key, remedy| {
             entries.get(key).ok_or_else(|| {
                 source.fault(source.key_at(entries.place()), entries.place(), format!("missing field `{key}`"), remedy)
@@ -74,7 +76,7 @@ impl AxisTable {
         let name = Spanned::new(name.span(), text.clone());
         let kind = needed("kind", "add kind = \"sprung\" or kind = \"unsprung\"")?;
         let kind = Spanned::new(kind.span(), value::choice(source, "kind", kind)?);
-        Ok(Self { name, kind, entries })
+        Ok(Self { name, kind, entries, sides })
     }
 
     /// Whether a flag of this axis is set; one that is left out is.

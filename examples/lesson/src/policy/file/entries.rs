@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::ops::Range;
 
+use handback::cue::Phrase;
 use handback::{Deflection, Duration, Rest};
 use toml::Spanned;
 use toml::de::DeTable;
@@ -10,7 +11,7 @@ use toml::de::DeTable;
 use super::source::Source;
 use super::value::{self, Value};
 use crate::error::Fault;
-use crate::policy::fields::{DEPENDS, Field, Kind, STILL, WHERE_LEFT, key_of};
+use crate::policy::fields::{DEPENDS, Field, Kind, PHRASE_LASTS, STILL, WHERE_LEFT, key_of};
 
 /// Common practice, no source; the same as [`AxisRule::unsprung`](handback::AxisRule::unsprung).
 const DEFAULT_STILL: Duration = Duration::from_millis(500);
@@ -47,17 +48,25 @@ impl Entries {
                 let rest = at(it);
                 *rest = self.rest(source, key, *rest)?;
             }
+            if let Kind::Phrase(at) = kind {
+                *at(it) = self.phrase(source, key)?;
+            }
             let Some(value) = self.get(key) else { continue };
             match kind {
-                Kind::Points(at) => *at(it) = value::points(source, key, value)?,
+                Kind::Points(at) | Kind::Percent(at) => *at(it) = value::points(source, key, value)?,
                 Kind::MaybePoints(at) => *at(it) = Some(value::points(source, key, value)?),
                 Kind::Time(at) => *at(it) = value::duration(source, key, value)?,
                 Kind::MaybeTime(at) => *at(it) = Some(value::duration(source, key, value)?),
-                Kind::Count(at) => *at(it) = value::count(source, key, value)?,
+                Kind::Count(at) | Kind::Number(at) => *at(it) = value::count(source, key, value)?,
                 Kind::Flag(at) => *at(it) = value::flag(source, key, value)?,
                 Kind::Scope(at) => *at(it) = value::choice(source, key, value)?,
                 Kind::Transfer(at) => *at(it) = value::choice(source, key, value)?,
-                Kind::Rest(_) | Kind::Axes(_) => {}
+                Kind::Micros(at) => *at(it) = value::micros(source, key, value)?,
+                Kind::Pulse(at) => *at(it) = value::pulse(source, key, value)?,
+                Kind::MaybeCount(at) => *at(it) = Some(value::count(source, key, value)?),
+                Kind::Level(at) => *at(it) = value::choice(source, key, value)?,
+                Kind::Rhythm(at) => *at(it) = value::rhythm(source, key, value)?,
+                Kind::Rest(_) | Kind::Axes(_) | Kind::Phrase(_) => {}
             }
         }
         Ok(())
@@ -66,6 +75,31 @@ impl Entries {
     /// The points at this key, if it is written.
     pub(super) fn points(&self, source: &Source, key: &str) -> Result<Option<Deflection>, Fault> {
         self.get(key).map(|value| value::points(source, key, value)).transpose()
+    }
+
+    /// A phrase needs its length, since a cue is not over before its phrase is.
+    fn phrase(&self, source: &Source, key: &str) -> Result<Option<Phrase>, Fault> {
+        let (_, lasts_key) = PHRASE_LASTS;
+        match (self.get(key), self.get(lasts_key)) {
+            (None, None) => Ok(None),
+            (Some(slot), Some(lasts)) => {
+                let slot = value::count(source, key, slot)?;
+                Ok(Some(Phrase { slot, lasts: value::duration(source, lasts_key, lasts)? }))
+            }
+            (Some(slot), None) => {
+                let remedy = format!("add {lasts_key}, how long the phrase lasts in milliseconds");
+                Err(source.fault(key, &slot.span(), format!("the cue has {key} and no {lasts_key}"), remedy))
+            }
+            (None, Some(lasts)) => {
+                let remedy = format!("add {key}, the number of the phrase in the voice module, or remove {lasts_key}");
+                Err(source.fault(lasts_key, &lasts.span(), format!("the cue has {lasts_key} and no {key}"), remedy))
+            }
+        }
+    }
+
+    /// The place of this key's value; the place of the table where the key is left out.
+    pub(super) fn place_or_table(&self, key: &str) -> Range<usize> {
+        self.get(key).map_or_else(|| self.place.clone(), Spanned::span)
     }
 
     fn rest(&self, source: &Source, key: &str, default: Rest) -> Result<Rest, Fault> {

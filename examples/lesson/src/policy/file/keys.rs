@@ -1,7 +1,8 @@
 //! The keys of a policy file, table by table.
 
 use crate::near::nearest;
-use crate::policy::fields::{AXIS, Kind, LATCHES, STILL, WHERE_LEFT, whole};
+use crate::policy::fields::{AXIS, Field, Kind, LATCHES, PHRASE_LASTS, STILL, WHERE_LEFT, whole};
+use crate::policy::wiring::{CHANNEL, CUE, CUES, TRAIN_IN, TRAIN_OUT};
 
 /// A table of the file.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -10,25 +11,53 @@ pub(in crate::policy) enum Table {
     Whole,
     Latches,
     Axis,
+    /// The train of the instructor's transmitter. This table and all below are of a box alone.
+    Instructor,
+    Student,
+    Craft,
+    Cues,
+    /// One cue, in `[cues]`.
+    Cue,
+    /// One side of an axis, in `[[axis]]`.
+    Channel,
 }
 
-pub(in crate::policy) const TABLES: [Table; 3] = [Table::Whole, Table::Latches, Table::Axis];
+pub(in crate::policy) const TABLES: [Table; 9] = [
+    Table::Whole,
+    Table::Latches,
+    Table::Axis,
+    Table::Instructor,
+    Table::Student,
+    Table::Craft,
+    Table::Cues,
+    Table::Cue,
+    Table::Channel,
+];
 
 impl Table {
     pub(super) fn name(self) -> &'static str {
         match self {
-            Self::Whole => "",
             Self::Latches => "latches",
             Self::Axis => "axis",
+            Self::Instructor => "instructor",
+            Self::Student => "student",
+            Self::Craft => "craft",
+            Self::Cues => "cues",
+            // Those in other tables have several names.
+            Self::Whole | Self::Cue | Self::Channel => "",
         }
     }
 
     /// As it is written.
     pub(in crate::policy) fn header(self) -> &'static str {
         match self {
-            Self::Whole => "",
             Self::Latches => "[latches]",
             Self::Axis => "[[axis]]",
+            Self::Instructor => "[instructor]",
+            Self::Student => "[student]",
+            Self::Craft => "[craft]",
+            Self::Cues => "[cues]",
+            Self::Whole | Self::Cue | Self::Channel => "",
         }
     }
 
@@ -38,6 +67,12 @@ impl Table {
             Self::Whole => "before the first line in brackets",
             Self::Latches => "below [latches]",
             Self::Axis => "below the [[axis]] that it is for",
+            Self::Instructor => "below [instructor]",
+            Self::Student => "below [student]",
+            Self::Craft => "below [craft]",
+            Self::Cues => "below [cues]",
+            Self::Cue => "in a cue below [cues], such as taken = { lamp = true }",
+            Self::Channel => "in a side of an [[axis]], such as student = { channel = 0 }",
         }
     }
 
@@ -52,8 +87,17 @@ impl Table {
                 let of_the_rule = AXIS.iter().map(|field| field.key).chain([WHERE_LEFT.0, STILL.1]);
                 ["name", "kind"].into_iter().chain(of_the_rule).chain(sets.iter().map(|field| field.key)).collect()
             }
+            Self::Instructor | Self::Student => keys_of(&TRAIN_IN).collect(),
+            Self::Craft => keys_of(&TRAIN_OUT).collect(),
+            Self::Cues => keys_of(&CUES).collect(),
+            Self::Cue => keys_of(&CUE).chain([PHRASE_LASTS.1]).collect(),
+            Self::Channel => keys_of(&CHANNEL).collect(),
         }
     }
+}
+
+fn keys_of<T>(fields: &[Field<T>]) -> impl Iterator<Item = &'static str> {
+    fields.iter().map(|field| field.key)
 }
 
 /// The key that was meant by an unknown key in the table `here`: the very same key in another table, else a similar one

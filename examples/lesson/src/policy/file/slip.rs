@@ -105,10 +105,11 @@ fn wrong_table(source: &Source, place: &Range<usize>) -> Option<Fault> {
     }
     let meant = keys::TABLES.into_iter().find(|table| table.name() == name);
     let meant = meant.or_else(|| {
-        let names = ["axis", "axes", "latches", "latch"];
+        let names = ["axis", "axes", "latches", "latch", "instructor", "student", "craft", "cues"];
         match nearest(name, names)? {
             "latches" | "latch" => Some(Table::Latches),
-            _ => Some(Table::Axis),
+            "axis" | "axes" => Some(Table::Axis),
+            other => keys::TABLES.into_iter().find(|table| table.name() == other),
         }
     })?;
     if meant.header() == header {
@@ -130,9 +131,9 @@ fn wrong_header(source: &Source, at: usize, header: &str, meant: Table) -> Fault
     source.fault(header, &(at..at), found, format!("write {} {why}", meant.header()))
 }
 
-/// The refusal of a value that stands where this table belongs.
-pub(super) fn no_table(source: &Source, table: Table, place: &Range<usize>) -> Fault {
-    wrong_table(source, place).unwrap_or_else(|| wrong::value(source, table.name(), place))
+/// The refusal of a value that stands where the table of this name belongs.
+pub(super) fn no_table(source: &Source, name: &str, place: &Range<usize>) -> Fault {
+    wrong_table(source, place).unwrap_or_else(|| wrong::value(source, name, place))
 }
 
 /// The refusal of a key that the table `here` does not have: another was meant, or it belongs elsewhere.
@@ -141,7 +142,8 @@ pub(super) fn unknown_key(source: &Source, here: Table, place: &Range<usize>, ke
         return fault;
     }
     let Some((table, meant)) = keys::meant(here, key) else {
-        let tables = keys::TABLES.into_iter().filter(|table| here == Table::Whole && *table != here).map(Table::name);
+        let tables = keys::TABLES.into_iter().filter(|_| here == Table::Whole).map(Table::name);
+        let tables = tables.filter(|name| !name.is_empty());
         let expected =
             here.keys().into_iter().chain(tables).map(|key| format!("`{key}`")).collect::<Vec<_>>().join(", ");
         return source.fault(key, place, format!("unknown field `{key}`, expected one of {expected}"), MEND);

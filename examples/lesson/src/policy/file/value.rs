@@ -1,6 +1,7 @@
 //! One value of the file, read as the kind of its field.
 
-use handback::{Deflection, Duration};
+use handback::cue::Rhythm;
+use handback::{Deflection, Duration, Pulse};
 use toml::Spanned;
 use toml::de::DeValue;
 
@@ -18,7 +19,9 @@ pub(super) enum Value {
     Whole(i64),
     Real(f64),
     Flag(bool),
-    /// A number that is too large, a date, an array or a table: no key has one.
+    /// A list of whole numbers that are not negative.
+    List(Vec<i64>),
+    /// A number that is too large, a date, another list or a table: no key has one.
     Other,
 }
 
@@ -35,7 +38,14 @@ impl From<DeValue<'_>> for Value {
                 Ok(number) if number.is_infinite() && !digits.as_str().contains("inf") => Self::Other,
                 number => number.map_or(Self::Other, Self::Real),
             },
-            DeValue::Datetime(_) | DeValue::Array(_) | DeValue::Table(_) => Self::Other,
+            DeValue::Array(values) => {
+                let numbers = values.into_iter().map(|value| match Self::from(value.into_inner()) {
+                    Self::Whole(number) if number >= 0 => Some(number),
+                    _ => None,
+                });
+                numbers.collect::<Option<Vec<_>>>().map_or(Self::Other, Self::List)
+            }
+            DeValue::Datetime(_) | DeValue::Table(_) => Self::Other,
         }
     }
 }
@@ -77,6 +87,46 @@ pub(super) fn count(source: &Source, key: &str, value: &Spanned<Value>) -> Resul
     };
     let count = count.ok_or_else(|| wrong::value(source, key, &value.span()))?;
     check_form(source, key, value, f64::from(count)).map(|()| count)
+}
+
+/// A time in whole microseconds.
+pub(super) fn micros(source: &Source, key: &str, value: &Spanned<Value>) -> Result<Duration, Fault> {
+    let number = number(source, key, value)?;
+    if number.fract() != 0.0 || !(0.0..=f64::from(u32::MAX)).contains(&number) {
+        let remedy = "give a whole number of microseconds, 0 to 4294967295";
+        return Err(refuse(source, key, value, "is no time here", remedy));
+    }
+    check_form(source, key, value, number)?;
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // in range, as just seen
+    Ok(Duration::from_ticks(number as u32))
+}
+
+/// The width of a pulse in microseconds, to the nearest sixteenth.
+pub(super) fn pulse(source: &Source, key: &str, value: &Spanned<Value>) -> Result<Pulse, Fault> {
+    let number = number(source, key, value)?;
+    if !(0.0..=4000.0).contains(&number) {
+        return Err(refuse(source, key, value, "is no width of a pulse", "give 0 to 4000 microseconds, such as 1500"));
+    }
+    check_form(source, key, value, number)?;
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // in range, as just seen
+    Ok(Pulse::from_bits((number * 16.0).round() as u16))
+}
+
+/// Pulses and gaps in milliseconds.
+pub(super) fn rhythm(source: &Source, key: &str, value: &Spanned<Value>) -> Result<Rhythm, Fault> {
+    let Value::List(list) = value.get_ref() else { return Err(wrong::value(source, key, &value.span())) };
+    let mut lengths = [0; Rhythm::LENGTHS];
+    if list.len() > lengths.len() {
+        let found = format!("has {} lengths", list.len());
+        return Err(source.fault(key, &value.span(), found, "keep to 11: six pulses and the gaps between them"));
+    }
+    for (place, &number) in lengths.iter_mut().zip(list) {
+        *place = u16::try_from(number).ok().filter(|&ms| ms > 0).ok_or_else(|| {
+            let remedy = "give each pulse and each gap 1 to 65535 milliseconds";
+            source.fault(key, &value.span(), format!("{number} is no length of a pulse or a gap"), remedy)
+        })?;
+    }
+    Ok(Rhythm::of(lengths))
 }
 
 pub(super) fn flag(source: &Source, key: &str, value: &Spanned<Value>) -> Result<bool, Fault> {

@@ -45,6 +45,9 @@ fn describe(key: &str, written: &str) -> Option<(String, String)> {
     let words = match form(key) {
         Some(Form::Number(unit, example)) => return Some(no_number(key, written, unit, example)),
         Some(Form::Flag) => return pair("is neither true nor false", "write true or false, without quotes".into()),
+        Some(Form::List) => {
+            return pair("is no list of lengths", "write pulse, gap, pulse in milliseconds: [500, 100, 500]".into());
+        }
         Some(Form::Words(words)) => words,
         None => Vec::new(),
     };
@@ -63,11 +66,21 @@ fn describe(key: &str, written: &str) -> Option<(String, String)> {
     }
 }
 
+/// The keys of whole numbers that count from 0.
+const COUNTING: [&str; 3] = ["channel", "channels", "phrase"];
+
 /// The remedy for the name of a table that is used as a key.
 fn table_mend(key: &str) -> Option<&'static str> {
     match key {
         "latches" => Some("write [latches] on a line of its own, and its keys below"),
         "axis" => Some("write [[axis]] on a line of its own, and the keys of the axis below"),
+        "instructor" | "student" | "craft" => {
+            Some("write a table: of a train below a line in brackets, of an axis such as { channel = 0 }")
+        }
+        "cues" => Some("write [cues] on a line of its own, and its keys below"),
+        "taken" | "lost" | "nobody" | "handed_back" | "both" | "offer" => {
+            Some("write a table, such as { every_ms = 5000 }")
+        }
         _ => None,
     }
 }
@@ -83,6 +96,9 @@ fn no_number(key: &str, written: &str, unit: &Unit, example: &str) -> (String, S
     match number::remedy(bare, unit) {
         Some(remedy) => no_number(remedy),
         None if number::is_plain(bare) && !quotes.is_empty() => no_number(format!("write {bare}")),
+        None if number::is_plain(bare) && COUNTING.contains(&key) => {
+            ("is no number of one".to_owned(), "write a whole number from 0 to 255".to_owned())
+        }
         None if key == "confirm" && number::is_plain(bare) => {
             ("is no number of frames".to_owned(), "write a whole number from 1 to 255".to_owned())
         }

@@ -41,8 +41,13 @@ fn tuned(kind: Kind, seed: u64, frames: usize) -> (Study, f64) {
     let mut stick = Stick::new(kind, seed);
     let points: Vec<f64> = (0..frames).map(|_| stick.next()).collect();
     let time_us = (0..frames as u64).map(|n| n * 20_000).collect();
-    let recording =
-        Recording { names: vec!["axis".to_owned()], units: vec![Unit::Points], time_us, axes: vec![points.clone()] };
+    let recording = Recording {
+        names: vec!["axis".to_owned()],
+        units: vec![Unit::Points],
+        time_us,
+        axes: vec![points.clone()],
+        us_per_point: None,
+    };
     let rest = AxisRest::measure(&points).expect("long enough");
     let step = if kind.step > 0.0 { Some(kind.step) } else { smallest_step(&points) };
     let reading = Reading { step, clear: 2, jitter: 0.0 };

@@ -1,0 +1,41 @@
+//! The command `debrief`: the last lesson of a box, from its port to the picture.
+
+use std::path::Path;
+
+use super::box_file::text;
+use super::replay;
+use crate::cli::{DebriefWords, Replay};
+use crate::error::Fault;
+use crate::finish::Verdict;
+use crate::link::{Held, Link};
+use crate::output::Outputs;
+use crate::port::Port;
+
+/// Where the file of the box goes.
+const BOX_FILE: &str = "debrief.toml";
+
+pub(crate) fn debrief(words: &DebriefWords) -> Result<Verdict, Fault> {
+    let inputs = [Some(words.port.as_path()), words.policy.as_deref()];
+    let mut outputs = Outputs::beside(&inputs.into_iter().flatten().collect::<Vec<_>>());
+    let trace = outputs.create(&words.trace)?;
+    let port = Port::open(&words.port)?;
+    let asks = port.answers() && words.policy.is_none();
+    let mut link = Link::new(port);
+    let mut written = Vec::new();
+    let mut policy = words.policy.clone();
+    if asks && let Held::File(plan) = link.read()? {
+        let path = Path::new(BOX_FILE);
+        written.push(outputs.create_policy(path, words.overwrite)?.whole_policy(&text(&plan))?);
+        policy = Some(path.to_owned());
+    }
+    let lines = link.lesson()?;
+    written.push(trace.whole(&(lines.join("\n") + "\n"))?);
+    written.iter_mut().try_for_each(crate::output::Output::complete)?;
+    written.into_iter().try_for_each(crate::output::Output::commit)?;
+    replay::replay(&Replay {
+        trace: words.trace.clone(),
+        policy,
+        picture: words.picture.clone(),
+        decisions: words.decisions.clone(),
+    })
+}

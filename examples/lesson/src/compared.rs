@@ -1,0 +1,86 @@
+//! The decisions of a box against those of this computer, by the check values that the box wrote beside its rows.
+
+use handback::Outcome;
+use outcome_digest::{Crc32, OutcomeBytes};
+
+use crate::count::{counted, thousands};
+use crate::finish::Told;
+use crate::timeline::clock;
+use crate::trace::Said;
+
+/// Compares step by step.
+#[derive(Debug, Default)]
+pub(crate) struct Compared {
+    check: Crc32,
+    /// Whether the rows since the recording began are complete and were decided alike.
+    is_blind: bool,
+    /// Number of steps with an equal check value.
+    same: u64,
+    /// Number of steps with a check value that could not be compared, since rows before them are missing.
+    blind: u64,
+    missing: u64,
+    /// Where rows are missing first.
+    missing_line: Option<u64>,
+    /// Line and time of the first step that was decided otherwise.
+    differs: Option<(u64, u64)>,
+}
+
+impl Compared {
+    /// Takes in a step of this time.
+    pub(crate) fn step<const N: usize>(&mut self, said: &Said, time_us: u64, outcome: &Outcome<N>) {
+        if said.begins {
+            (self.check, self.is_blind) = (Crc32::new(), false);
+        }
+        if said.missing > 0 {
+            self.missing = self.missing.saturating_add(said.missing);
+            self.missing_line = self.missing_line.or(Some(said.line));
+            // A recording that begins here misses none of its rows.
+            self.is_blind |= !said.begins;
+        }
+        OutcomeBytes::of(outcome).digest(&mut self.check);
+        let Some(check) = said.check else { return };
+        if self.differs.is_some() {
+            return;
+        }
+        if self.is_blind {
+            self.blind += 1;
+        } else if check == self.check.value() {
+            self.same += 1;
+        } else {
+            self.differs = Some((said.line, time_us));
+        }
+    }
+
+    /// What is told of it; nothing of a trace without check values.
+    pub(crate) fn told(&self) -> Told {
+        let mut lines = Vec::new();
+        let same = format!("the box and this computer took the same {}", counted(self.same, "decision"));
+        match self.differs {
+            Some((line, time_us)) => {
+                lines.push(format!(
+                    "Check: {same}; then the box decided otherwise in line {line}, at {}",
+                    clock(time_us)
+                ));
+                lines.push(
+                    "       Another policy than that of the box? `lesson box read` fetches it: give it as --policy"
+                        .into(),
+                );
+            }
+            None if self.same > 0 => lines.push(format!("Check: {same}")),
+            None => {}
+        }
+        if let Some(line) = self.missing_line {
+            let missing = counted(self.missing, "row");
+            lines.push(format!(
+                "       Before line {line} and after, {missing} are missing: the box had no room for them"
+            ));
+            if self.blind > 0 {
+                let blind = thousands(self.blind);
+                lines.push(format!(
+                    "       {blind} decisions after them cannot be compared; those shown may not be the box's"
+                ));
+            }
+        }
+        Told { lines, is_wrong: self.differs.is_some() }
+    }
+}

@@ -1,4 +1,7 @@
 //! The two lines from the transmitters, read edge by edge in the pin interrupt.
+//!
+//! The interrupt runs inside the critical sections of the libraries too (`critical.rs`): it must not log, and must use
+//! nothing that enters a section.
 
 use core::sync::atomic::{AtomicBool, Ordering};
 

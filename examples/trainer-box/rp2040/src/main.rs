@@ -7,7 +7,8 @@
 //! 1. The pin interrupt records the edges of both transmitters with the time of the 1 us timer.
 //! 2. The timer interrupt sends the edges to the craft.
 //! 3. The loop takes a step every millisecond: it decides who flies and sets pulses, cues and log. It feeds the
-//! watchdog, unless the timer interrupt has stopped.
+//! watchdog, unless the timer interrupt has stopped. After each step it keeps the row in the black box, and passes a few
+//! bytes to and from a computer on the USB port; it never waits for the computer.
 //!
 //! Its authors have compiled this image, but have not run it on a board.
 #![no_std]
@@ -15,14 +16,19 @@
 #![deny(unsafe_code)]
 
 mod craft;
+mod critical;
 mod desk;
 mod flash;
+mod kept;
 mod line;
 mod policy;
+mod port;
 mod stored;
+mod talk;
 mod voice;
 
 use core::panic::PanicInfo;
+use core::sync::atomic::{AtomicBool, Ordering};
 
 use defmt_rtt as _;
 
@@ -33,12 +39,18 @@ use defmt_rtt as _;
 #[used]
 static BOOT2: [u8; 256] = rp2040_boot2::BOOT_LOADER_W25Q080;
 
+/// Whether the box has panicked since its start.
+static PANICKED: AtomicBool = AtomicBool::new(false);
+
 /// Stops the pulses, so that the receiver's failsafe acts. Then the watchdog resets the box, and the instructor has the
 /// craft (S1, S2).
 #[panic_handler]
 fn panic(info: &PanicInfo<'_>) -> ! {
     cortex_m::interrupt::disable();
-    if let Some(place) = info.location() {
+    // A panic inside the log must not log again.
+    let first = !PANICKED.load(Ordering::Relaxed);
+    PANICKED.store(true, Ordering::Relaxed);
+    if first && let Some(place) = info.location() {
         defmt::error!("panic in {=str}, line {=u32}", place.file(), place.line());
     }
     loop {
@@ -55,13 +67,17 @@ mod app {
     use rp2040_hal::fugit::MicrosDurationU32;
     use rp2040_hal::gpio::{PinState, Pins};
     use rp2040_hal::pwm::Slices;
+    use rp2040_hal::usb::UsbBus;
     use rp2040_hal::{Sio, Timer, Watchdog};
     use trainer_box::{Notice, Side, TrainerBox};
 
     use crate::craft::Craft;
     use crate::desk::DeskParts;
+    use crate::kept;
     use crate::line::{self, Edges, Heard, Lines};
-    use crate::stored::{self, Start};
+    use crate::port::Bus;
+    use crate::stored::{self, Start, Waits};
+    use crate::talk::Talk;
 
     /// The frequency of the crystal of most boards with this chip, in Hz.
     const CRYSTAL: u32 = 12_000_000;
@@ -92,12 +108,15 @@ mod app {
         /// Where a stored plan was refused.
         notice: Option<Notice>,
         desk: DeskParts,
+        talk: Talk,
         watchdog: Watchdog,
         clock: Timer,
         pin_clock: Timer,
     }
 
-    #[init(local = [queue: Queue<Heard, { line::ROOM }> = Queue::new(), start: Option<Start> = None])]
+    #[init(local = [
+        queue: Queue<Heard, { line::ROOM }> = Queue::new(), start: Option<Start> = None, bus: Option<Bus> = None
+    ])]
     fn init(context: init::Context) -> (Shared, Local) {
         let mut chip = context.device;
         let mut watchdog = Watchdog::new(chip.WATCHDOG);
@@ -112,7 +131,8 @@ mod app {
         );
         let Ok(clocks) = clocks else { panic!("the crystal does not start") };
         watchdog.start(WATCHDOG);
-        let start = context.local.start.insert(stored::at_start());
+        let mut slots = stored::slots();
+        let start = context.local.start.insert(stored::at_start(&mut slots));
         let plan = stored::plan(start);
 
         let pins = Pins::new(chip.IO_BANK0, chip.PADS_BANK0, Sio::new(chip.SIO).gpio_bank0, &mut chip.RESETS);
@@ -149,26 +169,34 @@ mod app {
             pins.gpio3.into_pull_down_input().into_dyn_pin(),
             to,
         );
+        // The supply of the port is taken as given: not every board can measure it.
+        let usb = UsbBus::new(chip.USBCTRL_REGS, chip.USBCTRL_DPRAM, clocks.usb_clock, true, &mut chip.RESETS);
+        let bus = context.local.bus.insert(Bus::new(usb));
+        let Some(memory) = kept::memory() else { panic!("the memory of the black box is taken") };
+        let talk = Talk::new(plan, start.refusal(), bus, memory, slots);
         let now = Instant::from_ticks(timer.get_counter_low());
         let (trainer_box, notice) = (TrainerBox::new(plan, now), start.refusal().map(|_| Notice::new(now)));
-        let local = Local { lines, edges, trainer_box, notice, desk, watchdog, clock: timer, pin_clock: timer };
+        let local = Local { lines, edges, trainer_box, notice, desk, talk, watchdog, clock: timer, pin_clock: timer };
         (Shared { craft }, local)
     }
 
     /// Runs the loop.
-    #[idle(local = [edges, trainer_box, notice, desk, watchdog, clock], shared = [craft])]
+    #[idle(local = [edges, trainer_box, notice, desk, talk, watchdog, clock], shared = [craft])]
     fn idle(mut context: idle::Context) -> ! {
-        let idle::LocalResources { edges, trainer_box, notice, desk, watchdog, clock, .. } = context.local;
+        let idle::LocalResources { edges, trainer_box, notice, desk, talk, watchdog, clock, .. } = context.local;
         let mut turns: u32 = 0;
         loop {
             // The order is: read the clock, take the edges up to that time, step.
             let now = Instant::from_ticks(clock.get_counter_low());
             while let Some((side, edge)) = edges.dequeue() {
                 trainer_box.edge(side, edge);
+                talk.edge(side, edge);
             }
             if line::overrun() {
-                trainer_box.overrun(Side::Instructor);
-                trainer_box.overrun(Side::Student);
+                for side in [Side::Instructor, Side::Student] {
+                    trainer_box.overrun(side);
+                    talk.overrun(side);
+                }
             }
             let hand = desk.read();
             let step = trainer_box.step(now, hand);
@@ -185,15 +213,23 @@ mod app {
                 Some(notice) if !trainer_box.on_bench() => notice.over(now, step.signs),
                 _ => step.signs,
             });
-            // Only one entry per turn, since writing it delays the pin interrupt by some microseconds.
+            talk.step(now, trainer_box, &step);
+            // Only one entry per turn, since writing it delays the timer's interrupt by some microseconds.
             if let Some(entry) = trainer_box.next_entry() {
                 info!("{}", entry);
+                talk.entry(&entry);
             }
             turns = turns.wrapping_add(1);
             if turns.is_multiple_of(MEASURE) && hand.instructor_now && !hand.lesson_switch {
                 let (instructor, student) = trainer_box.trains();
                 info!("the instructor sends {}", instructor);
                 info!("the student sends {}", student);
+            }
+            let waits = Waits { trainer_box, craft: &mut context.shared.craft, watchdog, clock };
+            talk.answer(hand, waits, WATCHDOG);
+            // The driver of the port masks the timer's interrupt, so it waits for the next turn if an edge is near.
+            if context.shared.craft.lock(|craft| craft.is_clear()) {
+                talk.turn();
             }
             while clock.get_counter_low().wrapping_sub(now.as_ticks()) < TURN {}
         }

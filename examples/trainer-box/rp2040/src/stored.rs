@@ -1,6 +1,4 @@
-//! The stored plan: which plan the box starts with, and how it takes another.
-
-#![allow(dead_code)] // `store` waits for the serial line, which calls it
+//! The stored plan: which plan the box starts with, and how it takes another. Compiled, and not run on a board.
 
 use defmt::{info, warn};
 use handback::Instant;
@@ -32,8 +30,8 @@ pub(crate) const fn slots() -> Slots<Flash> {
 }
 
 /// Reads the stored plan, and logs what became of it.
-pub(crate) fn at_start() -> Start {
-    let start = trainer_box_store::at_start(&mut slots());
+pub(crate) fn at_start(slots: &mut Slots<Flash>) -> Start {
+    let start = trainer_box_store::at_start(slots);
     match &start {
         AtStart::Plan(_) => info!("the stored plan"),
         AtStart::Nothing => info!("no plan is stored: the default plan"),
@@ -69,7 +67,7 @@ pub(crate) fn store<C: Mutex<T = Craft>>(
     let permit = trainer_box_store::permit::<AXES, CHANNELS, CHANNELS>(file, trainer_box.on_bench(), desk)?;
     watchdog.start(STORING);
     let rests = |craft: &mut Craft| {
-        let _ = craft.send(Instant::from_ticks(clock.get_counter_low()), None);
+        craft.send(Instant::from_ticks(clock.get_counter_low()), None);
         craft.rests()
     };
     // The train ends with its frame. Where it does not, the watchdog resets the box.

@@ -141,6 +141,11 @@ impl<'p, const N: usize, const M: usize, const S: usize, const OUT: usize> Wire<
         self.say(words::entry(&entry.what));
     }
 
+    /// Says that something of the box is refused: what, and the remedy, in one line of plain text.
+    pub fn refused(&mut self, why: &str) {
+        self.say(refused(why));
+    }
+
     /// Takes what the box did in a step, after the black box took it. At most one line that arrived is processed, and
     /// at most one row or line of a file is sent.
     pub fn step<const LEAD: usize, const BODY: usize>(

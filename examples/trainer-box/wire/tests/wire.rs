@@ -305,6 +305,10 @@ fn a_file_is_written_on_the_bench_only() {
     box_.wire.file(None);
     box_.pass(10);
     assert!(box_.text.starts_with("# refused: read: no file is stored"));
+    box_.text.clear();
+    box_.wire.refused("stored plan: the flash has not kept it: store it again");
+    box_.pass(10);
+    assert_eq!(box_.text, "# refused: stored plan: the flash has not kept it: store it again\n");
 
     box_.ask("write 3");
     box_.lesson.desk.lesson_switch = true;

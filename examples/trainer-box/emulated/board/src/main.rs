@@ -5,14 +5,13 @@
 #![deny(unsafe_code)]
 
 mod flash;
+mod kept;
 mod registers;
 
-use core::mem::MaybeUninit;
 use core::panic::PanicInfo;
-use core::sync::atomic::{AtomicBool, Ordering};
 
 use cortex_m::peripheral::SCB;
-use trainer_box_rig::{COMMAND_BYTES, Command, Memory, READY, Rig};
+use trainer_box_rig::{COMMAND_BYTES, Command, READY, Rig};
 use trainer_box_store::Slots;
 
 use crate::registers::{Serial, Watchdog};
@@ -27,7 +26,7 @@ fn main() -> ! {
     let (serial, wire) = (Serial::BENCH, Serial::WIRE);
     serial.begin();
     wire.begin();
-    let (Some(flash), Some(memory)) = (flash::flash(), kept_memory()) else { hang() };
+    let (Some(flash), Some(memory)) = (flash::flash(), kept::memory()) else { hang() };
     let start = trainer_box_store::at_start(&mut Slots::new(flash, 0));
     let mut rig = Rig::new(&start).with_wire(memory);
     serial.write(&READY);
@@ -75,20 +74,6 @@ fn pass_on(rig: &mut Rig<'_>, wire: &Serial) {
             wire.send(byte);
         }
     }
-}
-
-/// The memory of the black box, which the start-up code does not clear, so that a reset leaves the last lesson; `None`
-/// after the first call.
-#[allow(unsafe_code)]
-fn kept_memory() -> Option<&'static mut Memory> {
-    // SAFETY: the section `.uninit` is RAM of the linker script that nothing else uses.
-    #[unsafe(link_section = ".uninit.black_box")]
-    static mut KEPT: MaybeUninit<Memory> = MaybeUninit::uninit();
-    static TAKEN: AtomicBool = AtomicBool::new(false);
-    let first = !TAKEN.swap(true, Ordering::Relaxed);
-    // SAFETY: only the first caller gets the memory. It is plain numbers, of which every content is a value, and the
-    // processor's RAM always has a content.
-    first.then(|| unsafe { (*(&raw mut KEPT)).assume_init_mut() })
 }
 
 /// Loops until the watchdog resets the board.

@@ -1,5 +1,6 @@
 //! The trainer box on an emulated board. Commands of the bench come over one serial line, and answers go back; the
-//! other line is the wire to a computer. Resets are real: by the processor's own request, the watchdog or the emulator's button, all through the reset vector.
+//! other line is the wire to a computer. Resets are real: by the processor's own request, the watchdog or the
+//! emulator's button, all through the reset vector.
 #![no_std]
 #![no_main]
 #![deny(unsafe_code)]

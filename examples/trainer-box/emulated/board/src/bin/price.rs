@@ -18,7 +18,7 @@ use cortex_m::peripheral::{Peripherals, SYST, syst::SystClkSource};
 use handback::ppm::{Edge, Encoder, EncoderSetup, Level};
 use handback::{Instant, Pulse};
 use trainer_box::{Desk, Side, TrainerBox};
-use trainer_box_rig::plan::{AXES, CHANNELS, PLAN, STUDENT_CHANNELS};
+use trainer_box_rig::plan::{AXES, CHANNELS, MOST_CHANNELS, PLAN, STUDENT_CHANNELS};
 use trainer_box_wire::{BlackBox, BlackBoxMemory, Wire};
 
 use crate::registers::Serial;
@@ -26,7 +26,7 @@ use crate::registers::Serial;
 /// The timer counts down to 0 from here.
 const WRAP: u32 = 0x00FF_FFFF;
 
-type TestWire = Wire<'static, AXES, CHANNELS, STUDENT_CHANNELS, 2_048>;
+type TestWire = Wire<'static, AXES, MOST_CHANNELS, MOST_CHANNELS, 2_048>;
 
 struct Out(Serial);
 

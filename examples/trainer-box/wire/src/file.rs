@@ -5,7 +5,7 @@ use heapless::Vec;
 use crate::text::Line;
 
 /// The longest file, in bytes.
-pub const LONGEST_FILE: usize = 1_024;
+pub const LONGEST_FILE: usize = 1_536;
 
 /// The bytes of one line.
 const BYTES: usize = 32;

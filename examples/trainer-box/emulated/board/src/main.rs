@@ -28,8 +28,9 @@ fn main() -> ! {
     serial.begin();
     wire.begin();
     let (Some(flash), Some(memory)) = (flash::flash(), kept::memory()) else { hang() };
-    let start = trainer_box_store::at_start(&mut Slots::new(flash, 0));
-    let mut rig = Rig::new(&start).with_wire(memory);
+    let mut slots = Slots::new(flash, 0);
+    let start = trainer_box_store::at_start(&mut slots);
+    let mut rig = Rig::new(&start).with_wire(memory, slots);
     serial.write(&READY);
     let mut fed = true;
     loop {

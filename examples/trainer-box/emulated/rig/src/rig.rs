@@ -5,9 +5,10 @@ use handback::hal::{Beeper, InstructorNow, Lamp, LessonSwitch};
 use handback::ppm::{Edge, Level};
 use heapless::Vec;
 use trainer_box::{Desk, Notice, Outlet, TrainerBox};
-use trainer_box_store::{NotStored, Permit, permit};
+use trainer_box_store::{NotStored, Permit, Refusal, Slots, permit};
 
 use crate::command::{Command, Hand};
+use crate::flash::Flash;
 use crate::pins::{Broken, Duty, Input, Output};
 use crate::plan::{AXES, BoxPlan, MOST_CHANNELS, PLAN, Start, WITHOUT_STUDENT};
 use crate::report::{EDGES, Report, Stepped, Taken};
@@ -17,8 +18,8 @@ use crate::talk::{Memory, Talk};
 #[derive(Debug)]
 pub struct Rig<'p> {
     plan: &'p BoxPlan,
-    /// Whether a stored plan was refused.
-    refused: bool,
+    /// Why a stored plan was refused.
+    refusal: Option<Refusal>,
     parts: Option<Parts<'p>>,
     /// The wire to a computer, where there is one.
     talk: Option<Talk<'p>>,
@@ -52,7 +53,7 @@ impl<'p> Rig<'p> {
     pub fn new(start: &'p Start) -> Self {
         Self {
             plan: start.plan(&PLAN, &WITHOUT_STUDENT),
-            refused: start.refusal().is_some(),
+            refusal: start.refusal(),
             parts: None,
             talk: None,
             #[cfg(feature = "broken")]
@@ -60,10 +61,10 @@ impl<'p> Rig<'p> {
         }
     }
 
-    /// The same box with a wire to a computer, and with this memory for its black box.
+    /// The same box with a wire to a computer, this memory for its black box, and these slots for a new plan.
     #[must_use]
-    pub fn with_wire(self, memory: &'static mut Memory) -> Self {
-        Self { talk: Some(Talk::new(self.plan, memory)), ..self }
+    pub fn with_wire(self, memory: &'static mut Memory, slots: Slots<Flash<'static>>) -> Self {
+        Self { talk: Some(Talk::new(self.plan, self.refusal, memory, slots)), ..self }
     }
 
     /// The plan by which it flies.
@@ -140,7 +141,7 @@ impl<'p> Rig<'p> {
         let edges = parts.alarm(now);
         let step = parts.step(now, hand);
         if let (Some(talk), Some(parts)) = (&mut self.talk, &self.parts) {
-            talk.step(now, &parts.trainer_box, &step.said, &step.entries);
+            talk.step(now, &parts.trainer_box, &step.said, &step.entries, parts.desk);
         }
         let report = Report { at: now, step: Some(step), edges };
         #[cfg(feature = "broken")]
@@ -151,7 +152,7 @@ impl<'p> Rig<'p> {
     fn parts(&mut self, now: Instant) -> &mut Parts<'p> {
         self.parts.get_or_insert_with(|| Parts {
             trainer_box: TrainerBox::new(self.plan, now),
-            notice: self.refused.then(|| Notice::new(now)),
+            notice: self.refusal.map(|_| Notice::new(now)),
             outlet: Outlet::new(self.plan),
             desk: Desk::default(),
             alarm: None,

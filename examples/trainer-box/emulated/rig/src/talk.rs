@@ -1,9 +1,11 @@
 //! The wire to a computer and the black box of the tested box.
 
 use handback::Instant;
-use trainer_box::{Entry, Step, TrainerBox};
-use trainer_box_wire::{BlackBox, BlackBoxMemory, Request, Wire};
+use trainer_box::{Desk, Entry, Step, TrainerBox};
+use trainer_box_store::{FILE_BYTES, Refusal, Slots, encode, permit};
+use trainer_box_wire::{BlackBox, BlackBoxMemory, LONGEST_FILE, Request, Wire};
 
+use crate::flash::Flash;
 use crate::plan::{AXES, BoxPlan, MOST_CHANNELS};
 
 /// The room for the time before a lesson, and for the lesson, in bytes: what the board has left.
@@ -13,8 +15,7 @@ const BODY: usize = 24 * 1_024;
 /// The memory of the black box.
 pub type Memory = BlackBoxMemory<LEAD, BODY>;
 
-/// A number of the plan, for the black box: the tested box has one plan.
-const PLAN_ID: u32 = 1;
+const _: () = assert!(LONGEST_FILE == FILE_BYTES, "the wire carries every file of the store");
 
 /// Wire and black box.
 #[derive(Debug)]
@@ -22,12 +23,22 @@ pub(crate) struct Talk<'p> {
     plan: &'p BoxPlan,
     pub(crate) wire: Wire<'p, AXES, MOST_CHANNELS, MOST_CHANNELS, 2_048>,
     black_box: BlackBox<'static, AXES, LEAD, BODY>,
+    slots: Slots<Flash<'static>>,
 }
 
 impl<'p> Talk<'p> {
-    pub(crate) fn new(plan: &'p BoxPlan, memory: &'static mut Memory) -> Self {
-        let wire = Wire::new(plan, concat!("trainer-box-rig ", env!("CARGO_PKG_VERSION")));
-        Self { plan, wire, black_box: BlackBox::new(memory, plan, PLAN_ID) }
+    /// `refusal` says why the stored plan is not in force, where it is not.
+    pub(crate) fn new(
+        plan: &'p BoxPlan,
+        refusal: Option<Refusal>,
+        memory: &'static mut Memory,
+        slots: Slots<Flash<'static>>,
+    ) -> Self {
+        let mut wire = Wire::new(plan, concat!("trainer-box-rig ", env!("CARGO_PKG_VERSION")));
+        if let Some(why) = refusal {
+            wire.refused(why.message().as_str());
+        }
+        Self { plan, wire, black_box: BlackBox::new(memory, plan, number(plan)), slots }
     }
 
     /// Takes what the box did in a step.
@@ -37,6 +48,7 @@ impl<'p> Talk<'p> {
         trainer_box: &TrainerBox<'p, AXES, MOST_CHANNELS, MOST_CHANNELS>,
         said: &Step<AXES, MOST_CHANNELS>,
         entries: &[Entry],
+        desk: Desk,
     ) {
         if let Some(row) = trainer_box.row() {
             self.black_box.note(self.plan, row);
@@ -47,8 +59,26 @@ impl<'p> Talk<'p> {
         }
         match self.wire.request() {
             None => {}
-            Some(Request::Read) => self.wire.file(None),
-            Some(Request::Store(_)) => self.wire.stored(Err("this board has no flash")),
+            Some(Request::Read) => match self.slots.load(&mut [0; FILE_BYTES]) {
+                Ok(file) => self.wire.file(file),
+                Err(_) => self.wire.refused("read: the flash has not kept the stored file: write it again"),
+            },
+            Some(Request::Store(file)) => {
+                let permit = permit::<AXES, MOST_CHANNELS, MOST_CHANNELS>(file, trainer_box.on_bench(), desk);
+                let stored = permit.and_then(|permit| permit.store(&mut self.slots));
+                let why = stored.map_err(|why| why.message());
+                self.wire.stored(why.as_ref().copied().map_err(|why| {
+                    let why = why.as_str();
+                    why.strip_prefix("not stored: ").unwrap_or(why) // the wire says that itself
+                }));
+            }
         }
     }
+}
+
+/// A number of the plan that another plan would not have: the CRC-32 at the end of its file.
+fn number(plan: &BoxPlan) -> u32 {
+    let mut room = [0; FILE_BYTES];
+    let file = encode(&plan.plan(), &mut room);
+    file.ok().and_then(|file| file.last_chunk()).map_or(0, |sum| u32::from_le_bytes(*sum))
 }

@@ -150,3 +150,82 @@ fn a_lost_plan_leaves_the_instructor_alone_and_is_told() {
     let mut session = Session::new(&start, true);
     assert!(session.student_flies());
 }
+
+/// Sends a command over the wire, and returns the lines of the answer.
+fn ask(session: &mut Session<'_>, command: &str) -> Vec<String> {
+    let mut said = Vec::new();
+    for byte in command.bytes() {
+        while !session.rig.wants_bytes() {
+            let _ = session.ms(1);
+        }
+        session.rig.receive(byte);
+    }
+    for _ in 0..200 {
+        let _ = session.ms(1);
+        said.extend(std::iter::from_fn(|| session.rig.next_byte()));
+    }
+    String::from_utf8(said).expect("plain text").lines().map(String::from).collect()
+}
+
+/// The lines in which a file goes over the wire.
+fn hex(file: &[u8]) -> Vec<String> {
+    let digits = |part: &[u8]| part.iter().fold(String::from("= "), |line, byte| line + &format!("{byte:02x}"));
+    file.chunks(32).map(digits).collect()
+}
+
+/// A box with a wire and nothing in its flash, flown or on the bench.
+fn wired(start: &Start, bench: bool) -> Session<'_> {
+    let mut session = Session::new(start, false);
+    let (lesson, flash) = (Box::leak(Box::new(trainer_box_rig::Memory::new())), Box::leak(Box::new(BLANK)));
+    session.rig = session.rig.with_wire(lesson, Slots::new(Flash::new(flash), 0));
+    session.hand.instructor_now = bench;
+    let _ = session.ms(2_200);
+    session
+}
+
+/// Given a box with a wire, when a computer writes a file, then it is refused off the bench, with the switch on, and
+/// where it is torn; else it is stored, and reads back as it was written.
+#[test]
+fn a_file_is_written_and_read_over_the_wire() {
+    let new = file(&other());
+    let write = format!("write {}\n{}\nend\n", new.len(), hex(&new).join("\n"));
+    let (start, begins) = (Start::Nothing, format!("# file {}", new.len()));
+    let refused = |session: &mut Session<'_>, write: &str, why: &str| {
+        let said = ask(session, write);
+        let why = format!("# refused: write: {why}");
+        assert!(
+            said.iter().any(|line| line.starts_with(&why)) && !said.iter().any(|line| line.starts_with("# stored")),
+            "{said:?}"
+        );
+    };
+
+    let mut flying = wired(&start, false);
+    refused(&mut flying, &write, "the box is not on the bench");
+    assert!(!ask(&mut flying, "read\n").contains(&begins));
+
+    let mut bench = wired(&start, true);
+    bench.hand.lesson_switch = true;
+    let _ = bench.ms(1);
+    refused(&mut bench, &write, "the lesson switch is on");
+    bench.hand.lesson_switch = false;
+    let _ = bench.ms(1);
+    refused(&mut bench, &write.replace("end", "= 00\nend"), "more than");
+    assert!(!ask(&mut bench, "read\n").contains(&begins));
+    let said = ask(&mut bench, &write);
+    assert!(said.iter().any(|line| line.starts_with("# stored")), "{said:?}");
+    let read: Vec<_> = ask(&mut bench, "read\n");
+    let at = read.iter().position(|line| *line == begins).expect("a file");
+    assert_eq!(read[at + 1..=at + hex(&new).len()], hex(&new));
+}
+
+/// Given a box whose stored plan was refused, when a computer listens, then the box says why.
+#[test]
+fn the_wire_says_why_a_stored_plan_is_refused() {
+    let mut memory = BLANK;
+    assert_eq!(store(&mut memory, &file(&other())), Ok(()));
+    memory[600] ^= 1;
+    let start = started(&mut memory);
+    let why = start.refusal().expect("it is damaged").message();
+    let said = ask(&mut wired(&start, false), "\n");
+    assert!(said.iter().any(|line| line.starts_with("# refused: ") && line.contains(why.as_str())), "{said:?}");
+}

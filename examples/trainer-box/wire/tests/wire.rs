@@ -290,8 +290,8 @@ fn a_file_is_written_on_the_bench_only() {
     assert!(
         write(&mut box_, &lines, 99).starts_with("# refused: write: more than 99 bytes came: send the file again\n")
     );
-    assert!(box_.ask("write 0").starts_with("# refused: write: a file has 1 to 1024 bytes, not 0"));
-    assert!(box_.ask("write 1025").starts_with("# refused: write: a file has 1 to 1024 bytes, not 1025"));
+    assert!(box_.ask("write 0").starts_with("# refused: write: a file has 1 to 1536 bytes, not 0"));
+    assert!(box_.ask("write 1537").starts_with("# refused: write: a file has 1 to 1536 bytes, not 1537"));
     assert_eq!(box_.wire.request(), None);
 
     assert_eq!(box_.ask("read"), "");

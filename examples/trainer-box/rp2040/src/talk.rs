@@ -2,12 +2,12 @@
 //!
 //! Compiled, and not run on a board. The emulated board runs the same wire and black box.
 
-use handback::Instant;
 use handback::ppm::Edge;
+use handback::{Instant, Message};
 use rp2040_hal::fugit::MicrosDurationU32;
 use rtic::Mutex;
 use trainer_box::{Desk, Entry, Side, Step};
-use trainer_box_store::{FILE_BYTES, Refusal, Slots, encode};
+use trainer_box_store::{FILE_BYTES, Refusal, Slots, fingerprint};
 use trainer_box_wire::{BlackBox, Request, Wire};
 
 use crate::craft::Craft;
@@ -48,7 +48,13 @@ impl Talk {
         if let Some(why) = refusal {
             wire.refused(why.message().as_str());
         }
-        Self { plan, port: Port::new(bus), wire, black_box: BlackBox::new(memory, plan, number(plan)), slots }
+        Self {
+            plan,
+            port: Port::new(bus),
+            wire,
+            black_box: BlackBox::new(memory, plan, fingerprint(&plan.plan())),
+            slots,
+        }
     }
 
     /// Takes an edge, as the box does.
@@ -87,11 +93,8 @@ impl Talk {
             Some(Request::Read) => self.read(),
             Some(Request::Store(file)) => {
                 let stored = stored::store(&mut self.slots, file, desk, waits, longest);
-                let why = stored.as_ref().map_err(|why| why.message());
-                self.wire.stored(why.as_ref().map(|_| ()).map_err(|why| {
-                    let why = why.as_str();
-                    why.strip_prefix("not stored: ").unwrap_or(why) // the wire says that itself
-                }));
+                let why = stored.map_err(|why| why.message());
+                self.wire.stored(why.as_ref().copied().map_err(Message::as_str));
             }
         }
     }
@@ -102,11 +105,4 @@ impl Talk {
             Err(_) => self.wire.refused("read: the flash has not kept the stored file: write it again"),
         }
     }
-}
-
-/// A number of the plan that another plan would not have: the CRC-32 at the end of its file.
-fn number(plan: &BoxPlan) -> u32 {
-    let mut room = [0; FILE_BYTES];
-    let file = encode(&plan.plan(), &mut room);
-    file.ok().and_then(|file| file.last_chunk()).map_or(0, |sum| u32::from_le_bytes(*sum))
 }

@@ -44,6 +44,13 @@ pub fn encode<'a, const N: usize, const M: usize, const S: usize>(
     room.get(..HEAD.saturating_add(length).saturating_add(TAIL)).ok_or_else(no_room)
 }
 
+/// A number of a plan that another plan hardly has: the CRC-32 at the end of its file.
+pub fn fingerprint<const N: usize, const M: usize, const S: usize>(plan: &Plan<N, M, S>) -> u32 {
+    let mut room = [0; FILE_BYTES];
+    let file = encode(plan, &mut room);
+    file.ok().and_then(|file| file.last_chunk()).map_or(0, |sum| u32::from_le_bytes(*sum))
+}
+
 /// Reads the plan from a file. It is still to be [checked](Plan::check).
 ///
 /// # Errors

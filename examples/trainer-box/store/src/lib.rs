@@ -39,7 +39,7 @@ mod header;
 mod slots;
 mod storing;
 
-pub use file::{FILE_BYTES, VERSION, decode, encode};
+pub use file::{FILE_BYTES, VERSION, decode, encode, fingerprint};
 pub use file_error::FileError;
 pub use slots::{NotWritten, Slots, Unreadable};
 pub use storing::{AtStart, NotStored, Permit, Refusal, at_start, permit};

@@ -158,7 +158,7 @@ impl Refusal {
 impl NotStored {
     /// The reason in words.
     pub fn message(&self) -> Message {
-        let said = Message::new().text("not stored: ");
+        let said = Message::new();
         match self {
             Self::NotOnBench => said.text(
                 "the box may be flying; power it on with transmitters and switch off and instructor-now held for two seconds",
@@ -179,7 +179,7 @@ impl fmt::Display for Refusal {
 
 impl fmt::Display for NotStored {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.message().as_str())
+        write!(f, "not stored: {}", self.message().as_str())
     }
 }
 

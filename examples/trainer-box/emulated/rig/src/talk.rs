@@ -1,8 +1,8 @@
 //! The wire to a computer and the black box of the tested box.
 
-use handback::Instant;
+use handback::{Instant, Message};
 use trainer_box::{Desk, Entry, Step, TrainerBox};
-use trainer_box_store::{FILE_BYTES, Refusal, Slots, encode, permit};
+use trainer_box_store::{FILE_BYTES, Refusal, Slots, fingerprint, permit};
 use trainer_box_wire::{BlackBox, BlackBoxMemory, LONGEST_FILE, Request, Wire};
 
 use crate::flash::Flash;
@@ -38,7 +38,7 @@ impl<'p> Talk<'p> {
         if let Some(why) = refusal {
             wire.refused(why.message().as_str());
         }
-        Self { plan, wire, black_box: BlackBox::new(memory, plan, number(plan)), slots }
+        Self { plan, wire, black_box: BlackBox::new(memory, plan, fingerprint(&plan.plan())), slots }
     }
 
     /// Takes what the box did in a step.
@@ -67,18 +67,8 @@ impl<'p> Talk<'p> {
                 let permit = permit::<AXES, MOST_CHANNELS, MOST_CHANNELS>(file, trainer_box.on_bench(), desk);
                 let stored = permit.and_then(|permit| permit.store(&mut self.slots));
                 let why = stored.map_err(|why| why.message());
-                self.wire.stored(why.as_ref().copied().map_err(|why| {
-                    let why = why.as_str();
-                    why.strip_prefix("not stored: ").unwrap_or(why) // the wire says that itself
-                }));
+                self.wire.stored(why.as_ref().copied().map_err(Message::as_str));
             }
         }
     }
-}
-
-/// A number of the plan that another plan would not have: the CRC-32 at the end of its file.
-fn number(plan: &BoxPlan) -> u32 {
-    let mut room = [0; FILE_BYTES];
-    let file = encode(&plan.plan(), &mut room);
-    file.ok().and_then(|file| file.last_chunk()).map_or(0, |sum| u32::from_le_bytes(*sum))
 }

@@ -4,9 +4,16 @@ use handback::Outcome;
 use outcome_digest::{Crc32, OutcomeBytes};
 
 use crate::count::{counted, thousands};
-use crate::finish::Told;
 use crate::timeline::clock;
 use crate::trace::Said;
+
+/// What is told of a lesson besides its report.
+#[derive(Debug, Default)]
+pub(crate) struct Told {
+    pub(crate) lines: Vec<String>,
+    /// Whether it is a finding that makes the lesson unsound.
+    pub(crate) is_wrong: bool,
+}
 
 /// Compares step by step.
 #[derive(Debug, Default)]

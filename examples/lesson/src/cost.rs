@@ -3,11 +3,9 @@
 pub(crate) mod delay;
 pub(crate) mod fall;
 pub(crate) mod page;
-mod words;
 
 use delay::{Delay, Reaction};
 use fall::Lift;
-pub(crate) use words::CostWords;
 
 /// Before anybody takes a figure from here to the field, besides the caution of all commands.
 pub(crate) const NO_PROMISE: &str =

@@ -18,26 +18,26 @@
 //!
 //! `<axis>` is the name of an axis, `<number>` its place in the order of the columns, from 0.
 
-use std::io::{self, Write};
+use std::io;
 
 use handback::{AxisSet, Cause, Outcome, Pilot, Waiting};
 
+use crate::destination::Destination;
 use crate::error::Fault;
-use crate::output::Output;
 
 /// The columns that come before those of the axes; no axis may be called like one of them.
 pub(crate) const COLUMNS: [&str; 6] = ["time_us", "flies", "student", "held", "cause", "waiting"];
 
 /// A table of decisions being written.
-pub(crate) struct DecisionsWriter {
-    out: Output,
+pub(crate) struct DecisionsWriter<D> {
+    out: D,
     /// The row being put together; its room is used again.
     row: Vec<u8>,
 }
 
-impl DecisionsWriter {
+impl<D: Destination> DecisionsWriter<D> {
     /// Writes the header; `names` are those of the axes, axis 0 first.
-    pub(crate) fn new(out: Output, names: &[String]) -> Result<Self, Fault> {
+    pub(crate) fn new(out: D, names: &[String]) -> Result<Self, Fault> {
         let mut writer = Self { out, row: Vec::new() };
         writer.header(names).map_err(|why| writer.out.fault(why))?;
         Ok(writer)
@@ -48,8 +48,8 @@ impl DecisionsWriter {
         self.row(time_us, outcome).map_err(|why| self.out.fault(why))
     }
 
-    /// The file, for its commit.
-    pub(crate) fn into_output(self) -> Output {
+    /// Where it was written.
+    pub(crate) fn into_output(self) -> D {
         self.out
     }
 
@@ -154,7 +154,6 @@ mod tests {
     use handback::{Deflection, Duration, Event, Frame, Instant, Link, Reception};
 
     use super::*;
-    use crate::output::Outputs;
 
     #[test]
     fn a_step_is_one_row_of_words_and_whole_numbers() {
@@ -175,15 +174,11 @@ mod tests {
             link: Link::Good,
             late_step: false,
         };
-        let folder = tempfile::tempdir().unwrap();
-        let path = folder.path().join("decisions.csv");
-        let output = Outputs::beside(&[]).create(&path).unwrap();
-        let mut writer = DecisionsWriter::new(output, &["a", "b", "c"].map(str::to_owned)).unwrap();
+        let mut writer = DecisionsWriter::new(Vec::new(), &["a", "b", "c"].map(str::to_owned)).unwrap();
         writer.write(4_294_967_303, &outcome).unwrap();
         writer.write(4_294_967_304, &Outcome { event: None, waiting: None, ..outcome }).unwrap();
-        writer.into_output().commit().unwrap();
         assert_eq!(
-            std::fs::read_to_string(&path).unwrap(),
+            String::from_utf8(writer.into_output()).unwrap(),
             "time_us,flies,student,held,cause,waiting,a,b,c\n\
              4294967303,student,0+2,1,stick:1,dwell:299999,16384,0,-3\n\
              4294967304,student,0+2,1,,,16384,0,-3\n"

@@ -93,15 +93,6 @@ impl Fault {
     }
 }
 
-/// A shell's word for standard input is no file here.
-pub(crate) fn refuse_stdin(path: &Path) -> Result<(), Fault> {
-    if path == Path::new("-") {
-        let remedy = "standard input is not read: name a file, or write ./- for one of this name";
-        return Err(Fault::new(path, "names no file", remedy));
-    }
-    Ok(())
-}
-
 /// The system's words, without the number it adds.
 fn words_of(why: &io::Error) -> String {
     let text = why.to_string();

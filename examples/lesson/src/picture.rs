@@ -16,8 +16,6 @@ mod strip;
 pub(crate) mod tune;
 
 use std::error::Error;
-use std::fs;
-use std::path::Path;
 
 use plotters::style::text_anchor::HPos;
 
@@ -49,16 +47,8 @@ struct Plot {
     time: Scale,
 }
 
-/// Writes the picture of a lesson to a file.
-///
-/// # Errors
-/// When the file cannot be written.
-pub(crate) fn draw<const N: usize>(path: &Path, tally: &Tally<N>) -> Result<(), Box<dyn Error>> {
-    Ok(fs::write(path, svg(tally)?)?)
-}
-
 /// The picture of a lesson as SVG.
-fn svg<const N: usize>(tally: &Tally<N>) -> Result<String, Box<dyn Error>> {
+pub(crate) fn svg<const N: usize>(tally: &Tally<N>) -> Result<String, Box<dyn Error>> {
     let (first_us, last_us) = tally.turns.span_us.unwrap_or((0, 0));
     let (from, to) = (seconds(first_us), seconds(last_us).max(seconds(first_us) + 0.001));
     let plot = Plot { left: LEFT, right: RIGHT, time: Scale { from, to, at: LEFT, until: RIGHT } };

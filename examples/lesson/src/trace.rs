@@ -54,7 +54,7 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
-    use crate::output::Outputs;
+    use crate::input::Input;
     use crate::row::Row;
 
     fn frame<const N: usize>() -> impl Strategy<Value = Option<Frame<N>>> {
@@ -78,16 +78,12 @@ mod tests {
     }
 
     fn written_then_read<const N: usize>(rows: &[Row<N>]) -> Vec<Row<N>> {
-        let folder = tempfile::tempdir().unwrap();
-        let path = folder.path().join("trace.csv");
         let names = (0..N).map(|axis| format!("axis {axis}")).collect::<Vec<_>>();
-        let mut writer = TraceWriter::new(Outputs::beside(&[]).create(&path).unwrap(), &names).unwrap();
+        let mut writer = TraceWriter::new(Vec::new(), &names).unwrap();
         for row in rows {
             writer.write(row).unwrap();
         }
-        writer.into_output().commit().unwrap();
-
-        let mut reader = TraceReader::open(&path).unwrap();
+        let mut reader = TraceReader::read(Input::of_bytes("trace.csv", writer.into_output())).unwrap();
         assert_eq!(reader.names(), Some(names.as_slice()));
         let mut read = Vec::new();
         while let Some(row) = reader.next_row().unwrap() {

@@ -12,6 +12,7 @@ mod help;
 pub(crate) mod histogram;
 mod hum;
 pub(crate) mod live;
+pub(crate) mod options;
 pub(crate) mod pace;
 pub(crate) mod rate;
 pub(crate) mod recording;
@@ -26,22 +27,19 @@ mod tests;
 pub(crate) mod tuned;
 pub(crate) mod words;
 
-use std::fs;
-use std::path::Path;
-
 use handback::{AxisRule, Duration, Policy, Rest};
 
 use self::advice::{Reading, Target};
 use self::columns::Unit;
+use self::options::{Centre, Options};
 use self::pace::Pace;
 use self::recording::Recording;
 use self::rest::AxisRest;
 use self::scale::Scale;
 use self::study::{Given, Study};
 use self::sweep::Swept;
-use crate::cli::{Centre, Tune};
 use crate::error::Fault;
-use crate::policy::{BoxPlan, PolicyFile};
+use crate::policy::BoxPlan;
 
 /// Fewer frames than three blocks of 64 say nothing.
 pub(crate) const LEAST_FRAMES: usize = 192;
@@ -68,23 +66,23 @@ impl Tuning {
     }
 }
 
-/// The words of the command with what the box says, where the command line does not: its jitter, and the centres of
+/// The options with what the box says, where nobody else does: its jitter, and the centres of
 /// its channels for columns of pulse widths.
-pub(crate) fn with_box<const N: usize>(words: &Tune, recording: &Recording, plan: &BoxPlan<N>) -> Tune {
-    let mut words = words.clone();
-    words.jitter = words.jitter.or(Some(f64::from(plan.instructor_train.jitter.as_ticks())));
+pub(crate) fn with_box<const N: usize>(options: &Options, recording: &Recording, plan: &BoxPlan<N>) -> Options {
+    let mut options = options.clone();
+    options.jitter = options.jitter.or(Some(f64::from(plan.instructor_train.jitter.as_ticks())));
     for ((name, unit), channel) in recording.names.iter().zip(&recording.units).zip(&plan.instructor.axes) {
-        let is_said = words.centre.iter().any(|centre| centre.axis == *name);
+        let is_said = options.centre.iter().any(|centre| centre.axis == *name);
         if let (Unit::Micros, false, Some(channel)) = (unit, is_said, channel) {
-            words.centre.push(Centre { axis: name.clone(), us: f64::from(channel.centre.to_bits()) / 16.0 });
+            options.centre.push(Centre { axis: name.clone(), us: f64::from(channel.centre.to_bits()) / 16.0 });
         }
     }
-    words
+    options
 }
 
 /// Everything that the recordings say.
 pub(crate) fn study<const N: usize>(
-    words: &Tune,
+    options: &Options,
     recording: &Recording,
     pace: Pace,
     sweep: Option<&(Recording, Pace)>,
@@ -97,8 +95,9 @@ pub(crate) fn study<const N: usize>(
         let sprung = matches!(rule.rest, Rest::At(_));
         let bounds = if sprung { device.sprung } else { device.unsprung };
         let [least, aim, most] = [bounds.least, bounds.aim, bounds.most].map(study::in_points);
-        let target = Target { hours_apart: words.hours_apart, axes: watched, frame_s: pace.frame_s, least, aim, most };
-        let scale = Scale::of(recording, axis, words);
+        let target =
+            Target { hours_apart: options.hours_apart, axes: watched, frame_s: pace.frame_s, least, aim, most };
+        let scale = Scale::of(recording, axis, options);
         let points = scale.points(&recording.axes[axis]);
         let Some(rest) = AxisRest::measure(&points) else { continue };
         let swept_points = sweep.map(|(sweep, _)| scale.points(&sweep.axes[axis]));
@@ -106,11 +105,11 @@ pub(crate) fn study<const N: usize>(
             .zip(swept_points.as_deref())
             .map(|((_, pace), points)| Swept::measure(points, &rest, sprung, pace.frame_s));
         let reading = Reading {
-            step: words.step.or_else(|| scale.step(&points, swept_points.as_deref())),
-            clear: words.clear_steps,
+            step: options.step.or_else(|| scale.step(&points, swept_points.as_deref())),
+            clear: options.clear_steps,
             jitter: match (recording.units[axis], recording.us_per_point) {
-                (Unit::Micros, _) => words.jitter.unwrap_or(0.0) / scale.per_point,
-                (Unit::Points, Some(us)) => words.jitter.unwrap_or(0.0) / us,
+                (Unit::Micros, _) => options.jitter.unwrap_or(0.0) / scale.per_point,
+                (Unit::Points, Some(us)) => options.jitter.unwrap_or(0.0) / us,
                 _ => 0.0,
             },
         };
@@ -126,11 +125,11 @@ pub(crate) fn study<const N: usize>(
         axes.push(Study::of(given, recording, &points, rest));
     }
     Tuning {
-        title: words.rest.file_name().unwrap_or_default().display().to_string(),
+        title: recording.path.file_name().unwrap_or_default().display().to_string(),
         lasted_s: recording.lasted_s(),
         frames: recording.time_us.len(),
         pace,
-        hours_apart: words.hours_apart,
+        hours_apart: options.hours_apart,
         watched,
         axes,
     }
@@ -138,7 +137,7 @@ pub(crate) fn study<const N: usize>(
 
 /// A throttle by a name that is not known for one would be given a fixed rest, and take the craft wherever else it is
 /// parked: where a stick rests far out, somebody must say that a spring brings it there. All such axes are named.
-pub(crate) fn check_springs(words: &Tune, tuning: &Tuning) -> Result<(), Fault> {
+pub(crate) fn check_springs(recording: &Recording, tuning: &Tuning) -> Result<(), Fault> {
     let far = tuning.axes.iter().filter(|study| study.is_sprung_far_out());
     let far = far.map(|study| {
         let name = crate::error::quoted(study.name.as_bytes());
@@ -151,31 +150,31 @@ pub(crate) fn check_springs(words: &Tune, tuning: &Tuning) -> Result<(), Fault> 
     let found = format!("has {}, too far from the centre for a sprung stick", far.join(" and "));
     let remedy = "record it again if a hand moved it; otherwise set its kind in a policy to \"unsprung\" (a throttle) or \
                 \"sprung\", and give that as --policy";
-    Err(Fault::new(&words.rest, found, remedy))
+    Err(Fault::new(&recording.path, found, remedy))
 }
 
 /// Counts are no points until it is said how many are full travel.
-pub(crate) fn check_travel(words: &Tune, recording: &Recording) -> Result<(), Fault> {
+pub(crate) fn check_travel(options: &Options, recording: &Recording) -> Result<(), Fault> {
     let counts = recording.units.iter().position(|&unit| unit == Unit::Counts);
-    match (counts, words.full_travel) {
+    match (counts, options.full_travel) {
         (Some(axis), None) => {
             let found = format!(
                 "column counts:{} is in counts of a converter, and their full travel is not given",
                 recording.names[axis]
             );
-            Err(Fault::new(&words.rest, found, "add --full-travel and the counts from the centre to an end"))
+            Err(Fault::new(&recording.path, found, "add --full-travel and the counts from the centre to an end"))
         }
         (None, Some(_)) => {
             let found = "has no column that begins with counts:, and --full-travel is given";
-            Err(Fault::new(&words.rest, found, "leave --full-travel out"))
+            Err(Fault::new(&recording.path, found, "leave --full-travel out"))
         }
         _ => Ok(()),
     }
 }
 
 /// A centre is that of an axis, and of pulses; each axis has one.
-pub(crate) fn check_centres(words: &Tune, recording: &Recording) -> Result<(), Fault> {
-    for (n, centre) in words.centre.iter().enumerate() {
+pub(crate) fn check_centres(options: &Options, recording: &Recording) -> Result<(), Fault> {
+    for (n, centre) in options.centre.iter().enumerate() {
         let axis = recording.names.iter().position(|name| *name == centre.axis);
         let name = crate::error::quoted(centre.axis.as_bytes());
         let (found, remedy) = match axis {
@@ -183,32 +182,20 @@ pub(crate) fn check_centres(words: &Tune, recording: &Recording) -> Result<(), F
             Some(axis) if recording.units[axis] != Unit::Micros => {
                 (format!("has no pulse widths of {name}, and --centre gives one"), "leave --centre out")
             }
-            _ if words.centre[..n].iter().any(|other| other.axis == centre.axis) => {
+            _ if options.centre[..n].iter().any(|other| other.axis == centre.axis) => {
                 (format!("has one axis {name}, and --centre names it twice"), "give one centre")
             }
             Some(_) => continue,
         };
-        return Err(Fault::new(&words.rest, found, remedy));
+        return Err(Fault::new(&recording.path, found, remedy));
     }
     Ok(())
 }
 
 /// The recording of sweeps, of the same axes in the same units and at the same pace, in the order of the rest.
-pub(crate) fn sweep_of(
-    path: &Path,
-    words: &Tune,
-    rest: &Recording,
-    pace: &Pace,
-    file: Option<&PolicyFile>,
-) -> Result<(Recording, Pace), Fault> {
-    if let (Ok(here), Ok(there)) = (fs::canonicalize(path), fs::canonicalize(&words.rest))
-        && here == there
-        && here.is_file()
-    {
-        return Err(Fault::new(path, "is the rest recording too", "give a recording of sweeps as --sweep"));
-    }
-    let mut sweep = Recording::read(path, file)?;
-    let rest_name = words.rest.display();
+pub(crate) fn sweep_of(mut sweep: Recording, rest: &Recording, pace: &Pace) -> Result<(Recording, Pace), Fault> {
+    let path = &sweep.path.clone();
+    let rest_name = rest.path.display();
     let mut order = Vec::new();
     for (name, unit) in rest.names.iter().zip(&rest.units) {
         let Some(axis) = sweep.names.iter().position(|other| other == name) else {
@@ -221,7 +208,7 @@ pub(crate) fn sweep_of(
         }
         order.push(axis);
     }
-    let swept = Pace::of(path, &sweep, LEAST_SWEPT)?;
+    let swept = Pace::of(&sweep, LEAST_SWEPT)?;
     if !(0.8..=1.25).contains(&(swept.frame_s / pace.frame_s)) {
         let [here, there] = [swept.frame_s, pace.frame_s].map(|frame_s| frame_s * 1000.0);
         let found = format!("has a frame every {here:.1} ms, and {rest_name} every {there:.1} ms");

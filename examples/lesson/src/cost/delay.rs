@@ -75,7 +75,8 @@ impl Delay {
 }
 
 /// Whose reaction it is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "command-line", derive(clap::ValueEnum))]
 pub(crate) enum Reaction {
     /// 400 ms: an instructor who watches, thumbs on the sticks (common practice, no source)
     Watching,

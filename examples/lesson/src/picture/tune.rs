@@ -9,8 +9,6 @@ mod rates;
 mod spectrum;
 
 use std::error::Error;
-use std::fs;
-use std::path::Path;
 
 use super::canvas::{Area, Canvas, Drawn, Lettering, dressed, shortened};
 use super::caution;
@@ -32,15 +30,8 @@ const PANEL_HEIGHT: f64 = 150.0;
 /// The left and right edges of the panels of a row.
 const PANELS: [[f64; 2]; 4] = [[58.0, 312.0], [372.0, 606.0], [702.0, 1040.0], [1112.0, RIGHT]];
 
-/// Writes the picture to a file.
-///
-/// # Errors
-/// When the file cannot be written.
-pub(crate) fn draw(path: &Path, tuning: &Tuning) -> Result<(), Box<dyn Error>> {
-    Ok(fs::write(path, svg(tuning)?)?)
-}
-
-fn svg(tuning: &Tuning) -> Result<String, Box<dyn Error>> {
+/// The picture as SVG.
+pub(crate) fn svg(tuning: &Tuning) -> Result<String, Box<dyn Error>> {
     let mut rows = 0.0;
     tuning.axes.iter().for_each(|_| rows += ROW);
     let size = (WIDTH, (HEAD + rows + caution::HEIGHT).ceil());

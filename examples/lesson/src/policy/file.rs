@@ -14,7 +14,6 @@ mod source;
 mod value;
 mod wrong;
 
-use std::fs::File;
 use std::io::Read;
 use std::path::Path;
 
@@ -26,7 +25,8 @@ use self::document::Document;
 use self::source::Source;
 use super::fields::{Kind, LATCHES, whole};
 use super::wiring::BoxPlan;
-use crate::error::{Fault, quoted, refuse_stdin};
+use crate::error::{Fault, quoted};
+use crate::input::Input;
 use crate::looks::Looks;
 
 /// The default policy with every key, commented.
@@ -43,12 +43,10 @@ pub(crate) struct PolicyFile {
 
 impl PolicyFile {
     /// Reads a policy file.
-    pub(crate) fn read(path: &Path) -> Result<Self, Fault> {
-        refuse_stdin(path)?;
-        let refuse = |why| Fault::unread(path, &why);
+    pub(crate) fn read(input: Input) -> Result<Self, Fault> {
+        let path = &input.path().to_owned();
         let mut bytes = Vec::new();
-        let mut file = File::open(path).map_err(refuse)?.take(LARGEST + 1);
-        file.read_to_end(&mut bytes).map_err(refuse)?;
+        input.into_bytes().take(LARGEST + 1).read_to_end(&mut bytes).map_err(|why| Fault::unread(path, &why))?;
         Self::of_bytes(path, &bytes).map_err(|fault| match Looks::of(&bytes) {
             Some(other) if other != Looks::Policy => other.instead_of("a policy", path),
             _ => fault,

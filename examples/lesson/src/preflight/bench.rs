@@ -21,34 +21,34 @@ const STREAMS: [u64; 2] = [101, 102];
 
 /// One stick: its position, and the conversion to a reading.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Stick {
-    pub(super) at: f64,
+pub(crate) struct Stick {
+    pub(crate) at: f64,
     /// The place to which a hand moves it; `speed` is in points per second.
-    pub(super) target: f64,
-    pub(super) speed: f64,
+    pub(crate) target: f64,
+    pub(crate) speed: f64,
     /// Its place when no step needs it.
-    pub(super) home: f64,
+    pub(crate) home: f64,
     /// The reading of its axis with the stick in the middle.
     centre: f64,
     /// A movement that is more than enough for a takeover.
-    pub(super) nudge: f64,
-    pub(super) axis: usize,
-    pub(super) reversed: bool,
-    pub(super) off: f64,
-    pub(super) throw: f64,
-    pub(super) dead: bool,
+    pub(crate) nudge: f64,
+    pub(crate) axis: usize,
+    pub(crate) reversed: bool,
+    pub(crate) off: f64,
+    pub(crate) throw: f64,
+    pub(crate) dead: bool,
 }
 
 /// The sticks of one side.
 #[derive(Clone, Debug)]
-pub(super) struct Transmitter<const N: usize> {
-    pub(super) sticks: [Stick; N],
-    pub(super) on: bool,
+pub(crate) struct Transmitter<const N: usize> {
+    pub(crate) sticks: [Stick; N],
+    pub(crate) on: bool,
 }
 
 /// The bench and the people at it.
 #[derive(Clone, Debug)]
-pub(super) struct Bench<const N: usize> {
+pub(crate) struct Bench<const N: usize> {
     student: Transmitter<N>,
     instructor: Transmitter<N>,
     people: People,
@@ -57,7 +57,7 @@ pub(super) struct Bench<const N: usize> {
 }
 
 impl<const N: usize> Bench<N> {
-    pub(super) fn new(policy: &CheckedPolicy<N>, seed: u64) -> Self {
+    pub(crate) fn new(policy: &CheckedPolicy<N>, seed: u64) -> Self {
         let sticks = policy.policy().axes.map(|rule| {
             let rest = match rule.rest {
                 Rest::At(rest) => points(rest),
@@ -92,7 +92,7 @@ impl<const N: usize> Bench<N> {
         }
     }
 
-    pub(super) fn transmitter(&mut self, side: Side) -> &mut Transmitter<N> {
+    pub(crate) fn transmitter(&mut self, side: Side) -> &mut Transmitter<N> {
         match side {
             Side::Student => &mut self.student,
             Side::Instructor => &mut self.instructor,
@@ -100,13 +100,13 @@ impl<const N: usize> Bench<N> {
     }
 
     /// Tells the people which step begins.
-    pub(super) fn hear(&mut self, step: Action) {
+    pub(crate) fn hear(&mut self, step: Action) {
         let homes = self.instructor.sticks.map(|stick| (stick.home, stick.nudge));
         self.people.hear(step, &homes);
     }
 
     /// The next row; `None` when the check is over, or where it does not begin.
-    pub(super) fn next(&mut self, asked: Action) -> Option<Row<N>> {
+    pub(crate) fn next(&mut self, asked: Action) -> Option<Row<N>> {
         if asked == Action::Done || (asked == Action::Start && self.time_us > BEGINS_BY_US) {
             return None;
         }

@@ -7,9 +7,9 @@ use super::bench::Transmitter;
 
 /// Both people, with the instructor's switch and button.
 #[derive(Clone, Debug)]
-pub(super) struct People {
-    pub(super) switch: bool,
-    pub(super) button: bool,
+pub(crate) struct People {
+    pub(crate) switch: bool,
+    pub(crate) button: bool,
     /// The remaining actions, each with the seconds until it.
     plan: Vec<(f64, Deed)>,
     rng: Random,
@@ -17,7 +17,7 @@ pub(super) struct People {
 
 /// An action of a hand.
 #[derive(Clone, Copy, Debug)]
-pub(super) enum Deed {
+pub(crate) enum Deed {
     Switch(bool),
     Button(bool),
     /// Turns the student's transmitter on or off.
@@ -28,7 +28,7 @@ pub(super) enum Deed {
 
 impl Deed {
     /// Carries out an action on a transmitter.
-    pub(super) fn stick<const N: usize>(self, student: &mut Transmitter<N>, instructor: &mut Transmitter<N>) {
+    pub(crate) fn stick<const N: usize>(self, student: &mut Transmitter<N>, instructor: &mut Transmitter<N>) {
         match self {
             Self::Link(on) => student.on = on,
             Self::Stick(side, axis, target, speed) => {
@@ -41,12 +41,12 @@ impl Deed {
 }
 
 impl People {
-    pub(super) fn new(rng: Random) -> Self {
+    pub(crate) fn new(rng: Random) -> Self {
         Self { switch: false, button: false, plan: Vec::new(), rng }
     }
 
     /// Plans the actions of a step. `homes` holds the place of each stick and the distance that a takeover moves it.
-    pub(super) fn hear(&mut self, step: Action, homes: &[(f64, f64)]) {
+    pub(crate) fn hear(&mut self, step: Action, homes: &[(f64, f64)]) {
         let at = self.rng.between(0.2, 0.6);
         let later = at + self.rng.between(0.2, 0.5);
         let (student, slow, back) =
@@ -76,7 +76,7 @@ impl People {
     }
 
     /// Lets time pass, and returns the actions that are due.
-    pub(super) fn pass(&mut self, seconds: f64) -> Vec<Deed> {
+    pub(crate) fn pass(&mut self, seconds: f64) -> Vec<Deed> {
         for (at, _) in &mut self.plan {
             *at -= seconds;
         }

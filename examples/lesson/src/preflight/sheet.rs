@@ -10,7 +10,7 @@ const COLUMNS: usize = 100;
 const WORDS: usize = 21;
 
 /// The results of the steps so far.
-pub(super) struct Sheet {
+pub(crate) struct Sheet {
     title: String,
     names: Vec<String>,
     lines: Vec<Line>,
@@ -30,11 +30,11 @@ struct Line {
 }
 
 impl Sheet {
-    pub(super) fn new(title: String, names: Vec<String>) -> Self {
+    pub(crate) fn new(title: String, names: Vec<String>) -> Self {
         Self { title, names, lines: Vec::new(), passed: 0, told: 0, obstacle: None, last_us: 0 }
     }
 
-    pub(super) fn note<const N: usize>(&mut self, time_us: u64, progress: &PreflightProgress<N>, findings: &[Finding]) {
+    pub(crate) fn note<const N: usize>(&mut self, time_us: u64, progress: &PreflightProgress<N>, findings: &[Finding]) {
         (self.last_us, self.obstacle) = (time_us, progress.obstacle);
         let Some((step, verdict)) = progress.ended else { return };
         let mut why: Vec<_> = findings[self.told..].iter().map(|finding| self.named(&finding.to_string())).collect();
@@ -57,7 +57,7 @@ impl Sheet {
     }
 
     /// Prints the sheet. `asked` is the step that is not over; `None` when the check is over.
-    pub(super) fn print(
+    pub(crate) fn print(
         &self,
         out: &mut impl Write,
         asked: Option<Action>,

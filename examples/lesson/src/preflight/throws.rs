@@ -12,7 +12,7 @@ use crate::number;
 const LEAST: f64 = 30.0;
 
 /// The throws of all axes; full travel where none is given. `names` are the names of the axes.
-pub(super) fn read<const N: usize>(words: &[String], names: &[String]) -> Result<[Deflection; N], Fault> {
+pub(crate) fn read<const N: usize>(words: &[String], names: &[String]) -> Result<[Deflection; N], Fault> {
     let mut seen = HashSet::new();
     let mut throws = [Deflection::FULL; N];
     for text in words {

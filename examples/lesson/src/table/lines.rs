@@ -1,6 +1,5 @@
 //! Reads the lines of a file of any size through a buffer of a fixed size.
 
-use std::fs::{self, File};
 use std::io::{self, Read};
 use std::ops::Range;
 use std::path::Path;
@@ -8,7 +7,8 @@ use std::path::Path;
 use memchr::memchr;
 
 use super::{LINE_ENDS, is_blank};
-use crate::error::{Fault, refuse_stdin};
+use crate::error::Fault;
+use crate::input::Input;
 use crate::looks::Looks;
 
 /// The longest line of a table, in bytes. A trace has 3 columns and 32 axes of 40 bytes each, which is much less.
@@ -56,18 +56,14 @@ impl NoLine {
     }
 }
 
-impl Lines<File> {
-    /// Opens a file that should be of this kind ("a trace"). A file that looks like another kind is refused.
-    pub(crate) fn open(path: &Path, kind: &str, is_other: impl Fn(Looks) -> bool) -> Result<Self, Fault> {
-        refuse_stdin(path)?;
-        let refuse = |why: &io::Error| Fault::unread(path, why);
-        if fs::metadata(path).map_err(|why| refuse(&why))?.is_dir() {
-            return Err(refuse(&io::ErrorKind::IsADirectory.into()));
-        }
-        let mut lines = Self::new(File::open(path).map_err(|why| refuse(&why))?);
-        lines.fill().map_err(|why| refuse(&why))?;
+impl Lines<Box<dyn Read + Send>> {
+    /// Begins to read a file that should be of this kind ("a trace"). A file that looks like another kind is refused.
+    pub(crate) fn read(input: Input, kind: &str, is_other: impl Fn(Looks) -> bool) -> Result<Self, Fault> {
+        let path = input.path().to_owned();
+        let mut lines = Self::new(input.into_bytes());
+        lines.fill().map_err(|why| Fault::unread(&path, &why))?;
         match Looks::of(&lines.buffer[lines.held.clone()]) {
-            Some(looks) if is_other(looks) => Err(looks.instead_of(kind, path)),
+            Some(looks) if is_other(looks) => Err(looks.instead_of(kind, &path)),
             _ => Ok(lines),
         }
     }

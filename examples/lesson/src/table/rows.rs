@@ -1,17 +1,18 @@
 //! A table being read row by row: its header, then every line with a cell that is not empty.
 
-use std::fs::File;
+use std::io::Read;
 use std::path::{Path, PathBuf};
 
 use super::{LINE_ENDS, Lines, Titles, mend_of, miscounted};
 use crate::error::{Fault, quoted};
+use crate::input::Input;
 use crate::looks::Looks;
 use crate::number::Unit;
 
 /// The rows of a file.
 pub(crate) struct Rows {
     path: PathBuf,
-    lines: Lines<File>,
+    lines: Lines<Box<dyn Read + Send>>,
     /// The kind of file, for messages: "a trace".
     kind: &'static str,
     titles: Vec<String>,
@@ -41,14 +42,16 @@ impl Refused {
 }
 
 impl Rows {
-    /// Opens a file of this kind, whose header begins with `begins`, and reads its titles.
-    pub(crate) fn open<'a>(
-        path: &'a Path,
+    /// Begins to read a file of this kind, whose header begins with `begins`, and reads its titles.
+    pub(crate) fn read(
+        input: Input,
         kind: &'static str,
         begins: &str,
         is_other: impl Fn(Looks) -> bool,
-    ) -> Result<(Self, Titles<'a>), Fault> {
-        let mut lines = Lines::open(path, kind, is_other)?;
+    ) -> Result<(Self, Titles), Fault> {
+        let file = input.path().to_owned();
+        let path = file.as_path();
+        let mut lines = Lines::read(input, kind, is_other)?;
         let mut line = lines.next_line().map_err(|why| why.fault(path, kind))?.map(<[u8]>::to_vec);
         while line.as_ref().is_some_and(|line| line.starts_with(b"#") && !Looks::is_header(line)) {
             line = lines.next_line().map_err(|why| why.fault(path, kind))?.map(<[u8]>::to_vec);
@@ -66,7 +69,7 @@ impl Rows {
     }
 
     /// Another header follows within the file.
-    pub(crate) fn set_titles(&mut self, titles: &Titles<'_>) {
+    pub(crate) fn set_titles(&mut self, titles: &Titles) {
         self.titles.clone_from(&titles.all);
     }
 

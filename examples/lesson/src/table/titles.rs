@@ -1,7 +1,7 @@
 //! The titles of a header line, without their meanings.
 
 use std::collections::HashMap;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use super::LINE_ENDS;
 use crate::decisions;
@@ -10,16 +10,16 @@ use crate::names::{LONGEST_NAME, MOST_AXES, is_name};
 use crate::near::nearest;
 
 /// A header line, split at its commas.
-pub(crate) struct Titles<'a> {
-    file: &'a Path,
+pub(crate) struct Titles {
+    file: PathBuf,
     number: u64,
     /// The titles as written, without spaces around them.
     pub(crate) all: Vec<String>,
 }
 
-impl<'a> Titles<'a> {
+impl Titles {
     /// Splits a line. `begins` is the expected beginning of the header, for a message.
-    pub(crate) fn read(file: &'a Path, line: &[u8], number: u64, begins: &str) -> Result<Self, Fault> {
+    pub(crate) fn read(file: &Path, line: &[u8], number: u64, begins: &str) -> Result<Self, Fault> {
         let line = line.strip_prefix("\u{feff}".as_bytes()).unwrap_or(line);
         if line.contains(&b'\r') {
             return Err(Fault::new(file, "the header does not end", LINE_ENDS).at(number));
@@ -27,7 +27,7 @@ impl<'a> Titles<'a> {
         let titles = match std::str::from_utf8(line) {
             Ok(text) if !text.contains('\0') => {
                 let all = text.split(',').map(|title| title.trim().to_owned()).collect();
-                Self { file, number, all }
+                Self { file: file.to_owned(), number, all }
             }
             Err(_) if !line.contains(&0) && line.starts_with(b"time") => {
                 return Err(Fault::new(file, "the header is not in UTF-8", "save the file in UTF-8").at(number));
@@ -44,7 +44,7 @@ impl<'a> Titles<'a> {
 
     /// An error in the header as a whole.
     pub(crate) fn fault(&self, found: impl Into<String>, remedy: impl Into<String>) -> Fault {
-        Fault::new(self.file, found, remedy).at(self.number)
+        Fault::new(&self.file, found, remedy).at(self.number)
     }
 
     /// An error in one title.

@@ -33,7 +33,7 @@ pub(super) struct Header {
 
 impl Header {
     /// Finds out what the columns of these titles hold.
-    pub(super) fn of(titles: &Titles<'_>) -> Result<Self, Fault> {
+    pub(super) fn of(titles: &Titles) -> Result<Self, Fault> {
         let names = names(titles)?;
         let fields = fields(titles, &names)?;
         Ok(Self { fields, names })
@@ -41,7 +41,7 @@ impl Header {
 }
 
 /// The axes are those of the instructor's columns, in their order.
-fn names(titles: &Titles<'_>) -> Result<Vec<String>, Fault> {
+fn names(titles: &Titles) -> Result<Vec<String>, Fault> {
     let mut names = Vec::new();
     for (index, title) in titles.all.iter().enumerate() {
         if let Some(name) = title.strip_prefix(INSTRUCTOR) {
@@ -52,7 +52,7 @@ fn names(titles: &Titles<'_>) -> Result<Vec<String>, Fault> {
     Ok(names)
 }
 
-fn fields(titles: &Titles<'_>, names: &[String]) -> Result<Vec<Field>, Fault> {
+fn fields(titles: &Titles, names: &[String]) -> Result<Vec<Field>, Fault> {
     let axis_of = |name: &str| names.iter().position(|other| other == name).and_then(|axis| u8::try_from(axis).ok());
     let mut fields = Vec::with_capacity(titles.all.len());
     for (index, title) in titles.all.iter().enumerate() {
@@ -86,7 +86,7 @@ fn fields(titles: &Titles<'_>, names: &[String]) -> Result<Vec<Field>, Fault> {
     Ok(fields)
 }
 
-fn unknown(titles: &Titles<'_>, index: usize, names: &[String]) -> Fault {
+fn unknown(titles: &Titles, index: usize, names: &[String]) -> Fault {
     let title = &titles.all[index];
     let sticks = names.iter().flat_map(|name| [INSTRUCTOR, STUDENT].map(|side| format!("{side}{name}")));
     let columns = [TIME, SWITCH, NOW].map(str::to_owned).into_iter().chain(sticks).collect::<Vec<_>>();

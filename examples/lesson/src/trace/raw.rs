@@ -67,7 +67,7 @@ fn channel_of(title: &str) -> Option<(usize, usize)> {
 }
 
 impl RawHeader {
-    pub(crate) fn of(titles: &Titles<'_>) -> Result<Self, Fault> {
+    pub(crate) fn of(titles: &Titles) -> Result<Self, Fault> {
         let (mut fields, mut channels) = (Vec::new(), [0; 2]);
         for (index, title) in titles.all.iter().enumerate() {
             fields.push(match (title.as_str(), channel_of(title)) {

@@ -1,7 +1,5 @@
 //! Reads a trace row by row, in bounded memory.
 
-use std::path::Path;
-
 use handback::{Deflection, Frame};
 
 use super::header::{BEGINS, Field, Header};
@@ -9,10 +7,11 @@ use super::notes::{Notes, Said};
 use super::points::{NotPoints, bits_of};
 use super::raw::{RawHeader, is_raw};
 use crate::error::Fault;
+use crate::input::Input;
 use crate::looks::Looks;
 use crate::number::{CHANNELS, MICROSECONDS, POINTS};
 use crate::row::Row;
-use crate::table::{Refused, Rows};
+use crate::table::{Refused, Rows, Titles};
 
 /// Two steps further apart than this look close on the engine's 32-bit clock.
 const LONGEST_GAP_US: u64 = u32::MAX as u64;
@@ -35,13 +34,18 @@ pub(super) enum Columns {
 }
 
 impl TraceReader {
-    /// Opens a trace and reads its header.
-    pub(crate) fn open(path: &Path) -> Result<Self, Fault> {
-        let (rows, titles) = Rows::open(path, "a trace", BEGINS, |looks| looks != Looks::Trace)?;
+    /// Begins to read a trace, with its header.
+    pub(crate) fn read(input: Input) -> Result<Self, Fault> {
+        let (rows, titles) = Rows::read(input, "a trace", BEGINS, |looks| looks != Looks::Trace)?;
+        Self::of(rows, &titles)
+    }
+
+    /// The trace of these rows, after their titles.
+    pub(crate) fn of(rows: Rows, titles: &Titles) -> Result<Self, Fault> {
         let header = if is_raw(&titles.all) {
-            Columns::Raw(RawHeader::of(&titles)?)
+            Columns::Raw(RawHeader::of(titles)?)
         } else {
-            Columns::Points(Header::of(&titles)?)
+            Columns::Points(Header::of(titles)?)
         };
         Ok(Self { rows, header, last_us: None, notes: Notes::default(), said: Said::default() })
     }

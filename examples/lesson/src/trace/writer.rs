@@ -1,22 +1,22 @@
 //! Writes a trace row by row.
 
-use std::io::{self, Write};
+use std::io;
 
 use handback::Frame;
 
 use super::{INSTRUCTOR, NOW, Points, STUDENT, SWITCH, TIME};
+use crate::destination::Destination;
 use crate::error::Fault;
-use crate::output::Output;
 use crate::row::Row;
 
 /// A trace being written.
-pub(crate) struct TraceWriter {
-    out: Output,
+pub(crate) struct TraceWriter<D> {
+    out: D,
 }
 
-impl TraceWriter {
+impl<D: Destination> TraceWriter<D> {
     /// Writes the header; `names` are those of the axes, axis 0 first.
-    pub(crate) fn new(out: Output, names: &[String]) -> Result<Self, Fault> {
+    pub(crate) fn new(out: D, names: &[String]) -> Result<Self, Fault> {
         let mut writer = Self { out };
         writer.header(names).map_err(|why| writer.out.fault(why))?;
         Ok(writer)
@@ -27,8 +27,8 @@ impl TraceWriter {
         self.row(row).map_err(|why| self.out.fault(why))
     }
 
-    /// The file, for its commit.
-    pub(crate) fn into_output(self) -> Output {
+    /// Where it was written.
+    pub(crate) fn into_output(self) -> D {
         self.out
     }
 

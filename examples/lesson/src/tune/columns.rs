@@ -58,7 +58,7 @@ pub(super) struct Columns {
 
 impl Columns {
     /// Finds out what the columns of these titles hold.
-    pub(super) fn of(titles: &Titles<'_>) -> Result<Self, Fault> {
+    pub(super) fn of(titles: &Titles) -> Result<Self, Fault> {
         let is_trace = titles.all.iter().any(|title| title.starts_with("i:"));
         let (mut fields, mut names, mut units) = (Vec::new(), Vec::new(), Vec::new());
         for (index, title) in titles.all.iter().enumerate() {
@@ -93,7 +93,7 @@ impl Columns {
 }
 
 /// The name of an axis, before which `before` others were named, and the unit of its column.
-fn axis<'a>(titles: &'a Titles<'_>, index: usize, before: usize) -> Result<(&'a str, Unit), Fault> {
+fn axis<'a>(titles: &'a Titles, index: usize, before: usize) -> Result<(&'a str, Unit), Fault> {
     let title = &titles.all[index];
     let found = UNITS.into_iter().find_map(|(prefix, unit)| title.strip_prefix(prefix).map(|name| (name, unit)));
     let Some((name, unit)) = found else {

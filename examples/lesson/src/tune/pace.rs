@@ -28,8 +28,8 @@ pub(crate) struct Pace {
 
 impl Pace {
     /// The pace of a recording with at least `least` frames.
-    pub(crate) fn of(path: &Path, recording: &Recording, least: usize) -> Result<Self, Fault> {
-        let count = recording.time_us.len();
+    pub(crate) fn of(recording: &Recording, least: usize) -> Result<Self, Fault> {
+        let (path, count) = (&recording.path, recording.time_us.len());
         if count < least {
             let found = format!("has {count} frames, fewer than the {least} that are needed");
             return Err(Fault::new(path, found, "record for minutes, not seconds"));
@@ -92,8 +92,9 @@ mod tests {
 
     fn pace(times_ms: impl IntoIterator<Item = u64>) -> Result<Pace, String> {
         let time_us = times_ms.into_iter().map(|ms| ms * 1000).collect();
-        let recording = Recording { names: vec![], units: vec![], time_us, axes: vec![], us_per_point: None };
-        Pace::of(Path::new("r.csv"), &recording, 4).map_err(|why| why.to_string())
+        let path = "r.csv".into();
+        let recording = Recording { path, names: vec![], units: vec![], time_us, axes: vec![], us_per_point: None };
+        Pace::of(&recording, 4).map_err(|why| why.to_string())
     }
 
     #[test]

@@ -12,13 +12,14 @@
 //! Each of 1 to 16 axes has one column. A file with a column that begins with `i:` counts as a trace; its other columns
 //! are ignored. In each row the cells of all axes are filled, or all are empty where no frame came.
 
-use std::path::Path;
+use std::path::PathBuf;
 
 use handback::Deflection;
 
 use super::columns::{BEGINS, Columns, Field, Unit};
 use crate::error::Fault;
 use crate::for_axes;
+use crate::input::Input;
 use crate::looks::Looks;
 use crate::number;
 use crate::policy::PolicyFile;
@@ -30,6 +31,8 @@ const MOST_FRAMES: usize = 2_000_000;
 
 /// All frames of a recording, as they were written.
 pub(crate) struct Recording {
+    /// The file, for messages.
+    pub(crate) path: PathBuf,
     pub(crate) names: Vec<String>,
     pub(super) units: Vec<Unit>,
     /// The time of each frame.
@@ -42,17 +45,19 @@ pub(crate) struct Recording {
 
 impl Recording {
     /// Reads a whole recording; a raw trace by the channels of the box in `file`.
-    pub(crate) fn read(path: &Path, file: Option<&PolicyFile>) -> Result<Self, Fault> {
+    pub(crate) fn read(input: Input, file: Option<&PolicyFile>) -> Result<Self, Fault> {
+        let path = input.path().to_owned();
         let is_other = |looks| !matches!(looks, Looks::Recording | Looks::Trace);
-        let (mut rows, titles) = Rows::open(path, "a rest recording", BEGINS, is_other)?;
+        let (mut rows, titles) = Rows::read(input, "a rest recording", BEGINS, is_other)?;
         if is_raw(&titles.all) {
-            let trace = TraceReader::open(path)?;
+            let trace = TraceReader::of(rows, &titles)?;
             let names = trace.names_with(file)?;
-            return for_axes!(names.len(), of_raw(trace, file, &names));
+            return for_axes!(names.len(), of_raw(path, trace, file, &names));
         }
         let columns = Columns::of(&titles)?;
         let axes = vec![Vec::new(); columns.names.len()];
         let mut recording = Self {
+            path,
             names: columns.names.clone(),
             units: columns.units.clone(),
             time_us: Vec::new(),
@@ -94,7 +99,12 @@ impl Recording {
 }
 
 /// The instructor's sticks of a raw trace, in points.
-fn of_raw<const N: usize>(trace: TraceReader, file: Option<&PolicyFile>, names: &[String]) -> Result<Recording, Fault> {
+fn of_raw<const N: usize>(
+    path: PathBuf,
+    trace: TraceReader,
+    file: Option<&PolicyFile>,
+    names: &[String],
+) -> Result<Recording, Fault> {
     let plan = file.map(PolicyFile::plan::<N>).transpose()?.flatten();
     let mut steps = Steps::new(trace, plan.as_ref())?;
     let (units, axes) = (vec![Unit::Points; N], vec![Vec::new(); N]);
@@ -102,7 +112,7 @@ fn of_raw<const N: usize>(trace: TraceReader, file: Option<&PolicyFile>, names: 
     let travels = channels.flat_map(|channel| [(channel.low, channel.centre), (channel.centre, channel.high)]);
     let us_per_point = travels.map(|(from, to)| f64::from(to.to_bits().abs_diff(from.to_bits())) / 1600.0);
     let us_per_point = us_per_point.min_by(f64::total_cmp);
-    let mut recording = Recording { names: names.to_vec(), units, time_us: Vec::new(), axes, us_per_point };
+    let mut recording = Recording { path, names: names.to_vec(), units, time_us: Vec::new(), axes, us_per_point };
     while let Some(Read { row, .. }) = steps.next()? {
         let Some(frame) = row.instructor else { continue };
         recording.time_us.push(row.time_us);

@@ -1,9 +1,9 @@
 //! Converts readings to points, and finds their quantisation step.
 
 use super::columns::Unit;
+use super::options::Options;
 use super::recording::Recording;
 use super::rest::{AxisRest, smallest_step};
-use crate::cli::Tune;
 
 /// The conversion of the readings of one axis to points.
 pub(super) struct Scale {
@@ -15,12 +15,12 @@ pub(super) struct Scale {
 
 impl Scale {
     /// The conversion of one axis, with the centre and the travel from the command line.
-    pub(super) fn of(rest: &Recording, axis: usize, words: &Tune) -> Self {
+    pub(super) fn of(rest: &Recording, axis: usize, options: &Options) -> Self {
         let readings = &rest.axes[axis];
         let whole = readings.iter().all(|reading| reading.fract() == 0.0);
         match rest.units[axis] {
             Unit::Micros => {
-                let said = words.centre.iter().find(|centre| centre.axis == rest.names[axis]);
+                let said = options.centre.iter().find(|centre| centre.axis == rest.names[axis]);
                 let zero = said.map_or(1500.0, |centre| centre.us);
                 // The distance to the nearer end, so that no threshold is smaller than it looks.
                 let per_point = (500.0 - (zero - 1500.0).abs()) / 100.0;
@@ -30,7 +30,7 @@ impl Scale {
             // A converter has no nominal centre, so the rest of the stick is the centre.
             Unit::Counts => {
                 let zero = AxisRest::measure(readings).map_or(0.0, |rest| rest.mean);
-                let per_point = words.full_travel.unwrap_or(100.0) / 100.0;
+                let per_point = options.full_travel.unwrap_or(100.0) / 100.0;
                 Self { zero, per_point, of_unit: whole.then_some(1.0 / per_point) }
             }
         }

@@ -42,6 +42,7 @@ fn tuned(kind: Kind, seed: u64, frames: usize) -> (Study, f64) {
     let points: Vec<f64> = (0..frames).map(|_| stick.next()).collect();
     let time_us = (0..frames as u64).map(|n| n * 20_000).collect();
     let recording = Recording {
+        path: "rest.csv".into(),
         names: vec!["axis".to_owned()],
         units: vec![Unit::Points],
         time_us,

@@ -5,9 +5,9 @@ use std::time::{Duration, Instant};
 use handback::Pulse;
 use handback::ppm::Level;
 
+use crate::command_line::port::{Came, Port};
 use crate::error::Fault;
 use crate::policy::MOST_CHANNELS;
-use crate::port::{Came, Port};
 use crate::table::Titles;
 use crate::trace::RawHeader;
 

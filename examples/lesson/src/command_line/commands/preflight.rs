@@ -1,38 +1,34 @@
 //! The command `preflight`: the check of a bench before flight, with a simulated or a recorded bench session.
 
-mod bench;
-mod fault;
-mod people;
-mod sheet;
-mod throws;
-
 use std::io::{self, Write};
 use std::path::Path;
 
 use handback::preflight::{Action, Preflight};
 use handback::{CheckedPolicy, Engine};
 
-use self::bench::Bench;
-use self::fault::BenchFault;
-use self::sheet::Sheet;
 use crate::caution::CAUTION;
-use crate::cli::PreflightWords;
+use crate::command_line::cli::PreflightWords;
+use crate::command_line::finish::Verdict;
+use crate::command_line::open;
+use crate::command_line::output::{Output, Outputs};
 use crate::error::Fault;
-use crate::finish::Verdict;
 use crate::for_axes;
-use crate::output::{Output, Outputs};
 use crate::policy::{DEFAULT, PolicyFile, checked, default_policy};
+use crate::preflight::bench::Bench;
+use crate::preflight::fault::BenchFault;
+use crate::preflight::sheet::Sheet;
+use crate::preflight::throws;
 use crate::trace::{Read, Steps, TraceReader, TraceWriter};
 
 pub(crate) fn preflight(words: &PreflightWords) -> Result<Verdict, Fault> {
     if let Some(path) = &words.trace {
-        let trace = TraceReader::open(path)?;
-        let file = words.policy.as_deref().map(PolicyFile::read).transpose()?;
+        let trace = open::trace(path)?;
+        let file = words.policy.as_deref().map(open::policy).transpose()?;
         let names = trace.names_with(file.as_ref())?;
         return for_axes!(names.len(), recorded(words, path, trace, file, names));
     }
     let file = match &words.policy {
-        Some(path) => PolicyFile::read(path)?,
+        Some(path) => open::policy(path)?,
         None => PolicyFile::parse(Path::new("the default policy"), DEFAULT.to_owned())?,
     };
     for_axes!(file.names().len(), simulated(words, &file))

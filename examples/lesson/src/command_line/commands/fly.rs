@@ -4,15 +4,16 @@ use std::path::Path;
 
 use handback::{CheckedPolicy, Policy};
 
-use crate::cli::Fly;
+use crate::command_line::cli::Fly;
+use crate::command_line::finish::{Verdict, finish};
+use crate::command_line::output::Outputs;
+use crate::command_line::progress::Progress;
+use crate::compared::Told;
 use crate::decisions::DecisionsWriter;
 use crate::error::Fault;
-use crate::finish::{Told, Verdict, finish};
 use crate::lane::Lane;
-use crate::output::Outputs;
 use crate::plain::plain;
 use crate::policy::TomlPolicy;
-use crate::progress::Progress;
 use crate::scenario::{AXES, AXIS_NAMES, Scenario};
 use crate::trace::TraceWriter;
 
@@ -75,7 +76,7 @@ mod tests {
     use handback::Engine;
 
     use super::*;
-    use crate::trace::TraceReader;
+    use crate::command_line::open;
 
     /// Given a lesson that was recorded while it was flown, when the trace is read and flown again, then every outcome
     /// is the same.
@@ -94,7 +95,7 @@ mod tests {
         recorder.into_output().commit().unwrap();
         assert!(flown.iter().any(|outcome| outcome.event.is_some()));
 
-        let (mut engine, mut reader) = (Engine::new(&policy), TraceReader::open(&path).unwrap());
+        let (mut engine, mut reader) = (Engine::new(&policy), open::trace(&path).unwrap());
         for outcome in &flown {
             let row = reader.next_row().unwrap().expect("a row for every step");
             assert_eq!(engine.step(row.now(), row.inputs()), *outcome);

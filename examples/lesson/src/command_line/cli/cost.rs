@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::delay::Reaction;
+use crate::cost::delay::Reaction;
 use crate::number;
 
 const PICTURE: &str = "cost.svg";

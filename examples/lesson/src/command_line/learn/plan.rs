@@ -6,7 +6,7 @@ use handback::calibrate::{Learnt, Target};
 use handback::{AxisSet, Channel, Channels, Duration, Micros};
 
 use super::ears::Train;
-use crate::link::AXES;
+use crate::command_line::link::AXES;
 use crate::policy::{BoxPlan, MOST_CHANNELS, PolicyFile, default_box};
 
 /// What was learnt of one transmitter.

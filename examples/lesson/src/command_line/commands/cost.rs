@@ -4,11 +4,14 @@ use std::io::{self, Write};
 use std::path::Path;
 
 use crate::caution::CAUTION;
+use crate::command_line::cli::CostWords;
+use crate::command_line::finish::drawn;
+use crate::command_line::open;
+use crate::command_line::output::Outputs;
 use crate::cost::delay::Delay;
-use crate::cost::{CostWords, NO_PROMISE, Question, page};
+use crate::cost::{NO_PROMISE, Question, page};
 use crate::error::Fault;
 use crate::for_axes;
-use crate::output::Outputs;
 use crate::picture;
 use crate::policy::PolicyFile;
 
@@ -20,8 +23,7 @@ pub(crate) fn cost(words: &CostWords) -> Result<(), Fault> {
     let question = question(words)?;
     let inputs: Vec<&Path> = words.policy.as_deref().into_iter().collect();
     let picture = Outputs::beside(&inputs).create(&words.picture)?;
-    let svg = picture::cost::svg(&question).map_err(|why| picture.fault(io::Error::other(why.to_string())))?;
-    let mut picture = picture.whole(&svg)?;
+    let mut picture = drawn(picture, picture::cost::svg(&question))?;
     picture.complete()?;
     picture.commit()?;
 
@@ -39,7 +41,7 @@ pub(crate) fn cost(words: &CostWords) -> Result<(), Fault> {
 fn question(words: &CostWords) -> Result<Question, Fault> {
     let confirm = match &words.policy {
         Some(path) => {
-            let file = PolicyFile::read(path)?;
+            let file = open::policy(path)?;
             for_axes!(file.names().len(), largest_confirm(&file))?
         }
         None => words.confirm.unwrap_or(1),

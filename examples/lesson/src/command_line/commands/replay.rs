@@ -7,17 +7,18 @@ use std::fs;
 use std::sync::mpsc::{Receiver, Sender, SyncSender, channel, sync_channel};
 use std::thread;
 
-use crate::cli::Replay;
+use crate::command_line::cli::Replay;
+use crate::command_line::finish::{Verdict, finish};
+use crate::command_line::open;
+use crate::command_line::output::Outputs;
+use crate::command_line::progress::Progress;
 use crate::compared::Compared;
 use crate::decisions::DecisionsWriter;
 use crate::error::Fault;
-use crate::finish::{Verdict, finish};
 use crate::for_axes;
 use crate::lane::Lane;
-use crate::output::Outputs;
 use crate::plain::plain;
 use crate::policy::{PolicyFile, checked, default_policy};
-use crate::progress::Progress;
 use crate::trace::{Read, Steps, TraceReader};
 
 /// Rows handed on at once: few enough to stay in the cache.
@@ -28,8 +29,8 @@ const WAITING: usize = 4;
 const LONG: u64 = 1 << 25;
 
 pub(crate) fn replay(words: &Replay) -> Result<Verdict, Fault> {
-    let trace = TraceReader::open(&words.trace)?;
-    let file = words.policy.as_deref().map(PolicyFile::read).transpose()?;
+    let trace = open::trace(&words.trace)?;
+    let file = words.policy.as_deref().map(open::policy).transpose()?;
     let names = trace.names_with(file.as_ref())?;
     for_axes!(names.len(), replay_axes(words, trace, file, &names))
 }

@@ -4,12 +4,12 @@ use std::path::Path;
 
 use super::box_file::text;
 use super::replay;
-use crate::cli::{DebriefWords, Replay};
+use crate::command_line::cli::{DebriefWords, Replay};
+use crate::command_line::finish::Verdict;
+use crate::command_line::link::{Held, Link};
+use crate::command_line::output::Outputs;
+use crate::command_line::port::Port;
 use crate::error::Fault;
-use crate::finish::Verdict;
-use crate::link::{Held, Link};
-use crate::output::Outputs;
-use crate::port::Port;
 
 /// Where the file of the box goes.
 const BOX_FILE: &str = "debrief.toml";
@@ -30,8 +30,8 @@ pub(crate) fn debrief(words: &DebriefWords) -> Result<Verdict, Fault> {
     }
     let lines = link.lesson()?;
     written.push(trace.whole(&(lines.join("\n") + "\n"))?);
-    written.iter_mut().try_for_each(crate::output::Output::complete)?;
-    written.into_iter().try_for_each(crate::output::Output::commit)?;
+    written.iter_mut().try_for_each(crate::command_line::output::Output::complete)?;
+    written.into_iter().try_for_each(crate::command_line::output::Output::commit)?;
     replay::replay(&Replay {
         trace: words.trace.clone(),
         policy,

@@ -3,7 +3,8 @@
 use std::io::{self, Write};
 use std::path::Path;
 
-use crate::cli::PolicyWords;
+use crate::command_line::cli::PolicyWords;
+use crate::command_line::open;
 use crate::error::Fault;
 use crate::for_axes;
 use crate::policy::{CPolicy, DEFAULT, PolicyFile, RustPolicy, default_box};
@@ -26,7 +27,7 @@ pub(crate) fn policy(words: &PolicyWords) -> Result<(), Fault> {
         (None, None) => return print(DEFAULT),
         (None, Some(_)) if words.whole_box => PolicyFile::parse(Path::new("the default box"), default_box())?,
         (None, Some(_)) => PolicyFile::parse(Path::new("the default policy"), DEFAULT.to_owned())?,
-        (Some(path), _) => PolicyFile::read(path)?,
+        (Some(path), _) => open::policy(path)?,
     };
     let names = file.names();
     // Without a language it is checked all the same.

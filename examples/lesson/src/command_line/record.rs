@@ -5,13 +5,14 @@ use std::path::Path;
 use std::time::{Duration, Instant};
 
 use crate::caution::CAUTION;
-use crate::cli::RecordWords;
+use crate::command_line::cli::RecordWords;
+use crate::command_line::finish::Verdict;
+use crate::command_line::interrupt;
+use crate::command_line::output::{Output, Outputs};
+use crate::command_line::port::{Came, Port, joysticks};
 use crate::count::counted;
+use crate::destination::Destination;
 use crate::error::Fault;
-use crate::finish::Verdict;
-use crate::interrupt;
-use crate::output::{Output, Outputs};
-use crate::port::{Came, Port, joysticks};
 use crate::tune::live::{Live, Progress, Took};
 
 /// How long a port may say nothing.

@@ -9,7 +9,7 @@ use std::path::Path;
 
 use tempfile::{Builder, NamedTempFile};
 
-use crate::interrupt;
+use crate::command_line::interrupt;
 
 const BEGINS: &str = ".lesson-";
 const ENDS: &str = ".part";

@@ -6,9 +6,9 @@ use std::time::{Duration, Instant};
 
 use trainer_box_store::{FILE_BYTES, decode, encode};
 
+use crate::command_line::port::{Came, Port};
 use crate::error::{Fault, quoted};
 use crate::policy::{BoxPlan, MOST_CHANNELS};
-use crate::port::{Came, Port};
 
 /// The axes of a box: its image is built for this many.
 pub(crate) const AXES: usize = 4;

@@ -4,8 +4,9 @@ use std::error::Error;
 use std::io::{self, Write};
 
 use crate::caution::CAUTION;
+use crate::command_line::output::Output;
+use crate::compared::Told;
 use crate::error::Fault;
-use crate::output::Output;
 use crate::tally::Tally;
 use crate::{picture, report};
 
@@ -15,14 +16,6 @@ use crate::{picture, report};
 pub(crate) enum Verdict {
     Sound,
     Unsound,
-}
-
-/// What else is told at the end.
-#[derive(Default)]
-pub(crate) struct Told {
-    pub(crate) lines: Vec<String>,
-    /// Whether it is a finding that makes the lesson unsound.
-    pub(crate) is_wrong: bool,
 }
 
 /// Draws and prints what came of a lesson, beside what the plain threshold makes of it.
@@ -36,7 +29,7 @@ pub(crate) fn finish<const N: usize>(
     tables: impl Iterator<Item = Output>,
     told: &Told,
 ) -> Result<Verdict, Fault> {
-    picture::draw(picture.path_for_now(), shipped).map_err(|why| picture.fault(io_error(why)))?;
+    let picture = drawn(picture, picture::svg(shipped))?;
     let mut outputs = std::iter::once(picture).chain(tables).collect::<Vec<_>>();
     let places = outputs.iter().map(|output| output.path().to_owned()).collect::<Vec<_>>();
     // Every file is whole before the first one takes its place.
@@ -58,7 +51,10 @@ pub(crate) fn finish<const N: usize>(
     Ok(if shipped.agreement.is_sound() && !told.is_wrong { Verdict::Sound } else { Verdict::Unsound })
 }
 
-/// What the picture's library hands on from the system, else its own words.
-pub(crate) fn io_error(why: Box<dyn Error>) -> io::Error {
-    why.downcast::<io::Error>().map_or_else(|why| io::Error::other(why.to_string()), |why| *why)
+/// This file with a picture, or the words of the picture's library where it failed.
+pub(crate) fn drawn(picture: Output, svg: Result<String, Box<dyn Error>>) -> Result<Output, Fault> {
+    match svg {
+        Ok(svg) => picture.whole(&svg),
+        Err(why) => Err(Fault::told(picture.path(), why.to_string())),
+    }
 }

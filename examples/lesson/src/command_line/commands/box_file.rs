@@ -3,14 +3,15 @@
 use std::io::{self, BufRead, IsTerminal, Write};
 use std::path::Path;
 
-use crate::cli::{BoxWhat, BoxWords};
+use crate::command_line::cli::{BoxWhat, BoxWords};
+use crate::command_line::finish::Verdict;
+use crate::command_line::link::{AXES, Held, Link};
+use crate::command_line::open;
+use crate::command_line::output::Outputs;
+use crate::command_line::port::Port;
 use crate::count::counted;
 use crate::error::Fault;
-use crate::finish::Verdict;
-use crate::link::{AXES, Held, Link};
-use crate::output::Outputs;
-use crate::policy::{BoxPlan, PolicyFile, TomlPolicy};
-use crate::port::Port;
+use crate::policy::{BoxPlan, TomlPolicy};
 
 pub(crate) fn box_file(words: &BoxWords) -> Result<Verdict, Fault> {
     match words.what {
@@ -120,7 +121,7 @@ fn held(words: &BoxWords) -> Result<Box<BoxPlan<AXES>>, Fault> {
 
 /// A box file for the box, checked.
 fn read_file(path: &Path) -> Result<BoxPlan<AXES>, Fault> {
-    let file = PolicyFile::read(path)?;
+    let file = open::policy(path)?;
     if !file.is_box() {
         return Err(Fault::new(path, "is a policy alone", "add channels and trains: `lesson policy --box` shows them"));
     }

@@ -10,6 +10,7 @@ use std::path::{Path, PathBuf};
 
 use tempfile::NamedTempFile;
 
+use crate::destination::Destination;
 use crate::error::Fault;
 
 /// The files of one command: what it reads, and where it writes.
@@ -97,22 +98,9 @@ enum Sink {
 }
 
 impl Output {
-    /// Where the bytes go for now, for a writer that wants a path.
-    pub(crate) fn path_for_now(&self) -> &Path {
-        match self.writer.get_ref() {
-            Sink::Beside(file, _) => file.path(),
-            Sink::Straight(_) => &self.path,
-        }
-    }
-
     /// The path as the user wrote it.
     pub(crate) fn path(&self) -> &Path {
         &self.path
-    }
-
-    /// What to say when it cannot be written.
-    pub(crate) fn fault(&self, why: io::Error) -> Fault {
-        cannot_write(&self.path)(why)
     }
 
     /// This file with its whole text.
@@ -165,6 +153,12 @@ fn is_stream(path: &Path) -> bool {
 
 fn folder_of(path: &Path) -> &Path {
     path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."))
+}
+
+impl Destination for Output {
+    fn fault(&self, why: io::Error) -> Fault {
+        cannot_write(&self.path)(why)
+    }
 }
 
 impl Write for Output {

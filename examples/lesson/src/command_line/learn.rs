@@ -15,13 +15,13 @@ use handback::{AxisSet, Micros, Pulse};
 use self::ears::{Ears, Who};
 use self::plan::{Transmitter, plan_of};
 use crate::caution::CAUTION;
-use crate::cli::LearnWords;
+use crate::command_line::cli::LearnWords;
+use crate::command_line::finish::Verdict;
+use crate::command_line::link::AXES;
+use crate::command_line::output::Outputs;
+use crate::command_line::port::Port;
 use crate::error::Fault;
-use crate::finish::Verdict;
-use crate::link::AXES;
-use crate::output::Outputs;
 use crate::policy::TomlPolicy;
-use crate::port::Port;
 
 /// The axes of a box, in their order; all but the throttle have a spring.
 const NAMES: [&str; AXES] = ["aileron", "elevator", "throttle", "rudder"];

@@ -1,20 +1,21 @@
 //! The words of the command line.
 
+mod cost;
 mod ports;
 
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand};
 
+pub(crate) use self::cost::CostWords;
 pub(crate) use self::ports::{BoxWhat, BoxWords, DebriefWords, LearnWords, RecordWords};
 
 use crate::caution::IN_SHORT;
-use crate::cost::CostWords;
 use crate::number;
+use crate::tune::options::{Centre, Options};
 
 const SEED: u64 = 1;
 const MINUTES: f64 = 5.0;
-const HOURS_APART: f64 = 100.0;
 const PICTURE: &str = "lesson.svg";
 /// Another, so that a lesson that is flown again leaves the picture of its flight alone.
 const REPLAY_PICTURE: &str = "replay.svg";
@@ -130,7 +131,7 @@ pub(crate) struct PreflightWords {
     pub(crate) record: Option<PathBuf>,
 }
 
-#[derive(Args, Clone)]
+#[derive(Args)]
 pub(crate) struct Tune {
     /// The rest recording: sticks that nobody touches (CSV: time, and us:, points:, i: or counts: of each axis)
     pub(crate) rest: PathBuf,
@@ -141,7 +142,7 @@ pub(crate) struct Tune {
     #[arg(long, value_name = "FILE")]
     pub(crate) policy: Option<PathBuf>,
     /// How seldom noise may take the craft: once in so many hours of flying, 0.01 to 1000000
-    #[arg(long, value_name = "HOURS", default_value_t = HOURS_APART, value_parser = hours, allow_negative_numbers = true)]
+    #[arg(long, value_name = "HOURS", default_value_t = Options::default().hours_apart, value_parser = hours, allow_negative_numbers = true)]
     pub(crate) hours_apart: f64,
     /// Counts from a stick's centre to its end, where columns are counts of a converter; 1 to 1000000000
     #[arg(long, value_name = "COUNTS", value_parser = counts, allow_negative_numbers = true)]
@@ -151,7 +152,7 @@ pub(crate) struct Tune {
     #[arg(long, value_name = "POINTS", value_parser = step, allow_negative_numbers = true)]
     pub(crate) step: Option<f64>,
     /// A reading this many quantisation steps from its rest never takes the craft, 1 to 10
-    #[arg(long, value_name = "STEPS", default_value_t = 2, value_parser = clear_steps, allow_negative_numbers = true)]
+    #[arg(long, value_name = "STEPS", default_value_t = Options::default().clear_steps, value_parser = clear_steps, allow_negative_numbers = true)]
     pub(crate) clear_steps: u8,
     /// The `jitter` of the box's pulse trains, in microseconds, 0 to 100: one disturbed frame may be off by as much.
     /// Default: that of the box, where --policy is a box file; else 0
@@ -172,13 +173,6 @@ pub(crate) struct Tune {
     pub(crate) picture: PathBuf,
 }
 
-/// Where a channel of the box has its centre.
-#[derive(Clone, Debug)]
-pub(crate) struct Centre {
-    pub(crate) axis: String,
-    pub(crate) us: f64,
-}
-
 #[derive(Args)]
 pub(crate) struct PolicyWords {
     /// The policy or the box to check (TOML). Default: prints the default policy
@@ -192,6 +186,20 @@ pub(crate) struct PolicyWords {
     /// Prints the default box instead: the policy, and beside it channels, pulse trains and cues
     #[arg(long = "box", conflicts_with = "file")]
     pub(crate) whole_box: bool,
+}
+
+impl Tune {
+    /// What of it is about the recording.
+    pub(crate) fn options(&self) -> Options {
+        Options {
+            hours_apart: self.hours_apart,
+            full_travel: self.full_travel,
+            step: self.step,
+            clear_steps: self.clear_steps,
+            jitter: self.jitter,
+            centre: self.centre.clone(),
+        }
+    }
 }
 
 impl Cli {

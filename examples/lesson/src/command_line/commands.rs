@@ -6,5 +6,6 @@ pub(crate) mod cost;
 pub(crate) mod debrief;
 pub(crate) mod fly;
 pub(crate) mod policy;
+pub(crate) mod preflight;
 pub(crate) mod replay;
 pub(crate) mod tune;

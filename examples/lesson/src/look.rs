@@ -244,7 +244,7 @@ fn text(print: impl FnOnce(&mut Vec<u8>) -> std::io::Result<()>) -> String {
     }
 }
 
-fn drawn(svg: Result<String, Box<dyn std::error::Error>>) -> Result<String, Fault> {
+fn drawn(svg: Result<String, std::fmt::Error>) -> Result<String, Fault> {
     svg.map_err(|why| Fault::told(Path::new("the picture"), why.to_string()))
 }
 

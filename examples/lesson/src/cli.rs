@@ -112,7 +112,8 @@ pub(crate) struct PreflightWords {
     #[arg(long, value_name = "FILE")]
     pub(crate) policy: Option<PathBuf>,
     /// A fault of the simulated bench, as often as wanted: reversed:AXIS, swapped:AXIS:AXIS, centre:AXIS:POINTS,
-    /// throw:AXIS:PERCENT, dead:AXIS; of the student's transmitter, or after `instructor:` of the instructor's
+    /// throw:AXIS:PERCENT, dead:AXIS, repeats (the receiver repeats its last frame when the transmitter is off); of the
+    /// student's transmitter, or after `instructor:` of the instructor's
     #[arg(long, value_name = "FAULT", conflicts_with = "trace")]
     pub(crate) fault: Vec<String>,
     /// Which session: the same number is the same session on every machine

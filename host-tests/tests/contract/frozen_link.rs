@@ -1,5 +1,6 @@
 //! L4: a student link that repeats its last frame.
 
+use handback::cue::Cue;
 use handback::{Cause, Deflection, Duration, Link, Policy, Reception, Waiting};
 use handback_host_tests::{Lesson, STEP, axes, bare, exceeded, lesson_with, ms, points, sprung, us, with};
 
@@ -28,6 +29,8 @@ fn repeated_frames_lose_the_link_past_frozen_after() {
         assert_eq!(lesson.outcome().student, Reception::Good);
         assert_eq!(lesson.outcome().link, if frozen { Link::Lost } else { Link::Good });
         assert_eq!(cause(&lesson), frozen.then_some(Cause::LinkFrozen));
+        // It sounds as any other lost link.
+        assert_eq!(Cue::of(lesson.outcome()), frozen.then_some(Cue::Lost));
         lesson.outputs(0, if frozen { Deflection::CENTRE } else { points(40) });
     }
 }

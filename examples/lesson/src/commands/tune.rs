@@ -7,6 +7,7 @@ use crate::for_axes;
 use crate::output::{Output, Outputs};
 use crate::picture;
 use crate::policy::{PolicyFile, checked, default_policy};
+use crate::tune::frozen::{Frozen, Stillness};
 use crate::tune::pace::Pace;
 use crate::tune::recording::Recording;
 use crate::tune::report::Report;
@@ -33,7 +34,17 @@ fn tune_axes<const N: usize>(words: &Tune, recording: &Recording, file: Option<P
     let sweep =
         words.sweep.as_deref().map(|path| sweep_of(path, words, recording, &pace, file.as_ref())).transpose()?;
 
-    let inputs = [Some(words.rest.as_path()), words.sweep.as_deref(), words.policy.as_deref()];
+    let frozen = match (&words.student_flown, &words.student_rest) {
+        (Some(flown), Some(rest)) => Some(Frozen { flown: Stillness::read(flown)?, rest: Stillness::read(rest)? }),
+        _ => None,
+    };
+    let inputs = [
+        Some(words.rest.as_path()),
+        words.sweep.as_deref(),
+        words.student_flown.as_deref(),
+        words.student_rest.as_deref(),
+        words.policy.as_deref(),
+    ];
     let mut outputs = Outputs::beside(&inputs.into_iter().flatten().collect::<Vec<_>>());
     let picture = outputs.create(&words.picture)?;
     let policy = outputs.create_policy(&words.write, words.overwrite)?;
@@ -42,7 +53,10 @@ fn tune_axes<const N: usize>(words: &Tune, recording: &Recording, file: Option<P
     if words.policy.is_none() {
         check_springs(words, &tuning)?;
     }
-    let tuned = Tuned::of(base.policy(), &tuning);
+    let mut tuned = Tuned::of(base.policy(), &tuning);
+    if let (Some(tuned), Some(limit)) = (&mut tuned, frozen.and_then(|frozen| frozen.recommended())) {
+        tuned.policy.frozen_after = Some(limit);
+    }
     let verdict = if tuned.is_some() { Verdict::Sound } else { Verdict::Unsound };
     let mut written = vec![drawn(picture, &tuning)?];
     if let Some(tuned) = &tuned {
@@ -59,7 +73,8 @@ fn tune_axes<const N: usize>(words: &Tune, recording: &Recording, file: Option<P
     written.iter_mut().try_for_each(Output::complete)?;
     written.into_iter().try_for_each(Output::commit)?;
 
-    let report = Report { tuning: &tuning, policy: base.policy(), tuned: tuned.as_ref(), swept: sweep.is_some() };
+    let (policy, tuned, swept) = (base.policy(), tuned.as_ref(), sweep.is_some());
+    let report = Report { tuning: &tuning, policy, tuned, swept, frozen };
     report.print(&places, &words.write).map_err(|why| Fault::stdout(&why))?;
     Ok(verdict)
 }

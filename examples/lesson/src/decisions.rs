@@ -11,7 +11,7 @@
 //! | `<axis>` | the output, a column per axis | whole numbers, 16384 is full travel |
 //!
 //! Causes: `late-step`, `instructor-lost`, `instructor-back`, `instructor-now`, `bad-frame`, `switch-off`, `link-lost`,
-//! `stick:<number>`, `latch`, `handed-back`.
+//! `link-frozen`, `stick:<number>`, `latch`, `handed-back`.
 //!
 //! Waits: `instructor-signal`, `switch`, `switch-off-first`, `settling:<us left>`, `latch`, `student-link:<us left>`,
 //! `held:<number>`, `dwell:<us left>`, `gate:<number>`.
@@ -128,6 +128,7 @@ fn cause_word(cause: Cause) -> Word {
         Cause::BadFrame => "bad-frame",
         Cause::SwitchOff => "switch-off",
         Cause::LinkLost => "link-lost",
+        Cause::LinkFrozen => "link-frozen",
         Cause::Stick(axis) => return ("stick", Some(axis.into())),
         Cause::Latch => "latch",
         Cause::HandedBack => "handed-back",
@@ -201,6 +202,7 @@ mod tests {
             (Cause::BadFrame, "bad-frame"),
             (Cause::SwitchOff, "switch-off"),
             (Cause::LinkLost, "link-lost"),
+            (Cause::LinkFrozen, "link-frozen"),
             (Cause::Stick(15), "stick:15"),
             (Cause::Latch, "latch"),
             (Cause::HandedBack, "handed-back"),

@@ -17,15 +17,15 @@ const CLOCK: u32 = u32::MAX - 60_000_000;
 /// The longest turn of the loop without a fault, in microseconds.
 const LONGEST_TURN: u64 = 4_000;
 
-pub(crate) const INSTRUCTOR: Make =
+pub const INSTRUCTOR: Make =
     Make { side: Side::Instructor, channels: CHANNELS, separators: Level::High, separator: 300, frame: 22_500 };
 
-pub(crate) const STUDENT: Make =
+pub const STUDENT: Make =
     Make { side: Side::Student, channels: STUDENT_CHANNELS, separators: Level::Low, separator: 350, frame: 20_017 };
 
 /// One action of the lesson. Times are in microseconds.
 #[derive(Clone, Copy, Debug)]
-pub(crate) enum Act {
+pub enum Act {
     /// A command without an answer.
     Tell(Command),
     /// A step of the loop.
@@ -37,15 +37,15 @@ pub(crate) enum Act {
 }
 
 #[derive(Debug)]
-pub(crate) struct Lesson {
+pub struct Lesson {
     random: Random,
-    pub(crate) people: People,
+    pub people: People,
     /// The instructor's line and the student's.
-    pub(crate) lines: [Line; 2],
-    pub(crate) faults: Faults,
-    pub(crate) now: u64,
+    pub lines: [Line; 2],
+    pub faults: Faults,
+    pub now: u64,
     /// Number of frames that the instructor has sent.
-    pub(crate) frames: u64,
+    pub frames: u64,
     next_step: u64,
     late_until: u64,
     hangs_until: u64,
@@ -57,19 +57,20 @@ pub(crate) struct Lesson {
 }
 
 /// The instant on the clock of the box for a time of the lesson.
-pub(crate) fn instant(at: u64) -> Instant {
-    let low = u32::try_from(at & u64::from(u32::MAX)).expect("it was cut down to 32 bits");
+pub fn instant(at: u64) -> Instant {
+    #[allow(clippy::cast_possible_truncation)] // the clock of the box wraps
+    let low = at as u32;
     Instant::from_ticks(CLOCK.wrapping_add(low))
 }
 
 /// The time of the lesson for an instant close to the time `near`.
-pub(crate) fn time(near: u64, ticks: u32) -> u64 {
+pub fn time(near: u64, ticks: u32) -> u64 {
     let ahead = ticks.wrapping_sub(instant(near).as_ticks()).cast_signed();
     near.saturating_add_signed(i64::from(ahead))
 }
 
 impl Lesson {
-    pub(crate) fn new(seed: u64) -> Self {
+    pub fn new(seed: u64) -> Self {
         Self {
             random: Random::new(seed ^ 0xB0C5),
             people: People::new(seed),
@@ -87,7 +88,7 @@ impl Lesson {
     }
 
     /// The actions of the next stretch of the lesson, which is about one frame long.
-    pub(crate) fn go_on(&mut self, student_flies: bool) -> Vec<Act> {
+    pub fn go_on(&mut self, student_flies: bool) -> Vec<Act> {
         let (from, until) = (self.now, self.now + self.random.time(20_000, 25_000));
         self.people.decide(from, student_flies);
         let mut acts = Vec::new();

@@ -7,6 +7,7 @@
 
 mod flash;
 mod kept;
+mod power;
 mod registers;
 
 use core::panic::PanicInfo;
@@ -22,7 +23,7 @@ const PASSED: usize = 32;
 
 #[cortex_m_rt::entry]
 fn main() -> ! {
-    let watchdog = Watchdog::start();
+    Watchdog::start();
     registers::clock_serial_lines();
     let (serial, wire) = (Serial::BENCH, Serial::WIRE);
     serial.begin();
@@ -38,7 +39,7 @@ fn main() -> ! {
         for byte in &mut bytes {
             *byte = loop {
                 if fed {
-                    watchdog.feed();
+                    Watchdog::feed();
                 }
                 if let Some(byte) = serial.read() {
                     break byte;
@@ -50,6 +51,8 @@ fn main() -> ! {
             // An unknown command means that bench and box are out of step: start again.
             None | Some(Command::Reset) => SCB::sys_reset(),
             Some(Command::Hang) => hang(),
+            Some(Command::PowerOff) => power::off(),
+            Some(Command::Cut(after)) => power::CUT.after(after),
             Some(command) => {
                 if let Some(report) = rig.obey(command) {
                     // Between two commands the box does not run, so its last decision on the watchdog stays in force.

@@ -103,7 +103,8 @@ impl<'p> Rig<'p> {
         Some(byte)
     }
 
-    /// Carries out a command, and returns the answer where there is one. The board itself carries out resets.
+    /// Carries out a command, and returns the answer where there is one. The board itself carries
+    /// out what resets it or cuts its power.
     pub fn obey(&mut self, command: Command) -> Option<Report> {
         match command {
             Command::Edge(side, edge) => {
@@ -129,7 +130,7 @@ impl<'p> Rig<'p> {
             Command::Break(how) => self.breaks.begin(how),
             #[cfg(not(feature = "broken"))]
             Command::Break(_) => {}
-            Command::Reset | Command::Hang => {}
+            Command::Reset | Command::Hang | Command::PowerOff | Command::Cut(_) => {}
         }
         None
     }

@@ -7,12 +7,23 @@ use std::process::{Child, Command as Process, Stdio};
 use std::time::Duration;
 use std::{env, fs, process};
 
-use trainer_box_rig::{Command, READY};
+use trainer_box_rig::{Command, OFF, POWER_ON, READY};
 
 use crate::Wrong;
 
 /// The longest time for an answer. It is long, since the machine of the emulator may be busy.
 const PATIENCE: Duration = Duration::from_mins(1);
+
+/// A message of the board.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Answer {
+    /// It has started.
+    Up,
+    /// Its power went off.
+    Off,
+    /// The bytes of a [`Report`](trainer_box_rig::Report).
+    Report(Vec<u8>),
+}
 
 /// A board that runs.
 #[derive(Debug)]
@@ -68,16 +79,40 @@ impl Board {
         Ok(self.serial.write_all(&bytes)?)
     }
 
-    /// The next answer, without its length.
+    /// The next message.
     ///
     /// # Errors
-    /// Where no answer comes within a minute.
-    pub fn answer(&mut self) -> Result<Vec<u8>, Wrong> {
+    /// Where none comes within a minute.
+    pub fn answer(&mut self) -> Result<Answer, Wrong> {
         let mut length = [0; 2];
         self.read(&mut length)?;
         let mut answer = vec![0; usize::from(u16::from_le_bytes(length))];
         self.read(&mut answer)?;
-        Ok(answer)
+        Ok(match answer {
+            answer if answer == READY[2..] => Answer::Up,
+            answer if answer == OFF[2..] => Answer::Off,
+            answer => Answer::Report(answer),
+        })
+    }
+
+    /// The next message, which must be the bytes of a report.
+    ///
+    /// # Errors
+    /// Where it is another one, or none comes within a minute.
+    pub fn report(&mut self) -> Result<Vec<u8>, Wrong> {
+        match self.answer()? {
+            Answer::Report(bytes) => Ok(bytes),
+            other => Err(Wrong::new(format!("the box was to answer a step, and said {other:?}"))),
+        }
+    }
+
+    /// Turns the power on, and waits until the box has started.
+    ///
+    /// # Errors
+    /// Where the box does not report its start.
+    pub fn turn_on(&mut self) -> Result<(), Wrong> {
+        self.serial.write_all(&POWER_ON)?;
+        self.wait_until_up()
     }
 
     /// Waits until the box reports its start, as it does after every reset.
@@ -86,7 +121,7 @@ impl Board {
     /// Where it says something else, or nothing.
     pub fn wait_until_up(&mut self) -> Result<(), Wrong> {
         let answer = self.answer()?;
-        if answer == READY[2..] {
+        if answer == Answer::Up {
             return Ok(());
         }
         Err(Wrong::new(format!("the box was to say that it is up, and said {answer:?}")))

@@ -52,7 +52,7 @@ pub(crate) fn black_box(
     for step in 0..60_000 {
         let at = now + 1_000_000 + step * 1_000;
         board.send(&[Command::Step(instant(at), Hand::default())])?;
-        let _ = board.answer()?;
+        let _ = board.report()?;
         if step % 500 == 0 && computer.text()?[before..].contains("# end\n") {
             ended = true;
             break;

@@ -10,6 +10,7 @@ use trainer_box_rig::{Command, Hand};
 use crate::fault::{Fault, Faults};
 use crate::line::{Flaw, Line, Make};
 use crate::people::People;
+use crate::transmitter::{Transmitter, of_instructor, of_student};
 
 /// The clock of the box at the beginning of the lesson; it wraps a minute later.
 const CLOCK: u32 = u32::MAX - 60_000_000;
@@ -54,6 +55,8 @@ pub struct Lesson {
     down_until: u64,
     /// There are no faults until this time, so that the student can fly.
     calm_until: u64,
+    /// The transmitters; `None` for those of the plan that the box was built with.
+    transmitters: Option<[Transmitter; 2]>,
 }
 
 /// The instant on the clock of the box for a time of the lesson.
@@ -84,7 +87,14 @@ impl Lesson {
             next_reset: 6_000_000,
             down_until: 0,
             calm_until: 2_000_000,
+            transmitters: None,
         }
+    }
+
+    /// A lesson with these transmitters from now on, on lines that they have sent on before. The box is not reset.
+    pub fn with(seed: u64, transmitters: [Transmitter; 2], lines: [Line; 2], now: u64) -> Self {
+        let (calm_until, transmitters) = (now + 2_000_000, Some(transmitters));
+        Self { lines, now, next_step: now, next_reset: u64::MAX, calm_until, transmitters, ..Self::new(seed) }
     }
 
     /// The actions of the next stretch of the lesson, which is about one frame long.
@@ -106,11 +116,17 @@ impl Lesson {
     fn send(&mut self, until: u64) {
         while self.lines[0].next_start < until {
             self.frames += 1;
-            let (widths, flaw) = (self.people.instructor(), self.flaw(0));
+            let (mut widths, flaw) = (self.people.instructor(), self.flaw(0));
+            if let Some([instructor, _]) = self.transmitters {
+                widths = instructor.widths(of_instructor(&widths), &mut self.random);
+            }
             self.lines[0].send(widths, flaw);
         }
         while self.lines[1].next_start < until {
-            let (widths, flaw) = (self.people.student(), self.flaw(1));
+            let (mut widths, flaw) = (self.people.student(), self.flaw(1));
+            if let Some([_, student]) = self.transmitters {
+                widths = student.widths(of_student(&widths), &mut self.random);
+            }
             self.lines[1].send(widths, flaw);
         }
     }

@@ -7,6 +7,7 @@ pub mod fault;
 pub mod lesson;
 pub mod line;
 pub mod people;
+pub mod transmitter;
 
 use std::fmt;
 

@@ -86,7 +86,8 @@ const EARLY: u64 = 100;
 /// An edge that moved further is not accepted.
 const MOST_MOVED: u64 = 25;
 
-#[derive(Debug)]
+/// A transmitter's line.
+#[derive(Clone, Debug)]
 pub struct Line {
     pub make: Make,
     pub next_start: u64,

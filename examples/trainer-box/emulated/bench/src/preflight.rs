@@ -77,7 +77,7 @@ pub(crate) fn preflight(image: &Path, seed: u64, bench: Bench) -> Result<(), Wro
         board.send(&commands)?;
         for command in commands {
             if let Some(expected) = twin.obey(command) {
-                let answer = board.answer()?;
+                let answer = board.report()?;
                 if answer != expected.to_bytes()[2..] {
                     return Err(session.wrong("the board says something else than the same box here"));
                 }

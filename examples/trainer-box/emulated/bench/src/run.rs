@@ -178,7 +178,7 @@ impl Run {
     /// Compares the answer of the board with that of the twin, and lets the witness judge it.
     fn compare(&mut self, at: u64, command: Command) -> Result<(), Wrong> {
         let expected = self.twin.obey(command).expect("it has an answer");
-        let answer = self.board.answer().map_err(|wrong| self.named(at, &wrong.to_string()))?;
+        let answer = self.board.report().map_err(|wrong| self.named(at, &wrong.to_string()))?;
         self.figures.bytes += u64::try_from(answer.len()).expect("small");
         let report = Report::from_bytes(&answer);
         if self.asked.compare && answer != expected.to_bytes()[2..] {

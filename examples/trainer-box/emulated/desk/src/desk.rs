@@ -80,6 +80,11 @@ impl Desk {
         }
     }
 
+    /// Whether the power of the box is on.
+    pub(crate) const fn is_on(&self) -> bool {
+        self.powered
+    }
+
     /// Prints a line with the time.
     pub(crate) fn say(&self, what: &str) {
         println!("{:>9.3} s  {what}", f64::from(u32::try_from(self.now / 1_000).unwrap_or(u32::MAX)) / 1_000.0);
@@ -110,7 +115,7 @@ impl Desk {
             Order::Cut(_) if !self.powered => self.say("the power is off: turn it on first"),
             Order::Cut(after) => self.board.send(&[Command::Cut(after)])?,
             Order::Look => self.look(),
-            Order::Wait(_) | Order::Lesson { .. } | Order::Help | Order::Quit => {}
+            Order::Wait(_) | Order::Pause | Order::Lesson { .. } | Order::Help | Order::Quit => {}
         }
         Ok(())
     }

@@ -57,6 +57,11 @@ struct Pace {
 }
 
 impl Pace {
+    /// The time of the desk stood still, and is this.
+    fn begin_again(&mut self, now: u64) {
+        self.began = Instant::now().checked_sub(Duration::from_micros(now)).unwrap_or(self.began);
+    }
+
     /// Waits until the desk may go on. Says whether it is to.
     fn keep(&self, now: u64) -> bool {
         if !self.fast {
@@ -76,8 +81,8 @@ fn sit_down(image: &Path, fast: bool) -> Result<(), Wrong> {
     println!("The transmitters are off, the throttles low, the lesson switch is off. `help` shows all orders.");
     let lines = read();
     let mut desk = Desk::new(board);
-    let pace = Pace { began: Instant::now(), fast, end };
-    let mut until = 0;
+    let mut pace = Pace { began: Instant::now(), fast, end };
+    let (mut until, mut paused) = (0, false);
     while pace.keep(desk.now) {
         if desk.now >= until {
             match lines.try_recv() {
@@ -87,6 +92,9 @@ fn sit_down(image: &Path, fast: bool) -> Result<(), Wrong> {
                     Ok(Some(Order::Help)) => println!("{HELP}"),
                     Ok(Some(order)) => {
                         desk.say(&format!("> {}", line.trim()));
+                        if std::mem::replace(&mut paused, order == Order::Pause) {
+                            pace.begin_again(desk.now);
+                        }
                         match order {
                             Order::Wait(us) => until = desk.now + us,
                             Order::Lesson { frames, seed } => desk.lesson(frames, seed, |now| pace.keep(now))?,
@@ -100,7 +108,13 @@ fn sit_down(image: &Path, fast: bool) -> Result<(), Wrong> {
                 Err(TryRecvError::Empty) => {}
             }
         }
-        desk.pass()?;
+        if !paused {
+            desk.pass()?;
+        }
+        // Without a board nothing else takes time.
+        if paused || !desk.is_on() {
+            sleep(Duration::from_millis(5));
+        }
     }
     Ok(())
 }

@@ -22,6 +22,7 @@ button press | hold | release  the instructor-now button
 power on | off                 the power of the box
 power cut 2                    the power goes off in the middle of an erase or a write of the flash, after two of them
 wait 2                         seconds until the next order
+pause                          the time of the desk stands still until the next order
 lesson 10000 7                 two people fly 10,000 frames with faults, in the order of seed 7 (default 1)
 look                           what everything is now
 help | quit";
@@ -36,6 +37,7 @@ pub(crate) enum Order {
     Cut(u8),
     /// Microseconds.
     Wait(u64),
+    Pause,
     Lesson {
         frames: u64,
         seed: u64,
@@ -98,6 +100,7 @@ impl Order {
                 frames: whole("lesson", frames, 1, 1_000_000)?,
                 seed: whole("lesson, seed", seed, 0, 1_000_000)?,
             },
+            ["pause"] => Self::Pause,
             ["look"] => Self::Look,
             ["help"] => Self::Help,
             ["quit"] => Self::Quit,

@@ -29,12 +29,10 @@ pub(crate) fn open(wire: UnixStream) -> Result<String, Wrong> {
     Ok(path)
 }
 
-/// `slave` stays open, so that the terminal outlives each program. A program may have claimed the port for itself: the
-/// claim ends with the program, as it does with a real port.
-fn to_the_box(mut keys: TTYPort, mut slave: TTYPort, mut wire: UnixStream) {
+/// `_slave` stays open, so that the terminal outlives each program.
+fn to_the_box(mut keys: TTYPort, _slave: TTYPort, mut wire: UnixStream) {
     let mut bytes = [0; 1_024];
     loop {
-        let _ = slave.set_exclusive(false); // at worst the next program is refused
         // An error means that nothing came.
         if let Ok(count) = keys.read(&mut bytes)
             && wire.write_all(&bytes[..count]).is_err()

@@ -87,7 +87,8 @@ impl Watchdog {
     const CONTROL: Register = Register(0x4000_0008);
     const CLEAR: Register = Register(0x4000_000C);
     /// The period of the counter, in cycles of the processor's clock. The watchdog resets the board after two periods.
-    const PATIENCE: u32 = 1_000_000;
+    /// The emulator takes a microsecond for an instruction, and storing a plan takes some 100,000 of them.
+    const PATIENCE: u32 = 3_000_000;
 
     pub(crate) fn start() {
         Self::LOAD.write(Self::PATIENCE);

@@ -31,7 +31,8 @@ fn main() -> ! {
     let (Some(flash), Some(memory)) = (flash::flash(), kept::memory()) else { hang() };
     let mut slots = Slots::new(flash, 0);
     let start = trainer_box_store::at_start(&mut slots);
-    let mut rig = Rig::new(&start).with_wire(memory, slots);
+    let mut rig = Rig::new(&start);
+    rig.connect(memory, slots);
     serial.write(&READY);
     let mut fed = true;
     loop {

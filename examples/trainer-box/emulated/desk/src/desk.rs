@@ -1,5 +1,6 @@
 //! The desk: the emulated board, two transmitters, switch and button, and the time of all of them.
 
+use handback::Pulse;
 use handback::ppm::{Edge, Level};
 use seeded::Random;
 use trainer_box::Side;
@@ -137,7 +138,7 @@ impl Desk {
         }
         self.say(&format!("switch: {}; power: {}", on_off(self.hand.lesson_switch), on_off(self.powered)));
         let sent = self.last.as_ref().and_then(|report| report.step.as_ref()?.said.pulses);
-        let sent = sent.filter(|_| self.powered).map(|pulses| pulses.map(|pulse| pulse.to_micros()));
+        let sent = sent.filter(|_| self.powered).map(|pulses| pulses.map(Pulse::to_micros));
         let count = self.transmitters[0].make.channels;
         self.say(&sent.map_or("craft: no pulses".to_owned(), |sent| format!("craft: {:?} us", &sent[..count])));
     }

@@ -49,10 +49,9 @@ fn from_the_box(mut wire: UnixStream, mut screen: TTYPort) {
         let mut left = &bytes[..count];
         while !left.is_empty() {
             let _ = screen.set_timeout(if away { NO_PATIENCE } else { PATIENCE }); // any number passes
-            match screen.write(left) {
-                Ok(written) => (left, away) = (&left[written..], false),
-                Err(_) => (left, away) = (&[], true),
-            }
+            let written = screen.write(left);
+            away = written.is_err();
+            left = written.map_or(&[], |written| &left[written..]);
         }
     }
 }

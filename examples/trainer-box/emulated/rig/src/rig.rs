@@ -63,8 +63,15 @@ impl<'p> Rig<'p> {
 
     /// The same box with a wire to a computer, this memory for its black box, and these slots for a new plan.
     #[must_use]
-    pub fn with_wire(self, memory: &'static mut Memory, slots: Slots<Flash<'static>>) -> Self {
-        Self { talk: Some(Talk::new(self.plan, self.refusal, memory, slots)), ..self }
+    pub fn with_wire(mut self, memory: &'static mut Memory, slots: Slots<Flash<'static>>) -> Self {
+        self.connect(memory, slots);
+        self
+    }
+
+    /// Connects a wire, as [`with_wire`](Self::with_wire) does, without a copy of the box on the stack.
+    #[inline(never)]
+    pub fn connect(&mut self, memory: &'static mut Memory, slots: Slots<Flash<'static>>) {
+        self.talk = Some(Talk::new(self.plan, self.refusal, memory, slots));
     }
 
     /// The plan by which it flies.

@@ -82,8 +82,9 @@ fn numbers(ears: &mut Ears, who: Who) -> Result<[u8; AXES], Fault> {
     let mut numbers = [0; AXES];
     for axis in 0..AXES {
         let [name, way] = [NAMES[axis], WAYS[axis]];
-        say(&format!("{}: hold the {name} stick {way}, that stick alone.", who.name()))?;
+        // Before the stick is asked for: a quick hand would move it meanwhile.
         let place = ears.place(who, BEFORE)?;
+        say(&format!("{}: hold the {name} stick {way}, that stick alone.", who.name()))?;
         let mut held = 0;
         for _ in 0..PATIENCE {
             let train = ears.frame(who)?;

@@ -63,8 +63,15 @@ impl<'p> Rig<'p> {
 
     /// The same box with a wire to a computer, this memory for its black box, and these slots for a new plan.
     #[must_use]
-    pub fn with_wire(self, memory: &'static mut Memory, slots: Slots<Flash<'static>>) -> Self {
-        Self { talk: Some(Talk::new(self.plan, self.refusal, memory, slots)), ..self }
+    pub fn with_wire(mut self, memory: &'static mut Memory, slots: Slots<Flash<'static>>) -> Self {
+        self.connect(memory, slots);
+        self
+    }
+
+    /// Connects a wire, as [`with_wire`](Self::with_wire) does, without a copy of the box on the stack.
+    #[inline(never)]
+    pub fn connect(&mut self, memory: &'static mut Memory, slots: Slots<Flash<'static>>) {
+        self.talk = Some(Talk::new(self.plan, self.refusal, memory, slots));
     }
 
     /// The plan by which it flies.
@@ -103,7 +110,8 @@ impl<'p> Rig<'p> {
         Some(byte)
     }
 
-    /// Carries out a command, and returns the answer where there is one. The board itself carries out resets.
+    /// Carries out a command, and returns the answer where there is one. The board itself carries
+    /// out what resets it or cuts its power.
     pub fn obey(&mut self, command: Command) -> Option<Report> {
         match command {
             Command::Edge(side, edge) => {
@@ -129,7 +137,7 @@ impl<'p> Rig<'p> {
             Command::Break(how) => self.breaks.begin(how),
             #[cfg(not(feature = "broken"))]
             Command::Break(_) => {}
-            Command::Reset | Command::Hang => {}
+            Command::Reset | Command::Hang | Command::PowerOff | Command::Cut(_) => {}
         }
         None
     }

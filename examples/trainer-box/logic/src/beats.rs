@@ -1,5 +1,5 @@
-//! The patterns of lamp and beeper during the check of the bench: even pulses that people count. They differ from all
-//! cues, and no cue is played during the check.
+//! The patterns of lamp and beeper besides the cues: pulses that people count. They differ from all cues, and no cue is
+//! played during the check of the bench.
 //!
 //! ```text
 //! student     ###                                 one: the student does the next thing
@@ -8,21 +8,25 @@
 //! fault       ##############     ##  ##  ##       a very long one, then the axis by count: 1 is axis 0
 //! passed      # # # # # # # #                     a flutter: the check is over, and nothing was found
 //! ```
+//!
+//! The [notice](crate::Notice) has patterns outside the check.
 
 use handback::preflight::{Action, Side};
 
-/// A number of pulses, for a fault after a very long one. Times are in microseconds.
+/// A number of very long pulses, then a number of others. Times are in microseconds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) struct Pattern {
-    /// Whether a very long pulse comes first.
-    fault: bool,
+    very_long: u8,
     count: u8,
     on: u32,
     off: u32,
 }
 
-/// The lengths of the very long pulse, and of the rest after it and after a pattern, in microseconds.
-const FAULT: u32 = 1_200_000;
+/// The length of a very long pulse, and of the gap between two of them, in microseconds.
+const VERY_LONG: u32 = 1_200_000;
+const GAP: u32 = 400_000;
+
+/// The rest after the last very long pulse, and after a pattern, in microseconds.
 const REST: u32 = 700_000;
 
 impl Pattern {
@@ -33,7 +37,7 @@ impl Pattern {
             Some(Side::Instructor) => 2,
             None => 3,
         };
-        Self { fault: false, count, on: 250_000, off: 250_000 }
+        Self { very_long: 0, count, on: 250_000, off: 250_000 }
     }
 
     /// The pattern for a fault, with its axis where it has one.
@@ -42,11 +46,16 @@ impl Pattern {
             Some(axis) => axis.saturating_add(1),
             None => 0,
         };
-        Self { fault: true, count, on: 150_000, off: 250_000 }
+        Self::after_very_long(1, count)
+    }
+
+    /// Very long pulses, then short ones.
+    pub(crate) const fn after_very_long(very_long: u8, count: u8) -> Self {
+        Self { very_long, count, on: 150_000, off: 250_000 }
     }
 
     /// The pattern for a check that found nothing.
-    pub(crate) const PASSED: Self = Self { fault: false, count: 8, on: 60_000, off: 60_000 };
+    pub(crate) const PASSED: Self = Self { very_long: 0, count: 8, on: 60_000, off: 60_000 };
 }
 
 /// The player of patterns.
@@ -56,6 +65,8 @@ pub(crate) struct Beats {
     /// Whether a pulse is on, and the time until that changes, in microseconds.
     on: bool,
     left: u32,
+    /// Whether the last pulse was a very long one.
+    was_very_long: bool,
     /// The time since the end of the last pattern, in microseconds.
     pub(crate) idle: u32,
 }
@@ -80,14 +91,18 @@ impl Beats {
             return self.on;
         }
         if self.on {
-            let rests = pattern.fault || pattern.count == 0;
-            (self.on, self.left) = (false, if rests { REST } else { pattern.off });
-            pattern.fault = false;
-        } else if pattern.fault {
-            (self.on, self.left) = (true, FAULT);
+            self.on = false;
+            self.left = match (pattern.very_long, pattern.count) {
+                (1.., _) => GAP,
+                (0, 1..) if !self.was_very_long => pattern.off,
+                _ => REST,
+            };
+        } else if pattern.very_long > 0 {
+            pattern.very_long = pattern.very_long.saturating_sub(1);
+            (self.on, self.left, self.was_very_long) = (true, VERY_LONG, true);
         } else if pattern.count > 0 {
             pattern.count = pattern.count.saturating_sub(1);
-            (self.on, self.left) = (true, pattern.on);
+            (self.on, self.left, self.was_very_long) = (true, pattern.on, false);
         } else {
             self.pattern = None;
         }
@@ -125,6 +140,7 @@ mod tests {
         assert_eq!(played(Pattern::turn(Action::Start)), [250, 250, 250]);
         assert_eq!(played(Pattern::fault(Some(2))), [1_200, 150, 150, 150]);
         assert_eq!(played(Pattern::fault(None)), [1_200]);
+        assert_eq!(played(Pattern::after_very_long(2, 1)), [1_200, 1_200, 150]);
         assert_eq!(played(Pattern::PASSED), [60; 8]);
     }
 }

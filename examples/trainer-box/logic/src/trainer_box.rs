@@ -5,6 +5,7 @@ use handback::ppm::{Decoder, Edge, Tally};
 use handback::{CheckedPolicy, Engine, Inputs, Instant, Outcome, Pilot, Pulse, Reception};
 
 use crate::check::{Check, HELD};
+use crate::first_fault::{FirstFault, Watch};
 use crate::log::{Entry, Log, Told, What};
 use crate::plan::CheckedPlan;
 use crate::recording::{Received, Recording, Row, passed, same_to_people};
@@ -75,6 +76,8 @@ pub struct TrainerBox<'p, const N: usize, const M: usize, const S: usize> {
     /// Whether the last step returned pulses.
     sends: bool,
     told: [Told; 2],
+    /// What is wrong with the instructor's and the student's train.
+    watched: [Watch; 2],
     log: Log,
 }
 
@@ -106,6 +109,10 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
             begins: true,
             sends: false,
             told: [Told::default(); 2],
+            watched: [
+                Watch::new(plan.instructor_train.setup(), plan.instructor_train.channels(), now),
+                Watch::new(plan.student_train.setup(), plan.student_train.channels(), now),
+            ],
             log,
         }
     }
@@ -113,6 +120,7 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
     /// Takes an edge on the line of this transmitter. Both edges of each pulse must come in order, and edges before the
     /// instant of a step must come before that step.
     pub fn edge(&mut self, side: Side, edge: Edge) {
+        self.watch(side).edge(edge);
         match side {
             Side::Instructor => self.instructor.edge(edge),
             Side::Student => self.student.edge(edge),
@@ -121,6 +129,7 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
 
     /// Takes note that edges of this transmitter were lost.
     pub fn overrun(&mut self, side: Side) {
+        self.watch(side).overrun();
         match side {
             Side::Instructor => self.instructor.overrun(),
             Side::Student => self.student.overrun(),
@@ -136,6 +145,9 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
         let instructor = self.instructor.poll(now);
         let student = self.student.poll(now);
         self.trains = (instructor.or(self.trains.0), student.or(self.trains.1));
+        let [of_instructor, of_student] = &mut self.watched;
+        of_instructor.look(now, instructor.is_some());
+        of_student.look(now, student.is_some());
         let began = self.begin_check(now, desk, instructor.is_some());
         self.row = None;
         if let Some(last) = self.last
@@ -170,6 +182,9 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
             }
         };
         self.note(&outcome, now, pulses.is_some());
+        let [of_instructor, of_student] = &mut self.watched;
+        of_instructor.judged(now, outcome.instructor);
+        of_student.judged(now, outcome.student);
         let told = Outcome { event: None, instructor: Reception::Nothing, student: Reception::Nothing, ..outcome };
         self.last = Some(Last { outcome: Outcome { late_step: false, ..told }, pulses, desk });
         Step { outcome, signs, pulses }
@@ -232,6 +247,15 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
         self.check.is_some()
     }
 
+    /// The fault that [`Notice`](crate::Notice) tells: the instructor's first, then the student's.
+    pub fn first_fault(&self) -> Option<FirstFault> {
+        let [instructor, student] = &self.watched;
+        let lesson = self.last.is_some_and(|last| last.desk.lesson_switch);
+        let of = |side, kind| FirstFault { side, kind };
+        let first = instructor.fault(true).map(|kind| of(Side::Instructor, kind));
+        first.or_else(|| student.fault(lesson).map(|kind| of(Side::Student, kind)))
+    }
+
     /// Removes and returns the oldest entry of the log.
     pub fn next_entry(&mut self) -> Option<Entry> {
         self.log.next()
@@ -248,6 +272,14 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
         match side {
             Side::Instructor => self.instructor.tally(),
             Side::Student => self.student.tally(),
+        }
+    }
+
+    const fn watch(&mut self, side: Side) -> &mut Watch {
+        let [instructor, student] = &mut self.watched;
+        match side {
+            Side::Instructor => instructor,
+            Side::Student => student,
         }
     }
 

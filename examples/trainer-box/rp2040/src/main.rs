@@ -105,8 +105,7 @@ mod app {
         lines: Lines,
         edges: Edges,
         trainer_box: stored::Box,
-        /// Where a stored plan was refused.
-        notice: Option<Notice>,
+        notice: Notice,
         desk: DeskParts,
         talk: Talk,
         watchdog: Watchdog,
@@ -175,7 +174,7 @@ mod app {
         let Some(memory) = kept::memory() else { panic!("the memory of the black box is taken") };
         let talk = Talk::new(plan, start.refusal(), bus, memory, slots);
         let now = Instant::from_ticks(timer.get_counter_low());
-        let (trainer_box, notice) = (TrainerBox::new(plan, now), start.refusal().map(|_| Notice::new(now)));
+        let (trainer_box, notice) = (TrainerBox::new(plan, now), Notice::new(now, start.refusal().is_some()));
         let local = Local { lines, edges, trainer_box, notice, desk, talk, watchdog, clock: timer, pin_clock: timer };
         (Shared { craft }, local)
     }
@@ -209,10 +208,8 @@ mod app {
             } else {
                 warn!("no edge goes out to the craft: the watchdog is not fed");
             }
-            desk.show(match notice {
-                Some(notice) if !trainer_box.on_bench() => notice.over(now, step.signs),
-                _ => step.signs,
-            });
+            let on_bench = trainer_box.on_bench();
+            desk.show(if on_bench { step.signs } else { notice.over(now, step.signs, trainer_box.first_fault()) });
             talk.step(now, trainer_box, &step);
             // Only one entry per turn, since writing it delays the timer's interrupt by some microseconds.
             if let Some(entry) = trainer_box.next_entry() {

@@ -7,13 +7,12 @@ use core::mem::discriminant;
 
 use handback::Instant;
 use handback::ppm::Edge;
-use trainer_box::{CheckedPlan, Desk, Entry, Side, Step, TrainerBox};
+use trainer_box::{CheckedPlan, Desk, Ear, Entry, Side, Step, TrainerBox};
 
 use crate::black_box::BlackBox;
 use crate::clock::Clock;
 use crate::file::{Receiving, Sending};
 use crate::lesson::Lesson;
-use crate::raw::Ear;
 use crate::reader::{Arrived, LONGEST_COMMAND, Reader};
 use crate::ring::Ring;
 use crate::text::Line;

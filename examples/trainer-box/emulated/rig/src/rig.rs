@@ -30,8 +30,7 @@ pub struct Rig<'p> {
 #[derive(Debug)]
 struct Parts<'p> {
     trainer_box: TrainerBox<'p, AXES, MOST_CHANNELS, MOST_CHANNELS>,
-    /// Where a stored plan was refused.
-    notice: Option<Notice>,
+    notice: Notice,
     outlet: Outlet<MOST_CHANNELS>,
     desk: Desk,
     /// The edge to which the timer is set.
@@ -152,7 +151,7 @@ impl<'p> Rig<'p> {
     fn parts(&mut self, now: Instant) -> &mut Parts<'p> {
         self.parts.get_or_insert_with(|| Parts {
             trainer_box: TrainerBox::new(self.plan, now),
-            notice: self.refusal.map(|_| Notice::new(now)),
+            notice: Notice::new(now, self.refusal.is_some()),
             outlet: Outlet::new(self.plan),
             desk: Desk::default(),
             alarm: None,
@@ -184,9 +183,10 @@ impl Parts<'_> {
         if let Some(first) = self.outlet.send(now, said.pulses.as_ref()) {
             self.alarm = Some(first);
         }
-        let signs = match &mut self.notice {
-            Some(notice) if !self.trainer_box.on_bench() => notice.over(now, said.signs),
-            _ => said.signs,
+        let signs = if self.trainer_box.on_bench() {
+            said.signs
+        } else {
+            self.notice.over(now, said.signs, self.trainer_box.first_fault())
         };
         let lamp = Lamp::new(&mut self.lamp, Level::High).set(signs.lamp);
         let beeper = Beeper::new(&mut self.beeper).set(signs.beeper);

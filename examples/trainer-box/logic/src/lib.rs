@@ -54,6 +54,7 @@
 //! - [`Entry`], [`What`]: the log.
 //! - [`FirstFault`]: what is wrong with a transmitter's train at a first power-up. [`Notice`]: its sign on lamp and
 //!   beeper, and that of a stored plan that was refused.
+//! - [`Pattern`]: pulses that people count; [`Beats`] plays them.
 //! - [`Ear`]: finds level and number of channels of a train, whatever the plan says.
 //!
 //! Propellers off on the bench; failsafe first; a qualified instructor at the sticks.
@@ -77,6 +78,7 @@ mod plan_error;
 mod recording;
 mod trainer_box;
 
+pub use beats::{Beats, Pattern};
 pub use ear::{Ear, Format, MOST_CHANNELS};
 pub use first_fault::{FirstFault, FirstFaultKind};
 pub use log::{Entry, What};

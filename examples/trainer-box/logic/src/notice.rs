@@ -71,7 +71,7 @@ impl Notice {
             return signs;
         }
         if !self.beats.is_playing()
-            && self.beats.idle >= AGAIN
+            && self.beats.idle() >= AGAIN
             && let Some(pattern) = self.next(fault)
         {
             self.beats.begin(pattern);

@@ -67,6 +67,8 @@ pub struct TrainerBox<'p, const N: usize, const M: usize, const S: usize> {
     held_since: Option<Instant>,
     /// The check of the bench, where it has begun.
     check: Option<Check<'p, N>>,
+    /// Whether the check waits for [`set_up`](Self::set_up) to end, and nothing is sent to the craft.
+    set_up: bool,
     /// The instructor's last train with a good frame, from which the channels without an axis come.
     others: Option<[Pulse; M]>,
     /// The last complete trains, whether or not their sticks are in range, for people who set up the box.
@@ -104,6 +106,7 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
             cues: Cues::new(&plan.cues),
             held_since: Some(now),
             check: None,
+            set_up: false,
             others: None,
             trains: (None, None),
             begins: true,
@@ -169,6 +172,7 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
         let check = self.recording.add(&outcome);
         self.row = Some(Row { begins, at: now, desk, instructor, student, check });
         let (output, signs) = match &mut self.check {
+            Some(_) if self.set_up => (outcome.output, Signs::default()),
             Some(check) => check.step(inputs, &outcome, &mut self.log),
             None => (outcome.output, self.cues.step(&outcome)),
         };
@@ -177,6 +181,7 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
         }
         let pulses = match outcome.pilot {
             Pilot::Nobody => None,
+            _ if self.set_up => None,
             Pilot::Instructor | Pilot::Student(_) => {
                 self.others.and_then(|others| self.plan.craft.readings(&output, others))
             }
@@ -211,6 +216,7 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
     /// A step of the box between two steps of the engine.
     fn stand(&mut self, now: Instant, last: &Last<N, M>) -> Step<N, M> {
         let signs = match &mut self.check {
+            Some(_) if self.set_up => Signs::default(),
             Some(check) => check.look(now),
             None => self.cues.look(now),
         };
@@ -226,14 +232,37 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
             self.held_since = None;
         } else if passed(since, now) >= HELD {
             self.held_since = None;
-            // Engine and check both start from the beginning, since the check compares every step of the engine.
-            self.engine = Engine::new(&self.plan.policy);
-            (self.recording, self.begins) = (Recording::new(now), true);
-            self.check = Some(Check::new(&self.plan.policy, &self.plan.student, now));
-            self.log.note(now, What::CheckBegins);
+            self.new_check(now);
             return true;
         }
         false
+    }
+
+    /// Engine and check both start from the beginning, since the check compares every step of the engine.
+    fn new_check(&mut self, now: Instant) {
+        self.engine = Engine::new(&self.plan.policy);
+        (self.recording, self.begins) = (Recording::new(now), true);
+        self.check = Some(Check::new(&self.plan.policy, &self.plan.student, now));
+        self.log.note(now, What::CheckBegins);
+    }
+
+    /// Begins or ends a set-up on the bench, such as learning the sticks: while it lasts, the check waits, the box shows
+    /// nothing, and nothing is sent to the craft, so that the receiver's failsafe acts. At its end a new check waits for
+    /// its start. Off the bench, or where the check has begun, nothing changes.
+    pub fn set_up(&mut self, now: Instant, on: bool) {
+        if on != self.set_up && self.check.as_ref().is_some_and(|check| check.waits) {
+            self.set_up = on;
+            self.new_check(now);
+            self.last = None;
+        }
+    }
+
+    /// Whether a set-up may begin: the check of the bench waits for its start.
+    pub const fn may_set_up(&self) -> bool {
+        match &self.check {
+            Some(check) => check.waits && !self.set_up,
+            None => false,
+        }
     }
 
     /// The engine's step in the last call of [`step`](Self::step), for a recording; `None` where its last outcome
@@ -254,6 +283,11 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
         let of = |side, kind| FirstFault { side, kind };
         let first = instructor.fault(true).map(|kind| of(Side::Instructor, kind));
         first.or_else(|| student.fault(lesson).map(|kind| of(Side::Student, kind)))
+    }
+
+    /// The plan by which it flies.
+    pub const fn plan(&self) -> &'p CheckedPlan<N, M, S> {
+        self.plan
     }
 
     /// Removes and returns the oldest entry of the log.

@@ -104,18 +104,18 @@ fn every_first_fault_is_found_and_told() {
     use FirstFaultKind::{NoTrain, OutOfRange, WrongCount, WrongLevel};
     let sides = [(Side::Instructor, Side::Student, 1), (Side::Student, Side::Instructor, 2)];
     for (side, other, very_long) in sides {
-        let with = |separators, channels, aileron| {
-            let bench = Bench::new().good(other).with(side, separators, channels, aileron);
-            (bench, false)
-        };
-        for (kind, (mut bench, lesson_switch), short) in [
-            (NoTrain, (Bench::new().good(other), true), 1),
-            (WrongLevel, with(Level::Low, 8, 1_500), 2),
-            (WrongCount, with(Level::High, 6, 1_500), 3),
-            (WrongCount, with(Level::High, 9, 1_500), 3),
-            (OutOfRange, with(Level::High, 8, 2_280), 4),
+        for (kind, train, short) in [
+            (NoTrain, None, 1),
+            (WrongLevel, Some((Level::Low, 8, 1_500)), 2),
+            (WrongCount, Some((Level::High, 6, 1_500)), 3),
+            (WrongCount, Some((Level::High, 9, 1_500)), 3),
+            (OutOfRange, Some((Level::High, 8, 2_280)), 4),
         ] {
-            bench.desk.lesson_switch = lesson_switch;
+            let mut bench = Bench::new().good(other);
+            match train {
+                Some((separators, channels, aileron)) => bench = bench.with(side, separators, channels, aileron),
+                None => bench.desk.lesson_switch = true,
+            }
             let pulses = bench.ms(9_500);
             assert_eq!(bench.trainer_box.first_fault(), Some(FirstFault { side, kind }));
             assert_eq!(pulses, sign(very_long, short), "{side:?} {kind:?}");

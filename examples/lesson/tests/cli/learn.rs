@@ -52,10 +52,10 @@ impl Bench {
     /// Sends a frame of both sides; the readings of the sticks of this side.
     fn frame(&mut self, side: usize) -> [Pulse; 4] {
         let both = [self.widths(0), self.widths(1)];
-        let mut cells = both[0].iter().map(|width| format!(",{width}")).collect::<Vec<_>>().concat();
-        for width in &both[1] {
-            cells += &if self.student_sends { format!(",{width}") } else { ",".to_owned() };
-        }
+        let mut cells: Vec<_> = both[0].iter().map(|width| format!(",{width}")).collect();
+        let sends = self.student_sends;
+        cells.extend(both[1].iter().map(|width| if sends { format!(",{width}") } else { ",".to_owned() }));
+        let cells = cells.concat();
         writeln!(self.text, "{},0,0{cells}", self.rows * 20_000).unwrap();
         self.rows += 1;
         STICKS[side].map(|(channel, ..)| Pulse::from_micros(both[side][channel].into()))

@@ -101,7 +101,10 @@ fn a_record_that_ends_early_says_what_is_waited_for() {
     });
     let out = not_passed(desk.put("part.csv", part).run(&["preflight", "part.csv"]));
     assert!(out.contains("NOT FINISHED: 6 steps passed so far."), "{out}");
-    assert!(out.contains("waiting    instructor: aileron back to its rest, and hands off"), "{out}");
+    assert!(
+        out.contains("waiting    instructor: aileron back: let it go; if it has no spring, to its safe place"),
+        "{out}"
+    );
 }
 
 /// Given a policy other than the default, when the simulated bench is checked, then the steps are those of that

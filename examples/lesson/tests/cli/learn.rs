@@ -17,12 +17,12 @@ const STICKS: [[(usize, bool, f64, f64); 4]; 2] = [
 ];
 
 /// Two transmitters and the trace of what they send.
-struct Bench {
+pub(crate) struct Bench {
     /// From -1 to 1, by side and axis.
     at: [[f64; 4]; 2],
     random: Random,
     rows: u32,
-    text: String,
+    pub(crate) text: String,
     student_sends: bool,
 }
 
@@ -122,7 +122,7 @@ impl Bench {
         self.frames(60);
     }
 
-    fn sequence() -> Self {
+    pub(crate) fn sequence() -> Self {
         let mut bench = Self::new();
         for (side, rest) in [6_000, 500].into_iter().enumerate() {
             bench.one_by_one(side, &[0, 1, 2, 3]);

@@ -4,6 +4,8 @@ mod bad_input;
 #[cfg(unix)]
 mod box_file;
 mod boxed;
+#[cfg(unix)]
+mod builders_page;
 mod commands;
 mod cost;
 mod desk;

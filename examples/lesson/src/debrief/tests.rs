@@ -1,3 +1,5 @@
+use std::fmt::Write;
+
 use super::*;
 use crate::look::{Look, Now};
 
@@ -6,7 +8,7 @@ fn lesson(steps: u64, at: impl Fn(u64) -> (u8, &'static str, &'static str)) -> D
     let mut trace = "time_us,lesson_switch,instructor_now,i:a,s:a\n".to_owned();
     for n in 0..steps {
         let (switch, instructor, student) = at(n);
-        trace += &format!("{},{switch},0,{instructor},{student}\n", n * 20_000);
+        writeln!(trace, "{},{switch},0,{instructor},{student}", n * 20_000).unwrap();
     }
     let mut look = Look::begin("t.csv", trace.into(), None).unwrap();
     match look.go_on(usize::MAX).unwrap() {

@@ -4,9 +4,9 @@ use std::fmt;
 use std::io;
 use std::path::{Path, PathBuf};
 
-/// What ends a command early. `Display` is the one line that goes to standard error.
+/// What ends a command early, or refuses what was asked for. `Display` is one line: place, value and remedy.
 #[derive(Debug)]
-pub(crate) struct Fault(Box<Told>);
+pub struct Fault(Box<Told>);
 
 /// Boxed, since it travels with every row and is wanted once.
 #[derive(Debug)]

@@ -53,6 +53,11 @@ impl<const N: usize> Lane<N> {
         outcome
     }
 
+    /// What came of it so far.
+    pub(crate) fn tally(&self) -> &Tally<N> {
+        &self.tally
+    }
+
     /// What came of it.
     pub(crate) fn into_tally(self) -> Tally<N> {
         self.tally

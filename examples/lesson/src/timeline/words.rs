@@ -1,6 +1,6 @@
 //! A change of pilot in an instructor's words.
 
-use handback::{AxisSet, Cause, Deflection, Pilot};
+use handback::{AxisSet, Cause, Deflection, Pilot, Waiting};
 
 use super::Entry;
 
@@ -22,6 +22,21 @@ pub(crate) fn short(entry: &Entry, names: &[String]) -> String {
         Cause::Stick(axis) if entry.reason.is_empty() => format!("{} stick", name(axis, names)),
         Cause::Stick(axis) => format!("{}: {}", name(axis, names), entry.reason),
         _ => why(entry, names),
+    }
+}
+
+/// What the student waits for, as a sentence.
+pub(crate) fn wait(waiting: Waiting, names: &[String]) -> String {
+    match waiting {
+        Waiting::InstructorSignal => "the instructor's signal is lost".to_owned(),
+        Waiting::Switch => "the lesson switch is off".to_owned(),
+        Waiting::SwitchOffFirst => "the lesson switch must be turned off, then on".to_owned(),
+        Waiting::Settling { .. } => "the lesson switch must stay on for a moment".to_owned(),
+        Waiting::Latch => "the takeover is latched: turn the lesson switch off, then on".to_owned(),
+        Waiting::StudentLink { .. } => "the student link must be good for a while".to_owned(),
+        Waiting::Held(axis) => format!("the instructor holds the {}", name(axis, names)),
+        Waiting::Dwell { .. } => "the instructor's sticks are at rest: the craft is about to go back".to_owned(),
+        Waiting::Gate(axis) => format!("the two {} sticks are too far apart", name(axis, names)),
     }
 }
 
@@ -132,6 +147,24 @@ mod tests {
         assert_eq!(said(gone), "nobody flies, failsafe is put out: instructor's signal lost");
         let back = entry(Pilot::Nobody, Pilot::Instructor, Cause::InstructorBack);
         assert_eq!(said(back), "instructor flies again: instructor's signal is back");
+    }
+
+    #[test]
+    fn every_wait_is_told_by_its_own_words() {
+        let left = handback::Duration::from_ticks(1);
+        for (waiting, words) in [
+            (Waiting::InstructorSignal, "the instructor's signal is lost"),
+            (Waiting::Switch, "the lesson switch is off"),
+            (Waiting::SwitchOffFirst, "the lesson switch must be turned off, then on"),
+            (Waiting::Settling { left }, "the lesson switch must stay on for a moment"),
+            (Waiting::Latch, "the takeover is latched: turn the lesson switch off, then on"),
+            (Waiting::StudentLink { left }, "the student link must be good for a while"),
+            (Waiting::Held(1), "the instructor holds the elevator"),
+            (Waiting::Dwell { left }, "the instructor's sticks are at rest: the craft is about to go back"),
+            (Waiting::Gate(0), "the two aileron sticks are too far apart"),
+        ] {
+            assert_eq!(wait(waiting, &["aileron", "elevator"].map(String::from)), words);
+        }
     }
 
     #[test]

@@ -8,6 +8,7 @@ mod commands;
 mod cost;
 mod desk;
 mod learn;
+mod live;
 mod outputs;
 mod policy;
 mod preflight;

@@ -63,14 +63,9 @@ impl<D: Destination> DecisionsWriter<D> {
         let row = &mut self.row;
         row.clear();
         put_number(row, time_us);
-        put(
-            row,
-            match outcome.pilot {
-                Pilot::Nobody => ",nobody,",
-                Pilot::Instructor => ",instructor,",
-                Pilot::Student(_) => ",student,",
-            },
-        );
+        put(row, ",");
+        put(row, pilot_word(outcome.pilot));
+        put(row, ",");
         put_axes(row, outcome.pilot.student());
         put(row, ",");
         put_axes(row, outcome.held);
@@ -92,7 +87,16 @@ impl<D: Destination> DecisionsWriter<D> {
 }
 
 /// A word of one of the lists, and the number behind its colon.
-type Word = (&'static str, Option<u32>);
+pub(crate) type Word = (&'static str, Option<u32>);
+
+/// Who flies.
+pub(crate) fn pilot_word(pilot: Pilot) -> &'static str {
+    match pilot {
+        Pilot::Nobody => "nobody",
+        Pilot::Instructor => "instructor",
+        Pilot::Student(_) => "student",
+    }
+}
 
 // Formatting with `write!` costs more time than the step that is told.
 
@@ -119,7 +123,7 @@ fn put_word(row: &mut Vec<u8>, (word, number): Word) {
     }
 }
 
-fn cause_word(cause: Cause) -> Word {
+pub(crate) fn cause_word(cause: Cause) -> Word {
     let word = match cause {
         Cause::LateStep => "late-step",
         Cause::InstructorLost => "instructor-lost",
@@ -136,7 +140,7 @@ fn cause_word(cause: Cause) -> Word {
     (word, None)
 }
 
-fn waiting_word(waiting: Waiting) -> Word {
+pub(crate) fn waiting_word(waiting: Waiting) -> Word {
     match waiting {
         Waiting::InstructorSignal => ("instructor-signal", None),
         Waiting::Switch => ("switch", None),

@@ -15,7 +15,7 @@ use super::{THROTTLE_STICK, frame};
 /// Somebody who can fly, and teaches it.
 #[derive(Clone, Debug)]
 pub(super) struct Instructor {
-    eyes: Eyes,
+    eyes: Eyes<View>,
     hands: Hands,
     limits: Limits,
     duty: Duty,

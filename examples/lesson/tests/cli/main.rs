@@ -10,6 +10,7 @@ mod commands;
 mod cost;
 mod desk;
 mod learn;
+mod live;
 mod looked;
 mod outputs;
 mod policy;

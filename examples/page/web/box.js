@@ -1,0 +1,2 @@
+"use strict";
+function listenToBox(/** @type {Fly} */ fly) {}

@@ -1,0 +1,2 @@
+"use strict";
+function listenToDevices(/** @type {Fly} */ fly) {}

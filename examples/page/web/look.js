@@ -1,0 +1,2 @@
+"use strict";
+class Look { debrief = /** @type {Debrief | null} */ (null); }

@@ -1,0 +1,2 @@
+"use strict";
+function listenToReaction(/** @type {Fly} */ fly, /** @type {Engine} */ engine) {}

@@ -35,10 +35,7 @@ class Bench {
     this.open = new Map();
     this.last = 0;
     this.worker.onmessage = ({ data }) => this.hear(data);
-    this.worker.onerror = (event) => {
-      for (const { failed } of this.open.values()) failed(new Error(`the worker stopped: ${event.message}`));
-      this.open.clear();
-    };
+    this.worker.onerror = (event) => this.fail(`the worker stopped: ${event.message}`);
   }
 
   /** @param {Said} said */
@@ -65,6 +62,12 @@ class Bench {
   /** Stops at once, in the middle of a file too. */
   end() {
     this.worker.terminate();
+    this.fail("cancelled");
+  }
+
+  /** @param {string} why */
+  fail(why) {
+    for (const { failed } of this.open.values()) failed(new Error(why));
     this.open.clear();
   }
 }

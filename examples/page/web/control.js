@@ -58,7 +58,7 @@ function showWaits(state) {
   const part = element("bar-done");
   if (!waits) {
     waitsFor = { what: "", longest: 0 };
-    say(element("waits"), state.flies === "student" ? "Hand back is done: the student waits for nothing." : "");
+    say(element("waits"), state.flies === "student" ? "nothing, the student flies" : "");
     say(element("left"), "");
     bar.hidden = true;
     return;
@@ -66,7 +66,7 @@ function showWaits(state) {
   const left = waits.left_s;
   if (waitsFor.what !== waits.for) waitsFor = { what: waits.for, longest: 0 };
   waitsFor.longest = Math.max(waitsFor.longest, left ?? 0);
-  say(element("waits"), waits.words.charAt(0).toUpperCase() + waits.words.slice(1));
+  say(element("waits"), waits.words);
   say(element("left"), left === null ? "" : `${left.toFixed(1)} s left`);
   bar.hidden = left === null;
   const done = left === null || waitsFor.longest === 0 ? 0 : 1 - left / waitsFor.longest;

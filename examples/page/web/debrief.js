@@ -8,12 +8,19 @@ class Debrief {
   constructor() {
     /** @type {Lesson[]} */
     this.lessons = [];
-    // Paper shows whole lessons.
     /** @type {Timeline[]} */
     this.timelines = [];
     const print = button("Print", () => globalThis.print());
     this.print = make("div", { class: "row tools" }, print);
-    addEventListener("beforeprint", () => this.timelines.forEach((timeline) => timeline.draw()));
+    // Paper is white, whatever the screen is.
+    addEventListener("beforeprint", () => this.draw(true));
+    addEventListener("afterprint", () => this.draw(false));
+  }
+
+  /** @param {boolean} onPaper */
+  draw(onPaper) {
+    document.documentElement.toggleAttribute("data-paper", onPaper);
+    for (const timeline of this.timelines) timeline.draw();
   }
 
   /**

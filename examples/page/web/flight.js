@@ -21,6 +21,10 @@ class Flight {
     this.before = 0;
     /** @type {((state: State) => void)[]} called after each frame */
     this.heard = [];
+    /** @type {(() => void)[]} called before each frame: devices put the sticks where they are */
+    this.polls = [];
+    /** @type {((state: State, now: number) => void)[]} called after each picture */
+    this.drawn = [];
     /** What a frame is given besides the sticks. */
     this.controls = { switch: false, button: false, noise: 0, cut: false, frozen: false, lost: false };
     this.two = false;
@@ -63,13 +67,14 @@ class Flight {
     if (!this.flown || !this.hands) return;
     const { lost, ...controls } = this.controls;
     const seconds = this.flown.frame_us / 1e6;
+    for (const poll of this.polls) poll();
     this.hands.instructor.step(seconds);
     this.hands.student.step(seconds);
     /** @type {Step} */
     const step = {
       ...controls,
-      instructor: lost ? null : this.hands.instructor.points,
-      student: this.two ? this.hands.student.points : null,
+      instructor: lost || this.hands.instructor.gone ? null : this.hands.instructor.points,
+      student: this.two && !this.hands.student.gone ? this.hands.student.points : null,
     };
     this.state = /** @type {State} */ (this.engine.ask({ step }));
     for (const hear of this.heard) hear(this.state);
@@ -94,7 +99,10 @@ class Flight {
 
   /** @param {number} seconds */
   draw(seconds) {
-    if (this.state) this.show(this.state, seconds);
+    if (!this.state) return;
+    this.show(this.state, seconds);
+    const now = performance.now();
+    for (const drawn of this.drawn) drawn(this.state, now);
   }
 
   /**

@@ -37,6 +37,8 @@ class Hands {
     this.springs = new Set();
     /** When the event happened that moved a stick last, in milliseconds of the browser's clock. */
     this.moved = 0;
+    /** Whether the device of these sticks went away: no frame comes. */
+    this.gone = false;
   }
 
   /**

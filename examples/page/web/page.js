@@ -3,6 +3,9 @@
 
 const VIEWS = ["fly", "reaction", "look", "debrief"];
 
+/** What one may look at in the console of the browser. */
+const app = { fly: /** @type {Fly | null} */ (null) };
+
 /** @param {Fly} fly */
 function showPart(fly, moveFocus = true) {
   const wanted = location.hash.slice(1);
@@ -43,6 +46,7 @@ function showCover(drill) {
 async function begin() {
   const engine = await startEngine(wasmOfPage());
   const fly = new Fly(engine);
+  app.fly = fly;
   const look = new Look();
   const debrief = new Debrief();
   look.debrief = debrief;

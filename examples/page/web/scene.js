@@ -8,8 +8,8 @@ const RADIANS = Math.PI / 180;
  * height in degrees; how many times its size it is drawn; the grid and the ladder of heights in metres.
  */
 const EYES = {
-  aeroplane: { behind: 8, above: 15, down: 11, half: 24, size: 1.9, grid: 20, far: 460, ladder: 80 },
-  helicopter: { behind: 8, above: 21, down: 24, half: 29, size: 2.1, grid: 2, far: 60, ladder: 16 },
+  aeroplane: { behind: 8, above: 14, down: 14, half: 23, size: 2.7, grid: 20, far: 460, ladder: 80 },
+  helicopter: { behind: 8, above: 20, down: 24, half: 29, size: 2.6, grid: 2, far: 60, ladder: 16 },
 };
 
 class Scene {

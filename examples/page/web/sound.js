@@ -13,6 +13,7 @@ const beeper = {
 
   /** Browsers allow sound only after the person did something. */
   wake() {
+    this.context?.resume();
     if (this.context || typeof AudioContext === "undefined") return;
     this.context = new AudioContext();
     this.gain = this.context.createGain();

@@ -58,6 +58,6 @@ function dots(human, cost, words) {
     picture.append(svg("path", { d: `M${x(ms)} 74 l-5 10 h10 z`, fill: "none", stroke: "var(--ink)" }),
       svg("text", { x: place, y: 97, "font-size": 11, "text-anchor": "middle", fill: "var(--ink)" }, `${ms}`));
   });
-  picture.append(svg("text", { x: 10, y: 114, "font-size": 11, fill: "var(--quiet)" }, "0 ms: the mistake is on the screen. Dots: you. Triangles: borrowed figures."));
+  picture.append(svg("text", { x: 10, y: 114, "font-size": 11, fill: "var(--quiet)" }, "ms since the mistake. Dots: you. Triangles: borrowed."));
   return picture;
 }

@@ -35,7 +35,7 @@ async function startEngine(wasm) {
  * @returns {Uint8Array<ArrayBuffer>}
  */
 function wasmOfPage() {
-  const text = atob(element("wasm").textContent?.trim() ?? "");
+  const text = atob(element("engine").textContent?.trim() ?? "");
   const bytes = new Uint8Array(text.length);
   for (let at = 0; at < text.length; at += 1) bytes[at] = text.charCodeAt(at);
   return bytes;

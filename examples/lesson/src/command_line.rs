@@ -9,6 +9,7 @@
 //! | `link` | what a trainer box is asked, and what it answers |
 //! | `open` | the files that are read |
 //! | `output`, `interrupt` | files that are whole or not there, whatever ends the command |
+//! | `page` | a lesson as a page for a browser |
 //! | `port`, `record` | where lines come from; recordings of sticks from there |
 //! | `progress` | the bar |
 
@@ -20,6 +21,7 @@ mod learn;
 mod link;
 mod open;
 mod output;
+mod page;
 mod port;
 mod progress;
 mod record;

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 /// What ends a command early. `Display` is the one line that goes to standard error.
 #[derive(Debug)]
-pub(crate) struct Fault(Box<Told>);
+pub struct Fault(Box<Told>);
 
 /// Boxed, since it travels with every row and is wanted once.
 #[derive(Debug)]

@@ -1,7 +1,7 @@
 //! One policy being flown: the engine, the float reference beside it where it is wanted, and what comes of it.
 
 use handback::reference::Model;
-use handback::{CheckedPolicy, Engine, Outcome};
+use handback::{AxisSet, CheckedPolicy, Engine, Outcome};
 
 use crate::row::{Row, Truth};
 use crate::tally::{Differs, Tally};
@@ -51,6 +51,11 @@ impl<const N: usize> Lane<N> {
         };
         self.tally.observe(row, &outcome, truth, differs);
         outcome
+    }
+
+    /// The axes that the student may get.
+    pub(crate) fn shared(&self) -> AxisSet {
+        self.policy.policy().shared
     }
 
     /// What came of it.

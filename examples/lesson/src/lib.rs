@@ -18,9 +18,14 @@
 //! | `near`, `looks` | the word or the file that was meant |
 //! | `trace`, `decisions`, `policy` | the formats of files |
 //! | `tally`, `timeline` | what is counted while a lesson flies |
+//! | `look`, `debrief` | a file looked at; a lesson to look back at |
+//! | `replay` | a recorded lesson being flown again |
 //! | `compared` | the decisions of a box against those of this computer |
 //! | `report`, `picture` | what people see of it |
 //! | `error` | failures with place and remedy |
+
+// A face without the command line uses less of it.
+#![cfg_attr(not(feature = "command-line"), allow(dead_code, unused_imports))]
 
 mod axes;
 mod caution;
@@ -29,11 +34,13 @@ pub mod command_line;
 mod compared;
 mod cost;
 mod count;
+pub mod debrief;
 mod decisions;
 mod destination;
 mod error;
 mod input;
 mod lane;
+pub mod look;
 mod looks;
 mod names;
 mod near;
@@ -42,6 +49,7 @@ mod picture;
 mod plain;
 mod policy;
 mod preflight;
+mod replay;
 mod report;
 mod row;
 mod scenario;
@@ -50,3 +58,5 @@ mod tally;
 mod timeline;
 mod trace;
 mod tune;
+
+pub use error::Fault;

@@ -15,12 +15,10 @@ mod scale;
 mod strip;
 pub(crate) mod tune;
 
-use std::error::Error;
-
-use plotters::style::text_anchor::HPos;
+use std::fmt;
 
 use crate::tally::Tally;
-use canvas::{Area, Canvas, Drawn, Lettering, dressed};
+use canvas::{Align, Area, Canvas, Drawn, Lettering, dressed};
 use marks::Marks;
 use palette::{BORDER, MIDDLE, QUIET};
 use scale::{Scale, multiples, seconds, tick_label, time_step};
@@ -48,7 +46,7 @@ struct Plot {
 }
 
 /// The picture of a lesson as SVG.
-pub(crate) fn svg<const N: usize>(tally: &Tally<N>) -> Result<String, Box<dyn Error>> {
+pub(crate) fn svg<const N: usize>(tally: &Tally<N>) -> Result<String, fmt::Error> {
     let (first_us, last_us) = tally.turns.span_us.unwrap_or((0, 0));
     let (from, to) = (seconds(first_us), seconds(last_us).max(seconds(first_us) + 0.001));
     let plot = Plot { left: LEFT, right: RIGHT, time: Scale { from, to, at: LEFT, until: RIGHT } };
@@ -140,7 +138,7 @@ fn draw_lesson<const N: usize>(
 
 /// Draws small words beside the strip.
 fn aside(canvas: &Canvas<'_>, y: f64, words: &str) -> Drawn {
-    canvas.words((LEFT - 10.0, y), words, Lettering::new(11.5, QUIET).align(HPos::Right))
+    canvas.words((LEFT - 10.0, y), words, Lettering::new(11.5, QUIET).align(Align::Right))
 }
 
 /// Draws the time ticks below the last panel.
@@ -150,9 +148,9 @@ fn draw_time(canvas: &Canvas<'_>, plot: &Plot, top: f64) -> Drawn {
     for at_s in multiples(from, to, step) {
         let x = plot.time.place(at_s);
         canvas.line([(x, top), (x, top + 5.0)], BORDER)?;
-        canvas.words((x, top + 13.0), &tick_label(at_s, step), Lettering::new(12.0, QUIET).align(HPos::Center))?;
+        canvas.words((x, top + 13.0), &tick_label(at_s, step), Lettering::new(12.0, QUIET).align(Align::Middle))?;
     }
-    canvas.words((LEFT - UNIT_GAP, top + 13.0), "min:s", Lettering::new(12.0, QUIET).align(HPos::Right))?;
+    canvas.words((LEFT - UNIT_GAP, top + 13.0), "min:s", Lettering::new(12.0, QUIET).align(Align::Right))?;
     canvas.line([(plot.left, top), (plot.right, top)], MIDDLE)
 }
 

@@ -6,7 +6,7 @@ use std::collections::VecDeque;
 
 use handback::{Cause, Deflection, Outcome, Pilot};
 
-pub(crate) use words::{clock, listed, sentence, short};
+pub(crate) use words::{clock, listed, sentence, short, waits_for};
 
 use crate::row::Truth;
 

@@ -19,6 +19,7 @@ pub(crate) mod recording;
 pub(crate) mod report;
 pub(crate) mod rest;
 mod scale;
+pub(crate) mod session;
 pub(crate) mod spectrum;
 pub(crate) mod study;
 pub(crate) mod sweep;
@@ -42,7 +43,7 @@ use crate::error::Fault;
 use crate::policy::BoxPlan;
 
 /// Fewer frames than three blocks of 64 say nothing.
-pub(crate) const LEAST_FRAMES: usize = 192;
+const LEAST_FRAMES: usize = 192;
 /// A recording of sweeps may be as short as a few of them.
 const LEAST_SWEPT: usize = 100;
 
@@ -68,7 +69,7 @@ impl Tuning {
 
 /// The options with what the box says, where nobody else does: its jitter, and the centres of
 /// its channels for columns of pulse widths.
-pub(crate) fn with_box<const N: usize>(options: &Options, recording: &Recording, plan: &BoxPlan<N>) -> Options {
+fn with_box<const N: usize>(options: &Options, recording: &Recording, plan: &BoxPlan<N>) -> Options {
     let mut options = options.clone();
     options.jitter = options.jitter.or(Some(f64::from(plan.instructor_train.jitter.as_ticks())));
     for ((name, unit), channel) in recording.names.iter().zip(&recording.units).zip(&plan.instructor.axes) {
@@ -81,7 +82,7 @@ pub(crate) fn with_box<const N: usize>(options: &Options, recording: &Recording,
 }
 
 /// Everything that the recordings say.
-pub(crate) fn study<const N: usize>(
+fn study<const N: usize>(
     options: &Options,
     recording: &Recording,
     pace: Pace,
@@ -137,7 +138,7 @@ pub(crate) fn study<const N: usize>(
 
 /// A throttle by a name that is not known for one would be given a fixed rest, and take the craft wherever else it is
 /// parked: where a stick rests far out, somebody must say that a spring brings it there. All such axes are named.
-pub(crate) fn check_springs(recording: &Recording, tuning: &Tuning) -> Result<(), Fault> {
+fn check_springs(recording: &Recording, tuning: &Tuning) -> Result<(), Fault> {
     let far = tuning.axes.iter().filter(|study| study.is_sprung_far_out());
     let far = far.map(|study| {
         let name = crate::error::quoted(study.name.as_bytes());
@@ -154,7 +155,7 @@ pub(crate) fn check_springs(recording: &Recording, tuning: &Tuning) -> Result<()
 }
 
 /// Counts are no points until it is said how many are full travel.
-pub(crate) fn check_travel(options: &Options, recording: &Recording) -> Result<(), Fault> {
+fn check_travel(options: &Options, recording: &Recording) -> Result<(), Fault> {
     let counts = recording.units.iter().position(|&unit| unit == Unit::Counts);
     match (counts, options.full_travel) {
         (Some(axis), None) => {
@@ -173,7 +174,7 @@ pub(crate) fn check_travel(options: &Options, recording: &Recording) -> Result<(
 }
 
 /// A centre is that of an axis, and of pulses; each axis has one.
-pub(crate) fn check_centres(options: &Options, recording: &Recording) -> Result<(), Fault> {
+fn check_centres(options: &Options, recording: &Recording) -> Result<(), Fault> {
     for (n, centre) in options.centre.iter().enumerate() {
         let axis = recording.names.iter().position(|name| *name == centre.axis);
         let name = crate::error::quoted(centre.axis.as_bytes());
@@ -193,7 +194,7 @@ pub(crate) fn check_centres(options: &Options, recording: &Recording) -> Result<
 }
 
 /// The recording of sweeps, of the same axes in the same units and at the same pace, in the order of the rest.
-pub(crate) fn sweep_of(mut sweep: Recording, rest: &Recording, pace: &Pace) -> Result<(Recording, Pace), Fault> {
+fn sweep_of(mut sweep: Recording, rest: &Recording, pace: &Pace) -> Result<(Recording, Pace), Fault> {
     let path = &sweep.path.clone();
     let rest_name = rest.path.display();
     let mut order = Vec::new();

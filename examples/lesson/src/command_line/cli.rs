@@ -103,6 +103,18 @@ pub(crate) struct Replay {
     /// Also writes what the engine decided in every step (CSV)
     #[arg(long, value_name = "FILE")]
     pub(crate) decisions: Option<PathBuf>,
+    #[command(flatten)]
+    pub(crate) page: PageWords,
+}
+
+#[derive(Args, Clone)]
+pub(crate) struct PageWords {
+    /// Also writes the lesson as a page for a browser, to look back at (HTML)
+    #[arg(long = "page", value_name = "FILE")]
+    pub(crate) file: Option<PathBuf>,
+    /// The page without a lesson, which `bash examples/page/build` makes
+    #[arg(long = "page-from", value_name = "FILE", default_value = "handback.html", requires = "file")]
+    pub(crate) from: PathBuf,
 }
 
 #[derive(Args)]

@@ -1,6 +1,6 @@
 //! The end of a lesson: the picture drawn, the files in their places, the report printed.
 
-use std::error::Error;
+use std::fmt;
 use std::io::{self, Write};
 
 use crate::caution::CAUTION;
@@ -52,7 +52,7 @@ pub(crate) fn finish<const N: usize>(
 }
 
 /// This file with a picture, or the words of the picture's library where it failed.
-pub(crate) fn drawn(picture: Output, svg: Result<String, Box<dyn Error>>) -> Result<Output, Fault> {
+pub(crate) fn drawn(picture: Output, svg: Result<String, fmt::Error>) -> Result<Output, Fault> {
     match svg {
         Ok(svg) => picture.whole(&svg),
         Err(why) => Err(Fault::told(picture.path(), why.to_string())),

@@ -1,23 +1,27 @@
 //! The drawing surface: lines, areas and words in pixels, on an SVG in quarter pixels.
 
-use std::error::Error;
-
-use plotters::backend::SVGBackend;
-use plotters::coord::Shift;
-use plotters::drawing::{DrawingArea, IntoDrawingArea};
-use plotters::element::{Circle, PathElement, Polygon, Rectangle, Text};
-use plotters::style::text_anchor::{HPos, Pos, VPos};
-use plotters::style::{Color, FontStyle, IntoFont, RGBAColor, RGBColor, ShapeStyle, TextStyle};
+use std::cell::RefCell;
+use std::fmt::{self, Write};
 
 use crate::caution::CAUTION;
 
-/// Units of the backend per pixel. The backend rounds to whole units, so more of them give a finer picture.
+/// Units of the drawing per pixel, in whole numbers, which are shorter than decimals.
 const FINE: f64 = 4.0;
-/// The backend writes a font of this size as size 1.
-const FONT: f64 = 1.24;
 
-/// The result of drawing.
-pub(super) type Drawn = Result<(), Box<dyn Error>>;
+/// The result of drawing. Memory takes everything, so none fails.
+pub(super) type Drawn = fmt::Result;
+
+/// A colour: red, green, blue.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Ink(pub(super) u8, pub(super) u8, pub(super) u8);
+
+/// The part of the words that is at their point.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Align {
+    Left,
+    Middle,
+    Right,
+}
 
 /// A point in pixels, from the top left corner.
 pub(super) type Point = (f64, f64);
@@ -44,13 +48,13 @@ impl Area {
 /// The colour and the weight of a line.
 #[derive(Clone, Copy)]
 pub(super) struct Pen {
-    pub(super) ink: RGBColor,
+    pub(super) ink: Ink,
     pub(super) weight: f64,
     pub(super) opacity: f64,
 }
 
 impl Pen {
-    pub(super) const fn new(ink: RGBColor, weight: f64) -> Self {
+    pub(super) const fn new(ink: Ink, weight: f64) -> Self {
         Self { ink, weight, opacity: 1.0 }
     }
 }
@@ -60,20 +64,20 @@ impl Pen {
 pub(super) struct Lettering {
     pub(super) size: f64,
     pub(super) bold: bool,
-    pub(super) ink: RGBColor,
-    pub(super) align: HPos,
+    pub(super) ink: Ink,
+    pub(super) align: Align,
 }
 
 impl Lettering {
-    pub(super) const fn new(size: f64, ink: RGBColor) -> Self {
-        Self { size, bold: false, ink, align: HPos::Left }
+    pub(super) const fn new(size: f64, ink: Ink) -> Self {
+        Self { size, bold: false, ink, align: Align::Left }
     }
 
     pub(super) const fn bold(self) -> Self {
         Self { bold: true, ..self }
     }
 
-    pub(super) const fn align(self, align: HPos) -> Self {
+    pub(super) const fn align(self, align: Align) -> Self {
         Self { align, ..self }
     }
 
@@ -89,21 +93,29 @@ impl Lettering {
 
 /// An unfinished picture.
 pub(super) struct Canvas<'a> {
-    area: DrawingArea<SVGBackend<'a>, Shift>,
+    svg: RefCell<&'a mut String>,
 }
 
 impl<'a> Canvas<'a> {
     /// An empty white picture of this size in pixels. [`finish`](Self::finish) writes it into `svg`.
-    pub(super) fn new(svg: &'a mut String, (width, height): Point) -> Result<Self, Box<dyn Error>> {
-        let size = [width, height].map(|side| u32::try_from(fine(side)).unwrap_or(1));
-        let area = SVGBackend::with_string(svg, (size[0], size[1])).into_drawing_area();
-        area.fill(&plotters::style::WHITE)?;
-        Ok(Self { area })
+    pub(super) fn new(svg: &'a mut String, (width, height): Point) -> Result<Self, fmt::Error> {
+        let (wide, high) = (fine(width), fine(height));
+        writeln!(
+            svg,
+            r#"<svg width="{wide}" height="{high}" viewBox="0 0 {wide} {high}" xmlns="http://www.w3.org/2000/svg">"#
+        )?;
+        let canvas = Self { svg: RefCell::new(svg) };
+        canvas.block(Area { left: 0.0, top: 0.0, right: width, bottom: height }, Ink(255, 255, 255))?;
+        Ok(canvas)
     }
 
     /// Completes the picture.
     pub(super) fn finish(self) -> Drawn {
-        Ok(self.area.present()?)
+        self.put(format_args!("</svg>"))
+    }
+
+    fn put(&self, element: fmt::Arguments<'_>) -> Drawn {
+        writeln!(self.svg.borrow_mut(), "{element}")
     }
 
     pub(super) fn line(&self, points: impl IntoIterator<Item = Point>, pen: Pen) -> Drawn {
@@ -124,23 +136,21 @@ impl<'a> Canvas<'a> {
         if path.len() < 2 {
             return Ok(());
         }
-        Ok(self.area.draw(&PathElement::new(path, stroke(pen)))?)
+        self.put(format_args!(r#"<polyline fill="none" {}points="{}"/>"#, Stroke(pen), Points(&path)))
     }
 
-    pub(super) fn block(&self, area: Area, ink: RGBColor) -> Drawn {
-        let corners = [placed((area.left, area.top)), placed((area.right, area.bottom))];
-        Ok(self.area.draw(&Rectangle::new(corners, ink.filled()))?)
+    pub(super) fn block(&self, area: Area, ink: Ink) -> Drawn {
+        self.put(format_args!(r#"<rect {}fill="{ink}"/>"#, Sides(area)))
     }
 
     /// A translucent area of any shape.
-    pub(super) fn shade(&self, corners: impl IntoIterator<Item = Point>, ink: RGBColor, opacity: f64) -> Drawn {
+    pub(super) fn shade(&self, corners: impl IntoIterator<Item = Point>, ink: Ink, opacity: f64) -> Drawn {
         let corners = corners.into_iter().map(placed).collect::<Vec<_>>();
-        Ok(self.area.draw(&Polygon::new(corners, ink.mix(opacity)))?)
+        self.put(format_args!(r#"<polygon opacity="{opacity}" fill="{ink}" points="{}"/>"#, Points(&corners)))
     }
 
     pub(super) fn border(&self, area: Area, pen: Pen) -> Drawn {
-        let corners = [placed((area.left, area.top)), placed((area.right, area.bottom))];
-        Ok(self.area.draw(&Rectangle::new(corners, stroke(pen)))?)
+        self.put(format_args!(r#"<rect {}fill="none" {}/>"#, Sides(area), Stroke(pen)))
     }
 
     /// The upper and the lower edge of an area.
@@ -148,21 +158,29 @@ impl<'a> Canvas<'a> {
         [area.top, area.bottom].into_iter().try_for_each(|y| self.line([(area.left, y), (area.right, y)], pen))
     }
 
-    pub(super) fn dot(&self, at: Point, radius: f64, ink: RGBColor) -> Drawn {
-        Ok(self.area.draw(&Circle::new(placed(at), fine(radius), ink.filled()))?)
+    pub(super) fn dot(&self, at: Point, radius: f64, ink: Ink) -> Drawn {
+        let (x, y) = placed(at);
+        self.put(format_args!(r#"<circle cx="{x}" cy="{y}" r="{}" fill="{ink}"/>"#, fine(radius)))
     }
 
     pub(super) fn ring(&self, at: Point, radius: f64, pen: Pen) -> Drawn {
-        Ok(self.area.draw(&Circle::new(placed(at), fine(radius), stroke(pen)))?)
+        let (x, y) = placed(at);
+        self.put(format_args!(r#"<circle cx="{x}" cy="{y}" r="{}" fill="none" {}/>"#, fine(radius), Stroke(pen)))
     }
 
     /// Words, vertically centred on the point.
     pub(super) fn words(&self, at: Point, words: &str, how: Lettering) -> Drawn {
-        let weight = if how.bold { FontStyle::Bold } else { FontStyle::Normal };
-        let style = TextStyle::from(("sans-serif", how.size * FONT * FINE, weight).into_font())
-            .color(&how.ink)
-            .pos(Pos::new(how.align, VPos::Center));
-        Ok(self.area.draw(&Text::new(printable(words), placed(at), style))?)
+        let ((x, y), size, ink) = (placed(at), how.size * FINE, how.ink);
+        let anchor = match how.align {
+            Align::Left => "start",
+            Align::Middle => "middle",
+            Align::Right => "end",
+        };
+        let weight = if how.bold { r#" font-weight="bold""# } else { "" };
+        let words = escaped(words);
+        self.put(format_args!(
+            r#"<text x="{x}" y="{y}" dy="0.5ex" text-anchor="{anchor}" font-family="sans-serif" font-size="{size}" fill="{ink}"{weight}>{words}</text>"#
+        ))
     }
 
     /// Diagonal lines over an area, `apart` pixels from each other, which distinguish it without colour. The lines of
@@ -187,9 +205,44 @@ impl<'a> Canvas<'a> {
     }
 }
 
-fn stroke(pen: Pen) -> ShapeStyle {
-    let color: RGBAColor = pen.ink.mix(pen.opacity);
-    color.stroke_width(u32::try_from(fine(pen.weight).max(1)).unwrap_or(1))
+impl fmt::Display for Ink {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "#{:02X}{:02X}{:02X}", self.0, self.1, self.2)
+    }
+}
+
+/// The attributes of a line.
+struct Stroke(Pen);
+
+impl fmt::Display for Stroke {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Pen { ink, weight, opacity } = self.0;
+        if opacity < 1.0 {
+            write!(f, r#"opacity="{opacity}" "#)?;
+        }
+        write!(f, r#"stroke="{ink}" stroke-width="{}" "#, fine(weight).max(1))
+    }
+}
+
+/// The attributes of a rectangle.
+struct Sides(Area);
+
+impl fmt::Display for Sides {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let ((x, y), (right, bottom)) = (placed((self.0.left, self.0.top)), placed((self.0.right, self.0.bottom)));
+        write!(f, r#"x="{x}" y="{y}" width="{}" height="{}" "#, right - x, bottom - y)
+    }
+}
+
+struct Points<'a>(&'a [(i32, i32)]);
+
+impl fmt::Display for Points<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (place, (x, y)) in self.0.iter().enumerate() {
+            write!(f, "{}{x},{y}", if place == 0 { "" } else { " " })?;
+        }
+        Ok(())
+    }
 }
 
 fn placed((x, y): Point) -> (i32, i32) {
@@ -238,7 +291,7 @@ mod tests {
         let canvas = Canvas::new(&mut svg, (100.0, 100.0)).unwrap();
         let area = Area { left: 20.0, top: 30.0, right: 60.0, bottom: 50.0 };
         for rising in [true, false] {
-            canvas.hatch(area, 7.0, rising, Pen::new(RGBColor(0, 0, 0), 1.0)).unwrap();
+            canvas.hatch(area, 7.0, rising, Pen::new(Ink(0, 0, 0), 1.0)).unwrap();
         }
         canvas.finish().unwrap();
         let points: Vec<f64> = svg

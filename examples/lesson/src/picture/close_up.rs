@@ -3,11 +3,9 @@
 mod names;
 mod notes;
 
-use std::error::Error;
+use std::fmt;
 
-use plotters::style::text_anchor::HPos;
-
-use super::canvas::{Area, Canvas, Drawn, Lettering, Pen, Point, shortened};
+use super::canvas::{Align, Area, Canvas, Drawn, Ink, Lettering, Pen, Point, shortened};
 use super::palette::{
     BAND, BAND_EDGE, BORDER, INK, INSTRUCTOR, INSTRUCTOR_STICK, MIDDLE, OUTPUT_WEIGHT, QUIET, STUDENT, STUDENT_STICK,
     TAKEOVER,
@@ -168,11 +166,11 @@ fn band<const N: usize>(canvas: &Canvas<'_>, view: &View<'_, N>, tally: &Tally<N
     for value in multiples(view.y.from, view.y.to, step) {
         let y = view.y.place(value);
         canvas.line([(view.area.left - 4.0, y), (view.area.left, y)], BORDER)?;
-        let how = Lettering::new(11.5, QUIET).align(HPos::Right);
+        let how = Lettering::new(11.5, QUIET).align(Align::Right);
         canvas.words((view.area.left - 7.0, y), &format!("{value:.0}"), how)?;
     }
     let middle = (view.area.left - 38.0, f64::midpoint(view.area.top, view.area.bottom));
-    canvas.words(middle, "points", Lettering::new(12.0, QUIET).align(HPos::Right))
+    canvas.words(middle, "points", Lettering::new(12.0, QUIET).align(Align::Right))
 }
 
 /// Draws a line at a moment with its number above, to the right of earlier numbers. Returns the right end of the
@@ -183,7 +181,7 @@ fn mark<const N: usize>(
     number: u8,
     at_s: f64,
     from: f64,
-) -> Result<f64, Box<dyn Error>> {
+) -> Result<f64, fmt::Error> {
     if !view.time.holds(at_s) {
         return Ok(from);
     }
@@ -196,8 +194,8 @@ fn mark<const N: usize>(
 
 fn badge(canvas: &Canvas<'_>, at: Point, number: u8) -> Drawn {
     canvas.dot(at, BADGE, INK)?;
-    let white = plotters::style::RGBColor(255, 255, 255);
-    canvas.words(at, &number.to_string(), Lettering::new(11.0, white).bold().align(HPos::Center))
+    let white = Ink(255, 255, 255);
+    canvas.words(at, &number.to_string(), Lettering::new(11.0, white).bold().align(Align::Middle))
 }
 
 /// Draws ticks in milliseconds from the takeover.
@@ -205,7 +203,7 @@ fn near_ticks<const N: usize>(canvas: &Canvas<'_>, view: &View<'_, N>, cut: &Cut
     let taken = seconds(cut.taken_us);
     let (from, to) = (view.time.from - taken, view.time.to - taken);
     let step = time_step(to - from, 8.0);
-    let how = Lettering::new(12.0, QUIET).align(HPos::Center);
+    let how = Lettering::new(12.0, QUIET).align(Align::Middle);
     for after in multiples(from - 1e-9, to, step) {
         let x = view.time.place(after + taken);
         canvas.line([(x, view.area.bottom), (x, view.area.bottom + 5.0)], BORDER)?;
@@ -213,17 +211,17 @@ fn near_ticks<const N: usize>(canvas: &Canvas<'_>, view: &View<'_, N>, cut: &Cut
         let words = if ms > 0.0 { format!("+{ms:.0}") } else { format!("{:.0}", ms + 0.0) };
         canvas.words((x, view.area.bottom + 13.0), &words, how)?;
     }
-    canvas.words((view.area.left - UNIT_GAP, view.area.bottom + 13.0), "ms", how.align(HPos::Right))
+    canvas.words((view.area.left - UNIT_GAP, view.area.bottom + 13.0), "ms", how.align(Align::Right))
 }
 
 fn ticks<const N: usize>(canvas: &Canvas<'_>, view: &View<'_, N>) -> Drawn {
     let step = time_step(view.time.to - view.time.from, 9.0);
-    let how = Lettering::new(12.0, QUIET).align(HPos::Center);
+    let how = Lettering::new(12.0, QUIET).align(Align::Middle);
     for at_s in multiples(view.time.from, view.time.to, step) {
         let x = view.time.place(at_s);
         canvas.line([(x, view.area.bottom), (x, view.area.bottom + 5.0)], BORDER)?;
         canvas.words((x, view.area.bottom + 13.0), &tick_label(at_s, step), how)?;
     }
     canvas.line([(view.area.left, view.area.bottom), (view.area.right, view.area.bottom)], MIDDLE)?;
-    canvas.words((view.area.left - UNIT_GAP, view.area.bottom + 13.0), "min:s", how.align(HPos::Right))
+    canvas.words((view.area.left - UNIT_GAP, view.area.bottom + 13.0), "min:s", how.align(Align::Right))
 }

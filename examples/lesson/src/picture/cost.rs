@@ -5,7 +5,7 @@ mod curve;
 mod fall;
 mod speeds;
 
-use std::error::Error;
+use std::fmt;
 
 use super::canvas::{Canvas, Drawn, Lettering, Point, dressed};
 use super::caution;
@@ -36,7 +36,7 @@ const MODEL: [&str; 5] = [
 ];
 
 /// The picture as SVG.
-pub(crate) fn svg(question: &Question) -> Result<String, Box<dyn Error>> {
+pub(crate) fn svg(question: &Question) -> Result<String, fmt::Error> {
     let mut svg = String::new();
     let below = CONFIRM + confirm::height(question);
     #[allow(clippy::cast_precision_loss)] // a handful of lines

@@ -1,9 +1,7 @@
 //! The marks of changes of pilot: lines through all panels, and short causes above the strip where there is room.
 
-use plotters::style::text_anchor::HPos;
-
 use super::Plot;
-use super::canvas::{Area, Canvas, Drawn, Lettering, Pen};
+use super::canvas::{Align, Area, Canvas, Drawn, Lettering, Pen};
 use super::palette::{HAND_BACK, INK, TAKEOVER};
 use super::scale::seconds;
 use crate::tally::Tally;
@@ -95,7 +93,7 @@ impl Marks {
             if mark.left > mark.x {
                 canvas.words((mark.left, y), &mark.words, LETTERING)?;
             } else {
-                canvas.words((mark.right, y), &mark.words, LETTERING.align(HPos::Right))?;
+                canvas.words((mark.right, y), &mark.words, LETTERING.align(Align::Right))?;
             }
         }
         Ok(())

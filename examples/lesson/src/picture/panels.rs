@@ -1,10 +1,7 @@
 //! One panel per axis, with both sticks, the dead band and the output; and one panel of height.
 
-use plotters::style::RGBColor;
-use plotters::style::text_anchor::HPos;
-
 use super::Plot;
-use super::canvas::{Area, Canvas, Drawn, Lettering, Pen, Point, shortened};
+use super::canvas::{Align, Area, Canvas, Drawn, Ink, Lettering, Pen, Point, shortened};
 use super::columns::{Column, Path, in_points};
 use super::palette::{
     BAND, BAND_EDGE, BORDER, GROUND, GROUND_HATCH, HEIGHT, INK, INSTRUCTOR, INSTRUCTOR_STICK, MIDDLE, NOBODY,
@@ -68,12 +65,12 @@ fn reach<const N: usize>(columns: &[Column<N>], axis: usize) -> f64 {
 fn label(canvas: &Canvas<'_>, area: Area, name: &str, unit: &str, ticks: &[f64], y: Scale) -> Drawn {
     let middle = f64::midpoint(area.top, area.bottom);
     let right = area.left - 42.0;
-    canvas.words((right, middle - 7.0), &shortened(name), Lettering::new(13.0, INK).bold().align(HPos::Right))?;
-    canvas.words((right, middle + 8.0), unit, Lettering::new(12.0, QUIET).align(HPos::Right))?;
+    canvas.words((right, middle - 7.0), &shortened(name), Lettering::new(13.0, INK).bold().align(Align::Right))?;
+    canvas.words((right, middle + 8.0), unit, Lettering::new(12.0, QUIET).align(Align::Right))?;
     for &tick in ticks {
         let words = if tick > 0.0 && ticks.len() > 2 { format!("+{tick}") } else { format!("{tick}") };
         let at = y.place(tick).clamp(area.top + 6.0, area.bottom - 6.0);
-        canvas.words((area.left - 6.0, at), &words, Lettering::new(11.5, QUIET).align(HPos::Right))?;
+        canvas.words((area.left - 6.0, at), &words, Lettering::new(11.5, QUIET).align(Align::Right))?;
     }
     Ok(())
 }
@@ -145,7 +142,7 @@ fn output<const N: usize>(canvas: &Canvas<'_>, plot: &Plot, columns: &[Column<N>
 
 /// The colour of the pilot of an axis at the end of a bucket. It is that of nobody where nobody flew for most of the
 /// bucket.
-fn whose<const N: usize>(bucket: &Bucket<N>, axis: usize) -> RGBColor {
+fn whose<const N: usize>(bucket: &Bucket<N>, axis: usize) -> Ink {
     let [student, instructor, nobody] = bucket.flown;
     if u8::try_from(axis).is_ok_and(|axis| bucket.student_axes.contains(axis)) {
         STUDENT

@@ -1,10 +1,9 @@
 //! The strip at the top: who has control, shown first by position (three lanes), then by words and by pattern.
 
 use handback::{AxisSet, Pilot};
-use plotters::style::text_anchor::HPos;
 
 use super::Plot;
-use super::canvas::{Area, Canvas, Drawn, Lettering};
+use super::canvas::{Align, Area, Canvas, Drawn, Lettering};
 use super::columns::Column;
 use super::palette::{BORDER, INK, INSTRUCTOR, MIDDLE, NOBODY_HATCH, QUIET, STUDENT, STUDENT_HATCH};
 use super::scale::seconds;
@@ -40,12 +39,12 @@ pub(super) fn draw<const N: usize>(
             draw_block(canvas, lane, block)?;
         }
         canvas.line([(area.left, area.bottom), (area.right, area.bottom)], MIDDLE)?;
-        let label = Lettering::new(12.0, INK).bold().align(HPos::Right);
+        let label = Lettering::new(12.0, INK).bold().align(Align::Right);
         canvas.words((plot.left - 10.0, f64::midpoint(area.top, area.bottom)), name, label)?;
     }
     if !exact {
         let words = "a block is as high as its share of the time";
-        let how = Lettering::new(11.5, QUIET).align(HPos::Right);
+        let how = Lettering::new(11.5, QUIET).align(Align::Right);
         canvas.words((plot.right - 6.0, top + HEIGHT - LANE / 2.0), words, how)?;
     }
     canvas.border(Area { left: plot.left, right: plot.right, top, bottom: top + HEIGHT }, BORDER)

@@ -8,7 +8,7 @@ mod panel;
 mod rates;
 mod spectrum;
 
-use std::error::Error;
+use std::fmt;
 
 use super::canvas::{Area, Canvas, Drawn, Lettering, dressed, shortened};
 use super::caution;
@@ -31,7 +31,7 @@ const PANEL_HEIGHT: f64 = 150.0;
 const PANELS: [[f64; 2]; 4] = [[58.0, 312.0], [372.0, 606.0], [702.0, 1040.0], [1112.0, RIGHT]];
 
 /// The picture as SVG.
-pub(crate) fn svg(tuning: &Tuning) -> Result<String, Box<dyn Error>> {
+pub(crate) fn svg(tuning: &Tuning) -> Result<String, fmt::Error> {
     let mut rows = 0.0;
     tuning.axes.iter().for_each(|_| rows += ROW);
     let size = (WIDTH, (HEAD + rows + caution::HEIGHT).ceil());

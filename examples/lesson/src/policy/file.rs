@@ -81,6 +81,12 @@ impl PolicyFile {
         self.document.first_of_box().is_some()
     }
 
+    /// What is said of a file that passed its check.
+    pub(crate) fn praise(&self, path: &Path) -> String {
+        let (kind, names) = (if self.is_box() { "a box of " } else { "" }, self.names());
+        format!("{}: ok, {kind}{} axes: {}\n", path.display(), names.len(), names.join(", "))
+    }
+
     /// The names of the axes, axis 0 first.
     pub(crate) fn names(&self) -> Vec<String> {
         self.document.axes.iter().map(|axis| axis.name.get_ref().clone()).collect()

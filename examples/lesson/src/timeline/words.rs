@@ -1,6 +1,6 @@
 //! A change of pilot in an instructor's words.
 
-use handback::{AxisSet, Cause, Deflection, Pilot};
+use handback::{AxisSet, Cause, Deflection, Pilot, Waiting};
 
 use super::Entry;
 
@@ -22,6 +22,21 @@ pub(crate) fn short(entry: &Entry, names: &[String]) -> String {
         Cause::Stick(axis) if entry.reason.is_empty() => format!("{} stick", name(axis, names)),
         Cause::Stick(axis) => format!("{}: {}", name(axis, names), entry.reason),
         _ => why(entry, names),
+    }
+}
+
+/// What the student waits for, without the time left.
+pub(crate) fn waits_for(waiting: Waiting, names: &[String]) -> String {
+    match waiting {
+        Waiting::InstructorSignal => "a good frame of the instructor".to_owned(),
+        Waiting::Switch => "the lesson switch to be turned on".to_owned(),
+        Waiting::SwitchOffFirst => "the lesson switch to be turned off and on again".to_owned(),
+        Waiting::Settling { .. } => "the lesson switch to settle".to_owned(),
+        Waiting::Latch => "the lesson switch to be turned off, which ends the latch".to_owned(),
+        Waiting::StudentLink { .. } => "a steady student link".to_owned(),
+        Waiting::Held(axis) => format!("the instructor to let go of the {} stick", name(axis, names)),
+        Waiting::Dwell { .. } => "the time since the instructor let go".to_owned(),
+        Waiting::Gate(axis) => format!("both {} sticks to come close", name(axis, names)),
     }
 }
 

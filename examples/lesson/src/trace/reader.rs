@@ -1,5 +1,7 @@
 //! Reads a trace row by row, in bounded memory.
 
+use std::path::Path;
+
 use handback::{Deflection, Frame};
 
 use super::header::{BEGINS, Field, Header};
@@ -48,6 +50,11 @@ impl TraceReader {
             Columns::Points(Header::of(titles)?)
         };
         Ok(Self { rows, header, last_us: None, notes: Notes::default(), said: Said::default() })
+    }
+
+    /// The file, for messages.
+    pub(crate) fn path(&self) -> &Path {
+        self.rows.path()
     }
 
     /// The names of the axes, axis 0 first; `None` where the trace is raw and has channels.

@@ -30,9 +30,8 @@ pub(crate) struct Report<'a, const N: usize> {
 
 impl<const N: usize> Report<'_, N> {
     /// Prints it, with the places of the files that were written; `policy` is where the policy would be.
-    pub(crate) fn print(&self, places: &[PathBuf], policy: &Path) -> io::Result<()> {
-        let mut out = io::BufWriter::new(io::stdout().lock());
-        let mut page = Page { out: &mut out };
+    pub(crate) fn print(&self, out: &mut impl Write, places: &[PathBuf], policy: &Path) -> io::Result<()> {
+        let mut page = Page { out };
         self.recording(&mut page)?;
         for study in &self.tuning.axes {
             axis(&mut page, study, self.tuning)?;
@@ -48,8 +47,7 @@ impl<const N: usize> Report<'_, N> {
             let names = failed.map(|study| study.name.as_str()).collect::<Vec<_>>().join(", ");
             page.paragraph(&format!("No policy written to {}: see what would help with {names}.", policy.display()))?;
         }
-        CAUTION.iter().try_for_each(|line| page.line(line))?;
-        out.flush()
+        CAUTION.iter().try_for_each(|line| page.line(line))
     }
 
     fn recording<W: Write>(&self, page: &mut Page<'_, W>) -> io::Result<()> {

@@ -6,6 +6,8 @@ use std::process::{Command, Output};
 
 use tempfile::TempDir;
 
+use crate::looked;
+
 pub(crate) const HEADER: &str = "time_us,lesson_switch,instructor_now,i:roll,i:throttle,s:roll,s:throttle";
 
 /// A folder to run the tool in.
@@ -57,7 +59,9 @@ impl Desk {
     }
 
     pub(crate) fn run(&self, words: &[&str]) -> Run {
-        Run::of(self.command(words).output().unwrap())
+        let run = Run::of(self.command(words).output().unwrap());
+        looked::same(self, words, &run);
+        run
     }
 
     /// A run that must end with exit code 0 and print nothing on standard error.

@@ -8,6 +8,7 @@ mod commands;
 mod cost;
 mod desk;
 mod learn;
+mod looked;
 mod outputs;
 mod policy;
 mod preflight;

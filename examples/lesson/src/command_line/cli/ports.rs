@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 
-use super::minutes;
+use super::{PageWords, minutes};
 
 #[derive(Args)]
 pub(crate) struct RecordWords {
@@ -82,4 +82,6 @@ pub(crate) struct DebriefWords {
     /// Replaces a debrief.toml that was edited, or that lesson did not write
     #[arg(long)]
     pub(crate) overwrite: bool,
+    #[command(flatten)]
+    pub(crate) page: PageWords,
 }

@@ -37,5 +37,6 @@ pub(crate) fn debrief(words: &DebriefWords) -> Result<Verdict, Fault> {
         policy,
         picture: words.picture.clone(),
         decisions: words.decisions.clone(),
+        page: words.page.clone(),
     })
 }

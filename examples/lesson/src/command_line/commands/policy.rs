@@ -33,10 +33,7 @@ pub(crate) fn policy(words: &PolicyWords) -> Result<(), Fault> {
     // Without a language it is checked all the same.
     let text = for_axes!(names.len(), source(&file, &names, language.unwrap_or(Language::Rust)))?;
     match &words.file {
-        Some(path) if language.is_none() => {
-            let kind = if file.is_box() { "a box of " } else { "" };
-            print(&format!("{}: ok, {kind}{} axes: {}\n", path.display(), names.len(), names.join(", ")))
-        }
+        Some(path) if language.is_none() => print(&file.praise(path)),
         _ => print(&text),
     }
 }

@@ -11,14 +11,13 @@ use crate::command_line::cli::Replay;
 use crate::command_line::finish::{Verdict, finish};
 use crate::command_line::open;
 use crate::command_line::output::Outputs;
+use crate::command_line::page::LessonPage;
 use crate::command_line::progress::Progress;
-use crate::compared::Compared;
 use crate::decisions::DecisionsWriter;
 use crate::error::Fault;
 use crate::for_axes;
 use crate::lane::Lane;
-use crate::plain::plain;
-use crate::policy::{PolicyFile, checked, default_policy};
+use crate::policy::PolicyFile;
 use crate::trace::{Read, Steps, TraceReader};
 
 /// Rows handed on at once: few enough to stay in the cache.
@@ -47,41 +46,33 @@ fn replay_axes<const N: usize>(
     file: Option<PolicyFile>,
     names: &[String],
 ) -> Result<Verdict, Fault> {
-    let file = file.map(|file| file.arranged(&words.trace, names)).transpose()?;
-    let (policy, plan) = match &file {
-        Some(file) => (file.check::<N>()?, file.plan::<N>()?),
-        None => (checked(default_policy(names), &words.trace)?, None),
-    };
-    let trace = Steps::new(trace, plan.as_ref())?;
-    let compared = checked(plain(*policy.policy()), &words.trace)?;
+    let crate::replay::Replay { steps, mut shipped, mut threshold, mut check } =
+        crate::replay::Replay::new(trace, file, names)?;
 
-    let inputs = [Some(words.trace.as_path()), words.policy.as_deref()];
+    let from = &words.page.from;
+    let page = words.page.file.as_ref().map(|_| LessonPage::read(from, &words.trace, words.policy.as_deref()));
+    let page = page.transpose()?;
+    let inputs = [Some(words.trace.as_path()), words.policy.as_deref(), Some(from.as_path())];
     let mut outputs = Outputs::beside(&inputs.into_iter().flatten().collect::<Vec<_>>());
     let picture = outputs.create(&words.picture)?;
     let decisions = words.decisions.as_deref().map(|path| DecisionsWriter::new(outputs.create(path)?, names));
     let mut decisions = decisions.transpose()?;
+    let page_out = words.page.file.as_deref().map(|path| outputs.create(path)).transpose()?;
 
     let progress = Progress::new(fs::metadata(&words.trace).map_or(0, |trace| trace.len()), LONG);
-    let title = format!("A recorded lesson: {}", words.trace.display());
-    let mut shipped = Lane::with_reference(&policy, names).titled(title);
-    let mut threshold = Lane::new(&compared, names);
-    let mut check = Compared::default();
     thread::scope(|scope| {
         let (to_shipped, read) = sync_channel::<Batch<N>>(WAITING);
         let (to_plain, flown) = sync_channel::<Batch<N>>(WAITING);
         let (to_reader, spent) = channel::<Batch<N>>();
-        let reader = scope.spawn(move || read_all(trace, &spent, &to_shipped));
+        let reader = scope.spawn(move || read_all(steps, &spent, &to_shipped));
         let threshold = &mut threshold;
         scope.spawn(move || fly_again(threshold, &flown, &to_reader));
         for batch in read {
-            for Read { row, said } in &batch.rows {
-                if said.begins {
-                    shipped.begin_again();
-                }
-                let outcome = shipped.step(row, None);
-                check.step(said, row.time_us, &outcome);
+            for read in &batch.rows {
+                let (time_us, outcome) = (read.row.time_us, shipped.again(read));
+                check.step(&read.said, time_us, &outcome);
                 if let Some(decisions) = &mut decisions {
-                    decisions.write(row.time_us, &outcome)?;
+                    decisions.write(time_us, &outcome)?;
                 }
             }
             progress.reached(batch.consumed);
@@ -93,10 +84,9 @@ fn replay_axes<const N: usize>(
     })?;
     drop(progress);
 
-    let tables = decisions.map(DecisionsWriter::into_output).into_iter();
-    let mut tally = shipped.into_tally();
-    tally.set_title(format!("Recorded lesson, {}", words.trace.file_name().unwrap_or_default().display()));
-    finish(&tally, &threshold.into_tally(), picture, tables, &check.told())
+    let page = page_out.zip(page).map(|(out, page)| out.whole(&page)).transpose()?;
+    let tables = decisions.map(DecisionsWriter::into_output).into_iter().chain(page);
+    finish(&shipped.into_tally(), &threshold.into_tally(), picture, tables, &check.told())
 }
 
 /// Reads the trace to its end, or until nobody takes its rows any more.
@@ -123,11 +113,8 @@ fn read_all<const N: usize>(
 /// Flies the plain threshold through the rows that come, and gives the batches back.
 fn fly_again<const N: usize>(lane: &mut Lane<N>, flown: &Receiver<Batch<N>>, to_reader: &Sender<Batch<N>>) {
     for batch in flown {
-        for Read { row, said } in &batch.rows {
-            if said.begins {
-                lane.begin_again();
-            }
-            lane.step(row, None);
+        for read in &batch.rows {
+            lane.again(read);
         }
         // The reader is gone once it has read everything.
         let _ = to_reader.send(batch);

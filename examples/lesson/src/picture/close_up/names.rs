@@ -1,9 +1,7 @@
 //! The names of the two sticks near their lines, where they cover neither line.
 
-use plotters::style::RGBColor;
-
 use super::View;
-use crate::picture::canvas::Lettering;
+use crate::picture::canvas::{Ink, Lettering};
 use crate::picture::palette::{INK, INSTRUCTOR_STICK, STUDENT_STICK};
 use crate::tally::Shot;
 use handback::Frame;
@@ -18,7 +16,7 @@ const INDENT: f64 = 6.0;
 #[derive(Debug)]
 pub(super) struct Name {
     pub(super) words: &'static str,
-    pub(super) ink: RGBColor,
+    pub(super) ink: Ink,
     pub(super) left: f64,
     pub(super) y: f64,
 }

@@ -1,14 +1,11 @@
 //! The delay of the electronics as a bar for each `confirm`, and the metres that it adds.
 
-use plotters::style::RGBColor;
-use plotters::style::text_anchor::HPos;
-
 use super::{in_metres, ms, name};
 use crate::cost::delay::{Delay, Part};
 use crate::cost::fall::{Flight, Lift, distance_m};
 use crate::cost::page::short;
 use crate::cost::{Cost, Question};
-use crate::picture::canvas::{Area, Canvas, Drawn, Lettering, Pen};
+use crate::picture::canvas::{Align, Area, Canvas, Drawn, Ink, Lettering, Pen};
 use crate::picture::palette::{BORDER, FAINT, INK, INSTRUCTOR, NOBODY, QUIET, STUDENT};
 use crate::picture::scale::Scale;
 
@@ -56,10 +53,10 @@ pub(super) fn draw(canvas: &Canvas<'_>, top: f64, question: &Question) -> Drawn 
         let given = delay.confirm == question.delay.confirm;
         let how = Lettering { bold: given, ..Lettering::new(12.5, INK) };
         let name = format!("confirm {}", delay.confirm);
-        canvas.words((LEFT - 10.0, y), &name, how.align(HPos::Right))?;
+        canvas.words((LEFT - 10.0, y), &name, how.align(Align::Right))?;
         bar(canvas, y, delay, across)?;
         let cells = [ms(delay.electronics().worst_s)].into_iter().chain(added(delay, question));
-        cells.zip(columns()).try_for_each(|(cell, x)| canvas.words((x, y), &cell, how.align(HPos::Right)))?;
+        cells.zip(columns()).try_for_each(|(cell, x)| canvas.words((x, y), &cell, how.align(Align::Right)))?;
     }
     key(canvas, top + HEAD + rows_high(question) + 4.0, &question.delay)
 }
@@ -76,12 +73,12 @@ fn falling(question: &Question) -> impl Iterator<Item = Lift> + '_ {
 fn head(canvas: &Canvas<'_>, y: f64, question: &Question) -> Drawn {
     let fastest = question.speeds.last().map(|speed| format!("{} m/s", short(*speed)));
     let names = ["electronics".into()].into_iter().chain(falling(question).map(name)).chain(fastest);
-    let how = Lettering::new(11.5, QUIET).align(HPos::Right);
+    let how = Lettering::new(11.5, QUIET).align(Align::Right);
     let heights = falling(question).count();
     for (first, last, words) in [(1, heights, "height, metres"), (heights + 1, heights + 1, "flown on")] {
         if let (Some(from), Some(to)) = (columns().nth(first), columns().nth(last)) {
             let from = from - WIDEST;
-            canvas.words((f64::midpoint(from, to), y - 19.0), words, how.align(HPos::Center))?;
+            canvas.words((f64::midpoint(from, to), y - 19.0), words, how.align(Align::Middle))?;
             canvas.line([(from, y - 9.0), (to, y - 9.0)], BORDER)?;
         }
     }
@@ -96,7 +93,7 @@ fn added<'a>(delay: &'a Delay, question: &'a Question) -> impl Iterator<Item = S
 }
 
 /// The colour of a part, and the direction of its hatching (true: rising).
-fn look(part: Part) -> (RGBColor, Option<bool>) {
+fn look(part: Part) -> (Ink, Option<bool>) {
     match part {
         Part::NextFrame => (STUDENT, Some(true)),
         Part::Confirm => (INSTRUCTOR, None),

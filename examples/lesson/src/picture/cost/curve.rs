@@ -1,10 +1,8 @@
 //! The parts that both panels of curves share: a frame with ticks, and names at the ends of the curves that do not
 //! overlap.
 
-use plotters::style::text_anchor::HPos;
-
 use crate::cost::page::short;
-use crate::picture::canvas::{Area, Canvas, Drawn, Lettering};
+use crate::picture::canvas::{Align, Area, Canvas, Drawn, Lettering};
 use crate::picture::palette::{BORDER, INK, MIDDLE, QUIET};
 use crate::picture::scale::{Scale, multiples};
 
@@ -31,15 +29,15 @@ impl Panel<'_> {
         for value in multiples(0.0, self.upright.to, super::step(self.upright.to)) {
             let y = self.upright.place(value);
             canvas.line([(left, y), (right, y)], MIDDLE)?;
-            canvas.words((left - 6.0, y), &short(value), quiet.align(HPos::Right))?;
+            canvas.words((left - 6.0, y), &short(value), quiet.align(Align::Right))?;
         }
         for value in multiples(0.0, self.across.to, super::step(self.across.to)) {
             let x = self.across.place(value);
             canvas.line([(x, bottom), (x, bottom + 5.0)], BORDER)?;
-            canvas.words((x, bottom + 14.0), &short(value), quiet.align(HPos::Center))?;
+            canvas.words((x, bottom + 14.0), &short(value), quiet.align(Align::Middle))?;
         }
         canvas.words((left - 44.0, self.area.top - 14.0), self.unit_upright, quiet)?;
-        canvas.words((right, bottom + 31.0), self.unit_across, quiet.align(HPos::Right))
+        canvas.words((right, bottom + 31.0), self.unit_across, quiet.align(Align::Right))
     }
 
     pub(super) fn draw_border(&self, canvas: &Canvas<'_>) -> Drawn {

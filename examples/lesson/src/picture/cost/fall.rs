@@ -1,15 +1,13 @@
 //! Height lost in level flight against the delay: a curve for each bank, with the shares of the human and of the
 //! electronics.
 
-use plotters::style::text_anchor::HPos;
-
 use super::curve::Panel;
 use super::{in_metres, ms, name};
 use crate::cost::delay::Reaction;
 use crate::cost::fall::{Flight, Lift};
 use crate::cost::page::short;
 use crate::cost::{Cost, Question};
-use crate::picture::canvas::{Area, Canvas, Drawn, Lettering, Pen};
+use crate::picture::canvas::{Align, Area, Canvas, Drawn, Lettering, Pen};
 use crate::picture::palette::{BAND, BORDER, INK, INSTRUCTOR_STICK, QUIET, STUDENT, STUDENT_HATCH};
 use crate::picture::scale::Scale;
 
@@ -79,7 +77,7 @@ fn shade(canvas: &Canvas<'_>, panel: &Panel<'_>, question: &Question) -> Drawn {
 /// Draws published reaction times that are on the scale, with their words where there is room.
 fn borrowed(canvas: &Canvas<'_>, panel: &Panel<'_>) -> Drawn {
     let area = panel.area;
-    let how = Lettering::new(11.5, QUIET).align(HPos::Right);
+    let how = Lettering::new(11.5, QUIET).align(Align::Right);
     for reaction in [Reaction::Rotorcraft, Reaction::Road].into_iter().filter(|one| panel.across.holds(one.seconds())) {
         let x = panel.across.place(reaction.seconds());
         canvas.line([(x, area.top), (x, area.bottom)], BORDER)?;

@@ -1,8 +1,6 @@
 //! The histogram of the distances from the rest, with the normal distribution that the calculation assumes.
 
-use plotters::style::text_anchor::HPos;
-
-use super::super::canvas::{Area, Canvas, Drawn, Lettering, Pen};
+use super::super::canvas::{Align, Area, Canvas, Drawn, Lettering, Pen};
 use super::super::palette::{BAR, INK, STUDENT_STICK};
 use super::panel::{SMALL, across, beside, border, power, powers, ticks_below, title, upwards};
 use crate::trace::Points;
@@ -50,7 +48,7 @@ pub(super) fn draw(canvas: &Canvas<'_>, area: Area, study: &Study) -> Drawn {
         }
     } else if let Some(engage) = engage {
         let words = format!("engage \u{b1}{} is outside", Points(engage));
-        let how = Lettering::new(SMALL, INK).align(HPos::Right);
+        let how = Lettering::new(SMALL, INK).align(Align::Right);
         canvas.words((area.right - 5.0, area.top + 10.0), &words, how)?;
     }
     ticks_below(canvas, area, x, 6.0)?;

@@ -1,8 +1,6 @@
 //! The effect of `confirm`: the wait of a takeover, and the threshold that is needed.
 
-use plotters::style::text_anchor::HPos;
-
-use super::super::canvas::{Area, Canvas, Drawn, Lettering, Pen};
+use super::super::canvas::{Align, Area, Canvas, Drawn, Lettering, Pen};
 use super::super::palette::{CONFIRM, INK, QUIET};
 use super::super::scale::{multiples, round_up};
 use super::panel::{SMALL, across, below, beside, border, plain, title, upwards};
@@ -39,10 +37,10 @@ pub(super) fn draw(canvas: &Canvas<'_>, area: Area, study: &Study) -> Drawn {
             Some(engage) if engage <= study.target.most => Points(up(engage)).to_string(),
             Some(engage) => format!("{engage:.2}"),
         };
-        let how = Lettering::new(SMALL, QUIET).align(HPos::Center);
+        let how = Lettering::new(SMALL, QUIET).align(Align::Middle);
         canvas.words((at, area.bottom + 26.0), &needs, how)?;
     }
-    let how = Lettering::new(SMALL, QUIET).align(HPos::Right);
+    let how = Lettering::new(SMALL, QUIET).align(Align::Right);
     canvas.words((area.left - 4.0, area.bottom + 12.0), "confirm", how)?;
     canvas.words((area.left - 4.0, area.bottom + 26.0), "engage needed", how)?;
     border(canvas, area)

@@ -1,8 +1,6 @@
 //! The frame of a panel: border, title and ticks.
 
-use plotters::style::text_anchor::HPos;
-
-use super::super::canvas::{Area, Canvas, Drawn, Lettering};
+use super::super::canvas::{Align, Area, Canvas, Drawn, Lettering};
 use super::super::palette::{BORDER, INK, MIDDLE, QUIET};
 use super::super::scale::{Scale, multiples, round_up};
 use crate::tune::words::decade;
@@ -41,14 +39,14 @@ pub(super) fn ticks_below(canvas: &Canvas<'_>, area: Area, x: Scale, count: f64)
 /// Draws a tick below the panel.
 pub(super) fn below(canvas: &Canvas<'_>, area: Area, x: f64, words: &str) -> Drawn {
     canvas.line([(x, area.bottom), (x, area.bottom + 4.0)], BORDER)?;
-    canvas.words((x, area.bottom + 12.0), words, Lettering::new(SMALL, QUIET).align(HPos::Center))
+    canvas.words((x, area.bottom + 12.0), words, Lettering::new(SMALL, QUIET).align(Align::Middle))
 }
 
 /// Draws a tick at the left, and a faint horizontal line.
 pub(super) fn beside(canvas: &Canvas<'_>, area: Area, y: f64, words: &str) -> Drawn {
     canvas.line([(area.left, y), (area.right, y)], MIDDLE)?;
     let y = y.clamp(area.top + 5.0, area.bottom - 4.0);
-    canvas.words((area.left - 6.0, y), words, Lettering::new(SMALL, QUIET).align(HPos::Right))
+    canvas.words((area.left - 6.0, y), words, Lettering::new(SMALL, QUIET).align(Align::Right))
 }
 
 /// A multiple of a step, with as many decimals as the step.

@@ -1,6 +1,6 @@
 //! The power spectrum of the noise. White noise follows the horizontal line; slow noise is above it at the left.
 
-use super::super::canvas::{Area, Canvas, Drawn, Lettering, Pen};
+use super::super::canvas::{Align, Area, Canvas, Drawn, Lettering, Pen};
 use super::super::palette::{INSTRUCTOR_STICK, QUIET, STUDENT_STICK};
 use super::panel::{SMALL, across, below, beside, border, power, powers, title, upwards};
 use crate::tune::study::Study;
@@ -18,7 +18,7 @@ pub(super) fn draw(canvas: &Canvas<'_>, area: Area, study: &Study) -> Drawn {
         below(canvas, area, x.place(exponent.into()), &power(exponent))?;
     }
     let end = format!("{} Hz", two_digits(last));
-    let how = Lettering::new(SMALL, QUIET).align(plotters::style::text_anchor::HPos::Right);
+    let how = Lettering::new(SMALL, QUIET).align(Align::Right);
     canvas.words((area.right + 12.0, area.bottom + 12.0), &end, how)?;
     let white = study.spectrum.white;
     if white <= 0.0 {

@@ -1,0 +1,184 @@
+//! A lesson to look back at: who flew when, every takeover with its cause and what came of it, and the sticks of any
+//! stretch of time.
+//!
+//! ```
+//! use lesson::look::{Look, Now};
+//!
+//! let trace = "time_us,lesson_switch,instructor_now,i:aileron,s:aileron\n0,0,0,0,5\n20000,0,0,0,5\n";
+//! let mut look = Look::begin("trace.csv", trace.into(), None)?;
+//! let Now::Done(looked) = look.go_on(100)? else { panic!("two rows are not the end") };
+//! let debrief = looked.lesson.expect("a trace is a lesson");
+//! assert_eq!(debrief.axes(), ["aileron"]);
+//! assert_eq!(debrief.curves(0.0, 0.02, 1).axes[0].student, [Some((5.0, 5.0))]);
+//! # Ok::<(), lesson::Fault>(())
+//! ```
+
+mod curves;
+mod moments;
+
+use handback::{AxisSet, Cause, Outcome, Pilot, Waiting};
+
+pub use self::curves::{Curve, Curves};
+use self::moments::Moments;
+use crate::row::Row;
+use crate::timeline::{Entry, sentence, waits_for};
+
+/// Who flies.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Flies {
+    Nobody,
+    Instructor,
+    /// The student flies at least one axis.
+    Student,
+}
+
+impl Flies {
+    fn of(pilot: Pilot) -> Self {
+        match pilot {
+            Pilot::Nobody => Self::Nobody,
+            Pilot::Instructor => Self::Instructor,
+            Pilot::Student(_) => Self::Student,
+        }
+    }
+}
+
+/// A stretch in which the same person flew. Times in seconds.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Turn {
+    pub from_s: f64,
+    pub to_s: f64,
+    pub flies: Flies,
+}
+
+/// A step in which the student lost an axis, and what came of it. Times in seconds, distances in points.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Takeover {
+    pub at_s: f64,
+    /// When the student had an axis again; `None` where the lesson ended before.
+    pub back_s: Option<f64>,
+    /// Who flies and why, as the report says it.
+    pub words: String,
+    /// The axis of the stick that took over.
+    pub axis: Option<usize>,
+    /// How far each of the student's sticks was from the instructor's in that step.
+    pub off: Vec<f64>,
+    /// What the hand back waited for, and how long, in the order of its first wait.
+    pub waited: Vec<(String, f64)>,
+}
+
+/// A lesson as it was flown.
+#[derive(Clone, Debug)]
+pub struct Debrief {
+    names: Vec<String>,
+    shared: AxisSet,
+    moments: Moments,
+    turns: Vec<Turn>,
+    takeovers: Vec<Takeover>,
+    /// The wait of the last step, which lasts until the next one.
+    waits: Option<String>,
+}
+
+impl Debrief {
+    /// An empty lesson of axes of these names, of which the student may get those of `shared`.
+    pub(crate) fn new(names: &[String], shared: AxisSet) -> Self {
+        Self {
+            names: names.to_vec(),
+            shared,
+            moments: Moments::new(names.len()),
+            turns: Vec::new(),
+            takeovers: Vec::new(),
+            waits: None,
+        }
+    }
+
+    /// Takes in a step.
+    pub(crate) fn observe<const N: usize>(&mut self, row: &Row<N>, outcome: &Outcome<N>) {
+        let (at_s, before_s) = (seconds(row.time_us), self.moments.last_s());
+        if let (Some(words), Some(open)) = (self.waits.take(), self.takeovers.last_mut())
+            && open.back_s.is_none()
+        {
+            let lasted_s = at_s - before_s;
+            match open.waited.iter_mut().find(|(known, _)| *known == words) {
+                Some((_, waited_s)) => *waited_s += lasted_s,
+                None => open.waited.push((words, lasted_s)),
+            }
+        }
+        self.moments.push(row, outcome);
+        let flies = Flies::of(outcome.pilot);
+        match self.turns.last_mut() {
+            Some(turn) if turn.flies == flies => turn.to_s = at_s,
+            last => {
+                if let Some(turn) = last {
+                    turn.to_s = at_s;
+                }
+                self.turns.push(Turn { from_s: at_s, to_s: at_s, flies });
+            }
+        }
+        if let Some(event) = outcome.event {
+            let (lost, gained) =
+                (event.from.student().except(event.to.student()), event.to.student().except(event.from.student()));
+            if !gained.is_empty()
+                && let Some(open) = self.takeovers.last_mut()
+            {
+                open.back_s = open.back_s.or(Some(at_s));
+            }
+            if !lost.is_empty() {
+                self.takeovers.push(self.takeover(row, outcome, event.from, event.cause));
+            }
+        }
+        self.waits = outcome.waiting.map(|waiting| self.wait(waiting));
+    }
+
+    fn takeover<const N: usize>(&self, row: &Row<N>, outcome: &Outcome<N>, from: Pilot, cause: Cause) -> Takeover {
+        let axis = if let Cause::Stick(axis) = cause { Some(axis) } else { None };
+        let stick = axis.and_then(|axis| outcome.stick.get(axis));
+        let (time_us, to) = (row.time_us, outcome.pilot);
+        let entry = Entry { time_us, from, to, cause, stick, reason: "", meant: None };
+        Takeover {
+            at_s: seconds(row.time_us),
+            back_s: None,
+            words: sentence(&entry, &self.names, self.shared),
+            axis: axis.map(usize::from),
+            off: self.moments.off(),
+            waited: Vec::new(),
+        }
+    }
+
+    fn wait(&self, waiting: Waiting) -> String {
+        waits_for(waiting, &self.names)
+    }
+
+    /// The names of the axes, axis 0 first.
+    pub fn axes(&self) -> &[String] {
+        &self.names
+    }
+
+    /// The times of the first and the last step, in seconds.
+    pub fn span_s(&self) -> (f64, f64) {
+        (self.turns.first().map_or(0.0, |turn| turn.from_s), self.moments.last_s())
+    }
+
+    /// Who flew, turn by turn.
+    pub fn turns(&self) -> &[Turn] {
+        &self.turns
+    }
+
+    /// Every takeover.
+    pub fn takeovers(&self) -> &[Takeover] {
+        &self.takeovers
+    }
+
+    /// Sticks and output between two times, in so many columns of equal width, 1 to 100,000.
+    pub fn curves(&self, from_s: f64, to_s: f64, columns: usize) -> Curves {
+        self.moments.curves(from_s, to_s, columns.clamp(1, 100_000))
+    }
+}
+
+/// Microseconds as seconds.
+#[allow(clippy::cast_precision_loss)] // 2^53 us are 285 years
+fn seconds(us: u64) -> f64 {
+    us as f64 / 1e6
+}
+
+#[cfg(test)]
+mod tests;

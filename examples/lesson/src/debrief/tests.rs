@@ -1,0 +1,59 @@
+use super::*;
+use crate::look::{Look, Now};
+
+/// A lesson of one axis at 50 frames a second; `at` gives the switch, the instructor's stick and the student's.
+fn lesson(steps: u64, at: impl Fn(u64) -> (u8, &'static str, &'static str)) -> Debrief {
+    let mut trace = "time_us,lesson_switch,instructor_now,i:a,s:a\n".to_owned();
+    for n in 0..steps {
+        let (switch, instructor, student) = at(n);
+        trace += &format!("{},{switch},0,{instructor},{student}\n", n * 20_000);
+    }
+    let mut look = Look::begin("t.csv", trace.into(), None).unwrap();
+    match look.go_on(usize::MAX).unwrap() {
+        Now::Done(looked) => looked.lesson.unwrap(),
+        Now::Going(_) => panic!("all rows were asked for"),
+    }
+}
+
+/// Given a takeover by the stick and a hand back, when the lesson is looked back at, then cause, times, distance and
+/// waits are those of the engine.
+#[test]
+fn a_takeover_has_its_cause_its_distance_and_its_waits() {
+    let debrief = lesson(400, |n| match n {
+        200..250 => (1, "20", "-15"),
+        _ => (u8::from(n > 4), "0", "-15"),
+    });
+    let [taken] = debrief.takeovers() else { panic!("{:?}", debrief.takeovers()) };
+    assert_eq!((taken.at_s.to_bits(), taken.axis), (4.0_f64.to_bits(), Some(0)));
+    assert!(matches!(taken.off[..], [off] if (off + 35.0).abs() < 0.01), "{taken:?}");
+    assert_eq!(taken.words, "instructor takes over: a stick at +20.0 points");
+    let back_s = taken.back_s.unwrap();
+    let waited = taken.waited.iter().map(|(_, s)| s).sum::<f64>();
+    assert!((waited - (back_s - taken.at_s)).abs() < 1e-9, "{taken:?}");
+    let words = taken.waited.iter().map(|(words, _)| words.as_str()).collect::<Vec<_>>();
+    assert_eq!(words, ["the instructor to let go of the a stick", "the time since the instructor let go"]);
+    let flies = debrief.turns().iter().map(|turn| turn.flies).collect::<Vec<_>>();
+    assert_eq!(flies, [Flies::Instructor, Flies::Student, Flies::Instructor, Flies::Student]);
+    assert!(debrief.turns().windows(2).all(|pair| pair[0].to_s.to_bits() == pair[1].from_s.to_bits()));
+}
+
+#[test]
+fn a_column_holds_the_extremes_and_where_nothing_came_nothing() {
+    let debrief = lesson(100, |n| match n {
+        40..60 => (0, "", "7"),
+        _ => (0, if n % 2 == 0 { "1" } else { "-1" }, ""),
+    });
+    let curves = debrief.curves(0.0, 2.0, 5);
+    let [axis] = curves.axes.as_slice() else { panic!("one axis") };
+    let near = |span: Option<(f64, f64)>| span.map(|(low, high)| ((low * 10.0).round(), (high * 10.0).round()));
+    let [instructor, student] = [&axis.instructor, &axis.student].map(|side| side.iter().copied().map(near));
+    let both = Some((-10.0, 10.0));
+    assert_eq!(instructor.collect::<Vec<_>>(), [both, both, None, both, both]);
+    assert_eq!(student.collect::<Vec<_>>(), [None, None, Some((70.0, 70.0)), None, None]);
+    // Narrower than a step: the output stands until the next one.
+    let narrow = debrief.curves(0.1, 0.12, 4);
+    assert!(narrow.axes[0].output.iter().all(Option::is_some), "{narrow:?}");
+    assert!(narrow.flies.iter().all(Option::is_some), "{narrow:?}");
+    let outside = debrief.curves(5.0, 6.0, 2);
+    assert_eq!(outside.flies, [None, None]);
+}

@@ -1,0 +1,252 @@
+//! A file looked at: the report, the picture and the verdict that the command line gives for it, without a file written.
+//!
+//! A trace is replayed, a recording of sticks at rest is studied for thresholds, a policy or a box is checked. A trace may
+//! be long, so that it is flown in pieces.
+//!
+//! ```
+//! use lesson::look::{Kind, Look, Now};
+//!
+//! let mut look = Look::begin("mine.toml", b"dwell_ms = 300\n[[axis]]\nname = \"aileron\"\n".to_vec(), None)?;
+//! let Now::Done(looked) = look.go_on(1)? else { panic!("a policy is checked at once") };
+//! assert_eq!((looked.kind, looked.is_sound), (Kind::Policy, true));
+//! assert_eq!(looked.report, "mine.toml: ok, 1 axes: aileron\n");
+//!
+//! let why = Look::begin("mine.toml", b"dwell_ms = -3\n[[axis]]\nname = \"aileron\"\n".to_vec(), None).err().unwrap();
+//! assert!(why.to_string().starts_with("mine.toml, line 1, column 1 (dwell_ms)"), "{why}");
+//! # Ok::<(), lesson::Fault>(())
+//! ```
+
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+use crate::caution::CAUTION;
+use crate::debrief::Debrief;
+use crate::error::Fault;
+use crate::for_axes;
+use crate::input::Input;
+use crate::looks::Looks;
+use crate::policy::{CPolicy, PolicyFile, RustPolicy};
+use crate::replay::Replay;
+use crate::trace::TraceReader;
+use crate::tune::options::Options;
+use crate::tune::recording::Recording;
+use crate::tune::session::Session;
+use crate::{picture, report};
+
+/// What a file is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// A recorded lesson.
+    Trace,
+    /// Sticks that nobody touches.
+    Recording,
+    Policy,
+    /// A policy, and the wiring of a box around it.
+    Box,
+}
+
+/// What came of a look.
+#[derive(Debug)]
+pub struct Looked {
+    pub kind: Kind,
+    /// The report, as the command line prints it.
+    pub report: String,
+    /// The picture as SVG, where there is one.
+    pub picture: Option<String>,
+    /// Whether the command would end with exit code 0.
+    pub is_sound: bool,
+    /// The lesson, where the file is a trace.
+    pub lesson: Option<Debrief>,
+    /// Files that the command would write: name and text.
+    pub files: Vec<(String, String)>,
+}
+
+/// A file being looked at.
+pub struct Look {
+    kind: Kind,
+    bytes: usize,
+    work: Box<dyn Work>,
+}
+
+/// How far a look is.
+#[derive(Debug)]
+pub enum Now {
+    /// There is more; this share of the file is done, 0 to 1.
+    Going(f64),
+    Done(Box<Looked>),
+}
+
+/// What is left to do; each call does a piece.
+trait Work {
+    /// Reads so many rows at most; the result, or the number of bytes that are read.
+    fn go_on(&mut self, rows: usize) -> Result<Result<Looked, u64>, Fault>;
+}
+
+impl Look {
+    /// Begins with a file of this name and these bytes. `policy` is a policy or a box, name and bytes, for a trace or a
+    /// recording; without one it is the default policy.
+    ///
+    /// # Errors
+    /// What the command line says of such a file: its place, the value and the remedy.
+    pub fn begin(name: &str, bytes: Vec<u8>, policy: Option<(&str, &[u8])>) -> Result<Self, Fault> {
+        let policy = policy.map(|(name, bytes)| PolicyFile::read(Input::of_bytes(name, bytes.to_vec()))).transpose()?;
+        let (looks, count) = (Looks::of(&bytes), bytes.len());
+        let input = Input::of_bytes(name, bytes);
+        let (kind, work): (_, Box<dyn Work>) = match looks {
+            Some(Looks::Policy) => {
+                let file = PolicyFile::read(input)?;
+                let kind = if file.is_box() { Kind::Box } else { Kind::Policy };
+                (kind, Box::new(Checked { name: name.to_owned(), kind, file }))
+            }
+            Some(Looks::Recording) => {
+                let recording = Recording::read(input, policy.as_ref())?;
+                (Kind::Recording, Box::new(Tuning { recording, policy }))
+            }
+            // Whatever is no file of this tool is told from what a trace should be.
+            _ => {
+                let trace = TraceReader::read(input)?;
+                let names = trace.names_with(policy.as_ref())?;
+                (Kind::Trace, for_axes!(names.len(), flown(trace, policy, &names))?)
+            }
+        };
+        Ok(Self { kind, bytes: count, work })
+    }
+
+    /// What the file is.
+    pub fn kind(&self) -> Kind {
+        self.kind
+    }
+
+    /// Goes on for so many rows, 1 or more.
+    ///
+    /// # Errors
+    /// What the command line says of a row; nothing is left to do then.
+    pub fn go_on(&mut self, rows: usize) -> Result<Now, Fault> {
+        #[allow(clippy::cast_precision_loss)] // a share
+        let share = |read: u64| read as f64 / self.bytes.max(1) as f64;
+        Ok(match self.work.go_on(rows.max(1))? {
+            Ok(looked) => Now::Done(Box::new(looked)),
+            Err(read) => Now::Going(share(read)),
+        })
+    }
+}
+
+/// A lesson being flown again.
+struct Flown<const N: usize> {
+    replay: Option<Replay<N>>,
+    debrief: Debrief,
+}
+
+fn flown<const N: usize>(
+    trace: TraceReader,
+    policy: Option<PolicyFile>,
+    names: &[String],
+) -> Result<Box<dyn Work>, Fault> {
+    let replay = Replay::<N>::new(trace, policy, names)?;
+    let debrief = Debrief::new(names, replay.shipped.shared());
+    Ok(Box::new(Flown { replay: Some(replay), debrief }))
+}
+
+impl<const N: usize> Work for Flown<N> {
+    fn go_on(&mut self, rows: usize) -> Result<Result<Looked, u64>, Fault> {
+        let Some(mut replay) = self.replay.take() else { return Ok(Err(0)) };
+        for _ in 0..rows {
+            let Some(read) = replay.steps.next()? else { return self.ended(replay).map(Ok) };
+            let outcome = replay.shipped.again(&read);
+            replay.threshold.again(&read);
+            replay.check.step(&read.said, read.row.time_us, &outcome);
+            self.debrief.observe(&read.row, &outcome);
+        }
+        let consumed = replay.steps.consumed();
+        self.replay = Some(replay);
+        Ok(Err(consumed))
+    }
+}
+
+impl<const N: usize> Flown<N> {
+    fn ended(&self, replay: Replay<N>) -> Result<Looked, Fault> {
+        let (shipped, plain, told) = (replay.shipped.into_tally(), replay.threshold.into_tally(), replay.check.told());
+        let report = text(|out| {
+            report::print(out, &shipped, &plain)?;
+            writeln!(out)?;
+            told.lines.iter().try_for_each(|line| writeln!(out, "{line}"))?;
+            CAUTION.iter().try_for_each(|line| writeln!(out, "{line}"))
+        });
+        Ok(Looked {
+            kind: Kind::Trace,
+            report,
+            picture: Some(drawn(picture::svg(&shipped))?),
+            is_sound: shipped.agreement.is_sound() && !told.is_wrong,
+            lesson: Some(self.debrief.clone()),
+            files: Vec::new(),
+        })
+    }
+}
+
+/// A recording to be studied.
+struct Tuning {
+    recording: Recording,
+    policy: Option<PolicyFile>,
+}
+
+impl Work for Tuning {
+    fn go_on(&mut self, _: usize) -> Result<Result<Looked, u64>, Fault> {
+        for_axes!(self.recording.names.len(), tuned(&self.recording, self.policy.take())).map(Ok)
+    }
+}
+
+fn tuned<const N: usize>(recording: &Recording, policy: Option<PolicyFile>) -> Result<Looked, Fault> {
+    const POLICY: &str = "tuned.toml";
+    let studied = Session::<N>::new(recording, policy, &Options::default())?.study()?;
+    let files = studied.toml().map(|toml| (POLICY.to_owned(), toml.to_string()));
+    let files = files.into_iter().collect::<Vec<_>>();
+    Ok(Looked {
+        kind: Kind::Recording,
+        report: text(|out| studied.report(out, &[], &PathBuf::from(POLICY))),
+        picture: Some(drawn(picture::tune::svg(&studied.tuning))?),
+        is_sound: !files.is_empty(),
+        lesson: None,
+        files,
+    })
+}
+
+/// A policy or a box to be checked.
+struct Checked {
+    name: String,
+    kind: Kind,
+    file: PolicyFile,
+}
+
+impl Work for Checked {
+    fn go_on(&mut self, _: usize) -> Result<Result<Looked, u64>, Fault> {
+        for_axes!(self.file.names().len(), sources(&self.file)).map(|files| {
+            let report = self.file.praise(Path::new(&self.name));
+            Ok(Looked { kind: self.kind, report, picture: None, is_sound: true, lesson: None, files })
+        })
+    }
+}
+
+/// The policy as source for firmware, once it is checked.
+fn sources<const N: usize>(file: &PolicyFile) -> Result<Vec<(String, String)>, Fault> {
+    let (checked, plan, names) = (file.check::<N>()?, file.plan::<N>()?, &file.names());
+    let policy = checked.policy();
+    let rust = RustPolicy { policy, names, around: plan.as_ref() }.to_string();
+    let c = CPolicy { policy, names, is_box: plan.is_some() }.to_string();
+    Ok(vec![("policy.rs".to_owned(), rust), ("policy.h".to_owned(), c)])
+}
+
+/// What is printed, as text. Memory takes everything.
+fn text(print: impl FnOnce(&mut Vec<u8>) -> std::io::Result<()>) -> String {
+    let mut out = Vec::new();
+    match print(&mut out) {
+        Ok(()) => String::from_utf8_lossy(&out).into_owned(),
+        Err(why) => why.to_string(),
+    }
+}
+
+fn drawn(svg: Result<String, std::fmt::Error>) -> Result<String, Fault> {
+    svg.map_err(|why| Fault::told(Path::new("the picture"), why.to_string()))
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,36 @@
+use super::*;
+
+/// Given a trace longer than a piece, when it is looked at, then the share of the file grows to the end, and a piece at a
+/// time gives what all at once gives.
+#[test]
+fn a_long_trace_is_flown_in_pieces_to_the_same_end() {
+    let mut trace = "time_us,lesson_switch,instructor_now,i:a,s:a\n".to_owned();
+    for n in 0..500 {
+        trace += &format!("{},{},0,{},3\n", n * 20_000, u8::from(n > 10), if n > 300 { 20 } else { 0 });
+    }
+    let ends = |rows| {
+        let (mut look, mut shares) = (Look::begin("t.csv", trace.clone().into(), None).unwrap(), vec![0.0]);
+        loop {
+            match look.go_on(rows).unwrap() {
+                Now::Going(share) => shares.push(share),
+                Now::Done(looked) => return (shares, looked),
+            }
+        }
+    };
+    let ((shares, pieces), (_, whole)) = (ends(64), ends(10_000));
+    assert_eq!(shares.len(), 8);
+    assert!(shares.is_sorted() && shares.iter().all(|share| (0.0..=1.0).contains(share)), "{shares:?}");
+    assert_eq!((pieces.report, pieces.picture), (whole.report, whole.picture));
+    assert_eq!(pieces.lesson.unwrap().takeovers(), whole.lesson.unwrap().takeovers());
+}
+
+#[test]
+fn a_recording_gives_the_policy_that_tune_would_write() {
+    let rest = include_bytes!("../../recordings/rest.csv").to_vec();
+    let mut look = Look::begin("rest.csv", rest, None).unwrap();
+    let Now::Done(looked) = look.go_on(1).unwrap() else { panic!("a recording is studied at once") };
+    let [(name, text)] = looked.files.as_slice() else { panic!("{:?}", looked.files) };
+    assert_eq!(name, "tuned.toml");
+    let again = Look::begin(name, text.clone().into(), None).unwrap();
+    assert_eq!(again.kind(), Kind::Policy);
+}

@@ -1,0 +1,61 @@
+//! The library looks at the same files as the commands: it must say the same, word for word.
+
+use std::fs;
+
+use lesson::look::{Look, Looked, Now};
+
+use crate::desk::{Desk, Run};
+
+/// Files beyond this are left to the command, so that no test takes twice as long.
+const LARGEST: u64 = 2_000_000;
+
+/// Looks at the file of this command, if it is one that the library knows, and compares.
+pub(crate) fn same(desk: &Desk, words: &[&str], run: &Run) {
+    let Some((file, policy)) = files(words) else { return };
+    let read = |name: &str| fs::metadata(desk.path(name)).ok().filter(|file| file.len() <= LARGEST && file.is_file());
+    if read(file).is_none() || policy.is_some_and(|name| read(name).is_none()) {
+        return;
+    }
+    let bytes = |name: &str| fs::read(desk.path(name)).unwrap();
+    let policy_bytes = policy.map(bytes);
+    let policy = policy.zip(policy_bytes.as_deref());
+    let looked = look(file, bytes(file), policy);
+    match (&looked, run.code) {
+        (Err(why), Some(2)) => assert_eq!(format!("error: {why}\n"), run.err, "{words:?}"),
+        (Ok(looked), Some(code @ (0 | 1))) => {
+            assert_eq!(looked.is_sound, code == 0, "{words:?}");
+            let said = run.out.lines().filter(|line| !line.starts_with("Written: ")).collect::<Vec<_>>();
+            assert_eq!(looked.report.lines().collect::<Vec<_>>(), said, "{words:?}");
+        }
+        // The command was refused for another file than this, or for its words.
+        (_, Some(2)) if !run.err.starts_with(&format!("error: {file}")) => {}
+        // A file in the place of another.
+        (_, Some(2)) if run.err.contains(": looks like ") => {}
+        _ => panic!("{words:?} gave {run:?}, and a look {:?}", looked.map(|looked| looked.report)),
+    }
+}
+
+/// The file that such a command reads, and its policy; `None` for other commands, and with words that the library is
+/// not given.
+fn files<'a>(words: &[&'a str]) -> Option<(&'a str, Option<&'a str>)> {
+    let (["replay" | "tune" | "policy", file], mut others) = words.split_first_chunk()? else { return None };
+    let mut policy = None;
+    while let [option, value, rest @ ..] = others {
+        match *option {
+            "--policy" => policy = Some(*value),
+            "--picture" | "--write" | "--decisions" => {}
+            _ => return None,
+        }
+        others = rest;
+    }
+    (others.is_empty() && !file.starts_with('-')).then_some((file, policy))
+}
+
+fn look(file: &str, bytes: Vec<u8>, policy: Option<(&str, &[u8])>) -> Result<Box<Looked>, lesson::Fault> {
+    let mut look = Look::begin(file, bytes, policy)?;
+    loop {
+        if let Now::Done(looked) = look.go_on(1000)? {
+            return Ok(looked);
+        }
+    }
+}

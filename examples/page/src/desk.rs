@@ -1,0 +1,76 @@
+//! The desk: a request in JSON, a reply in JSON.
+
+use serde::{Deserialize, Serialize};
+
+use crate::looking::{Looking, PolicyFile, Stretch, ToLook};
+
+/// What the page asks, the name of the request as the only key: `{"look":{"name":"trace.csv"}}`.
+#[derive(Debug, Deserialize)]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
+pub enum Request {
+    /// The kept file becomes the policy of the looks to come; `null` forgets it.
+    PolicyFile(Option<PolicyFile>),
+    /// Looks at the kept file.
+    Look(ToLook),
+    /// Goes on with the look.
+    GoOn { rows: usize },
+    /// The lesson of the last look, to look back at.
+    Lesson {},
+    /// Sticks and output of a stretch of it.
+    Curves(Stretch),
+}
+
+/// Why a request was refused.
+#[derive(Debug, Serialize)]
+pub struct Refusal {
+    /// Place, value and remedy, as the command line says it.
+    pub error: String,
+}
+
+impl<E: std::fmt::Display> From<E> for Refusal {
+    fn from(why: E) -> Self {
+        Self { error: why.to_string() }
+    }
+}
+
+/// Takes requests, and remembers what they began.
+#[derive(Default)]
+pub struct Desk {
+    looking: Looking,
+}
+
+impl Desk {
+    /// A file came.
+    pub fn keep(&mut self, bytes: Vec<u8>) {
+        self.looking.keep(bytes);
+    }
+
+    /// Answers a request: a reply of its own, or a [`Refusal`].
+    ///
+    /// ```
+    /// let mut desk = page::desk::Desk::default();
+    /// desk.keep(b"[[axis]]\nname = \"aileron\"\n".to_vec());
+    /// assert_eq!(desk.ask(r#"{"look":{"name":"mine.toml"}}"#), r#"{"kind":"policy"}"#);
+    /// assert!(desk.ask(r#"{"lesson":{}}"#).starts_with(r#"{"error":"no lesson is there to look back at"#));
+    /// ```
+    pub fn ask(&mut self, json: &str) -> String {
+        match serde_json::from_str(json) {
+            Ok(request) => self.reply(request).unwrap_or_else(|why| said(&why)),
+            Err(why) => said(&Refusal::from(format!("no request that is known: {why}"))),
+        }
+    }
+
+    fn reply(&mut self, request: Request) -> Result<String, Refusal> {
+        Ok(match request {
+            Request::PolicyFile(file) => said(&self.looking.policy_file(file)?),
+            Request::Look(file) => said(&self.looking.look(&file)?),
+            Request::GoOn { rows } => said(&self.looking.go_on(rows)?),
+            Request::Lesson {} => said(&self.looking.lesson()?),
+            Request::Curves(stretch) => said(&self.looking.curves(&stretch)?),
+        })
+    }
+}
+
+fn said(reply: &impl Serialize) -> String {
+    serde_json::to_string(reply).unwrap_or_else(|why| format!(r#"{{"error":"no reply: {why}"}}"#))
+}

@@ -1,0 +1,101 @@
+//! Real sticks, by a stand-in of the browser's interface that the page cannot tell from the real one.
+
+use std::sync::Arc;
+
+use page_tests::{Browser, WIDE, with};
+
+/// A joystick with six values: elevator on 0 and reversed, throttle on 2, rudder on 4, aileron on 5.
+const GAMEPAD: &str = "
+    globalThis.pad = { id: 'stand-in', index: 0, connected: true, timestamp: 1, mapping: '', axes: [0.02, 0, -1, 0, 0, 0.05], buttons: [] };
+    Object.defineProperty(navigator, 'getGamepads', { value: () => [pad, null, null, null] });
+    globalThis.plug = () => dispatchEvent(Object.assign(new Event('gamepadconnected'), { gamepad: pad }));
+    globalThis.stick = (at, value) => { pad.axes[at] = value; pad.timestamp = performance.now(); };";
+
+/// A box on a serial port: what it is told is kept, what it says is fed in.
+const SERIAL: &str = "
+    globalThis.told = '';
+    const port = {
+        async open(options) { globalThis.opened = options; },
+        async close() {},
+        readable: new ReadableStream({ start(controller) { globalThis.wire = controller; } }),
+        writable: new WritableStream({ write(bytes) { told += new TextDecoder().decode(bytes); } }),
+    };
+    Object.defineProperty(navigator, 'serial', { value: { requestPort: async () => port } });
+    globalThis.sends = (text) => wire.enqueue(new TextEncoder().encode(text));";
+
+async fn moves(browser: &Browser, words: &str, script: &str) {
+    browser.until_shown("assign", words).await;
+    tokio::time::sleep(std::time::Duration::from_millis(100)).await;
+    browser.js(script).await;
+}
+
+/// Given a joystick with its sticks in another order and one reversed, when each stick that is asked for is moved, then the
+/// page flies by it; when it is unplugged, the instructor's signal is lost.
+#[tokio::test]
+async fn a_joystick_is_learnt_and_flies() {
+    with(WIDE, GAMEPAD, |browser: Arc<Browser>| async move {
+        browser.open("fly").await;
+        browser.js("plug()").await;
+        browser.choose("device-instructor", "gamepad-0").await;
+        moves(&browser, "aileron", "stick(5, 0.95)").await;
+        browser.until_shown("assign", "elevator").await;
+        moves(&browser, "elevator", "stick(5, 0.05)").await;
+        tokio::time::sleep(std::time::Duration::from_millis(100)).await;
+        browser.js("stick(0, -0.9)").await;
+        browser.until_shown("assign", "throttle").await;
+        browser.js("stick(0, 0.02)").await;
+        tokio::time::sleep(std::time::Duration::from_millis(100)).await;
+        browser.js("stick(2, 1)").await;
+        moves(&browser, "rudder", "stick(4, 1)").await;
+        browser.until_shown("assign", "are assigned").await;
+        browser.js("stick(4, 0); stick(2, -0.2)").await;
+        browser.click("start").await;
+        browser.click("switch").await;
+        browser.until("the student flies", "return app.fly.flight.state.flies === 'student'").await;
+        browser.js("stick(0, 0.62)").await;
+        browser.until("the instructor flies", "return app.fly.flight.state.flies === 'instructor'").await;
+        // The reversed stick went the other way: 0.6 of its travel from its centre, nose down.
+        let elevator = browser.js("return app.fly.flight.state.sticks.instructor[1]").await.as_f64().unwrap();
+        assert!((elevator + 60.0).abs() < 1.0, "{elevator}");
+        browser.js("pad.connected = false").await;
+        browser.until_shown("told", "Nobody flies").await;
+    })
+    .await;
+}
+
+/// Given a trainer box on a serial port, when it sends what its pulses say, then its sticks, its switch and its button fly
+/// the page; when the port goes away, its side is lost.
+#[tokio::test]
+async fn a_trainer_box_flies_the_page() {
+    with(WIDE, SERIAL, |browser: Arc<Browser>| async move {
+        browser.open("fly").await;
+        browser.click("box").await;
+        browser.until("the box is asked for its pulses", "return told === 'raw\\n' && opened.baudRate > 0").await;
+        browser.js("sends('# train instructor high 4\\ntime_us,lesson_switch,instructor_now,us:i0,us:i1,us:i2,us:i3\\n1,0,0,1500,1500,1400,1500\\n')").await;
+        browser.until("it is offered", "return !!document.querySelector('#device-instructor option[value=box-instructor]')").await;
+        browser.choose("device-instructor", "box-instructor").await;
+        moves(&browser, "aileron", "sends('2,0,0,1900,1500,1400,1500\\n')").await;
+        browser.until_shown("assign", "elevator").await;
+        moves(&browser, "elevator", "sends('3,0,0,1500,1500,1400,1500\\n')").await;
+        // A line may come in two pieces.
+        moves(&browser, "elevator", "sends('4,0,0,1500,11'); setTimeout(() => sends('00,1400,1500\\n'), 30)").await;
+        browser.until_shown("assign", "throttle").await;
+        moves(&browser, "throttle", "sends('5,0,0,1500,1500,1400,1500\\n')").await;
+        moves(&browser, "throttle", "sends('6,0,0,1500,1500,2000,1500\\n')").await;
+        moves(&browser, "rudder", "sends('7,0,0,1500,1500,1400,2000\\n')").await;
+        browser.until_shown("assign", "are assigned").await;
+        browser.js("sends('8,0,0,1500,1500,1400,1500\\n')").await;
+        browser.click("start").await;
+        tokio::time::sleep(std::time::Duration::from_millis(300)).await;
+        browser.js("sends('9,1,0,1500,1500,1400,1500\\n')").await;
+        browser.until("the student flies", "return app.fly.flight.state.flies === 'student'").await;
+        browser.js("sends('10,1,0,1700,1500,1400,1500\\n')").await;
+        browser.until("the instructor flies", "return app.fly.flight.state.flies === 'instructor'").await;
+        let aileron = browser.js("return app.fly.flight.state.sticks.instructor[0]").await.as_f64().unwrap();
+        assert!((aileron - 40.0).abs() < 0.5, "{aileron}");
+        browser.js("wire.close()").await;
+        browser.until_shown("box-words", "went away").await;
+        browser.until_shown("told", "Nobody flies").await;
+    })
+    .await;
+}

@@ -1,0 +1,214 @@
+//! A lesson flown by real events: what the page shows is what the engine decided.
+
+use std::sync::Arc;
+
+use page_tests::{Browser, SIZES, WIDE, lesson, with};
+use serde_json::{Value, json};
+
+const LEFT: &str = "\u{E012}";
+const SPACE: &str = " ";
+const ENTER: &str = "\u{E007}";
+
+/// Notes every answer of the engine to a step, beside the page.
+const SPY: &str = "
+    const engine = app.fly.engine, ask = engine.ask;
+    globalThis.heard = { events: [], waits: [], steps: 0 };
+    engine.ask = (request) => {
+        const answer = ask(request);
+        if (request.step) {
+            heard.steps += 1;
+            heard.events.push(...answer.events);
+            heard.waits.push(answer.waits ? answer.waits.words : '');
+            heard.last = answer;
+        }
+        return answer;
+    };";
+
+async fn begin(browser: &Browser) {
+    browser.open("fly").await;
+    browser.js(SPY).await;
+    browser.click("start").await;
+}
+
+async fn student_flies(browser: &Browser) {
+    browser.until_shown("does-student", "flies").await;
+    browser.until("the student flies", "return document.getElementById('plate-student').dataset.flies === 'true'").await;
+}
+
+async fn instructor_flies(browser: &Browser) {
+    browser.until("the instructor flies", "return document.getElementById('plate-instructor').dataset.flies === 'true'").await;
+}
+
+/// The events that the page lists, the oldest first, without their first letter: the page writes it large.
+async fn listed(browser: &Browser) -> Vec<String> {
+    let words = browser.js("return [...document.querySelectorAll('#events li')].map((li) => li.lastChild.textContent.trim())").await;
+    strings(&words).into_iter().rev().collect()
+}
+
+fn strings(values: &Value) -> Vec<String> {
+    values.as_array().unwrap().iter().map(|value| value.as_str().unwrap_or_default().to_owned()).collect()
+}
+
+fn without_first(words: &[String]) -> Vec<&str> {
+    words.iter().map(|words| words.get(1..).unwrap_or_default()).collect()
+}
+
+async fn shows_what_the_engine_decided(browser: &Browser) {
+    browser.js("if (app.fly.flight.goes) document.getElementById('pause').click()").await;
+    let heard = strings(&browser.js("return heard.events.map((event) => event.words)").await);
+    let shown = listed(browser).await;
+    let last = heard.get(heard.len().saturating_sub(8)..).unwrap_or_default();
+    assert_eq!(without_first(&shown), without_first(last));
+    let flies = browser.js("return heard.last.flies").await;
+    let told = browser.text("told").await.to_lowercase();
+    assert!(told.contains(flies.as_str().unwrap()), "told: {told}, the engine: {flies}");
+}
+
+/// Given a lesson, when keys alone turn the switch, move a stick and ask for the craft, then the page shows each decision
+/// of the engine, and the student waits for what the engine says.
+#[tokio::test]
+async fn keys_fly_a_lesson_as_the_engine_decides() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        begin(&browser).await;
+        browser.until_shown("waits", "switch").await;
+        browser.key(ENTER, 20).await;
+        student_flies(&browser).await;
+        browser.key(LEFT, 200).await;
+        instructor_flies(&browser).await;
+        student_flies(&browser).await;
+        browser.key(SPACE, 100).await;
+        instructor_flies(&browser).await;
+        browser.until_shown("waits", "latch").await;
+        shows_what_the_engine_decided(&browser).await;
+        let causes = strings(&browser.js("return heard.events.map((event) => event.cause)").await);
+        assert!(causes.iter().any(|cause| cause == "stick") && causes.iter().any(|cause| cause == "instructor-now"), "{causes:?}");
+        let waits = strings(&browser.js("return [heard.waits.at(-1)]").await);
+        assert_eq!(browser.text("waits").await, waits[0]);
+    })
+    .await;
+}
+
+/// Given a student who flies, when the mouse drags the instructor's stick, then the instructor flies until it is let go.
+#[tokio::test]
+async fn the_mouse_takes_the_craft_and_gives_it_back() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        begin(&browser).await;
+        browser.click("switch").await;
+        student_flies(&browser).await;
+        let (x, y) = browser.middle("instructor-right").await;
+        let mouse = |actions: Value| json!([{ "type": "pointer", "id": "mouse", "actions": actions }]);
+        let at = |x: f64, y: f64| json!({ "type": "pointerMove", "duration": 100, "x": x.round(), "y": y.round() });
+        browser.act(mouse(json!([at(x, y), { "type": "pointerDown", "button": 0 }, at(x - 30.0, y)]))).await;
+        instructor_flies(&browser).await;
+        browser.until_shown("values-instructor", "held").await;
+        browser.act(mouse(json!([{ "type": "pointerUp", "button": 0 }]))).await;
+        student_flies(&browser).await;
+        shows_what_the_engine_decided(&browser).await;
+    })
+    .await;
+}
+
+/// Given a small touch screen, when two thumbs move both sticks at once, then both sticks are where the thumbs are.
+#[tokio::test]
+async fn two_thumbs_fly_on_a_small_screen() {
+    with(SIZES[0], "", |browser: Arc<Browser>| async move {
+        begin(&browser).await;
+        browser.click("switch").await;
+        student_flies(&browser).await;
+        let (left, right) = (browser.middle("instructor-left").await, browser.middle("instructor-right").await);
+        let thumb = |id: &str, (x, y): (f64, f64), by: f64| {
+            json!({ "type": "pointer", "id": id, "parameters": { "pointerType": "touch" }, "actions": [
+                { "type": "pointerMove", "x": x.round(), "y": y.round() }, { "type": "pointerDown", "button": 0 },
+                { "type": "pointerMove", "duration": 150, "x": (x + by).round(), "y": y.round() }] })
+        };
+        browser.act(json!([thumb("left", left, -30.0), thumb("right", right, 30.0)])).await;
+        instructor_flies(&browser).await;
+        let sticks = browser.js("return heard.last.sticks.instructor").await;
+        assert!(sticks[0].as_f64().unwrap() > 20.0 && sticks[3].as_f64().unwrap() < -20.0, "{sticks}");
+        let moved = browser.js("return scrollY").await;
+        assert_eq!(moved.as_f64(), Some(0.0), "the thumbs scrolled the page");
+    })
+    .await;
+}
+
+/// Given a lesson with a takeover, when it is saved, then the command line replays it with the same decisions.
+#[tokio::test]
+async fn a_saved_lesson_replays_on_the_command_line() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        begin(&browser).await;
+        browser.click("switch").await;
+        student_flies(&browser).await;
+        browser.click("field").await;
+        browser.key(LEFT, 150).await;
+        student_flies(&browser).await;
+        browser.click("pause").await;
+        let folder = browser.downloads.clone();
+        browser.cdp("Browser.setDownloadBehavior", json!({ "behavior": "allow", "downloadPath": folder })).await;
+        browser.click("save").await;
+        browser.until_shown("saved", "frames").await;
+        for file in ["lesson.csv", "lesson.toml"] {
+            for _ in 0..200 {
+                if folder.join(file).exists() { break }
+                tokio::time::sleep(std::time::Duration::from_millis(20)).await;
+            }
+        }
+        let run = lesson(&folder, &["replay", "lesson.csv", "--policy", "lesson.toml", "--picture", "/dev/null"]);
+        let said = String::from_utf8_lossy(&run.stdout);
+        assert!(run.status.success(), "{said}{}", String::from_utf8_lossy(&run.stderr));
+        let steps = browser.js("return app.fly.engine.ask({ save: {} }).steps").await;
+        assert!(said.contains("same") && said.contains(&group(steps.as_u64().unwrap())), "{steps} steps, but: {said}");
+    })
+    .await;
+}
+
+/// A count as reports print it.
+fn group(count: u64) -> String {
+    if count < 1000 { count.to_string() } else { format!("{},{:03}", count / 1000, count % 1000) }
+}
+
+/// Given a value that the check refuses, when it is written into a setting, then its message is shown word for word, and
+/// the lesson goes on with the policy from before.
+#[tokio::test]
+async fn a_setting_that_is_refused_says_why() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        begin(&browser).await;
+        browser.write("set-craft-dwell_ms", "soon").await;
+        let refused = browser.text("refused").await;
+        let asked = "try { app.fly.engine.ask({ set: { key: 'dwell_ms', axis: null, value: 'soon' } }); return '' } catch (why) { return why.message }";
+        assert_eq!(browser.js(asked).await.as_str(), Some(refused.as_str()));
+        assert!(refused.contains("soon"), "{refused}");
+        browser.write("set-craft-dwell_ms", "1500").await;
+        assert_eq!(browser.text("refused").await, "");
+        browser.click("switch").await;
+        browser.until("a dwell of more than a second is counted down", "return heard.last.waits?.for === 'dwell' && heard.last.waits.left_s > 1").await;
+        browser.until_shown("left", " s left").await;
+    })
+    .await;
+}
+
+/// Given a lesson that goes on, when the page is hidden, then it pauses and says so. The browser's word is a stand-in.
+#[tokio::test]
+async fn a_hidden_page_pauses_and_says_so() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        begin(&browser).await;
+        browser.js("Object.defineProperty(document, 'hidden', { value: true }); document.dispatchEvent(new Event('visibilitychange'))").await;
+        browser.until_shown("paused", "hidden").await;
+        let before = browser.js("return heard.steps").await;
+        tokio::time::sleep(std::time::Duration::from_millis(300)).await;
+        assert_eq!(browser.js("return heard.steps").await, before);
+    })
+    .await;
+}
+
+/// Given a lost instructor's signal, when the failsafe time is over, then the page says that nobody flies.
+#[tokio::test]
+async fn nobody_flies_is_said_in_words() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        begin(&browser).await;
+        browser.click("lost").await;
+        browser.until_shown("told", "Nobody flies").await;
+        browser.until("the words are on the screen", "return document.getElementById('nobody').offsetHeight > 0").await;
+        shows_what_the_engine_decided(&browser).await;
+    })
+    .await;
+}

@@ -1,0 +1,83 @@
+"use strict";
+// Who flies, in words and by position: the student's half is on the left, the instructor's on the right. Below them, what
+// the student waits for, and a bar that runs from the instructor's side to the student's.
+
+/** What is told by voice last, so that it is told once. */
+let toldLast = "";
+/** The longest time left since the student began to wait for this. */
+let waitsFor = { what: "", longest: 0 };
+
+/**
+ * @param {State} state
+ * @param {Axis[]} axes
+ */
+function showControl(state, axes) {
+  const named = (/** @type {boolean} */ students) =>
+    axes.filter((_, at) => (state.shares[at] ?? false) === students).map((axis) => axis.name);
+  const [theirs, rest] = [named(true), named(false)];
+  const parted = state.flies === "student" && rest.length > 0;
+  plate("student", state.flies === "student", parted ? `flies ${listed(theirs)}` : "flies");
+  plate("instructor", state.flies === "instructor" || parted, parted ? `flies ${listed(rest)}` : "flies");
+  element("control").dataset.flies = state.flies;
+  element("nobody").hidden = state.flies !== "nobody";
+
+  const words = whoWords(state, parted ? theirs : []);
+  if (words !== toldLast) {
+    toldLast = words;
+    say(element("told"), words);
+  }
+  showWaits(state);
+  element("lamp").dataset.lit = String(state.lamp);
+}
+
+/**
+ * @param {Side} side
+ * @param {boolean} flies
+ * @param {string} words
+ */
+function plate(side, flies, words) {
+  const at = element(`plate-${side}`);
+  at.dataset.flies = String(flies);
+  say(element(`does-${side}`), flies ? words : "does not fly");
+}
+
+/**
+ * @param {State} state
+ * @param {string[]} some the axes that the student flies, if these are not all
+ */
+function whoWords(state, some) {
+  if (state.flies === "nobody") return "Nobody flies. The failsafe goes to the craft.";
+  if (state.flies === "instructor") return "The instructor flies.";
+  return some.length > 0 ? `The student flies ${listed(some)}.` : "The student flies.";
+}
+
+/** @param {State} state */
+function showWaits(state) {
+  const { waits } = state;
+  const bar = element("bar");
+  const part = element("bar-done");
+  if (!waits) {
+    waitsFor = { what: "", longest: 0 };
+    say(element("waits"), state.flies === "student" ? "nothing, the student flies" : "");
+    say(element("left"), "");
+    bar.hidden = true;
+    return;
+  }
+  const left = waits.left_s;
+  if (waitsFor.what !== waits.for) waitsFor = { what: waits.for, longest: 0 };
+  waitsFor.longest = Math.max(waitsFor.longest, left ?? 0);
+  say(element("waits"), waits.words);
+  say(element("left"), left === null ? "" : `${left.toFixed(1)} s left`);
+  bar.hidden = left === null;
+  const done = left === null || waitsFor.longest === 0 ? 0 : 1 - left / waitsFor.longest;
+  part.style.transform = `scaleX(${done.toFixed(3)})`;
+}
+
+/**
+ * Names in a row, such as "aileron, elevator and rudder".
+ * @param {string[]} names
+ */
+function listed(names) {
+  const last = names[names.length - 1] ?? "";
+  return names.length < 2 ? last : `${names.slice(0, -1).join(", ")} and ${last}`;
+}

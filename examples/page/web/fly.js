@@ -1,0 +1,228 @@
+"use strict";
+// The part "Fly": the lesson with its pictures, words and buttons.
+
+/** How many events are listed. */
+const EVENTS = 8;
+
+class Fly {
+  /** @param {Engine} engine */
+  constructor(engine) {
+    this.engine = engine;
+    this.flight = new Flight(engine, (state, seconds) => this.show(state, seconds));
+    this.flight.heard.push((state) => this.hear(state));
+    this.scene = new Scene(/** @type {HTMLCanvasElement} */ (element("scene")));
+    this.strip = new Strip(/** @type {HTMLCanvasElement} */ (element("strip")));
+    this.pads = /** @type {Pad[]} */ ([]);
+    for (const side of /** @type {Side[]} */ (["student", "instructor"])) {
+      for (const thumb of ["left", "right"]) {
+        this.pads.push(new Pad(/** @type {HTMLCanvasElement} */ (element(`${side}-${thumb}`)), side));
+      }
+    }
+    this.colours = palette();
+    matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => this.redraw());
+    addEventListener("resize", () => this.redraw());
+    this.drill = false;
+    this.wordsAt = 0;
+    this.listen();
+    listenToKeys(this);
+  }
+
+  listen() {
+    const { controls } = this.flight;
+    element("start").addEventListener("click", () => this.start());
+    element("switch").addEventListener("click", () => this.turnSwitch());
+    element("pause").addEventListener("click", () => this.turnPause());
+    element("mute").addEventListener("click", () => this.turnSound());
+    const now = element("now");
+    now.addEventListener("pointerdown", () => (controls.button = true));
+    now.addEventListener("keydown", (event) => {
+      if (event.code === "Space" || event.code === "Enter") controls.button = true;
+    });
+    for (const end of ["pointerup", "pointercancel", "pointerleave", "keyup", "blur"]) {
+      now.addEventListener(end, () => (controls.button = false));
+    }
+    for (const fault of /** @type {const} */ (["cut", "frozen", "lost"])) {
+      input(fault).addEventListener("change", () => (controls[fault] = input(fault).checked));
+    }
+    input("noise").addEventListener("input", () => {
+      controls.noise = Number(input("noise").value);
+      say(element("noise-words"), controls.noise === 0 ? "none" : `${controls.noise} points of deviation`);
+    });
+    input("plain").addEventListener("change", () => {
+      element("beside").hidden = !input("plain").checked;
+      this.redraw();
+    });
+    for (const id of ["craft", "student", "seed"]) element(id).addEventListener("change", () => this.begin());
+    element("thumbs").addEventListener("change", () => this.arrange());
+    element("again").addEventListener("click", () => {
+      this.begin();
+      this.start();
+    });
+    element("save").addEventListener("click", () => this.save());
+    document.addEventListener("visibilitychange", () => {
+      if (document.hidden && this.flight.goes) this.pause("Paused: the page was hidden. Press Go on.");
+    });
+  }
+
+  /** A new lesson, by what is chosen. */
+  begin() {
+    const chosen = (/** @type {string} */ id) => /** @type {HTMLSelectElement} */ (element(id)).value;
+    const seed = Math.max(0, Math.floor(Number(chosen("seed")) || 0));
+    const student = this.drill ? "drill" : chosen("student");
+    const craft = this.drill && chosen("craft") === "many" ? "aeroplane" : chosen("craft");
+    try {
+      this.flight.begin({ craft, seed, student, policy: this.policy ?? null });
+    } catch (why) {
+      // A policy for other axes: the default one takes its place.
+      this.policy = undefined;
+      this.flight.begin({ craft, seed, student, policy: null });
+    }
+    this.scene.show(craft);
+    this.strip.forget();
+    for (const fault of ["cut", "frozen", "lost"]) input(fault).checked = false;
+    this.flight.controls.noise = Number(input("noise").value);
+    element("events").textContent = "";
+    element("no-events").hidden = false;
+    document.body.dataset.student = student;
+    /** @type {HTMLSelectElement} */ (element("device-student")).disabled = student !== "person";
+    const names = this.flight.flown?.axes.map((axis) => axis.name) ?? [];
+    say(element("beside-axis"), names[2] ?? "");
+    this.arrange();
+    showSettings(this.engine, (policy) => (this.policy = policy));
+    this.showSwitch();
+    this.redraw();
+  }
+
+  /** Which stick is on which square. */
+  arrange() {
+    const kind = /** @type {keyof typeof THUMBS} */ (/** @type {HTMLSelectElement} */ (element("thumbs")).value);
+    const { hands } = this.flight;
+    this.pads.forEach((pad, at) => {
+      pad.axes = THUMBS[kind][at % 2];
+      const flown = pad.side === "instructor" || this.flight.two;
+      pad.hands = flown ? (hands?.[pad.side] ?? null) : null;
+      pad.canvas.dataset.flown = String(flown);
+    });
+    this.redraw();
+  }
+
+  start() {
+    beeper.wake();
+    element("cover").hidden = true;
+    this.flight.go();
+    say(element("pause"), "Pause");
+    say(element("paused"), "");
+    element("field").focus({ preventScroll: true });
+  }
+
+  /** @param {string} words */
+  pause(words) {
+    this.flight.pause();
+    beeper.sound(false);
+    say(element("pause"), "Go on");
+    say(element("paused"), words);
+  }
+
+  turnPause() {
+    if (this.flight.goes) this.pause("Paused.");
+    else this.start();
+  }
+
+  turnSwitch() {
+    this.flight.controls.switch = !this.flight.controls.switch;
+    this.showSwitch();
+  }
+
+  showSwitch() {
+    const on = this.flight.controls.switch;
+    element("switch").setAttribute("aria-pressed", String(on));
+    say(element("switch"), `Lesson switch: ${on ? "on" : "off"}`);
+  }
+
+  turnSound() {
+    beeper.muted = !beeper.muted;
+    element("mute").setAttribute("aria-pressed", String(beeper.muted));
+    say(element("mute"), `Sound: ${beeper.muted ? "off" : "on"}`);
+  }
+
+  /**
+   * Whether the key moves a stick.
+   * @param {KeyboardEvent} event
+   * @param {boolean} down
+   */
+  key(event, down) {
+    const { hands, two } = this.flight;
+    if (!hands) return false;
+    return hands.instructor.key(event, down) || (two && hands.student.key(event, down));
+  }
+
+  /**
+   * Each frame.
+   * @param {State} state
+   */
+  hear(state) {
+    beeper.sound(state.sound);
+    this.strip.keep(state, 2);
+    for (const event of state.events) this.list(event);
+    if (state.craft.crashed && this.flight.goes) {
+      this.pause("The craft hit the ground. Begin again.");
+      element("cover").hidden = false;
+      say(element("cover-words"), "The craft hit the ground, in a simulation only. Look at the last events: who flew, and why?");
+      say(element("start"), "Begin again");
+      element("start").onclick = () => {
+        element("start").onclick = null;
+        say(element("start"), "Start");
+        this.begin();
+        this.start();
+      };
+    }
+  }
+
+  /** @param {FlownEvent} event */
+  list(event) {
+    const list = element("events");
+    const words = event.words.charAt(0).toUpperCase() + event.words.slice(1);
+    list.prepend(make("li", { "data-to": event.to }, make("time", {}, clock(event.time_s)), ` ${words}`));
+    while (list.children.length > EVENTS) list.lastElementChild?.remove();
+    element("no-events").hidden = true;
+  }
+
+  /**
+   * Each picture.
+   * @param {State} state
+   * @param {number} seconds
+   */
+  show(state, seconds) {
+    const axes = this.flight.flown?.axes ?? [];
+    this.scene.draw(state.craft, this.colours, seconds);
+    for (const pad of this.pads) pad.draw(state, this.colours);
+    showControl(state, axes);
+    showFurther(state, axes);
+    if (!element("beside").hidden) this.strip.draw(this.colours);
+    // Words ten times a second: nobody reads faster.
+    const now = performance.now();
+    if (this.flight.goes && now - this.wordsAt < 100) return;
+    this.wordsAt = now;
+    showWords(state, axes);
+  }
+
+  redraw() {
+    this.colours = palette();
+    this.wordsAt = 0;
+    this.flight.draw(0);
+  }
+
+  /** The recording and its policy as files. */
+  save() {
+    try {
+      /** @type {Saved} */
+      const { trace, policy, steps, digest } = this.engine.ask({ save: {} });
+      download("lesson.csv", trace);
+      download("lesson.toml", policy);
+      const how = "cargo run --release -- replay lesson.csv --policy lesson.toml";
+      say(element("saved"), `Saved ${steps} frames as lesson.csv and lesson.toml, digest ${digest}. The same decisions again: ${how}`);
+    } catch (why) {
+      say(element("saved"), wordsOf(why));
+    }
+  }
+}

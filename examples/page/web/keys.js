@@ -1,0 +1,33 @@
+"use strict";
+// The keys of the flying field. They work only while it has the focus, so that they disturb nobody who reads.
+
+/** @param {Fly} fly */
+function listenToKeys(fly) {
+  const field = element("field");
+  const acts = /** @type {Record<string, () => void>} */ ({
+    Enter: () => fly.turnSwitch(),
+    KeyP: () => fly.turnPause(),
+    KeyM: () => fly.turnSound(),
+    KeyX: () => input("cut").click(),
+  });
+  field.addEventListener("keydown", (event) => {
+    if (event.target !== field || event.ctrlKey || event.altKey || event.metaKey) return;
+    if (event.code === "Space") fly.flight.controls.button = true;
+    else if (acts[event.code]) {
+      if (!event.repeat) acts[event.code]();
+    } else if (!fly.key(event, true)) return;
+    event.preventDefault();
+  });
+  // A key that went down here may come up elsewhere.
+  addEventListener("keyup", (event) => {
+    if (event.code === "Space") fly.flight.controls.button = false;
+    fly.key(event, false);
+  });
+  const letAll = () => {
+    fly.flight.controls.button = false;
+    fly.flight.hands?.instructor.letAll();
+    fly.flight.hands?.student.letAll();
+  };
+  field.addEventListener("blur", letAll);
+  addEventListener("blur", letAll);
+}

@@ -1,0 +1,176 @@
+"use strict";
+// Two sticks of a person as two squares: the stick, its dead band, and what goes to the craft. They are flown as well.
+
+/** How far from the middle of a square its edge is, in points. */
+const REACH = 108;
+
+/** Which axes the left and the right thumb move: across, then along. */
+const THUMBS = {
+  "throttle-left": [[3, 2], [0, 1]],
+  "throttle-right": [[3, 1], [0, 2]],
+};
+
+/** Axes that are up when they are pulled: the stick goes down on the screen. */
+const PULLED = 1;
+
+class Pad {
+  /**
+   * @param {HTMLCanvasElement} canvas
+   * @param {Side} side
+   */
+  constructor(canvas, side) {
+    this.canvas = canvas;
+    this.side = side;
+    /** @type {number[]} */
+    this.axes = [0, 1];
+    /** @type {Hands | null} */
+    this.hands = null;
+    /** @type {number | null} the pointer that holds the stick */
+    this.pointer = null;
+    canvas.addEventListener("pointerdown", (event) => this.grasp(event));
+    canvas.addEventListener("pointermove", (event) => this.drag(event));
+    for (const end of ["pointerup", "pointercancel", "lostpointercapture"]) {
+      canvas.addEventListener(end, (event) => this.leave(/** @type {PointerEvent} */ (event)));
+    }
+    // A thumb that moves a stick must not scroll the page.
+    canvas.addEventListener("touchstart", (event) => event.preventDefault(), { passive: false });
+  }
+
+  /** @param {PointerEvent} event */
+  grasp(event) {
+    if (!this.hands || this.pointer !== null) return;
+    this.pointer = event.pointerId;
+    this.canvas.setPointerCapture(event.pointerId);
+    const box = this.canvas.getBoundingClientRect();
+    // A thumb takes the stick where it is, and moves it by as much as the thumb moves.
+    this.from = { x: event.clientX, y: event.clientY, at: this.axes.map((axis) => this.hands?.points[axis] ?? 0) };
+    this.scale = (2 * REACH) / Math.min(box.width, box.height);
+    element("field").focus({ preventScroll: true });
+    event.preventDefault();
+  }
+
+  /** @param {PointerEvent} event */
+  drag(event) {
+    if (event.pointerId !== this.pointer || !this.hands || !this.from || !this.scale) return;
+    const [across, along] = this.axes;
+    const sign = along === PULLED ? 1 : -1;
+    this.hands.put(across, this.from.at[0] + (event.clientX - this.from.x) * this.scale, event.timeStamp);
+    this.hands.put(along, this.from.at[1] + sign * (event.clientY - this.from.y) * this.scale, event.timeStamp);
+  }
+
+  /** @param {PointerEvent} event */
+  leave(event) {
+    if (event.pointerId !== this.pointer) return;
+    this.pointer = null;
+    for (const axis of this.axes) this.hands?.let(axis);
+  }
+
+  /**
+   * @param {State} state
+   * @param {ReturnType<typeof palette>} colours
+   */
+  draw(state, colours) {
+    const { pen, width, height } = sharp(this.canvas);
+    const half = Math.min(width, height) / 2;
+    const unit = half / REACH;
+    const [across, along] = this.axes;
+    const sign = along === PULLED ? 1 : -1;
+    const x = (/** @type {number} */ value) => width / 2 + value * unit;
+    const y = (/** @type {number} */ value) => height / 2 + sign * value * unit;
+    const mine = state.sticks[this.side];
+    pen.clearRect(0, 0, width, height);
+
+    pen.strokeStyle = colours.faint;
+    pen.lineWidth = 1;
+    pen.strokeRect(x(-100), Math.min(y(-100), y(100)), 200 * unit, 200 * unit);
+    line(pen, [x(-100), height / 2], [x(100), height / 2]);
+    line(pen, [width / 2, y(-100)], [width / 2, y(100)]);
+    if (this.side === "instructor") {
+      this.drawBand(state, colours, pen, across, (at) => [x(at), Math.min(y(-100), y(100)), 0, 200 * unit], unit, true);
+      this.drawBand(state, colours, pen, along, (at) => [x(-100), y(at), 200 * unit, 0], unit, false);
+    }
+
+    const output = state.sticks.output;
+    diamond(pen, x(output[across]), y(output[along]), 8, colours.ink);
+    const [stickX, stickY] = [x(mine[across]), y(mine[along])];
+    const own = this.side === "instructor" ? colours.instructorStick : colours.studentStick;
+    pen.fillStyle = pen.strokeStyle = own;
+    pen.lineWidth = 2;
+    line(pen, [width / 2, height / 2], [stickX, stickY]);
+    pen.beginPath();
+    if (this.side === "instructor") pen.rect(stickX - 6, stickY - 6, 12, 12);
+    else pen.arc(stickX, stickY, 6.5, 0, 7);
+    pen.fill();
+  }
+
+  /**
+   * The dead band of one axis, as a strip across the square: free inside, held outside.
+   * @param {State} state
+   * @param {ReturnType<typeof palette>} colours
+   * @param {CanvasRenderingContext2D} pen
+   * @param {number} axis
+   * @param {(at: number) => number[]} place of a strip without width
+   * @param {number} unit
+   * @param {boolean} upright
+   */
+  drawBand(state, colours, pen, axis, place, unit, upright) {
+    const rest = state.sticks.rest[axis];
+    if (rest === null || rest === undefined) return;
+    const held = state.held[axis];
+    // A band of two points is a hair on the screen: it is drawn no thinner than one can see.
+    for (const [reach, least, dashed] of [[state.sticks.engage[axis], 3, false], [state.sticks.release[axis], 1.5, true]]) {
+      const half = Math.max(Number(reach) * unit, Number(least));
+      const [left, top, wide, high] = place(rest);
+      const at = upright ? [left - half, top, 2 * half, high] : [left, top - half, wide, 2 * half];
+      if (!dashed) {
+        pen.fillStyle = held ? colours.instructor : colours.band;
+        pen.globalAlpha = held ? 0.55 : 1;
+        pen.fillRect(at[0], at[1], at[2], at[3]);
+        pen.globalAlpha = 1;
+      }
+      pen.setLineDash(dashed ? [2, 3] : []);
+      pen.strokeStyle = held ? colours.instructorStick : colours.edge;
+      pen.lineWidth = held && !dashed ? 2 : 1;
+      if (upright) {
+        line(pen, [at[0], at[1]], [at[0], at[1] + at[3]]);
+        line(pen, [at[0] + at[2], at[1]], [at[0] + at[2], at[1] + at[3]]);
+      } else {
+        line(pen, [at[0], at[1]], [at[0] + at[2], at[1]]);
+        line(pen, [at[0], at[1] + at[3]], [at[0] + at[2], at[1] + at[3]]);
+      }
+      pen.setLineDash([]);
+    }
+  }
+}
+
+/**
+ * @param {CanvasRenderingContext2D} pen
+ * @param {number[]} from
+ * @param {number[]} to
+ */
+function line(pen, from, to) {
+  pen.beginPath();
+  pen.moveTo(from[0], from[1]);
+  pen.lineTo(to[0], to[1]);
+  pen.stroke();
+}
+
+/**
+ * What goes to the craft.
+ * @param {CanvasRenderingContext2D} pen
+ * @param {number} x
+ * @param {number} y
+ * @param {number} size
+ * @param {string} colour
+ */
+function diamond(pen, x, y, size, colour) {
+  pen.strokeStyle = colour;
+  pen.lineWidth = 2;
+  pen.beginPath();
+  pen.moveTo(x, y - size);
+  pen.lineTo(x + size, y);
+  pen.lineTo(x, y + size);
+  pen.lineTo(x - size, y);
+  pen.closePath();
+  pen.stroke();
+}

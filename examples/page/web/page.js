@@ -1,0 +1,82 @@
+"use strict";
+// The page: which part is shown, and the engine that all parts share.
+
+const VIEWS = ["fly", "reaction", "look", "debrief"];
+
+/** What one may look at in the console of the browser. */
+const app = { fly: /** @type {Fly | null} */ (null) };
+
+/** @param {Fly} fly */
+function showPart(fly, moveFocus = true) {
+  const wanted = location.hash.slice(1);
+  if (wanted === "cautions") {
+    element("cautions").scrollIntoView();
+    return;
+  }
+  const view = VIEWS.includes(wanted) ? wanted : "fly";
+  const before = document.body.dataset.view;
+  document.body.dataset.view = view;
+  for (const name of VIEWS) {
+    const link = element(`to-${name}`);
+    if (name === view) link.setAttribute("aria-current", "page");
+    else link.removeAttribute("aria-current");
+  }
+  const flies = view === "fly" || view === "reaction";
+  if (!flies && fly.flight.goes) fly.pause("Paused while you looked elsewhere.");
+  if (flies && fly.drill !== (view === "reaction")) {
+    fly.drill = view === "reaction";
+    if (fly.flight.goes) fly.pause("");
+    fly.begin();
+    showCover(fly.drill);
+  }
+  if (flies) fly.redraw();
+  if (moveFocus && before !== view) scrollTo(0, 0);
+  dispatchEvent(new Event("part"));
+}
+
+/** @param {boolean} drill */
+function showCover(drill) {
+  element("cover").hidden = false;
+  say(element("start"), "Start");
+  const fly = "The student flies when you turn the lesson switch on. A stick that you move takes the craft back at once.";
+  const react = "Turn the lesson switch on, and watch. When the student makes his mistake, move a stick at once.";
+  say(element("cover-words"), drill ? react : fly);
+}
+
+async function begin() {
+  const engine = await startEngine(wasmOfPage());
+  const fly = new Fly(engine);
+  app.fly = fly;
+  const look = new Look();
+  const debrief = new Debrief();
+  look.debrief = debrief;
+  listenToDevices(fly);
+  listenToBox(fly);
+  listenToReaction(fly, engine);
+  fly.begin();
+  element("review").addEventListener("click", () => {
+    try {
+      /** @type {Saved} */
+      const { trace, policy } = engine.ask({ save: {} });
+      location.hash = "#debrief";
+      debrief.add(`lesson flown here, ${new Date().toLocaleTimeString()}`, trace, policy);
+    } catch (why) {
+      say(element("saved"), wordsOf(why));
+    }
+  });
+  addEventListener("hashchange", () => showPart(fly));
+  const inside = element("lesson").textContent?.trim();
+  if (inside) {
+    const { name, trace, policy } = JSON.parse(inside);
+    location.hash = "#debrief";
+    debrief.add(name, trace, policy);
+  }
+  showPart(fly, false);
+  document.body.dataset.ready = "true";
+}
+
+begin().catch((why) => {
+  const broken = element("broken");
+  broken.hidden = false;
+  say(broken, `This page does not run here: ${wordsOf(why)}. It needs a browser with WebAssembly and canvas.`);
+});

@@ -1,0 +1,144 @@
+"use strict";
+// Small tools of all parts of the page.
+
+/**
+ * The element with this id.
+ * @param {string} id
+ * @returns {HTMLElement}
+ */
+function element(id) {
+  const found = document.getElementById(id);
+  if (!found) throw new Error(`the page has no element "${id}"`);
+  return found;
+}
+
+/**
+ * The input with this id.
+ * @param {string} id
+ * @returns {HTMLInputElement}
+ */
+function input(id) {
+  return /** @type {HTMLInputElement} */ (element(id));
+}
+
+/**
+ * A new element with its text, its attributes and what is in it.
+ * @param {string} tag
+ * @param {Record<string, string>} [attributes]
+ * @param {(Node | string)[]} inside
+ * @returns {HTMLElement}
+ */
+function make(tag, attributes = {}, ...inside) {
+  const made = document.createElement(tag);
+  for (const [name, value] of Object.entries(attributes)) made.setAttribute(name, value);
+  made.append(...inside);
+  return made;
+}
+
+/**
+ * A button with its action.
+ * @param {string} words
+ * @param {() => void} action
+ * @returns {HTMLElement}
+ */
+function button(words, action) {
+  const made = make("button", { type: "button" }, words);
+  made.addEventListener("click", action);
+  return made;
+}
+
+/**
+ * Puts a text where it differs: a screen reader hears a change and nothing else.
+ * @param {HTMLElement} where
+ * @param {string} text
+ */
+function say(where, text) {
+  if (where.textContent !== text) where.textContent = text;
+}
+
+/**
+ * Gives the person a file.
+ * @param {string} name
+ * @param {string} text
+ */
+function download(name, text) {
+  const at = URL.createObjectURL(new Blob([text], { type: "text/plain" }));
+  make("a", { href: at, download: name }).click();
+  setTimeout(() => URL.revokeObjectURL(at), 1000);
+}
+
+/**
+ * What went wrong, in words.
+ * @param {unknown} why
+ * @returns {string}
+ */
+function wordsOf(why) {
+  return why instanceof Error ? why.message : String(why);
+}
+
+/**
+ * A time as minutes, seconds and tenths, like the reports.
+ * @param {number} seconds
+ * @returns {string}
+ */
+function clock(seconds) {
+  const tenths = Math.round(seconds * 10);
+  const two = (/** @type {number} */ number) => String(number).padStart(2, "0");
+  return `${two(Math.floor(tenths / 600))}:${two(Math.floor(tenths / 10) % 60)}.${tenths % 10}`;
+}
+
+/**
+ * A deflection in signed points.
+ * @param {number} value
+ * @returns {string}
+ */
+function points(value) {
+  const rounded = Math.round(value);
+  return rounded > 0 ? `+${rounded}` : rounded < 0 ? `\u2212${-rounded}` : "0";
+}
+
+/**
+ * The value below which this share of the sorted values lies, between neighbours in a straight line.
+ * @param {number[]} sorted
+ * @param {number} share
+ * @returns {number}
+ */
+function quantile(sorted, share) {
+  if (sorted.length === 0) return NaN;
+  const place = (sorted.length - 1) * share;
+  const low = Math.floor(place);
+  const high = Math.min(low + 1, sorted.length - 1);
+  return sorted[low] + (sorted[high] - sorted[low]) * (place - low);
+}
+
+/** The colours of the page as it is shown now: light, dark, or as the person has set it. */
+function palette() {
+  const style = getComputedStyle(document.documentElement);
+  const of = (/** @type {string} */ name) => style.getPropertyValue(`--${name}`).trim();
+  return {
+    ink: of("ink"), quiet: of("quiet"), faint: of("faint"), paper: of("paper"), band: of("band"), edge: of("edge"),
+    instructor: of("instructor"), instructorStick: of("instructor-stick"),
+    student: of("student"), studentStick: of("student-stick"), nobody: of("nobody"),
+    sky: of("sky"), ground: of("ground"), grid: of("grid"), shadow: of("shadow"),
+    top: of("craft-top"), side: of("craft-side"), under: of("craft-under"), mark: of("craft-mark"),
+  };
+}
+
+/** Whether the person asked for less motion. */
+const lessMotion = matchMedia("(prefers-reduced-motion: reduce)");
+
+/**
+ * A canvas made as sharp as the screen, and its pen in CSS pixels.
+ * @param {HTMLCanvasElement} canvas
+ * @returns {{ pen: CanvasRenderingContext2D, width: number, height: number }}
+ */
+function sharp(canvas) {
+  const { width, height } = canvas.getBoundingClientRect();
+  const scale = Math.min(devicePixelRatio || 1, 2);
+  const [wide, high] = [Math.max(1, Math.round(width * scale)), Math.max(1, Math.round(height * scale))];
+  if (canvas.width !== wide || canvas.height !== high) [canvas.width, canvas.height] = [wide, high];
+  const pen = canvas.getContext("2d");
+  if (!pen) throw new Error("this browser draws no canvas");
+  pen.setTransform(scale, 0, 0, scale, 0, 0);
+  return { pen, width, height };
+}

@@ -1,0 +1,63 @@
+// The requests and answers of the engine, and what browsers offer beyond the common library. Read by tsc alone.
+
+type Side = "instructor" | "student";
+type Flies = "nobody" | Side;
+
+interface Axis { name: string; sprung: boolean; start?: number }
+interface Flown { axes: Axis[]; frame_us: number; policy: string }
+interface Waits { for: string; words: string; left_s: number | null; axis: number | null }
+interface FlownEvent { time_s: number; from: Flies; to: Flies; cause: string; words: string; axis: number | null }
+interface Craft {
+  x: number; y: number; height: number; bank: number; pitch: number; heading: number;
+  speed: number; sink: number; on_ground?: boolean; crashed: boolean;
+}
+interface State {
+  time_s: number; flies: Flies; shares: boolean[]; held: boolean[]; pickup: boolean[]; waits: Waits | null;
+  sticks: {
+    instructor: number[]; student: number[]; output: number[];
+    rest: (number | null)[]; engage: number[]; release: number[];
+  };
+  sound: boolean; lamp: boolean; events: FlownEvent[];
+  plain: { flies: Flies; output: number[]; changes: number };
+  changes: number; jump: number; plain_jump: number; agrees: boolean; craft: Craft;
+  mistake: { began_s: number; past_limit_s: number | null; words: string } | null;
+  taken: { after_mistake_ms: number; after_limit_ms: number | null; from_stick_ms: number } | null;
+}
+interface Step {
+  instructor: number[] | null; student: number[] | null; switch: boolean; button: boolean;
+  noise: number; cut: boolean; frozen: boolean;
+}
+interface Setting {
+  key: string; axis: string | null; kind: "time" | "points" | "count" | "flag" | "choice"; value: string;
+  choices: string[]; words: string; least: number | null; most: number | null;
+}
+interface Saved { trace: string; policy: string; steps: number; digest: string }
+interface Cost { rows: { words: string; human_m: number; whole_m: number }[]; borrowed: { words: string; ms: number }[] }
+
+interface Looked {
+  kind: "trace" | "recording" | "policy" | "box"; title: string; sound: boolean; report: string; svg: string | null;
+  lesson: boolean; files: { name: string; text: string }[];
+}
+interface Takeover {
+  at_s: number; back_s: number | null; words: string; axis: number | null;
+  off: number[]; waited: { words: string; s: number }[];
+}
+interface Turn { from_s: number; to_s: number; flies: Flies }
+interface Lesson { title: string; from_s: number; to_s: number; axes: string[]; turns: Turn[]; takeovers: Takeover[] }
+type Pair = number | null;
+interface Curves { axes: { instructor: Pair[]; student: Pair[]; output: Pair[] }[]; flies: string }
+
+/** What the worker is told, and what it says. */
+type Told =
+  | { wasm: ArrayBuffer }
+  | { id: number; put?: ArrayBuffer; ask: object };
+interface Said { id: number; answer?: any; error?: string }
+
+/** What `Desk` promises. */
+interface Engine { ask(request: object): any; put(bytes: Uint8Array): void }
+
+interface SerialPort {
+  readable: ReadableStream<Uint8Array> | null; writable: WritableStream<Uint8Array> | null;
+  open(options: { baudRate: number }): Promise<void>; close(): Promise<void>;
+}
+interface Navigator { serial?: { requestPort(): Promise<SerialPort> } }

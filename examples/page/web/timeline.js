@@ -1,0 +1,225 @@
+"use strict";
+// A lesson as a timeline: who flew, each axis with both sticks and the output. Scrolls and zooms.
+
+/** Pixels: the strip of who flew, an axis, the line of times; the least stretch in seconds. */
+const STRIP_HIGH = 26;
+const AXIS_HIGH = 56;
+const TIMES_HIGH = 18;
+const LEAST_S = 0.5;
+
+class Timeline {
+  /**
+   * @param {Bench} bench
+   * @param {Lesson} lesson
+   */
+  constructor(bench, lesson) {
+    this.bench = bench;
+    this.lesson = lesson;
+    this.from = lesson.from_s;
+    this.to = lesson.to_s;
+    const high = STRIP_HIGH + TIMES_HIGH + AXIS_HIGH * lesson.axes.length;
+    const label = "Timeline. Arrow keys scroll, plus and minus zoom, Home shows all. The table below says the same in words.";
+    const attributes = { class: "timeline", tabindex: "0", role: "img", "aria-label": label };
+    this.canvas = /** @type {HTMLCanvasElement} */ (make("canvas", attributes));
+    this.canvas.style.height = `${high}px`;
+    this.words = make("p", { class: "quiet", role: "status" });
+    const tools = make("div", { class: "row tools" },
+      button("Earlier", () => this.scroll(-0.25)), button("Later", () => this.scroll(0.25)),
+      button("Closer", () => this.zoom(0.5)), button("Wider", () => this.zoom(2)), button("All", () => this.all()));
+    this.box = make("div", {}, tools, this.canvas, this.words);
+    /** @type {Curves | null} */
+    this.curves = null;
+    this.asked = 0;
+    this.drawn = { from_s: 0, to_s: 0, columns: 0 };
+    this.listen();
+    new ResizeObserver(() => this.fetch()).observe(this.canvas);
+    matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => this.draw());
+  }
+
+  listen() {
+    const { canvas } = this;
+    canvas.addEventListener("wheel", (event) => {
+      event.preventDefault();
+      if (event.shiftKey || Math.abs(event.deltaX) > Math.abs(event.deltaY)) this.scroll((event.deltaX || event.deltaY) / 800);
+      else this.zoom(event.deltaY > 0 ? 1.25 : 0.8, event.offsetX / canvas.clientWidth);
+    }, { passive: false });
+    let dragged = NaN;
+    canvas.addEventListener("pointerdown", (event) => {
+      dragged = event.clientX;
+      canvas.setPointerCapture(event.pointerId);
+    });
+    canvas.addEventListener("pointermove", (event) => {
+      if (Number.isNaN(dragged)) return;
+      this.scroll((dragged - event.clientX) / canvas.clientWidth);
+      dragged = event.clientX;
+    });
+    for (const end of ["pointerup", "pointercancel"]) canvas.addEventListener(end, () => (dragged = NaN));
+    const keys = /** @type {Record<string, () => void>} */ ({
+      ArrowLeft: () => this.scroll(-0.1), ArrowRight: () => this.scroll(0.1),
+      "+": () => this.zoom(0.7), "=": () => this.zoom(0.7), "-": () => this.zoom(1.4), Home: () => this.all(),
+    });
+    canvas.addEventListener("keydown", (event) => {
+      if (event.ctrlKey || event.metaKey || event.altKey || !keys[event.key]) return;
+      keys[event.key]();
+      event.preventDefault();
+    });
+  }
+
+  /** @param {number} share of the stretch that is seen */
+  scroll(share) {
+    const by = share * (this.to - this.from);
+    this.show(this.from + by, this.to + by);
+  }
+
+  /**
+   * @param {number} factor
+   * @param {number} [at] the share of the width that stays where it is
+   */
+  zoom(factor, at = 0.5) {
+    const whole = this.lesson.to_s - this.lesson.from_s;
+    const length = Math.min(whole, Math.max(LEAST_S, (this.to - this.from) * factor));
+    const fixed = this.from + at * (this.to - this.from);
+    this.show(fixed - at * length, fixed + (1 - at) * length);
+  }
+
+  all() {
+    this.show(this.lesson.from_s, this.lesson.to_s);
+  }
+
+  /**
+   * Within the lesson.
+   * @param {number} from
+   * @param {number} to
+   */
+  show(from, to) {
+    const { from_s, to_s } = this.lesson;
+    const length = Math.min(to - from, to_s - from_s);
+    this.from = Math.min(Math.max(from, from_s), to_s - length);
+    this.to = this.from + length;
+    this.fetch();
+  }
+
+  /** Asks for what is seen; the last question counts. */
+  async fetch() {
+    const columns = Math.max(50, Math.round(this.canvas.clientWidth));
+    if (this.canvas.clientWidth === 0) return;
+    const asked = (this.asked += 1);
+    const stretch = { from_s: this.from, to_s: this.to, columns };
+    try {
+      const curves = await this.bench.ask({ curves: stretch });
+      if (asked !== this.asked) return;
+      this.curves = curves;
+      this.drawn = stretch;
+      this.draw();
+    } catch (why) {
+      say(this.words, wordsOf(why));
+    }
+  }
+
+  draw() {
+    const { curves, drawn, lesson } = this;
+    if (!curves) return;
+    const colours = palette();
+    const { pen, width, height } = sharp(this.canvas);
+    const { columns } = drawn;
+    const x = (/** @type {number} */ column) => (column / columns) * width;
+    pen.clearRect(0, 0, width, height);
+    pen.font = "12px sans-serif";
+    [...curves.flies].forEach((letter, column) => {
+      const who = letter.toLowerCase();
+      if (who === "-") return;
+      pen.fillStyle = who === "s" ? colours.student : who === "i" ? colours.instructor : colours.nobody;
+      // The student's time is the upper half: position tells it as well.
+      const [top, high] = who === "n" ? [0, STRIP_HIGH] : [who === "s" ? 0 : STRIP_HIGH / 2, STRIP_HIGH / 2];
+      pen.fillRect(x(column), top, width / columns + 0.5, high);
+    });
+    lesson.axes.forEach((name, at) => this.drawAxis(pen, colours, name, at, width, x));
+    this.drawTakeovers(pen, colours, width, height);
+    pen.fillStyle = colours.ink;
+    pen.textBaseline = "bottom";
+    for (let part = 0; part < 5; part += 1) {
+      pen.textAlign = part === 0 ? "left" : part === 4 ? "right" : "center";
+      pen.fillText(clock(drawn.from_s + ((drawn.to_s - drawn.from_s) * part) / 4), (width * part) / 4, height - 2);
+    }
+    pen.textAlign = "left";
+    say(this.words, `Shown: ${clock(drawn.from_s)} to ${clock(drawn.to_s)}. Upper half of the strip: the student flies; lower half: the instructor.`);
+  }
+
+  /**
+   * @param {CanvasRenderingContext2D} pen
+   * @param {ReturnType<typeof palette>} colours
+   * @param {string} name
+   * @param {number} at which axis
+   * @param {number} width
+   * @param {(column: number) => number} x
+   */
+  drawAxis(pen, colours, name, at, width, x) {
+    const [top, middle] = [STRIP_HIGH + at * AXIS_HIGH, STRIP_HIGH + (at + 0.5) * AXIS_HIGH];
+    pen.strokeStyle = colours.faint;
+    pen.lineWidth = 1;
+    line(pen, [0, top], [width, top]);
+    line(pen, [0, middle], [width, middle]);
+    const axis = this.curves?.axes[at];
+    if (axis) {
+      const y = (/** @type {number} */ value) => middle - (value / 125) * (AXIS_HIGH / 2);
+      this.drawSpans(pen, axis.output, x, y, colours.edge, 5);
+      this.drawSpans(pen, axis.student, x, y, colours.studentStick, 1);
+      this.drawSpans(pen, axis.instructor, x, y, colours.instructorStick, 2);
+    }
+    pen.fillStyle = colours.ink;
+    pen.textBaseline = "top";
+    pen.fillText(name, 4, top + 3);
+  }
+
+  /**
+   * From the least to the largest value of each column.
+   * @param {CanvasRenderingContext2D} pen
+   * @param {Pair[]} spans
+   * @param {(column: number) => number} x
+   * @param {(value: number) => number} y
+   * @param {string} colour
+   * @param {number} weight
+   */
+  drawSpans(pen, spans, x, y, colour, weight) {
+    pen.strokeStyle = colour;
+    pen.lineWidth = weight;
+    pen.globalAlpha = weight > 2 ? 0.5 : 1;
+    pen.beginPath();
+    let broken = true;
+    for (let column = 0; 2 * column < spans.length; column += 1) {
+      const [low, high] = [spans[2 * column], spans[2 * column + 1]];
+      if (low === null || high === null) {
+        broken = true;
+        continue;
+      }
+      if (broken) pen.moveTo(x(column), y(low));
+      else pen.lineTo(x(column), y(low));
+      pen.lineTo(x(column), y(high));
+      broken = false;
+    }
+    pen.stroke();
+    pen.globalAlpha = 1;
+  }
+
+  /**
+   * @param {CanvasRenderingContext2D} pen
+   * @param {ReturnType<typeof palette>} colours
+   * @param {number} width
+   * @param {number} height
+   */
+  drawTakeovers(pen, colours, width, height) {
+    pen.strokeStyle = pen.fillStyle = colours.ink;
+    pen.lineWidth = 1.5;
+    pen.textBaseline = "top";
+    const scale = width / (this.to - this.from);
+    let free = -Infinity;
+    this.lesson.takeovers.forEach(({ at_s }, at) => {
+      const place = (at_s - this.from) * scale;
+      if (place < 0 || place > width) return;
+      line(pen, [place, 0], [place, height - TIMES_HIGH]);
+      if (place < free) return;
+      pen.fillText(String(at + 1), place + 3, STRIP_HIGH / 2 + 1);
+      free = place + 20;
+    });
+  }
+}

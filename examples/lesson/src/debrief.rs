@@ -4,12 +4,12 @@
 //! ```
 //! use lesson::look::{Look, Now};
 //!
-//! let trace = "time_us,lesson_switch,instructor_now,i:aileron,s:aileron\n0,0,0,0,5\n20000,0,0,0,5\n";
+//! let trace = "time_us,lesson_switch,instructor_now,i:aileron,s:aileron\n0,0,0,0,50\n20000,0,0,0,50\n";
 //! let mut look = Look::begin("trace.csv", trace.into(), None)?;
 //! let Now::Done(looked) = look.go_on(100)? else { panic!("two rows are not the end") };
 //! let debrief = looked.lesson.expect("a trace is a lesson");
 //! assert_eq!(debrief.axes(), ["aileron"]);
-//! assert_eq!(debrief.curves(0.0, 0.02, 1).axes[0].student, [Some((5.0, 5.0))]);
+//! assert_eq!(debrief.curves(0.0, 0.02, 1).axes[0].student, [Some((50.0, 50.0))]);
 //! # Ok::<(), lesson::Fault>(())
 //! ```
 

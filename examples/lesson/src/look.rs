@@ -6,13 +6,13 @@
 //! ```
 //! use lesson::look::{Kind, Look, Now};
 //!
-//! let mut look = Look::begin("mine.toml", b"dwell_ms = 300\n[[axis]]\nname = \"aileron\"\n".to_vec(), None)?;
+//! let mut look = Look::begin("mine.toml", b"dwell_ms = 300\n[[axis]]\nname = \"aileron\"\nkind = \"sprung\"\n".to_vec(), None)?;
 //! let Now::Done(looked) = look.go_on(1)? else { panic!("a policy is checked at once") };
 //! assert_eq!((looked.kind, looked.is_sound), (Kind::Policy, true));
 //! assert_eq!(looked.report, "mine.toml: ok, 1 axes: aileron\n");
 //!
-//! let why = Look::begin("mine.toml", b"dwell_ms = -3\n[[axis]]\nname = \"aileron\"\n".to_vec(), None).err().unwrap();
-//! assert!(why.to_string().starts_with("mine.toml, line 1, column 1 (dwell_ms)"), "{why}");
+//! let why = Look::begin("mine.toml", b"dwel_ms = 3\n".to_vec(), None).err().unwrap();
+//! assert!(why.to_string().starts_with("mine.toml, line 1, column 1 (dwel_ms): unknown key"), "{why}");
 //! # Ok::<(), lesson::Fault>(())
 //! ```
 
@@ -82,6 +82,20 @@ trait Work {
     fn go_on(&mut self, rows: usize) -> Result<Result<Looked, u64>, Fault>;
 }
 
+/// The command that does the same with a file of these bytes: `replay`, `tune` or `policy`.
+///
+/// ```
+/// assert_eq!(lesson::look::command_of(b"time_us,lesson_switch,instructor_now,i:roll,s:roll\n"), "replay");
+/// ```
+pub fn command_of(bytes: &[u8]) -> &'static str {
+    match Looks::of(bytes) {
+        Some(Looks::Policy) => "policy",
+        Some(Looks::Recording) => "tune",
+        // Whatever is no file of this tool is told what a trace should be.
+        _ => "replay",
+    }
+}
+
 impl Look {
     /// Begins with a file of this name and these bytes. `policy` is a policy or a box, name and bytes, for a trace or a
     /// recording; without one it is the default policy.
@@ -90,19 +104,18 @@ impl Look {
     /// What the command line says of such a file: its place, the value and the remedy.
     pub fn begin(name: &str, bytes: Vec<u8>, policy: Option<(&str, &[u8])>) -> Result<Self, Fault> {
         let policy = policy.map(|(name, bytes)| PolicyFile::read(Input::of_bytes(name, bytes.to_vec()))).transpose()?;
-        let (looks, count) = (Looks::of(&bytes), bytes.len());
+        let (command, count) = (command_of(&bytes), bytes.len());
         let input = Input::of_bytes(name, bytes);
-        let (kind, work): (_, Box<dyn Work>) = match looks {
-            Some(Looks::Policy) => {
+        let (kind, work): (_, Box<dyn Work>) = match command {
+            "policy" => {
                 let file = PolicyFile::read(input)?;
                 let kind = if file.is_box() { Kind::Box } else { Kind::Policy };
                 (kind, Box::new(Checked { name: name.to_owned(), kind, file }))
             }
-            Some(Looks::Recording) => {
+            "tune" => {
                 let recording = Recording::read(input, policy.as_ref())?;
                 (Kind::Recording, Box::new(Tuning { recording, policy }))
             }
-            // Whatever is no file of this tool is told from what a trace should be.
             _ => {
                 let trace = TraceReader::read(input)?;
                 let names = trace.names_with(policy.as_ref())?;

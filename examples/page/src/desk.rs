@@ -63,7 +63,7 @@ impl Desk {
     ///
     /// ```
     /// let mut desk = page::desk::Desk::default();
-    /// desk.keep(b"[[axis]]\nname = \"aileron\"\n".to_vec());
+    /// desk.keep(b"[[axis]]\nname = \"aileron\"\nkind = \"sprung\"\n".to_vec());
     /// let answer = desk.ask(r#"{"fly":{"craft":"helicopter","seed":1,"student":"beginner","policy":null}}"#);
     /// assert!(answer.starts_with(r#"{"axes":[{"name":"roll","sprung":true,"#), "{answer}");
     /// assert_eq!(desk.ask(r#"{"look":{"name":"mine.toml"}}"#), r#"{"kind":"policy"}"#);

@@ -143,7 +143,7 @@ fn range(key: &str) -> Option<(f64, f64)> {
         "fade_ms" => (0.0, 2000.0),
         "pickup_max_ms" | "requalify_ms" => (0.0, 10_000.0),
         "timeout_ms" | "late_step_ms" => (20.0, 2000.0),
-        "failsafe_after_ms" => (20.0, 10_000.0),
+        "failsafe_after_ms" | "frozen_after_ms" => (20.0, 10_000.0),
         "lasted_ms" => (0.0, 20_000.0),
         "beyond_points" | "window_points" => (0.0, 100.0),
         "engage_points" => (0.1, 30.0),

@@ -148,6 +148,8 @@ enum handback_cause
     HANDBACK_CAUSE_SWITCH_OFF,
     // The student link was lost (L3).
     HANDBACK_CAUSE_LINK_LOST,
+    // Frames still came from the student, but the shared axes had not changed for `frozen_after` (L4).
+    HANDBACK_CAUSE_LINK_FROZEN,
     // A stick (T2): `cause_axis` is the lowest axis that became held in this step.
     HANDBACK_CAUSE_STICK,
     // A takeover latched, and took what the student still had (H2).
@@ -364,6 +366,11 @@ typedef struct handback_policy {
     handback_micros timeout;
     // How long the frames of a student link that was lost must come again before it is good (L2). Usual: 1 s.
     handback_micros requalify;
+    // Whether a student link whose shared axes do not change is lost (L4): 0 is no. Usual: 0, since many transmitters
+    // send identical frames while their sticks rest.
+    uint8_t has_frozen_after;
+    // It is lost when no shared axis has changed for longer than this; not 0.
+    handback_micros frozen_after;
     // Nobody flies when the instructor's last good frame is older than this (I2); `timeout` or more. Usual: 1 s.
     handback_micros failsafe_after;
     // A step that comes later than this after the one before is a late step (K1); not 0. Usual: 250 ms.

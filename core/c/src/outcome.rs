@@ -35,6 +35,8 @@ pub enum Cause {
     SwitchOff,
     /// The student link was lost (L3).
     LinkLost,
+    /// Frames still came from the student, but the shared axes had not changed for `frozen_after` (L4).
+    LinkFrozen,
     /// A stick (T2): `cause_axis` is the lowest axis that became held in this step.
     Stick,
     /// A takeover latched, and took what the student still had (H2).
@@ -240,6 +242,7 @@ fn cause_of(cause: handback::Cause) -> (Cause, u8) {
         handback::Cause::BadFrame => Cause::BadFrame,
         handback::Cause::SwitchOff => Cause::SwitchOff,
         handback::Cause::LinkLost => Cause::LinkLost,
+        handback::Cause::LinkFrozen => Cause::LinkFrozen,
         handback::Cause::Latch => Cause::Latch,
         handback::Cause::HandedBack => Cause::HandedBack,
     };

@@ -94,6 +94,11 @@ pub struct Policy {
     pub timeout: Micros,
     /// How long the frames of a student link that was lost must come again before it is good (L2). Usual: 1 s.
     pub requalify: Micros,
+    /// Whether a student link whose shared axes do not change is lost (L4): 0 is no. Usual: 0, since many transmitters
+    /// send identical frames while their sticks rest.
+    pub has_frozen_after: u8,
+    /// It is lost when no shared axis has changed for longer than this; not 0.
+    pub frozen_after: Micros,
     /// Nobody flies when the instructor's last good frame is older than this (I2); `timeout` or more. Usual: 1 s.
     pub failsafe_after: Micros,
     /// A step that comes later than this after the one before is a late step (K1); not 0. Usual: 250 ms.
@@ -152,6 +157,7 @@ impl Policy {
         policy.pickup_max = Duration::from_ticks(self.pickup_max);
         policy.timeout = Duration::from_ticks(self.timeout);
         policy.requalify = Duration::from_ticks(self.requalify);
+        policy.frozen_after = (self.has_frozen_after != 0).then_some(Duration::from_ticks(self.frozen_after));
         policy.failsafe_after = Duration::from_ticks(self.failsafe_after);
         policy.late_step = Duration::from_ticks(self.late_step);
         policy.off_first_after_loss = self.off_first_after_loss != 0;

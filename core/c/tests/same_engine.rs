@@ -77,6 +77,8 @@ fn any_policy(count: u8, random: &mut Random) -> Policy {
         fade: 10_000 * random.below(9),
         pickup_max: 10_000 * random.below(30),
         requalify: 10_000 * random.below(5),
+        has_frozen_after: random.flag(4),
+        frozen_after: 10_000 * (1 + random.below(50)),
         off_first_after_loss: random.flag(2),
         has_lasted: random.flag(5),
         has_beyond: random.flag(5),
@@ -117,6 +119,7 @@ fn in_rust<const N: usize>(policy: &Policy) -> handback::Policy<N> {
     rust.pickup_max = Duration::from_ticks(policy.pickup_max);
     rust.timeout = Duration::from_ticks(policy.timeout);
     rust.requalify = Duration::from_ticks(policy.requalify);
+    rust.frozen_after = (policy.has_frozen_after == 1).then_some(Duration::from_ticks(policy.frozen_after));
     rust.failsafe_after = Duration::from_ticks(policy.failsafe_after);
     rust.late_step = Duration::from_ticks(policy.late_step);
     rust.off_first_after_loss = policy.off_first_after_loss == 1;

@@ -11,6 +11,7 @@ use crate::quantity::Deflection;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[non_exhaustive]
 pub enum Refusal {
     /// The axis has no channel, so its stick cannot be watched.
     NoChannel {
@@ -55,6 +56,7 @@ pub enum Refusal {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[non_exhaustive]
 pub enum Trouble {
     /// Noise that changes from frame to frame.
     Noise,

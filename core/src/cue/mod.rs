@@ -128,9 +128,10 @@ impl Cue {
             (Pilot::Student(_), _) if complete => Self::HandedBack,
             (Pilot::Student(_), _) => Self::Both,
             // No stick of a working transmitter goes past `plausible`: a bad frame is a fault of the signal.
-            (Pilot::Instructor, Cause::LateStep | Cause::InstructorLost | Cause::BadFrame | Cause::LinkLost) => {
-                Self::Lost
-            }
+            (
+                Pilot::Instructor,
+                Cause::LateStep | Cause::InstructorLost | Cause::BadFrame | Cause::LinkLost | Cause::LinkFrozen,
+            ) => Self::Lost,
             (Pilot::Instructor, _) => Self::Taken,
         }
     }

@@ -125,8 +125,10 @@ impl Objections {
     pub(super) const NO_LINK: Self = Self(1 << 10);
     /// The student link was good, and this step noticed its loss (L3).
     pub(super) const LINK_JUST_LOST: Self = Self(1 << 11);
+    /// Frames come from the student, but the shared axes have not changed for too long (L4).
+    pub(super) const LINK_FROZEN: Self = Self(1 << 12);
     /// A takeover latched (H2).
-    pub(super) const LATCH: Self = Self(1 << 12);
+    pub(super) const LATCH: Self = Self(1 << 13);
 }
 
 impl BitOr for Objections {

@@ -82,6 +82,8 @@ pub enum Cause {
     SwitchOff,
     /// The student link was lost (L3).
     LinkLost,
+    /// Frames still came from the student, but the shared axes had not changed for `frozen_after` (L4).
+    LinkFrozen,
     /// A stick: the lowest axis that became held in this step (T2).
     Stick(u8),
     /// A takeover latched, and took what the student still had (H2).
@@ -172,7 +174,7 @@ impl Pilot {
 
 impl Cause {
     /// How many kinds of cause there are, all axes of [`Stick`](Self::Stick) counted as one.
-    pub const KINDS: usize = 10;
+    pub const KINDS: usize = 11;
 
     /// The index of this kind of cause in the order of the list, from 0.
     ///
@@ -189,9 +191,10 @@ impl Cause {
             Self::BadFrame => 4,
             Self::SwitchOff => 5,
             Self::LinkLost => 6,
-            Self::Stick(_) => 7,
-            Self::Latch => 8,
-            Self::HandedBack => 9,
+            Self::LinkFrozen => 7,
+            Self::Stick(_) => 8,
+            Self::Latch => 9,
+            Self::HandedBack => 10,
         }
     }
 }

@@ -1,12 +1,12 @@
 //! The state of the two signals: good, aged, lost or qualifying (L, I, K1).
 //!
-//! Rules: L1, L2, L3, I1, I2
+//! Rules: L1, L2, L3, L4, I1, I2
 
 use super::findings::{Heard, Objections};
 use super::outcome::{Link, Reception};
 use super::timer::{Age, Left};
 use crate::policy::CheckedPolicy;
-use crate::quantity::{Duration, Frame};
+use crate::quantity::{AxisSet, Duration, Frame};
 
 /// Both sides' signals.
 #[derive(Clone, Debug)]
@@ -16,6 +16,9 @@ pub(super) struct Signals<const N: usize> {
     /// Time for which the student link must still qualify (L2): not begun while the link is lost, over while it is
     /// good.
     qualifies: Left,
+    /// Time for which the shared axes may still not change (L4): not begun before the first good frame, over while the
+    /// link is frozen.
+    may_rest: Left,
 }
 
 /// One side's frames: the last good one and its age.
@@ -32,6 +35,7 @@ impl<const N: usize> Signals<N> {
             instructor: Stream::new(policy.failsafe_frame()),
             student: Stream::new(Frame::CENTRE),
             qualifies: Left::NOT_BEGUN,
+            may_rest: Left::NOT_BEGUN,
         }
     }
 
@@ -73,7 +77,9 @@ impl<const N: usize> Signals<N> {
         let policy = policy.policy();
         let before = self.instructor.age;
         let age = self.instructor.age.pass(heard.dt);
-        heard.instructor = self.instructor.receive(frame, |frame| frame.within(policy.plausible));
+        let (reception, good) = judge(frame, |frame| frame.within(policy.plausible));
+        heard.instructor = reception;
+        self.instructor.take(good);
         if matches!(heard.instructor, Reception::Bad) {
             heard.objections |= Objections::BAD_FRAME;
         }
@@ -95,28 +101,52 @@ impl<const N: usize> Signals<N> {
     #[inline]
     pub(super) fn hear_student(&mut self, policy: &CheckedPolicy<N>, frame: Option<&Frame<N>>, heard: &mut Heard) {
         let policy = policy.policy();
-        if self.student.age.pass(heard.dt).exceeded(policy.timeout) {
+        let silent = self.student.age.pass(heard.dt).exceeded(policy.timeout);
+        let (reception, good) = judge(frame, |frame| {
+            frame.within(policy.plausible) || !frame.beyond(policy.plausible).meets(policy.shared)
+        });
+        heard.student = reception;
+        let frozen = match policy.frozen_after {
+            Some(limit) => self.is_frozen(limit, policy.shared, good, heard.dt),
+            None => false,
+        };
+        self.student.take(good);
+        if silent || frozen {
             heard.objections |= Objections::NO_LINK;
             if self.qualifies.is_over() {
                 heard.objections |= Objections::LINK_JUST_LOST;
             }
+            if !silent {
+                heard.objections |= Objections::LINK_FROZEN;
+            }
             self.qualifies = Left::NOT_BEGUN;
         }
-        heard.student = self.student.receive(frame, |frame| {
-            frame.within(policy.plausible) || !frame.beyond(policy.plausible).meets(policy.shared)
-        });
         if self.qualifies.is_over() {
             return;
         }
         if self.qualifies.has_begun() {
             self.qualifies.pass(heard.dt);
-        } else if matches!(heard.student, Reception::Good) {
+        } else if good.is_some() && !frozen {
             // Only a good frame ends a loss.
             self.qualifies = Left::all_of(policy.requalify);
         }
         if !self.qualifies.is_over() {
             heard.objections |= Objections::NO_LINK;
         }
+    }
+
+    /// Whether the shared axes have not changed for too long (L4). `good`: this step's frame, if it is good; the frame
+    /// before it is still the last good one.
+    #[inline(never)]
+    fn is_frozen(&mut self, limit: Duration, shared: AxisSet, good: Option<&Frame<N>>, dt: Duration) -> bool {
+        // The first good frame counts as a change.
+        let first = !self.may_rest.has_begun();
+        if good.is_some_and(|frame| first || frame.differs(shared, &self.student.frame)) {
+            self.may_rest = Left::just_past(limit);
+        } else if !first {
+            self.may_rest.pass(dt);
+        }
+        self.may_rest.is_over()
     }
 }
 
@@ -126,13 +156,23 @@ impl<const N: usize> Stream<N> {
     }
 
     #[inline]
-    fn receive(&mut self, frame: Option<&Frame<N>>, good: impl FnOnce(&Frame<N>) -> bool) -> Reception {
-        let Some(frame) = frame else { return Reception::Nothing };
-        if !good(frame) {
-            return Reception::Bad;
+    fn take(&mut self, good: Option<&Frame<N>>) {
+        if let Some(frame) = good {
+            self.frame = *frame;
+            self.age = Age::NEW;
         }
-        self.frame = *frame;
-        self.age = Age::NEW;
-        Reception::Good
+    }
+}
+
+/// What came, and the frame if it is good.
+#[inline]
+fn judge<const N: usize>(
+    frame: Option<&Frame<N>>,
+    is_good: impl FnOnce(&Frame<N>) -> bool,
+) -> (Reception, Option<&Frame<N>>) {
+    match frame {
+        None => (Reception::Nothing, None),
+        Some(frame) if is_good(frame) => (Reception::Good, Some(frame)),
+        Some(_) => (Reception::Bad, None),
     }
 }

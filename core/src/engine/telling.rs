@@ -63,6 +63,8 @@ fn cause(before: Pilot, found: &Findings) -> Cause {
         Cause::BadFrame
     } else if found.raised(Objections::SWITCH_OFF) {
         Cause::SwitchOff
+    } else if found.raised(Objections::LINK_FROZEN) {
+        Cause::LinkFrozen
     } else if found.raised(Objections::NO_LINK) {
         Cause::LinkLost
     } else if let Some(axis) = found.newly_held.lowest() {

@@ -39,7 +39,7 @@ impl Since {
     }
 }
 
-/// Remaining time of a duration that grants something, in microseconds. It counts down: once it is over, a step does
+/// Remaining time of a duration, in microseconds. It counts down: once it is over, a step does
 /// nothing and reads nothing of the policy.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Left(u32);
@@ -52,6 +52,11 @@ impl Left {
 
     pub(super) const fn all_of(d: Duration) -> Self {
         Self(d.as_ticks())
+    }
+
+    /// The shortest time longer than `d`, for a duration that loses a signal: it is over when elapsed > `d`.
+    pub(super) const fn just_past(d: Duration) -> Self {
+        Self(d.as_ticks().saturating_add(1))
     }
 
     pub(super) const fn pass(&mut self, dt: Duration) {

@@ -182,6 +182,10 @@ impl<const N: usize> Policy<N> {
             Some(lasted) => lasted,
             None => Duration::from_ticks(0),
         };
+        let frozen_after = match self.frozen_after {
+            Some(frozen_after) => frozen_after,
+            None => Duration::from_ticks(1),
+        };
         let all = [
             (Timing::Settle, self.settle),
             (Timing::Dwell, self.dwell),
@@ -189,6 +193,7 @@ impl<const N: usize> Policy<N> {
             (Timing::PickupMax, self.pickup_max),
             (Timing::Timeout, self.timeout),
             (Timing::Requalify, self.requalify),
+            (Timing::FrozenAfter, frozen_after),
             (Timing::FailsafeAfter, self.failsafe_after),
             (Timing::LateStep, self.late_step),
             (Timing::Lasted, lasted),
@@ -198,7 +203,9 @@ impl<const N: usize> Policy<N> {
             if value.as_ticks() > LONGEST {
                 return Err(PolicyError::TooLong { axis: None, timing: *timing, value: *value });
             }
-            if value.is_zero() && matches!(timing, Timing::Settle | Timing::Timeout | Timing::LateStep) {
+            if value.is_zero()
+                && matches!(timing, Timing::Settle | Timing::Timeout | Timing::FrozenAfter | Timing::LateStep)
+            {
                 return Err(PolicyError::Zero { timing: *timing });
             }
             rest = tail;

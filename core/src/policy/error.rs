@@ -103,7 +103,7 @@ pub enum PolicyError {
         /// Its value.
         value: Duration,
     },
-    /// `settle`, `timeout` or `late_step` is 0.
+    /// `settle`, `timeout`, `frozen_after` or `late_step` is 0.
     Zero {
         /// Which duration.
         timing: Timing,
@@ -130,6 +130,7 @@ pub enum Timing {
     PickupMax,
     Timeout,
     Requalify,
+    FrozenAfter,
     FailsafeAfter,
     LateStep,
     Still,
@@ -150,6 +151,7 @@ impl Timing {
             Self::PickupMax => "pickup_max",
             Self::Timeout => "timeout",
             Self::Requalify => "requalify",
+            Self::FrozenAfter => "frozen_after",
             Self::FailsafeAfter => "failsafe_after",
             Self::LateStep => "late_step",
             Self::Still => "still",

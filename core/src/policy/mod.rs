@@ -80,6 +80,9 @@ pub struct Policy<const N: usize> {
     pub timeout: Duration,
     /// How long a lost student link must run again without a loss before it is good (L2). Default 1 s.
     pub requalify: Duration,
+    /// The student link is lost when no shared axis has changed for longer than this (L4); not 0. `None`: never.
+    /// Default `None`, since many transmitters send identical frames while their sticks rest.
+    pub frozen_after: Option<Duration>,
     /// Nobody flies when the instructor's last good frame is older than this (I2); `timeout` or more. Default 1 s.
     pub failsafe_after: Duration,
     /// A step is late if it comes more than this after the step before (K1); not 0. Default 250 ms.
@@ -224,6 +227,7 @@ impl<const N: usize> Policy<N> {
             pickup_max: Duration::from_ticks(2_000_000),
             timeout: Duration::from_ticks(150_000),
             requalify: Duration::from_ticks(1_000_000),
+            frozen_after: None,
             failsafe_after: Duration::from_ticks(1_000_000),
             late_step: Duration::from_ticks(250_000),
             off_first_after_loss: true,

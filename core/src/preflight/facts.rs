@@ -24,6 +24,8 @@ pub(super) struct Facts {
     pub(super) off: bool,
     /// Whether the craft stays with the instructor until the lesson switch has been off (S2, H2).
     pub(super) kept: bool,
+    /// Whether a good student's frame came that differs from the one before it.
+    pub(super) changed: bool,
 }
 
 impl History {
@@ -43,7 +45,7 @@ impl History {
         self.off = (!inputs.lesson_switch).then_some(off);
         let off = self.off.is_some_and(|off| off >= policy.policy().settle.as_ticks());
         self.kept = !off && (outcome.late_step || is_kept(outcome.waiting).unwrap_or(self.kept));
-        Facts { dt, off, kept: self.kept }
+        Facts { dt, off, kept: self.kept, changed: false }
     }
 }
 

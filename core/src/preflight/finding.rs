@@ -81,6 +81,9 @@ pub enum Finding {
         /// The side whose signal it is.
         side: Side,
     },
+    /// The student link stayed good, with frames that never changed, when the student's transmitter was to be off: the
+    /// receiver repeats its last frame (L4).
+    LinkRepeats,
 }
 
 impl Finding {
@@ -95,6 +98,7 @@ impl Finding {
             | Self::ThrottleUp { side, .. }
             | Self::SignalLost { side } => Some(side),
             Self::NotSeen { step } => step.side(),
+            Self::LinkRepeats => Some(Side::Student),
             Self::NotHandedOver { .. } => None,
         }
     }

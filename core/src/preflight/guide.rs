@@ -118,8 +118,9 @@ impl<const N: usize, P: Borrow<CheckedPolicy<N>>> Preflight<N, P> {
     #[must_use = "the output is what the craft must be sent"]
     pub fn step(&mut self, inputs: Inputs<'_, N>, outcome: &Outcome<N>) -> PreflightProgress<N> {
         let now = self.history.step(self.policy.borrow(), &inputs, outcome);
-        self.hands.student.take(inputs.student, outcome.student, now.dt);
-        self.hands.instructor.take(inputs.instructor, outcome.instructor, now.dt);
+        let changed = self.hands.student.take(inputs.student, outcome.student, now.dt);
+        let now = Facts { changed, ..now };
+        let _ = self.hands.instructor.take(inputs.instructor, outcome.instructor, now.dt);
         self.age = self.age.saturating_add(now.dt);
         let obstacle = match self.step {
             Action::Start => obstacle(self.policy.borrow(), &self.plan, &self.hands, &inputs, outcome),

@@ -49,10 +49,11 @@ impl<const N: usize> Hand<N> {
         }
     }
 
-    /// Takes the frame of a step, if a good one came.
-    pub(super) fn take(&mut self, frame: Option<&Frame<N>>, reception: Reception, dt: u32) {
+    /// Takes the frame of a step, if a good one came. Returns whether it differs from the good one before it.
+    pub(super) fn take(&mut self, frame: Option<&Frame<N>>, reception: Reception, dt: u32) -> bool {
         self.still = self.still.saturating_add(dt);
-        let Some(frame) = frame.filter(|_| reception == Reception::Good) else { return };
+        let Some(frame) = frame.filter(|_| reception == Reception::Good) else { return false };
+        let changed = self.frame != *frame;
         self.frame = *frame;
         if frame.axes().iter().zip(self.mark.axes()).any(|(x, mark)| x.distance(*mark) > STILL) {
             self.mark = *frame;
@@ -63,6 +64,7 @@ impl<const N: usize> Hand<N> {
             *low = (*low).min(*x);
             *high = (*high).max(*x);
         }
+        changed
     }
 
     /// A stick is asked for: begins to measure how far it goes.

@@ -15,6 +15,9 @@ use crate::policy::CheckedPolicy;
 
 /// Added to the policy's durations: the time for which a kept craft must stay with the instructor, in microseconds.
 const KEPT: u32 = 300_000;
+/// A link whose frames have not changed for this long while its transmitter should be off repeats its last frame, in
+/// microseconds: half of the patience, so that whoever turns it off late is not accused. Own choice.
+const REPEATS: u32 = PATIENCE / 2;
 /// Added to the policy's durations: the time that a hand-over may take, since frames are late and switches bounce, in
 /// microseconds.
 const GRACE: u32 = 1_000_000;
@@ -34,7 +37,10 @@ impl<const N: usize, P: Borrow<CheckedPolicy<N>>> Preflight<N, P> {
                 self.half |= now.off;
                 self.judge_on(self.half && inputs.lesson_switch, outcome, now)
             }
-            Action::LinkOff => self.seen(outcome.link != Link::Good),
+            Action::LinkOff => {
+                self.count(!now.changed, now);
+                self.judge_link_off(outcome)
+            }
             Action::LinkOn => {
                 self.count(outcome.link == Link::Good, now);
                 self.judge_result(outcome, now)
@@ -46,6 +52,15 @@ impl<const N: usize, P: Borrow<CheckedPolicy<N>>> Preflight<N, P> {
             }
             Action::Finish => self.seen(!inputs.lesson_switch),
             _ => None,
+        }
+    }
+
+    /// The link is lost. A link that stays good while its frames never change is that of a receiver which repeats its last
+    /// frame (L4).
+    fn judge_link_off(&self, outcome: &Outcome<N>) -> Option<Judgement> {
+        match self.seen(outcome.link != Link::Good) {
+            Some(Judgement::Failed(_)) if self.done >= REPEATS => Some(Judgement::Failed(Finding::LinkRepeats)),
+            judgement => judgement,
         }
     }
 
@@ -117,9 +132,11 @@ impl<const N: usize, P: Borrow<CheckedPolicy<N>>> Preflight<N, P> {
     /// The time after which the action fails, durations of the policy included, in microseconds.
     fn patience(&self) -> u32 {
         let axis = self.step.axis().map_or(0, |axis| self.stays(axis));
+        let policy = self.policy.borrow().policy();
         PATIENCE
             .saturating_add(self.durations())
-            .saturating_add(self.policy.borrow().policy().timeout.as_ticks())
+            .saturating_add(policy.timeout.as_ticks())
+            .saturating_add(policy.frozen_after.map_or(0, |frozen_after| frozen_after.as_ticks()))
             .saturating_add(axis)
     }
 

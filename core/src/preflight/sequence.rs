@@ -22,7 +22,7 @@ pub enum Action {
         /// The end.
         end: End,
     },
-    /// The same stick back to its rest: shows where that is, and whether the axis becomes free (T3, R2).
+    /// The same stick back, let go or to its safe place: shows where it rests, and whether the axis becomes free (T3, R2).
     Return {
         /// The side whose stick it is.
         side: Side,
@@ -75,7 +75,8 @@ impl Action {
                 stick.text(" end (").text(end.ways()).text("), and hold it there")
             }
             Self::Return { side, axis } => {
-                side.start().text("axis ").number(axis as u32).text(" back to its rest, and hands off")
+                let back = side.start().text("axis ").number(axis as u32).text(" back: let it go; ");
+                back.text("if it has no spring, to its safe place, and hands off")
             }
             Self::HandOver => say.text("instructor: lesson switch on"),
             Self::TakeOver { axis } => {

@@ -53,6 +53,9 @@ impl Finding {
                 .text("not seen: ")
                 .text(step.message().as_str())
                 .text(": do it when asked; if it was done, check its wire or channel"),
+            Self::LinkRepeats => start
+                .text("the link stays good, and its frames never change, with the transmitter off: ")
+                .text("set the receiver's failsafe so that its pulses stop, or set frozen_after"),
             Self::SignalLost { .. } => start.text("the signal was lost: check plug, wire and batteries"),
         }
     }

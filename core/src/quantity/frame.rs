@@ -43,6 +43,16 @@ impl<const N: usize> Frame<N> {
         self.0.iter().all(|x| x.is_within(limit.to_bits().cast_unsigned(), Deflection::CENTRE))
     }
 
+    /// Whether at least one of these axes differs.
+    pub(crate) fn differs(&self, axes: AxisSet, other: &Self) -> bool {
+        let (axes, mut this) = (axes.wide(), WideSet::FIRST);
+        self.0.iter().zip(&other.0).any(|(x, other)| {
+            let differs = x != other && axes.meets(this);
+            this = this.next();
+            differs
+        })
+    }
+
     /// The axes that are beyond ±`limit`.
     #[cold]
     #[inline(never)]

@@ -140,7 +140,13 @@ impl<const N: usize> Model<N> {
         let instructor = reception(inputs.instructor, policy.plausible, |_| true);
         let student = reception(inputs.student, policy.plausible, |axis| policy.shared.contains(axis));
         self.instructor.step(dt, late_step, instructor == Reception::Good, policy.timeout);
-        self.student.step(dt, late_step, student == Reception::Good, policy.timeout, policy.requalify);
+        let differs = inputs.student.is_some_and(|frame| {
+            self.axes
+                .iter()
+                .zip(frame.axes())
+                .any(|(axis, x)| axis.shared && axis.student.to_bits() != travel(*x).to_bits())
+        });
+        self.student.step(dt, late_step, student == Reception::Good, differs, &policy);
         if let (Reception::Good, Some(frame)) = (instructor, inputs.instructor) {
             for (axis, x) in self.axes.iter_mut().zip(frame.axes()) {
                 axis.instructor = travel(*x);

@@ -2,6 +2,7 @@
 
 use super::quantity::micros;
 use crate::engine::{Link, Reception};
+use crate::policy::Policy;
 use crate::quantity::{Deflection, Duration, Frame};
 
 /// A good frame has every axis that matters within ±`plausible`.
@@ -76,6 +77,10 @@ impl InstructorSignal {
 #[derive(Clone, Copy, Debug)]
 pub(super) struct StudentLink {
     age: Age,
+    /// L4: time since the step that brought a change of a shared axis.
+    still_for: f64,
+    /// L4: frozen at the end of the last step, and not lost by its age.
+    pub(super) frozen: bool,
     /// Its state at the end of the last step.
     pub(super) state: Link,
     /// Time for which it has been qualifying (L2).
@@ -89,12 +94,34 @@ pub(super) struct StudentLink {
 impl StudentLink {
     /// L2: it starts lost.
     pub(super) const fn new() -> Self {
-        Self { age: Age::ENDLESS, state: Link::Lost, qualified_for: 0.0, was_lost: true, broke: false }
+        Self {
+            age: Age::ENDLESS,
+            still_for: f64::INFINITY,
+            frozen: false,
+            state: Link::Lost,
+            qualified_for: 0.0,
+            was_lost: true,
+            broke: false,
+        }
     }
 
-    pub(super) fn step(&mut self, dt: f64, late_step: bool, good: bool, timeout: Duration, requalify: Duration) {
+    /// `differs`: a shared axis of the frame that came differs from the last good frame.
+    pub(super) fn step<const N: usize>(
+        &mut self,
+        dt: f64,
+        late_step: bool,
+        good: bool,
+        differs: bool,
+        policy: &Policy<N>,
+    ) {
         self.age.passes(dt, late_step);
-        self.was_lost = self.age.exceeds(timeout);
+        let silent = self.age.exceeds(policy.timeout);
+        // The first good frame counts as a change: before it, the time is infinite.
+        let changed = good && (differs || self.still_for.is_infinite());
+        self.still_for = if changed { 0.0 } else { self.still_for + dt };
+        let frozen = policy.frozen_after.is_some_and(|limit| self.still_for > micros(limit));
+        self.frozen = frozen && !silent;
+        self.was_lost = silent || frozen;
         self.broke = self.was_lost && self.state == Link::Good;
         if self.was_lost {
             self.state = Link::Lost;
@@ -102,12 +129,12 @@ impl StudentLink {
         self.qualified_for += dt;
         if good {
             self.age = Age(0.0);
-            if self.state == Link::Lost {
+            if self.state == Link::Lost && !frozen {
                 self.state = Link::Qualifying;
                 self.qualified_for = 0.0;
             }
         }
-        if self.state == Link::Qualifying && self.qualified_for >= micros(requalify) {
+        if self.state == Link::Qualifying && self.qualified_for >= micros(policy.requalify) {
             self.state = Link::Good;
         }
     }

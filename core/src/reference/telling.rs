@@ -54,6 +54,8 @@ impl<const N: usize> Model<N> {
             Cause::BadFrame
         } else if !self.switch.is_on() {
             Cause::SwitchOff
+        } else if self.student.frozen {
+            Cause::LinkFrozen
         } else if self.student.forbids() {
             Cause::LinkLost
         } else if let Some(axis) = became_held {

@@ -21,7 +21,7 @@ use handback::{AxisSet, Cause, Outcome, Pilot, Waiting};
 pub use self::curves::{Curve, Curves};
 use self::moments::Moments;
 use crate::row::Row;
-use crate::timeline::{Entry, sentence, waits_for};
+use crate::timeline::{Entry, sentence, wait};
 
 /// Who flies.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -145,7 +145,7 @@ impl Debrief {
     }
 
     fn wait(&self, waiting: Waiting) -> String {
-        waits_for(waiting, &self.names)
+        wait(waiting, &self.names)
     }
 
     /// The names of the axes, axis 0 first.

@@ -11,7 +11,7 @@
 //! | `<axis>` | the output, a column per axis | whole numbers, 16384 is full travel |
 //!
 //! Causes: `late-step`, `instructor-lost`, `instructor-back`, `instructor-now`, `bad-frame`, `switch-off`, `link-lost`,
-//! `stick:<number>`, `latch`, `handed-back`.
+//! `link-frozen`, `stick:<number>`, `latch`, `handed-back`.
 //!
 //! Waits: `instructor-signal`, `switch`, `switch-off-first`, `settling:<us left>`, `latch`, `student-link:<us left>`,
 //! `held:<number>`, `dwell:<us left>`, `gate:<number>`.
@@ -63,14 +63,9 @@ impl<D: Destination> DecisionsWriter<D> {
         let row = &mut self.row;
         row.clear();
         put_number(row, time_us);
-        put(
-            row,
-            match outcome.pilot {
-                Pilot::Nobody => ",nobody,",
-                Pilot::Instructor => ",instructor,",
-                Pilot::Student(_) => ",student,",
-            },
-        );
+        put(row, ",");
+        put(row, pilot_word(outcome.pilot));
+        put(row, ",");
         put_axes(row, outcome.pilot.student());
         put(row, ",");
         put_axes(row, outcome.held);
@@ -92,7 +87,16 @@ impl<D: Destination> DecisionsWriter<D> {
 }
 
 /// A word of one of the lists, and the number behind its colon.
-type Word = (&'static str, Option<u32>);
+pub(crate) type Word = (&'static str, Option<u32>);
+
+/// Who flies.
+pub(crate) fn pilot_word(pilot: Pilot) -> &'static str {
+    match pilot {
+        Pilot::Nobody => "nobody",
+        Pilot::Instructor => "instructor",
+        Pilot::Student(_) => "student",
+    }
+}
 
 // Formatting with `write!` costs more time than the step that is told.
 
@@ -119,7 +123,7 @@ fn put_word(row: &mut Vec<u8>, (word, number): Word) {
     }
 }
 
-fn cause_word(cause: Cause) -> Word {
+pub(crate) fn cause_word(cause: Cause) -> Word {
     let word = match cause {
         Cause::LateStep => "late-step",
         Cause::InstructorLost => "instructor-lost",
@@ -128,6 +132,7 @@ fn cause_word(cause: Cause) -> Word {
         Cause::BadFrame => "bad-frame",
         Cause::SwitchOff => "switch-off",
         Cause::LinkLost => "link-lost",
+        Cause::LinkFrozen => "link-frozen",
         Cause::Stick(axis) => return ("stick", Some(axis.into())),
         Cause::Latch => "latch",
         Cause::HandedBack => "handed-back",
@@ -135,7 +140,7 @@ fn cause_word(cause: Cause) -> Word {
     (word, None)
 }
 
-fn waiting_word(waiting: Waiting) -> Word {
+pub(crate) fn waiting_word(waiting: Waiting) -> Word {
     match waiting {
         Waiting::InstructorSignal => ("instructor-signal", None),
         Waiting::Switch => ("switch", None),
@@ -201,6 +206,7 @@ mod tests {
             (Cause::BadFrame, "bad-frame"),
             (Cause::SwitchOff, "switch-off"),
             (Cause::LinkLost, "link-lost"),
+            (Cause::LinkFrozen, "link-frozen"),
             (Cause::Stick(15), "stick:15"),
             (Cause::Latch, "latch"),
             (Cause::HandedBack, "handed-back"),

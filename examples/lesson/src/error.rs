@@ -4,7 +4,7 @@ use std::fmt;
 use std::io;
 use std::path::{Path, PathBuf};
 
-/// What ends a command early. `Display` is the one line that goes to standard error.
+/// What ends a command early, or refuses what was asked for. `Display` is one line: place, value and remedy.
 #[derive(Debug)]
 pub struct Fault(Box<Told>);
 

@@ -58,6 +58,11 @@ impl<const N: usize> Lane<N> {
         self.policy.policy().shared
     }
 
+    /// What came of it so far.
+    pub(crate) fn tally(&self) -> &Tally<N> {
+        &self.tally
+    }
+
     /// What came of it.
     pub(crate) fn into_tally(self) -> Tally<N> {
         self.tally

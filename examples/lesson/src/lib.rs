@@ -10,6 +10,7 @@
 //! | `lane`, `plain` | one policy being flown; what it is compared with |
 //! | `tune` | thresholds from a recording of sticks that nobody touches |
 //! | `preflight` | people at a bench, its faults, and the sheet of a check |
+//! | [`live`] | a lesson under a person's hands, frame by frame |
 //! | `scenario` | a simulated lesson, row by row |
 //! | `row` | what a step is given |
 //! | `input`, `destination` | what is read, and where a table is written |
@@ -40,6 +41,7 @@ mod destination;
 mod error;
 mod input;
 mod lane;
+pub mod live;
 pub mod look;
 mod looks;
 mod names;

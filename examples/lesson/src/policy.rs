@@ -6,7 +6,7 @@
 
 mod default;
 mod default_box;
-mod fields;
+pub(crate) mod fields;
 mod file;
 mod print_c;
 mod print_rust;
@@ -18,5 +18,5 @@ pub(crate) use default_box::default_box;
 pub(crate) use file::{DEFAULT, PolicyFile};
 pub(crate) use print_c::CPolicy;
 pub(crate) use print_rust::RustPolicy;
-pub(crate) use print_toml::TomlPolicy;
+pub(crate) use print_toml::{Millis, TomlPolicy};
 pub(crate) use wiring::{BoxPlan, MOST_CHANNELS, Side};

@@ -6,7 +6,7 @@ use std::collections::VecDeque;
 
 use handback::{Cause, Deflection, Outcome, Pilot};
 
-pub(crate) use words::{clock, listed, sentence, short, waits_for};
+pub(crate) use words::{clock, listed, sentence, short, wait};
 
 use crate::row::Truth;
 

@@ -8,6 +8,7 @@ mod blocks;
 mod columns;
 pub(crate) mod counted;
 pub(crate) mod doubt;
+pub(crate) mod frozen;
 mod help;
 pub(crate) mod histogram;
 mod hum;

@@ -2,11 +2,12 @@
 //!
 //! The page writes a request in JSON into [`room`], calls [`ask`], and reads the reply from [`reply`]. A file is written
 //! into the same room, and [`keep`] makes it the one that the next look is at. Types of requests and replies are the
-//! protocol: [`desk::Request`], and the requests of [`looking`].
+//! protocol: [`desk::Request`], and the requests of [`fly`] and [`looking`].
 //!
 //! `unsafe` stands only before the names that the page knows.
 
 pub mod desk;
+pub mod fly;
 pub mod looking;
 
 use std::cell::RefCell;

@@ -31,12 +31,12 @@ async function startEngine(wasm) {
 }
 
 /**
- * The bytes of the module, which stand in the page in base64.
- * @returns {Uint8Array<ArrayBuffer>}
+ * The bytes of the module, which stand in the page in base64, packed by gzip.
+ * @returns {Promise<ArrayBuffer>}
  */
 function wasmOfPage() {
   const text = atob(element("engine").textContent?.trim() ?? "");
   const bytes = new Uint8Array(text.length);
   for (let at = 0; at < text.length; at += 1) bytes[at] = text.charCodeAt(at);
-  return bytes;
+  return new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"))).arrayBuffer();
 }

@@ -44,7 +44,7 @@ function showCover(drill) {
 }
 
 async function begin() {
-  const engine = await startEngine(wasmOfPage());
+  const engine = await startEngine(await wasmOfPage());
   const fly = new Fly(engine);
   app.fly = fly;
   const look = new Look();

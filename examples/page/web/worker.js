@@ -30,7 +30,7 @@ class Bench {
     const at = URL.createObjectURL(new Blob([source], { type: "text/javascript" }));
     this.worker = new Worker(at);
     URL.revokeObjectURL(at);
-    this.worker.postMessage({ wasm: wasmOfPage().buffer });
+    this.started = wasmOfPage().then((wasm) => this.worker.postMessage({ wasm }, [wasm]));
     /** @type {Map<number, { done: (answer: any) => void, failed: (why: Error) => void }>} */
     this.open = new Map();
     this.last = 0;
@@ -55,7 +55,7 @@ class Bench {
     const id = (this.last += 1);
     return new Promise((done, failed) => {
       this.open.set(id, { done, failed });
-      this.worker.postMessage({ id, ask, put }, put ? [put] : []);
+      this.started.then(() => this.worker.postMessage({ id, ask, put }, put ? [put] : []), failed);
     });
   }
 

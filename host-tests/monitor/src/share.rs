@@ -24,7 +24,7 @@ pub(crate) fn reasons<const N: usize>(
     switch: Position,
     latched: bool,
 ) -> Vec<Reason> {
-    let all: [(bool, Reason); 10] = [
+    let all: [(bool, Reason); 11] = [
         (heard.late_step, (&["T4", "K1"], "the step is late")),
         (heard.was_lost, (&["T4", "I1", "I2"], "the instructor's signal is lost")),
         (step.inputs.instructor_now, (&["T4", "T7"], "instructor now is asked for")),
@@ -33,7 +33,8 @@ pub(crate) fn reasons<const N: usize>(
         (switch.on && !switch.settled, (&["T4", "S3"], "the lesson switch has not settled")),
         (!switch.off_first, (&["T4", "S2"], "the lesson switch has not been seen off first")),
         (latched, (&["T4", "H2"], "the latch is on")),
-        (heard.link_was_lost, (&["T4", "L1", "L3"], "the student link is lost")),
+        (heard.link_frozen, (&["T4", "L4", "L3"], "the student link is frozen")),
+        (heard.link_was_lost && !heard.link_frozen, (&["T4", "L1", "L3"], "the student link is lost")),
         (!heard.link_was_lost && !heard.link_good, (&["T4", "L2"], "the student link has not qualified")),
     ];
     all.into_iter().filter_map(|(is, reason)| is.then_some(reason)).collect()

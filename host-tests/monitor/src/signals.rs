@@ -11,6 +11,8 @@ pub(crate) struct Signals<const N: usize> {
     /// The step of the last good frame of each side, if one counts.
     instructor: Option<u64>,
     student: Option<u64>,
+    /// The step of the last good frame of the student that changed (L4).
+    changed: Option<u64>,
     /// Since when the link has gone on without a loss (L2).
     qualifies: Option<u64>,
     /// Lost at the end of the step before, and the link good.
@@ -37,8 +39,10 @@ pub(crate) struct Heard {
     pub(crate) lost: bool,
     /// I2 holds.
     pub(crate) nobody: bool,
-    /// The link was lost at some point of the step; it was good before; it is good at the end.
+    /// The link was lost at some point of the step; it was so only because it is frozen; it was good before; it is good
+    /// at the end.
     pub(crate) link_was_lost: bool,
+    pub(crate) link_frozen: bool,
     pub(crate) link_broke: bool,
     pub(crate) link_good: bool,
 }
@@ -56,6 +60,7 @@ impl<const N: usize> Signals<N> {
         Self {
             instructor: None,
             student: None,
+            changed: None,
             qualifies: None,
             lost: true,
             link_good: false,
@@ -81,7 +86,9 @@ impl<const N: usize> Signals<N> {
         let instructor = reception(step.inputs.instructor, policy.plausible, AxisSet::first(N));
         let student = reception(step.inputs.student, policy.plausible, policy.shared);
         let was_lost = step.is_older(self.instructor, policy.timeout);
-        let link_was_lost = step.is_older(self.student, policy.timeout);
+        let link_too_old = step.is_older(self.student, policy.timeout);
+        let frozen = self.is_frozen(step, student);
+        let link_was_lost = link_too_old || frozen;
         let (noticed, link_broke) = (was_lost && !self.lost, link_was_lost && self.link_good);
         if link_was_lost {
             self.qualifies = None;
@@ -91,13 +98,15 @@ impl<const N: usize> Signals<N> {
         }
         if let (Reception::Good, Some(frame)) = (student, step.inputs.student) {
             (self.student, self.students) = (Some(step.now), *frame);
-            self.qualifies.get_or_insert(step.now);
+            if !frozen {
+                self.qualifies.get_or_insert(step.now);
+            }
         }
         let came = instructor == Reception::Good;
         self.lost = was_lost && !came;
         self.link_good = step.lasted(self.qualifies, policy.requalify);
         let nobody = step.is_older(self.instructor, policy.failsafe_after);
-        self.judge(step, [instructor, student], late_step, nobody, judge);
+        self.judge(step, [instructor, student], late_step, nobody, frozen, judge);
         Heard {
             late_step,
             came,
@@ -107,13 +116,36 @@ impl<const N: usize> Signals<N> {
             lost: self.lost,
             nobody,
             link_was_lost,
+            link_frozen: frozen && !link_too_old,
             link_broke,
             link_good: self.link_good,
         }
     }
 
+    /// Whether the student's shared axes have not changed for longer than `frozen_after` (L4), this step's frame included.
+    fn is_frozen(&mut self, step: &Step<'_, N>, student: Reception) -> bool {
+        if let (Reception::Good, Some(frame)) = (student, step.inputs.student) {
+            let mut axes = (0..).zip(frame.axes().iter().zip(self.students.axes()));
+            let differs =
+                axes.any(|(axis, (x, last))| step.policy.shared.contains(axis) && crate::apart(*x, *last) > 0);
+            if differs || self.changed.is_none() {
+                self.changed = Some(step.now);
+            }
+        }
+        let Some(limit) = step.policy.frozen_after else { return false };
+        self.changed.is_some() && step.is_older(self.changed, limit)
+    }
+
     /// Whether the outcome says the same.
-    fn judge(&self, step: &Step<'_, N>, came: [Reception; 2], late_step: bool, nobody: bool, judge: &mut Judge) {
+    fn judge(
+        &self,
+        step: &Step<'_, N>,
+        came: [Reception; 2],
+        late_step: bool,
+        nobody: bool,
+        frozen: bool,
+        judge: &mut Judge,
+    ) {
         let (outcome, [instructor, student]) = (step.outcome, came);
         judge.hold(outcome.late_step == late_step, &["K1"], || {
             format!("late_step {late_step}: {} us after the step before", step.dt)
@@ -135,7 +167,11 @@ impl<const N: usize> Signals<N> {
             Some(_) if self.link_good => Link::Good,
             Some(_) => Link::Qualifying,
         };
-        let rule: &'static [&'static str] = if link == Link::Lost { &["L1"] } else { &["L2"] };
+        let rule: &'static [&'static str] = match link {
+            Link::Lost if frozen => &["L4"],
+            Link::Lost => &["L1"],
+            _ => &["L2"],
+        };
         judge.hold(outcome.link == link, rule, || format!("the student link {link:?}, not {:?}", outcome.link));
         judge.hold((outcome.pilot == Pilot::Nobody) == nobody, &["I2"], || {
             format!("{} to fly, not {:?}", if nobody { "nobody" } else { "somebody" }, outcome.pilot)

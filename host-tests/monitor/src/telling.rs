@@ -41,6 +41,8 @@ fn cause<const N: usize>(step: &Step<'_, N>, heard: Heard, touched: Touched, lat
         Cause::BadFrame
     } else if !step.inputs.lesson_switch {
         Cause::SwitchOff
+    } else if heard.link_frozen {
+        Cause::LinkFrozen
     } else if heard.link_was_lost || !heard.link_good {
         Cause::LinkLost
     } else if let Some(axis) = touched.became_held.lowest() {

@@ -51,14 +51,15 @@ pub(crate) fn policy<const N: usize>() -> impl Strategy<Value = CheckedPolicy<N>
     let plausible = prop_oneof![Just(Deflection::FULL.to_bits()), Just(i16::MAX), Deflection::FULL.to_bits()..];
     let set = || any::<u16>().prop_map(|bits| AxisSet::from_bits(bits) & AxisSet::first(N));
     let durations = prop::collection::vec(duration(0), 6);
+    let losses = (patience(), patience(), prop::option::weighted(0.3, patience()));
     let beyond = prop_oneof![0i16..400, 0..Deflection::FULL.to_bits()];
     let lasted = prop_oneof![duration(0), (20_000u32..200_000).prop_map(us)];
     let latches = (prop::option::of(lasted), prop::option::weighted(0.2, beyond));
-    (plausible, set(), set(), scope(), durations, (patience(), patience()), any::<bool>(), latches).prop_flat_map(
-        |(plausible, watched, shared, scope, times, (timeout, late_step), off_first_after_loss, (lasted, beyond))| {
+    (plausible, set(), set(), scope(), durations, losses, any::<bool>(), latches).prop_flat_map(
+        |(plausible, watched, shared, scope, times, (timeout, late_step, frozen_after), off_first_after_loss, (lasted, beyond))| {
             prop::collection::vec(rule(plausible), N).prop_map(move |rules| {
                 let watched = if watched.is_empty() { AxisSet::first(1) } else { watched };
-                let policy = with!(Policy::new(rules.try_into().expect("N rules")), watched: watched, shared: if scope == Scope::Axis { shared & watched } else { shared }, scope: scope, plausible: units(plausible), settle: times[0].max(us(1)), dwell: times[1], fade: times[2], pickup_max: times[3], requalify: times[4], timeout: timeout, failsafe_after: timeout.max(times[5]), late_step: late_step, off_first_after_loss: off_first_after_loss, latches: Latches { lasted, beyond: beyond.map(units) });
+                let policy = with!(Policy::new(rules.try_into().expect("N rules")), watched: watched, shared: if scope == Scope::Axis { shared & watched } else { shared }, scope: scope, plausible: units(plausible), settle: times[0].max(us(1)), dwell: times[1], fade: times[2], pickup_max: times[3], requalify: times[4], timeout: timeout, frozen_after: frozen_after, failsafe_after: timeout.max(times[5]), late_step: late_step, off_first_after_loss: off_first_after_loss, latches: Latches { lasted, beyond: beyond.map(units) });
                 policy.check().unwrap_or_else(|why| panic!("{why}: {policy:?}"))
             })
         },

@@ -4,6 +4,7 @@ mod clock;
 mod const_policy;
 mod defaults;
 mod fade;
+mod frozen_link;
 mod garbage;
 mod handing_back;
 mod instructor_signal;

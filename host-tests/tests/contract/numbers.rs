@@ -98,6 +98,7 @@ fn no_input_makes_the_engine_panic_or_leave_the_reference() {
         "BadFrame",
         "SwitchOff",
         "LinkLost",
+        "LinkFrozen",
         "Stick",
         "Latch",
         "HandedBack",

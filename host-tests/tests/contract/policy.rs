@@ -173,13 +173,14 @@ fn in_scope_axis_a_shared_axis_must_be_watched() {
 type Set = fn(&mut Policy<4>, Duration);
 
 /// Every duration of a policy, by name.
-const DURATIONS: [(Timing, Set); 10] = [
+const DURATIONS: [(Timing, Set); 11] = [
     (Timing::Settle, |policy, d| policy.settle = d),
     (Timing::Dwell, |policy, d| policy.dwell = d),
     (Timing::Fade, |policy, d| policy.fade = d),
     (Timing::PickupMax, |policy, d| policy.pickup_max = d),
     (Timing::Timeout, |policy, d| policy.timeout = d),
     (Timing::Requalify, |policy, d| policy.requalify = d),
+    (Timing::FrozenAfter, |policy, d| policy.frozen_after = Some(d)),
     (Timing::FailsafeAfter, |policy, d| policy.failsafe_after = d),
     (Timing::LateStep, |policy, d| policy.late_step = d),
     (Timing::Still, |policy, d| policy.axes[2].rest = Rest::WhereLeft { still: d }),
@@ -204,11 +205,11 @@ fn a_duration_beyond_half_the_clocks_range_is_refused() {
     }
 }
 
-/// Given any duration, when it is 0, then it is refused for `settle`, `late_step` and `timeout`, and where it puts
-/// `failsafe_after` before `timeout`.
+/// Given any duration, when it is 0, then it is refused for `settle`, `late_step`, `timeout` and `frozen_after`, and
+/// where it puts `failsafe_after` before `timeout`.
 /// Rules: P1
 #[test]
-fn a_duration_of_0_is_refused_for_settle_late_step_and_timeout() {
+fn a_duration_of_0_is_refused_where_it_would_lose_a_signal() {
     for (timing, set) in DURATIONS {
         let check = |value| {
             let mut policy = sprung();
@@ -216,7 +217,9 @@ fn a_duration_of_0_is_refused_for_settle_late_step_and_timeout() {
             policy.check().err()
         };
         let expected = match timing {
-            Timing::Settle | Timing::LateStep | Timing::Timeout => Some(PolicyError::Zero { timing }),
+            Timing::Settle | Timing::LateStep | Timing::Timeout | Timing::FrozenAfter => {
+                Some(PolicyError::Zero { timing })
+            }
             Timing::FailsafeAfter => {
                 Some(PolicyError::FailsafeBeforeTimeout { failsafe_after: us(0), timeout: sprung::<4>().timeout })
             }

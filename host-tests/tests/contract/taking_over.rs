@@ -201,10 +201,13 @@ fn an_axis_never_becomes_held_and_free_in_one_step() {
 #[test]
 fn each_cause_of_t4_empties_the_set_in_that_step() {
     let flying = || lesson_with(with!(bare::<2>(), settle: ms(30))).student(1, points(50)).student_flying();
-    let taken: [(&str, Lesson<2>, Cause); 6] = [
+    let moved = lesson_with(with!(bare::<2>(), frozen_after: Some(ms(300)))).student_flying();
+    let frozen = moved.student(1, points(50)).step().pass(ms(300)).student_has_all().step();
+    let taken: [(&str, Lesson<2>, Cause); 7] = [
         ("switch", flying().switch_off().step(), Cause::SwitchOff),
         ("instructor's signal", flying().instructor_frames(false).pass(ms(160)), Cause::InstructorLost),
         ("student link", flying().student_frames(false).pass(ms(160)), Cause::LinkLost),
+        ("frozen link", frozen, Cause::LinkFrozen),
         ("late step", flying().step_of(us(250_001)), Cause::LateStep),
         ("bad frame", flying().step_with_bad_frame(), Cause::BadFrame),
         ("instructor now", flying().instructor_now(true).step(), Cause::InstructorNow),

@@ -55,12 +55,13 @@ fn the_cause_is_the_lowest_axis_that_became_held() {
 }
 
 /// The causes that take the craft, in the contract's order.
-const CAUSES: [Cause; 7] = [
+const CAUSES: [Cause; 8] = [
     Cause::LateStep,
     Cause::InstructorLost,
     Cause::InstructorNow,
     Cause::BadFrame,
     Cause::SwitchOff,
+    Cause::LinkFrozen,
     Cause::LinkLost,
     Cause::Stick(0),
 ];
@@ -75,6 +76,11 @@ fn provoke(lesson: Lesson<2>, cause: Cause, dt: &mut u32) -> Lesson<2> {
         // The instructor's last frame is 120 ms old. A step more than 30 ms later finds it past `timeout`.
         Cause::InstructorLost => {
             *dt = (*dt).max(30_001);
+            lesson
+        }
+        // The student's last change is 130 ms old. A step more than 5 ms later that brings a frame finds the link frozen.
+        Cause::LinkFrozen => {
+            *dt = (*dt).max(5_001);
             lesson
         }
         Cause::LinkLost => {
@@ -95,11 +101,14 @@ fn provoke(lesson: Lesson<2>, cause: Cause, dt: &mut u32) -> Lesson<2> {
 fn the_first_of_two_causes_is_announced() {
     for (place, &first) in CAUSES.iter().enumerate() {
         for &second in &CAUSES[place..] {
-            if (first, second) == (Cause::BadFrame, Cause::Stick(0)) {
-                continue; // a bad frame moves no stick
+            // A bad frame moves no stick, and a frozen link that is too old is lost.
+            if [(Cause::BadFrame, Cause::Stick(0)), (Cause::LinkFrozen, Cause::LinkLost)].contains(&(first, second)) {
+                continue;
             }
             // Ages in the step before: instructor 120 ms, student 130 ms.
-            let flying = lesson_with(bare::<2>()).student_flying().student_frames(false).step_of(ms(10));
+            let policy = with!(bare::<2>(), frozen_after: Some(ms(135)));
+            let flying = lesson_with(policy).student_flying().student(0, points(1)).step();
+            let flying = flying.student_frames(false).step_of(ms(10));
             let aged = flying.instructor_frames(false).pass(ms(120)).student_has_all();
             let mut dt = 1000;
             let aged = aged.instructor_frames(true).student_frames(true);
@@ -109,18 +118,19 @@ fn the_first_of_two_causes_is_announced() {
     }
 }
 
-/// Given all causes in one step, when they are removed one by one, then the event names the first of those left.
+/// Given all causes in one step but a frozen link, which is lost where it is too old, when they are removed one by one, then the event names the first of those left.
 /// Rules: A1
 #[test]
 fn the_first_of_the_causes_that_are_left_is_announced() {
-    for place in 0..CAUSES.len() {
+    let causes: Vec<Cause> = CAUSES.into_iter().filter(|&cause| cause != Cause::LinkFrozen).collect();
+    for place in 0..causes.len() {
         let flying = lesson_with(bare::<2>()).student_flying().student_frames(false).step_of(ms(10));
         let aged = flying.instructor_frames(false).pass(ms(120)).instructor_frames(true).student_frames(true);
         let (mut lesson, mut dt) = (aged, 1000);
-        for &cause in &CAUSES[place..] {
+        for &cause in &causes[place..] {
             lesson = provoke(lesson, cause, &mut dt);
         }
-        lesson.step_of(us(dt)).because(CAUSES[place]);
+        lesson.step_of(us(dt)).because(causes[place]);
     }
 }
 

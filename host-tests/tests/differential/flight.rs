@@ -197,6 +197,7 @@ impl<'p, const N: usize> Flight<'p, N> {
             policy.late_step,
             still.unwrap_or(policy.dwell),
             policy.latches.lasted.unwrap_or(policy.timeout),
+            policy.frozen_after.unwrap_or(policy.timeout),
         ];
         all[usize::from(which) % all.len()].as_ticks()
     }

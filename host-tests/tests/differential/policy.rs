@@ -11,7 +11,7 @@ pub(crate) fn any<const N: usize>() -> impl Strategy<Value = Policy<N>> {
     let axes = uniform::<_, N>(rule());
     let sets = (set::<N>(), set::<N>(), prop_oneof![Just(Scope::Craft), Just(Scope::Axis)]);
     let plausible = prop_oneof![4 => Just(24_576i16), 1 => Just(16_384), 1 => Just(i16::MAX), 1 => 16_384i16..];
-    let losses = (lasting(), 0u32..100_000, lasting(), proptest::bool::weighted(0.6));
+    let losses = (lasting(), 0u32..100_000, lasting(), weighted(0.3, lasting()), proptest::bool::weighted(0.6));
     let latches = (weighted(0.2, duration()), weighted(0.2, 0i16..8_000));
     let waits = (duration(), duration(), duration(), duration(), duration());
     (axes, sets, plausible, losses, latches, waits).prop_map(|(axes, sets, plausible, losses, latches, waits)| {
@@ -22,14 +22,14 @@ pub(crate) fn any<const N: usize>() -> impl Strategy<Value = Policy<N>> {
         if scope == Scope::Axis {
             shared = shared & watched;
         }
-        let (timeout, longer, late_step, off_first_after_loss) = losses;
+        let (timeout, longer, late_step, frozen_after, off_first_after_loss) = losses;
         let failsafe_after = Duration::from_ticks(timeout.as_ticks().saturating_add(longer).min(1 << 31));
         let (settle, dwell, fade, pickup_max, requalify) = waits;
         let latches = Latches { lasted: latches.0, beyond: latches.1.map(Deflection::from_bits) };
         let plausible = Deflection::from_bits(plausible);
         let settle = settle.max(Duration::from_ticks(1));
         let sets = with!(Policy::new(axes), watched, shared, scope, plausible, latches, off_first_after_loss);
-        with!(sets, settle, dwell, fade, pickup_max, timeout, requalify, failsafe_after, late_step)
+        with!(sets, settle, dwell, fade, pickup_max, timeout, requalify, frozen_after, failsafe_after, late_step)
     })
 }
 

@@ -101,7 +101,7 @@ fn segment() -> impl Strategy<Value = Segment> {
     let gap = prop_oneof![
         8 => Just(Gap::Us(10_000)),
         1 => Just(Gap::Us(0)),
-        3 => (0u8..12, -1i8..=1).prop_map(|(which, offset)| Gap::Edge(which, offset)),
+        3 => (0u8..13, -1i8..=1).prop_map(|(which, offset)| Gap::Edge(which, offset)),
         1 => (0u32..300_000).prop_map(Gap::Us),
     ];
     let pace = prop_oneof![6 => Just(10_000u32), 1 => 0u32..3, 2 => 1_000u32..40_000];

@@ -1,6 +1,6 @@
 //! The clock, the signals and the switch: K1, L, I, S.
 
-use handback::{Frame, Link, Pilot, Reception};
+use handback::{Cause, Event, Frame, Link, Outcome, Pilot, Reception};
 use handback_host_tests::{lesson, lesson_with, ms, points, sprung, with};
 
 use crate::{names, student_has_all, student_may_not};
@@ -56,6 +56,24 @@ fn a_lost_link_that_takes_nothing_is_named() {
     let silent = || lesson().student_flying().student_frames(false).pass(ms(140));
     student_may_not(silent(), &["L1", "L3"]);
     names(&silent().broken_by(|outcome| outcome.link = Link::Good), &["L1"]);
+}
+
+/// Given a student's frame that repeats for longer than `frozen_after`, when the student is said to keep the craft, the link to
+/// be good, or lost by its age, then L4 or A1 is named; so is a link that is said to be frozen too early.
+/// Rules: L4, L3, A1
+#[test]
+fn a_frozen_link_that_takes_nothing_is_named() {
+    let policy = with!(sprung::<4>(), frozen_after: Some(ms(3000)));
+    let still = || lesson_with(policy).student_flying().student(0, points(30)).step().pass(ms(3000));
+    student_may_not(still(), &["L4", "L3", "T4"]);
+    names(&still().broken_by(|outcome| outcome.link = Link::Good), &["L4"]);
+    names(&still().broken_by(|outcome| outcome.link = Link::Qualifying), &["L4"]);
+    let another_cause = |outcome: &mut Outcome<4>| {
+        outcome.event = outcome.event.map(|event| Event { cause: Cause::LinkLost, ..event });
+    };
+    names(&still().broken_by(another_cause), &["A1"]);
+    let moves = still().student(0, points(31));
+    names(&moves.broken_by(|outcome| outcome.link = Link::Lost), &["L2"]);
 }
 
 /// Given student's axes that show a value older than the last good frame, then L1 is named.

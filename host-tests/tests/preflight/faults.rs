@@ -1,8 +1,8 @@
 //! Two transmitters that disagree: every fault is named as what it is, in any mix.
 
 use handback::preflight::{Action, Finding, Side, Verdict};
-use handback::{AxisRule, Policy};
-use handback_host_tests::{Random, with};
+use handback::{AxisRule, Deflection, Policy};
+use handback_host_tests::{Random, ms, with};
 
 use crate::healthy::four;
 use crate::session::{SIDES, Session, named};
@@ -182,7 +182,7 @@ fn each_fault_of_any_mix_is_named_and_nothing_else() {
 /// and the lesson is tried.
 #[test]
 fn faults_within_the_thresholds_do_not_stop_the_lesson() {
-    let wide = with!(AxisRule::sprung(), engage: handback::Deflection::from_points(8), release: handback::Deflection::from_points(7));
+    let wide = with!(AxisRule::sprung(), engage: Deflection::from_points(8), release: Deflection::from_points(7));
     let policy = Policy::new([wide; 7]);
     let mut tried = 0;
     for seed in 0..400 {
@@ -193,4 +193,32 @@ fn faults_within_the_thresholds_do_not_stop_the_lesson() {
         tried += usize::from(report.ended.contains(&(Action::HandOver, Verdict::Passed)));
     }
     assert_eq!(tried, 400, "a centre within the release holds nothing up");
+}
+
+/// Given a receiver that repeats its last frame, when the transmitter is off, then that is named; with `frozen_after` the
+/// link is lost and the bench passes.
+/// Rules: L4
+#[test]
+fn a_receiver_that_repeats_its_last_frame_is_named() {
+    for (seed, policy) in (0..).zip([four(), with!(four(), dwell: ms(1000))]) {
+        let repeating = |policy| {
+            let mut session = Session::new(policy, seed);
+            session.student.repeats = true;
+            session.run()
+        };
+        let report = repeating(policy);
+        assert_eq!(report.findings, [Finding::LinkRepeats]);
+        assert!(report.ended.contains(&(Action::LinkOff, Verdict::Failed(Finding::LinkRepeats))));
+        let guarded = repeating(with!(policy, frozen_after: Some(ms(3000))));
+        assert!(guarded.passed, "{:?}", guarded.findings);
+    }
+}
+
+/// Given a student who does not turn the transmitter off, when the time is over, then that step is not seen, as its
+/// frames still change.
+/// Rules: L1, L4
+#[test]
+fn a_transmitter_that_stays_on_is_not_one_that_repeats() {
+    let report = Session::new(four(), 1).run_with(&mut |session, _, _| session.student.on = true, |outcome| outcome);
+    assert_eq!(report.findings, [Finding::NotSeen { step: Action::LinkOff }]);
 }

@@ -59,7 +59,7 @@ impl<const N: usize> Session<N> {
             let (reversed, dead, off) = (false, false, 0.0);
             Stick { at, target: at, speed: 0.0, rest, unsprung, axis, reversed, off, throw, dead }
         });
-        let transmitter = Transmitter { sticks, on: true, noise: 0.3 };
+        let transmitter = Transmitter { sticks, on: true, noise: 0.3, repeats: false, last: None };
         let engages = std::array::from_fn(|axis| in_points(policy.policy().axes[axis].engage));
         let (step_us, frame_steps) = [(20_000, 1), (5000, 4), (1000, 22), (11_000, 1)][random.below(4)];
         Self {
@@ -126,8 +126,8 @@ impl<const N: usize> Session<N> {
             self.instructor.pass(seconds);
             self.desk.pass(seconds, &mut self.student, &mut self.instructor);
             let instructor = (n % step == 0 && self.instructor.on).then(|| self.instructor.frame(&mut self.random));
-            let student = ((n as usize + phase).is_multiple_of(step as usize) && self.student.on)
-                .then(|| self.student.frame(&mut self.random));
+            let student = (n as usize + phase).is_multiple_of(step as usize);
+            let student = student.then(|| self.student.receive(&mut self.random)).flatten();
             let inputs = Inputs {
                 instructor: instructor.as_ref(),
                 student: student.as_ref(),

@@ -31,6 +31,9 @@ pub(crate) struct Transmitter<const N: usize> {
     pub(crate) on: bool,
     /// Peak of the noise.
     pub(crate) noise: f64,
+    /// Its receiver repeats the last frame while the transmitter is off.
+    pub(crate) repeats: bool,
+    pub(crate) last: Option<Frame<N>>,
 }
 
 impl<const N: usize> Transmitter<N> {
@@ -40,6 +43,14 @@ impl<const N: usize> Transmitter<N> {
             let way = stick.speed * seconds;
             stick.at += (stick.target - stick.at).clamp(-way, way);
         }
+    }
+
+    /// What comes from its receiver.
+    pub(crate) fn receive(&mut self, random: &mut Random) -> Option<Frame<N>> {
+        if self.on {
+            self.last = Some(self.frame(random));
+        }
+        self.last.filter(|_| self.on || self.repeats)
     }
 
     pub(crate) fn frame(&self, random: &mut Random) -> Frame<N> {

@@ -21,11 +21,12 @@ fn the_longest_findings_are_printed_in_full() {
         Finding::NotSeen { step: Action::Move { side, axis, end: End::Negative } },
         Finding::NotSeen { step: Action::Return { side, axis } },
         Finding::SignalLost { side },
+        Finding::LinkRepeats,
     ];
     for finding in findings {
         let text = finding.to_string();
         let remedy = text.rsplit_once(": ").map(|(_, remedy)| remedy.to_owned()).unwrap_or_default();
-        let whole = ["right", "channel", "read", "batteries", "rate", "centre", "switch"];
+        let whole = ["right", "channel", "read", "batteries", "rate", "centre", "switch", "frozen_after"];
         assert!(text.len() < 176 && whole.iter().any(|end| remedy.ends_with(end)), "{text:?} ({})", text.len());
     }
     for obstacle in [

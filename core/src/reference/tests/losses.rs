@@ -46,6 +46,22 @@ fn a_bad_students_frame_counts_as_none_l1() {
     assert_eq!(lesson.run(5).link, Link::Lost);
 }
 
+/// Given student's frames that repeat, when they did so for `frozen_after`, then the last frame stands. One microsecond
+/// later the link is lost. The same frame does not start qualifying.
+#[test]
+fn a_link_that_repeats_its_frame_is_lost_past_frozen_after_l4() {
+    let frozen_after = Some(Duration::from_millis(900));
+    let policy = Policy { frozen_after, ..sprung() }.check().unwrap();
+    let mut lesson = Lesson::flown(&policy, [5000, 0]);
+    lesson.student = Some([5001, 0]);
+    let _ = lesson.run(91);
+    let past = lesson.after(1);
+    assert!(event(&past, all::<2>(), Pilot::Instructor, Cause::LinkFrozen));
+    assert_eq!(lesson.run(20).link, Link::Lost);
+    lesson.student = Some([5001, 1]);
+    assert_eq!(lesson.step().link, Link::Qualifying);
+}
+
 #[test]
 fn a_lost_link_is_good_once_it_went_on_for_requalify_l2() {
     let policy = sprung().check().unwrap();

@@ -25,6 +25,7 @@ pub(crate) enum Timing {
     PickupMax,
     Timeout,
     Requalify,
+    FrozenAfter,
     FailsafeAfter,
     LateStep,
     Still,
@@ -54,25 +55,27 @@ impl Threshold {
 }
 
 impl Timing {
-    pub(crate) const ALL: [Self; 10] = [
+    pub(crate) const ALL: [Self; 11] = [
         Self::Settle,
         Self::Dwell,
         Self::Fade,
         Self::PickupMax,
         Self::Timeout,
         Self::Requalify,
+        Self::FrozenAfter,
         Self::FailsafeAfter,
         Self::LateStep,
         Self::Still,
         Self::Lasted,
     ];
-    pub(crate) const NAMES: [&str; 10] = [
+    pub(crate) const NAMES: [&str; 11] = [
         "settle",
         "dwell",
         "fade",
         "pickup-max",
         "timeout",
         "requalify",
+        "frozen-after",
         "failsafe-after",
         "late-step",
         "still",
@@ -90,6 +93,7 @@ impl Timing {
             Self::Requalify => policy.requalify,
             Self::FailsafeAfter => policy.failsafe_after,
             Self::LateStep => policy.late_step,
+            Self::FrozenAfter => return policy.frozen_after,
             Self::Lasted => return policy.latches.lasted,
             Self::Still => {
                 return policy.axes.iter().find_map(|rule| match rule.rest {

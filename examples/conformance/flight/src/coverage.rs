@@ -41,6 +41,7 @@ const CAUSES: [&str; Cause::KINDS] = [
     "bad-frame",
     "switch-off",
     "link-lost",
+    "link-frozen",
     "stick",
     "latch",
     "handed-back",

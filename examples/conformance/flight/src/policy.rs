@@ -32,6 +32,7 @@ pub(crate) fn any<const N: usize>(random: &mut Random) -> Policy<N> {
     policy.pickup_max = wait(random);
     policy.requalify = wait(random);
     policy.timeout = loss(random);
+    policy.frozen_after = random.one_in(4).then(|| frozen(random));
     policy.late_step = loss(random);
     let longer = random.below(100_000);
     policy.failsafe_after = Duration::from_ticks((policy.timeout.as_ticks() + longer).min(1 << 31));
@@ -59,6 +60,7 @@ pub(crate) fn everything_on<const N: usize>(random: &mut Random) -> Policy<N> {
     }
     policy.watched = AxisSet::first(N);
     policy.shared = AxisSet::first(N);
+    policy.frozen_after = policy.frozen_after.or(Some(Duration::from_ticks(1 << 31)));
     policy.fade = Duration::from_ticks(10_000 * (1 + random.below(20)));
     policy.pickup_max = Duration::from_ticks(10_000 * (1 + random.below(20)));
     policy.latches = Latches {
@@ -96,6 +98,15 @@ fn loss(random: &mut Random) -> Duration {
         0 => 10_000 * (4 + random.below(16)),
         1 => 1 + random.below(100_000),
         2 => 1,
+        _ => 1 << 31,
+    })
+}
+
+/// A duration after which a student who rests loses the link, mostly longer than a student needs to get the craft.
+fn frozen(random: &mut Random) -> Duration {
+    Duration::from_ticks(match random.weighted([24, 1, 3]) {
+        0 => 10_000 * (10 + random.below(50)),
+        1 => 1,
         _ => 1 << 31,
     })
 }

@@ -105,7 +105,7 @@ fn axis_limits<const N: usize>() -> [Set<N>; 10] {
     ]
 }
 
-fn limits<const N: usize>() -> [Set<N>; 11] {
+fn limits<const N: usize>() -> [Set<N>; 12] {
     [
         |policy, _, bad| policy.plausible = bits(16_384, bad, -1),
         |policy, _, bad| policy.watched = AxisSet::first(usize::from(!bad)),
@@ -122,6 +122,7 @@ fn limits<const N: usize>() -> [Set<N>; 11] {
         |policy, _, bad| policy.settle = Duration::from_ticks(u32::from(!bad)),
         |policy, _, bad| policy.timeout = Duration::from_ticks(u32::from(!bad)),
         |policy, _, bad| policy.late_step = Duration::from_ticks(u32::from(!bad)),
+        |policy, _, bad| policy.frozen_after = Some(Duration::from_ticks(u32::from(!bad))),
         |policy, _, bad| {
             policy.late_step = Duration::from_ticks(1);
             policy.failsafe_after = Duration::from_ticks(policy.timeout.as_ticks() - u32::from(bad));
@@ -129,7 +130,7 @@ fn limits<const N: usize>() -> [Set<N>; 11] {
     ]
 }
 
-fn durations<const N: usize>() -> [fn(&mut Policy<N>) -> &mut Duration; 9] {
+fn durations<const N: usize>() -> [fn(&mut Policy<N>) -> &mut Duration; 10] {
     [
         |policy| &mut policy.settle,
         |policy| &mut policy.dwell,
@@ -140,5 +141,6 @@ fn durations<const N: usize>() -> [fn(&mut Policy<N>) -> &mut Duration; 9] {
         |policy| &mut policy.failsafe_after,
         |policy| &mut policy.late_step,
         |policy| policy.latches.lasted.insert(Duration::from_ticks(0)),
+        |policy| policy.frozen_after.insert(Duration::from_ticks(1)),
     ]
 }

@@ -125,7 +125,8 @@ pub(crate) struct PreflightWords {
     #[arg(long, value_name = "FILE")]
     pub(crate) policy: Option<PathBuf>,
     /// A fault of the simulated bench, as often as wanted: reversed:AXIS, swapped:AXIS:AXIS, centre:AXIS:POINTS,
-    /// throw:AXIS:PERCENT, dead:AXIS; of the student's transmitter, or after `instructor:` of the instructor's
+    /// throw:AXIS:PERCENT, dead:AXIS, repeats (the receiver repeats its last frame when the transmitter is off); of the
+    /// student's transmitter, or after `instructor:` of the instructor's
     #[arg(long, value_name = "FAULT", conflicts_with = "trace")]
     pub(crate) fault: Vec<String>,
     /// Which session: the same number is the same session on every machine
@@ -150,6 +151,13 @@ pub(crate) struct Tune {
     /// A recording of the same sticks swept from end to end, and let go from the ends (the same columns): for the dwell
     #[arg(long, value_name = "FILE")]
     pub(crate) sweep: Option<PathBuf>,
+    /// A recording of the student's frames while the student flies, a column for each shared axis: with --student-rest,
+    /// for `frozen_after_ms`
+    #[arg(long, value_name = "FILE", requires = "student_rest")]
+    pub(crate) student_flown: Option<PathBuf>,
+    /// A recording of the same frames with the student's hands off
+    #[arg(long, value_name = "FILE", requires = "student_flown")]
+    pub(crate) student_rest: Option<PathBuf>,
     /// The policy or the box to start from (TOML): kinds of axes, and all that is not tuned. Default: as for `replay`
     #[arg(long, value_name = "FILE")]
     pub(crate) policy: Option<PathBuf>,

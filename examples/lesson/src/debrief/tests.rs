@@ -1,3 +1,5 @@
+use std::fmt::Write;
+
 use super::*;
 use crate::look::{Look, Now};
 
@@ -6,7 +8,7 @@ fn lesson(steps: u64, at: impl Fn(u64) -> (u8, &'static str, &'static str)) -> D
     let mut trace = "time_us,lesson_switch,instructor_now,i:a,s:a\n".to_owned();
     for n in 0..steps {
         let (switch, instructor, student) = at(n);
-        trace += &format!("{},{switch},0,{instructor},{student}\n", n * 20_000);
+        writeln!(trace, "{},{switch},0,{instructor},{student}", n * 20_000).unwrap();
     }
     let mut look = Look::begin("t.csv", trace.into(), None).unwrap();
     match look.go_on(usize::MAX).unwrap() {
@@ -31,7 +33,10 @@ fn a_takeover_has_its_cause_its_distance_and_its_waits() {
     let waited = taken.waited.iter().map(|(_, s)| s).sum::<f64>();
     assert!((waited - (back_s - taken.at_s)).abs() < 1e-9, "{taken:?}");
     let words = taken.waited.iter().map(|(words, _)| words.as_str()).collect::<Vec<_>>();
-    assert_eq!(words, ["the instructor to let go of the a stick", "the time since the instructor let go"]);
+    assert_eq!(
+        words,
+        ["the instructor holds the a", "the instructor's sticks are at rest: the craft is about to go back"]
+    );
     let flies = debrief.turns().iter().map(|turn| turn.flies).collect::<Vec<_>>();
     assert_eq!(flies, [Flies::Instructor, Flies::Student, Flies::Instructor, Flies::Student]);
     assert!(debrief.turns().windows(2).all(|pair| pair[0].to_s.to_bits() == pair[1].from_s.to_bits()));

@@ -1,3 +1,5 @@
+use std::fmt::Write;
+
 use super::*;
 
 /// Given a trace longer than a piece, when it is looked at, then the share of the file grows to the end, and a piece at a
@@ -6,7 +8,8 @@ use super::*;
 fn a_long_trace_is_flown_in_pieces_to_the_same_end() {
     let mut trace = "time_us,lesson_switch,instructor_now,i:a,s:a\n".to_owned();
     for n in 0..500 {
-        trace += &format!("{},{},0,{},3\n", n * 20_000, u8::from(n > 10), if n > 300 { 20 } else { 0 });
+        let (switch, stick) = (u8::from(n > 10), if n > 300 { 20 } else { 0 });
+        writeln!(trace, "{},{switch},0,{stick},3", n * 20_000).unwrap();
     }
     let ends = |rows| {
         let (mut look, mut shares) = (Look::begin("t.csv", trace.clone().into(), None).unwrap(), vec![0.0]);

@@ -62,7 +62,7 @@ pub(crate) enum Kind<T> {
 pub(crate) type At<T, V> = fn(&mut T) -> &mut V;
 
 /// The fields of the policy as a whole, in C's order.
-pub(crate) const fn whole<const N: usize>() -> [Field<Policy<N>>; 13] {
+pub(crate) const fn whole<const N: usize>() -> [Field<Policy<N>>; 14] {
     [
         field("scope", "scope", "T5", Kind::Scope(|policy| &mut policy.scope)),
         field("watched", "watched", "T1", Kind::Axes(|policy| &mut policy.watched)),
@@ -74,6 +74,7 @@ pub(crate) const fn whole<const N: usize>() -> [Field<Policy<N>>; 13] {
         field("pickup_max", "pickup_max_ms", "T6", Kind::Time(|policy| &mut policy.pickup_max)),
         field("timeout", "timeout_ms", "L1, I1", Kind::Time(|policy| &mut policy.timeout)),
         field("requalify", "requalify_ms", "L2", Kind::Time(|policy| &mut policy.requalify)),
+        field("frozen_after", "frozen_after_ms", "L4", Kind::MaybeTime(|policy| &mut policy.frozen_after)),
         field("failsafe_after", "failsafe_after_ms", "I2", Kind::Time(|policy| &mut policy.failsafe_after)),
         field("late_step", "late_step_ms", "K1", Kind::Time(|policy| &mut policy.late_step)),
         field(

@@ -155,22 +155,27 @@ mod tests {
             },
         );
         let times = proptest::array::uniform6(duration());
+        let frozen_after = proptest::option::of(duration());
         let latches = (proptest::option::of(duration()), proptest::option::of(bits(0..=16_383)));
         let scope = prop_oneof![Just(Scope::Craft), Just(Scope::Axis)];
         let whole = (1_u16..8, 0_u16..8, scope, bits(16_384..=i16::MAX), any::<bool>());
-        (proptest::array::uniform3(rule), times, latches, whole).prop_map(|(axes, times, latches, whole)| {
-            let [settle, dwell, fade, pickup_max, requalify, late_step] = times;
-            let (watched, shared, scope, plausible, off_first_after_loss) = whole;
-            let not_zero = |time: Duration| time.max(Duration::from_ticks(1));
-            let mut policy = Policy::new(axes);
-            policy.watched = AxisSet::from_bits(watched);
-            policy.shared = AxisSet::from_bits(shared) & policy.watched;
-            (policy.scope, policy.plausible, policy.off_first_after_loss) = (scope, plausible, off_first_after_loss);
-            (policy.settle, policy.dwell, policy.fade) = (not_zero(settle), dwell, fade);
-            (policy.pickup_max, policy.requalify, policy.late_step) = (pickup_max, requalify, not_zero(late_step));
-            (policy.latches.lasted, policy.latches.beyond) = latches;
-            policy
-        })
+        (proptest::array::uniform3(rule), times, frozen_after, latches, whole).prop_map(
+            |(axes, times, frozen_after, latches, whole)| {
+                let [settle, dwell, fade, pickup_max, requalify, late_step] = times;
+                let (watched, shared, scope, plausible, off_first_after_loss) = whole;
+                let not_zero = |time: Duration| time.max(Duration::from_ticks(1));
+                let mut policy = Policy::new(axes);
+                policy.watched = AxisSet::from_bits(watched);
+                policy.shared = AxisSet::from_bits(shared) & policy.watched;
+                (policy.scope, policy.plausible, policy.off_first_after_loss) =
+                    (scope, plausible, off_first_after_loss);
+                (policy.settle, policy.dwell, policy.fade) = (not_zero(settle), dwell, fade);
+                (policy.pickup_max, policy.requalify, policy.late_step) = (pickup_max, requalify, not_zero(late_step));
+                policy.frozen_after = frozen_after.map(not_zero);
+                (policy.latches.lasted, policy.latches.beyond) = latches;
+                policy
+            },
+        )
     }
 
     proptest! {

@@ -44,6 +44,9 @@ pub(crate) struct Stick {
 pub(crate) struct Transmitter<const N: usize> {
     pub(crate) sticks: [Stick; N],
     pub(crate) on: bool,
+    /// Its receiver repeats the last frame while the transmitter is off.
+    pub(crate) repeats: bool,
+    last: Option<Frame<N>>,
 }
 
 /// The bench and the people at it.
@@ -82,7 +85,7 @@ impl<const N: usize> Bench<N> {
         });
         let mut numbers = 0..;
         let sticks = sticks.map(|stick| Stick { axis: numbers.next().unwrap_or_default(), ..stick });
-        let transmitter = Transmitter { sticks, on: true };
+        let transmitter = Transmitter { sticks, on: true, repeats: false, last: None };
         Self {
             student: transmitter.clone(),
             instructor: transmitter,
@@ -126,7 +129,8 @@ impl<const N: usize> Bench<N> {
 }
 
 impl<const N: usize> Transmitter<N> {
-    /// Moves the sticks for one row, and returns the frame; `None` while the transmitter is off.
+    /// Moves the sticks for one row, and returns the frame of the receiver; `None` while the transmitter is off, unless
+    /// the receiver repeats.
     fn pass(&mut self, noise: &mut Random) -> Option<Frame<N>> {
         let mut axes = [Deflection::CENTRE; N];
         for stick in &mut self.sticks {
@@ -139,7 +143,10 @@ impl<const N: usize> Transmitter<N> {
             let centipoints = (value * 100.0).round() as i32;
             axes[stick.axis] = Deflection::from_centipoints(centipoints);
         }
-        self.on.then_some(Frame::new(axes))
+        if self.on {
+            self.last = Some(Frame::new(axes));
+        }
+        self.last.filter(|_| self.on || self.repeats)
     }
 }
 

@@ -1,4 +1,4 @@
-//! A fault of a bench, written on the command line as `kind:axis`, with a further value for some kinds.
+//! A fault of a bench, written on the command line as `kind:axis`, with a further value for some kinds, or as `repeats`.
 
 use std::path::Path;
 
@@ -24,10 +24,12 @@ enum Kind {
     /// An axis, and the throw of its stick in percent.
     Throw(usize, f64),
     Dead(usize),
+    /// The receiver repeats the last frame while the transmitter is off.
+    Repeats,
 }
 
-const FORMS: &str = "write reversed:AXIS, swapped:AXIS:AXIS, centre:AXIS:POINTS, throw:AXIS:PERCENT or dead:AXIS, with \
-                     instructor: before it for the instructor's transmitter";
+const FORMS: &str = "write reversed:AXIS, swapped:AXIS:AXIS, centre:AXIS:POINTS, throw:AXIS:PERCENT, dead:AXIS or \
+                     repeats, with instructor: before it for the instructor's transmitter";
 
 impl BenchFault {
     /// Parses a fault. `names` are the names of the axes.
@@ -55,6 +57,7 @@ impl BenchFault {
         };
         let kind = match *rest.split(':').collect::<Vec<_>>() {
             ["reversed", name] => Kind::Reversed(axis(name)?),
+            ["repeats"] => Kind::Repeats,
             ["dead", name] => Kind::Dead(axis(name)?),
             ["swapped", one, other] if one == other => return Err(refuse("swaps an axis with itself", "name two")),
             ["swapped", one, other] => Kind::Swapped(axis(one)?, axis(other)?),
@@ -66,13 +69,15 @@ impl BenchFault {
     }
 
     pub(crate) fn inject<const N: usize>(self, bench: &mut Bench<N>) {
-        let sticks = &mut bench.transmitter(self.side).sticks;
+        let transmitter = bench.transmitter(self.side);
+        let sticks = &mut transmitter.sticks;
         match self.kind {
             Kind::Reversed(axis) => sticks[axis].reversed ^= true,
             Kind::Swapped(a, b) => (sticks[a].axis, sticks[b].axis) = (sticks[b].axis, sticks[a].axis),
             Kind::Centre(axis, points) => sticks[axis].off += points,
             Kind::Throw(axis, percent) => sticks[axis].throw *= percent / 100.0,
             Kind::Dead(axis) => sticks[axis].dead = true,
+            Kind::Repeats => transmitter.repeats = true,
         }
     }
 }
@@ -94,6 +99,7 @@ mod tests {
             ("centre:roll:-5", student(Kind::Centre(0, -5.0))),
             ("instructor:throw:yaw:80", BenchFault { side: Side::Instructor, kind: Kind::Throw(1, 80.0) }),
             ("dead:roll", student(Kind::Dead(0))),
+            ("repeats", student(Kind::Repeats)),
         ] {
             assert_eq!(BenchFault::read(text, &names()).unwrap(), fault, "{text}");
         }

@@ -28,11 +28,14 @@ const STATIC_THRUST: f64 = 8.0;
 /// Where the propeller stops pulling, m/s.
 const THRUST_ENDS_AT: f64 = 28.0;
 /// The speed that the model is trimmed for, m/s.
-pub(super) const CRUISE: f64 = 13.0;
+pub(crate) const CRUISE: f64 = 13.0;
 
 /// The model in the air. Angles in radians, right wing down and nose right positive.
 #[derive(Clone, Debug)]
-pub(super) struct Airplane {
+pub(crate) struct Airplane {
+    /// Metres from where it began.
+    north: f64,
+    east: f64,
     /// Metres above ground; exactly 0 means that it is on the ground.
     height: f64,
     /// Metres per second through the air.
@@ -61,37 +64,42 @@ struct Air {
 
 /// What can be seen of the model from the ground.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct View {
+pub(crate) struct View {
+    /// Metres from where it began. There is no wind.
+    pub(crate) north: f64,
+    pub(crate) east: f64,
     /// Metres above ground.
-    pub(super) height: f64,
+    pub(crate) height: f64,
     /// Metres per second.
-    pub(super) speed: f64,
+    pub(crate) speed: f64,
     /// Radians, right wing down positive.
-    pub(super) bank: f64,
+    pub(crate) bank: f64,
     /// Radians per second.
-    pub(super) roll_rate: f64,
+    pub(crate) roll_rate: f64,
     /// Radians above the horizon.
-    pub(super) climb_angle: f64,
-    /// Radians, nose right positive, without a wrap.
-    pub(super) heading: f64,
+    pub(crate) climb_angle: f64,
+    /// Radians from north, nose right positive, without a wrap.
+    pub(crate) heading: f64,
 }
 
 impl View {
     /// Metres per second, down positive.
-    pub(super) fn sink(&self) -> f64 {
+    pub(crate) fn sink(&self) -> f64 {
         -self.speed * libm::sin(self.climb_angle)
     }
 }
 
 /// The controls as fractions of full travel: aileron, elevator (up positive), throttle, rudder.
-pub(super) type Controls = [f64; 4];
+pub(crate) type Controls = [f64; 4];
 
 impl Airplane {
     /// In level cruise at this height, in air of this unrest (1 is a breezy day, 0 is calm).
-    pub(super) fn cruising(height: f64, unrest: f64, mut rng: Random, dt: f64) -> Self {
+    pub(crate) fn cruising(height: f64, unrest: f64, mut rng: Random, dt: f64) -> Self {
         let strength = unrest * rng.between(0.6, 1.2);
         let air = Air { roll: 0.0, rise: 0.0, strength, colour: Colour::new(0.7, dt), rng };
         Self {
+            north: 0.0,
+            east: 0.0,
             height,
             speed: CRUISE,
             climb_angle: 0.0,
@@ -105,8 +113,10 @@ impl Airplane {
     }
 
     /// What can be seen of it now.
-    pub(super) fn view(&self) -> View {
+    pub(crate) fn view(&self) -> View {
         View {
+            north: self.north,
+            east: self.east,
             height: self.height,
             speed: self.speed,
             bank: self.bank,
@@ -117,7 +127,7 @@ impl Airplane {
     }
 
     /// One frame of flight.
-    pub(super) fn fly(&mut self, [aileron, elevator, throttle, rudder]: Controls, dt: f64) {
+    pub(crate) fn fly(&mut self, [aileron, elevator, throttle, rudder]: Controls, dt: f64) {
         self.air.stir();
         self.power += (0.5 * (throttle + 1.0) - self.power).clamp(-1.0, 1.0) * (dt / 0.3);
         self.lift += (LIFT_TRIMMED + LIFT_PER_ELEVATOR * elevator - self.lift) * (dt / 0.12);
@@ -145,6 +155,9 @@ impl Airplane {
 
         let turn = pressure * lift * libm::sin(self.bank) / (speed * cos_climb.max(0.2)) + 0.35 * rudder;
         let bend = (pressure * lift * libm::cos(self.bank) - GRAVITY * cos_climb) / speed;
+        let over_ground = self.speed * cos_climb * dt;
+        self.north += over_ground * libm::cos(self.heading);
+        self.east += over_ground * libm::sin(self.heading);
         self.height += self.speed * sin_climb * dt;
         self.speed = (self.speed + (thrust - pressure * drag - GRAVITY * sin_climb) * dt).max(1.0);
         self.climb_angle = (self.climb_angle + (bend + self.air.rise) * dt).clamp(-FRAC_PI_2, FRAC_PI_2);
@@ -179,114 +192,4 @@ impl Air {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    const DT: f64 = 0.02;
-
-    fn calm() -> Airplane {
-        Airplane::cruising(100.0, 0.0, Random::stream(0, 0), DT)
-    }
-
-    fn energy(airplane: &Airplane) -> f64 {
-        GRAVITY * airplane.height + 0.5 * airplane.speed * airplane.speed
-    }
-
-    /// Holds climb angle and bank, as an able pilot does.
-    fn hold(airplane: &mut Airplane, bank: f64, throttle: f64, seconds: f64) {
-        let mut time = 0.0;
-        let mut elevator = 0.0;
-        while time < seconds {
-            let aileron = 1.5 * (bank - airplane.bank) + 0.11 * bank;
-            elevator = f64::clamp(elevator - 1.0 * airplane.climb_angle * DT, -1.0, 1.0);
-            airplane.fly([aileron, elevator - 1.5 * airplane.climb_angle, throttle, 0.0], DT);
-            time += DT;
-        }
-    }
-
-    #[test]
-    fn without_power_energy_never_grows() {
-        let mut airplane = calm();
-        airplane.power = 0.0;
-        let mut last = energy(&airplane);
-        for step in 0..1500 {
-            // Pulls, pushes and rolls to a stall and a dive: no stick adds energy.
-            let phase = f64::from(step) * DT;
-            airplane.fly([libm::sin(phase), 0.6 * libm::sin(0.7 * phase), -1.0, 0.0], DT);
-            if airplane.height <= 0.0 {
-                break;
-            }
-            let now = energy(&airplane);
-            // A step of 20 ms integrates to within a few parts in ten thousand of the energy at hand.
-            assert!(now <= last + 2e-4 * last, "step {step}: {now} J/kg after {last}");
-            last = now;
-        }
-        assert!(last < energy(&calm()) - 300.0, "it hardly lost any: {last} J/kg");
-    }
-
-    #[test]
-    fn with_hands_off_at_cruising_power_it_stays_level_and_fast() {
-        let mut airplane = calm();
-        for _ in 0..1500 {
-            airplane.fly([0.0, 0.0, -0.2, 0.0], DT);
-        }
-        assert!((airplane.height - 100.0).abs() < 10.0, "{} m", airplane.height);
-        assert!((airplane.speed - CRUISE).abs() < 1.5, "{} m/s", airplane.speed);
-    }
-
-    /// Steady level turn: rate = g tan(bank) / speed (standard flight mechanics, for instance FAA-H-8083-25C,
-    /// Pilot's Handbook of Aeronautical Knowledge, chapter 5; edition letter from memory).
-    #[test]
-    fn a_steady_turn_turns_as_fast_as_its_bank_and_speed_say() {
-        let bank = 0.6;
-        let mut airplane = calm();
-        hold(&mut airplane, bank, 0.0, 20.0);
-        let (heading, speed) = (airplane.heading, airplane.speed);
-        hold(&mut airplane, bank, 0.0, 5.0);
-        let (turned, expected) = ((airplane.heading - heading) / 5.0, GRAVITY * libm::tan(airplane.bank) / speed);
-        assert!((turned / expected - 1.0).abs() < 0.03, "{turned} rad/s, not {expected}");
-    }
-
-    /// Given an airplane that is left alone after a dip, when it exchanges height and speed, then the period is
-    /// Lanchester's, sqrt(2) pi v / g (1908), 5.9 s at 13 m/s.
-    #[test]
-    fn left_alone_it_swings_with_the_period_of_a_phugoid() {
-        let mut airplane = calm();
-        airplane.climb_angle = -0.1;
-        let mut crossings = Vec::new();
-        let mut last = airplane.climb_angle;
-        for step in 0..1500 {
-            airplane.fly([0.0, 0.0, -0.2, 0.0], DT);
-            if last < 0.0 && airplane.climb_angle >= 0.0 {
-                crossings.push(f64::from(step) * DT);
-            }
-            last = airplane.climb_angle;
-        }
-        let period = crossings[1] - crossings[0];
-        let expected = core::f64::consts::SQRT_2 * PI * CRUISE / GRAVITY;
-        assert!((period / expected - 1.0).abs() < 0.1, "{period} s, not {expected}");
-    }
-
-    #[test]
-    fn pulled_to_a_stall_it_sinks_though_the_elevator_says_up() {
-        let mut airplane = calm();
-        let (mut lowest_speed, mut most_sink) = (f64::INFINITY, 0.0_f64);
-        for _ in 0..250 {
-            airplane.fly([0.0, 1.0, -1.0, 0.0], DT);
-            lowest_speed = lowest_speed.min(airplane.speed);
-            most_sink = most_sink.max(airplane.view().sink());
-        }
-        assert!(lowest_speed < 8.3, "{lowest_speed} m/s is no stall");
-        assert!(most_sink > 2.0, "sinks {most_sink} m/s");
-    }
-
-    #[test]
-    fn on_the_ground_it_stops_sinking_and_says_so() {
-        let mut airplane = calm();
-        for _ in 0..2000 {
-            airplane.fly([0.0, -0.5, -1.0, 0.0], DT);
-        }
-        assert!(airplane.view().height.abs() < f64::EPSILON);
-        assert!(airplane.view().sink() <= 0.0);
-    }
-}
+mod tests;

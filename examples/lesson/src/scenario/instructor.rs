@@ -15,7 +15,7 @@ use super::{THROTTLE_STICK, frame};
 /// Somebody who can fly, and teaches it.
 #[derive(Clone, Debug)]
 pub(super) struct Instructor {
-    eyes: Eyes,
+    eyes: Eyes<View>,
     hands: Hands,
     limits: Limits,
     duty: Duty,
@@ -177,7 +177,7 @@ impl Instructor {
         (self.flown_s, self.idle_s) = if flies { (self.flown_s + self.dt, 0.0) } else { (0.0, self.idle_s + self.dt) };
         let taken = last.and_then(|outcome| outcome.event).filter(|event| event.to.student().is_empty());
         let reason = match taken.map(|event| event.cause) {
-            Some(Cause::LinkLost) => Some("student link lost"),
+            Some(Cause::LinkLost | Cause::LinkFrozen) => Some("student link lost"),
             Some(Cause::InstructorLost | Cause::InstructorBack | Cause::BadFrame | Cause::LateStep) => {
                 Some("own signal lost")
             }

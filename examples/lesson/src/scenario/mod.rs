@@ -7,8 +7,10 @@
 //! | file | one idea |
 //! |---|---|
 //! | `airplane` | the model: lift, drag, thrust, stall |
+//! | `helicopter`, `hover` | a helicopter in the hover and its student, for the live lesson alone |
 //! | `stick`, `colour`, `pulse` | hand, spring and friction; noise; whole microseconds |
 //! | `eyes` | people act on what they saw some tenths of a second ago |
+//! | `habit` | late notice, overcontrol, and when mistakes begin |
 //! | `student` | straights, turns and slips |
 //! | `instructor`, `limits`, `rescue` | the procedure; how far a mistake may go; how the hands fly |
 //! | `link` | frames that get lost |
@@ -17,6 +19,9 @@
 mod airplane;
 mod colour;
 mod eyes;
+mod habit;
+mod helicopter;
+mod hover;
 mod instructor;
 mod limits;
 mod link;
@@ -32,11 +37,17 @@ use handback::{AxisSet, Deflection, Frame, Outcome};
 use seeded::Random;
 
 use crate::row::{Row, Truth};
-use airplane::Airplane;
 use instructor::Instructor;
 use link::{Link, Quality};
-use stick::Stick;
-use student::Student;
+
+pub(crate) use airplane::{Airplane, CRUISE, Controls, View};
+pub(crate) use habit::Habit;
+pub(crate) use helicopter::Helicopter;
+pub(crate) use hover::{HEIGHT as HOVER_HEIGHT, HoverStudent};
+pub(crate) use limits::{HoverLimits, Limits};
+pub(crate) use pulse::{deflection, width_us};
+pub(crate) use stick::Stick;
+pub(crate) use student::Student;
 
 /// How many axes the lesson has.
 pub(crate) const AXES: usize = 4;
@@ -178,7 +189,7 @@ fn parked_throttle(seed: u64) -> f64 {
     axis_stream(seed, Stream::Makes, THROTTLE).between(-14.0, 4.0)
 }
 
-fn student_sticks(seed: u64, dt: f64) -> [Stick; AXES] {
+pub(crate) fn student_sticks(seed: u64, dt: f64) -> [Stick; AXES] {
     sticks(seed, Stream::StudentMakes, Stream::StudentSticks, STUDENT_THROTTLE, dt)
 }
 
@@ -200,6 +211,6 @@ fn frame(sticks: &mut [Stick; AXES]) -> Frame<AXES> {
 }
 
 /// A deflection as a fraction of full travel; beyond the end the servo stops.
-fn fraction(deflection: Deflection) -> f64 {
+pub(crate) fn fraction(deflection: Deflection) -> f64 {
     (f64::from(deflection.to_bits()) / 16384.0).clamp(-1.0, 1.0)
 }

@@ -3,7 +3,7 @@
 use handback::Deflection;
 
 /// The pulse for a stick so many points from its nominal centre; a point is 5 us.
-pub(super) fn width_us(points: f64) -> u16 {
+pub(crate) fn width_us(points: f64) -> u16 {
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // clamped to 1000..=2000 first
     let us = (1500.0 + points * 5.0).round().clamp(1000.0, 2000.0) as u16;
     us
@@ -12,7 +12,7 @@ pub(super) fn width_us(points: f64) -> u16 {
 /// The deflection that a pulse stands for, rounded to the nearest unit.
 ///
 /// (us - 1500) / 500 of 2^14 is (us - 1500) * 4096 / 125; the divisor is odd, so there are no halves.
-pub(super) fn deflection(width_us: u16) -> Deflection {
+pub(crate) fn deflection(width_us: u16) -> Deflection {
     let scaled = (i32::from(width_us) - 1500) * 4096;
     let nearest = if scaled < 0 { (scaled - 62) / 125 } else { (scaled + 62) / 125 };
     Deflection::from_bits(i16::try_from(nearest).unwrap_or(if nearest < 0 { i16::MIN } else { i16::MAX }))

@@ -34,7 +34,7 @@ struct Make {
 
 /// One stick, in points from its nominal centre.
 #[derive(Clone, Debug)]
-pub(super) struct Stick {
+pub(crate) struct Stick {
     make: Make,
     position: f64,
     /// Points per second.
@@ -79,7 +79,7 @@ impl Finger {
 
 impl Stick {
     /// A stick that springs to its centre; `maker` draws what it is like, `life` all that happens to it.
-    pub(super) fn sprung(mut maker: Random, life: Random, dt: f64) -> Self {
+    pub(crate) fn sprung(mut maker: Random, life: Random, dt: f64) -> Self {
         let rest = maker.between(-2.0, 2.0);
         let (spring, noise) = (TAU * maker.between(5.0, 10.0), maker.between(0.12, 0.28));
         let make = Make { rest: Some(rest), spring, noise };
@@ -87,7 +87,7 @@ impl Stick {
     }
 
     /// A stick that stays where it is put, first at `parked`.
-    pub(super) fn unsprung(mut maker: Random, life: Random, parked: f64, dt: f64) -> Self {
+    pub(crate) fn unsprung(mut maker: Random, life: Random, parked: f64, dt: f64) -> Self {
         let make = Make { rest: None, spring: 0.0, noise: maker.between(0.12, 0.28) };
         Self::new(make, parked, Grip::Friction, life, dt)
     }
@@ -99,13 +99,13 @@ impl Stick {
 
     /// A hand steers the stick so many points from where it rests (an unsprung one: from centre), with a speed in 1/s:
     /// it is half way there after about 1.7/speed.
-    pub(super) fn steer(&mut self, target: f64, speed: f64) {
+    pub(crate) fn steer(&mut self, target: f64, speed: f64) {
         let target = (self.make.rest.unwrap_or(0.0) + target).clamp(-100.0, 100.0);
         self.grip = Grip::Hand { target, speed };
     }
 
     /// The hand lets go. Fingers slip off cleanly or drag, so each release is damped differently and rests elsewhere.
-    pub(super) fn let_go(&mut self) {
+    pub(crate) fn let_go(&mut self) {
         let Grip::Hand { .. } = self.grip else { return };
         let Some(rest) = self.make.rest else {
             self.grip = Grip::Friction;
@@ -123,13 +123,13 @@ impl Stick {
     }
 
     /// One frame later: the pulse width that the transmitter reads.
-    pub(super) fn read(&mut self) -> u16 {
+    pub(crate) fn read(&mut self) -> u16 {
         self.swing();
         pulse::width_us(self.position + self.noise())
     }
 
     /// So many frames later.
-    pub(super) fn wait(&mut self, frames: u32) {
+    pub(crate) fn wait(&mut self, frames: u32) {
         for _ in 0..frames {
             self.read();
         }

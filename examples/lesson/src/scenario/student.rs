@@ -5,6 +5,7 @@ use seeded::Random;
 
 use super::airplane::View;
 use super::eyes::Eyes;
+use super::habit::{Habit, Told};
 use super::stick::Stick;
 use super::{AILERON, ELEVATOR, RUDDER, THROTTLE, frame};
 
@@ -17,12 +18,15 @@ const HAND: f64 = 14.0;
 
 /// Somebody who learns to fly.
 #[derive(Clone, Debug)]
-pub(super) struct Student {
-    eyes: Eyes,
+pub(crate) struct Student {
+    eyes: Eyes<View>,
     sticks: [Stick; 4],
     leg: Leg,
+    habit: Habit,
     /// The slip being made, and for how many seconds more.
     slip: Option<(Slip, f64)>,
+    /// The slip that the hands have begun to make.
+    acting: Option<Slip>,
     slip_in: f64,
     /// What the hands aim at, in points from where each stick rests.
     aim: [f64; 4],
@@ -59,33 +63,52 @@ enum Slip {
     Throttles,
 }
 
-/// Who the student believes is flying: the truth, some tenths of a second late.
-#[derive(Clone, Copy, Debug)]
-struct Told {
-    flying: bool,
-    notice_in: f64,
+impl Slip {
+    fn words(self) -> &'static str {
+        match self {
+            Self::Overbanks(_) => "rolls on into a steep bank",
+            Self::Pulls => "pulls the nose up",
+            Self::Pushes => "pushes the nose down",
+            Self::Freezes => "holds the sticks still",
+            Self::Mirrors => "takes left for right",
+            Self::Throttles => "takes the power off",
+        }
+    }
 }
 
 impl Student {
-    pub(super) fn new(view: View, sticks: [Stick; 4], mut rng: Random, dt: f64) -> Self {
+    pub(crate) fn new(view: View, sticks: [Stick; 4], mut rng: Random, dt: f64) -> Self {
         Self {
             eyes: Eyes::new(view, dt),
             sticks,
             leg: Leg::Straight { left_s: rng.between(4.0, 8.0) },
+            habit: Habit::ByChance,
             slip: None,
+            acting: None,
             slip_in: rng.between(8.0, 16.0),
             aim: [0.0, 0.0, CRUISE_THROTTLE, 0.0],
             correction_in: 0.0,
             throttle: CRUISE_THROTTLE,
             coordination: rng.between(0.5, 1.0),
-            told: Told { flying: false, notice_in: 0.5 },
+            told: Told::NOT_FLYING,
             rng,
             dt,
         }
     }
 
+    /// The same student with this habit.
+    pub(crate) fn with(mut self, habit: Habit) -> Self {
+        self.habit = habit;
+        self
+    }
+
+    /// The mistake that the hands are making, in words.
+    pub(crate) fn mistake(&self) -> Option<&'static str> {
+        self.acting.filter(|_| self.slip.is_some()).map(Slip::words)
+    }
+
     /// One frame later: the student's sticks, given the model and whether the student has any of it.
-    pub(super) fn step(&mut self, view: View, flies: bool) -> Frame<4> {
+    pub(crate) fn step(&mut self, view: View, flies: bool) -> Frame<4> {
         self.eyes.look(view);
         self.listen(flies);
         if self.told.flying {
@@ -102,19 +125,11 @@ impl Student {
 
     /// 'I have' and 'you have' take a moment to sink in.
     fn listen(&mut self, flies: bool) {
-        if flies == self.told.flying {
-            self.told.notice_in = self.rng.between(0.3, 0.7);
-            return;
-        }
-        self.told.notice_in -= self.dt;
-        if self.told.notice_in > 0.0 {
-            return;
-        }
-        self.told.flying = flies;
+        let Some(flies) = self.told.listen(flies, &mut self.rng, self.dt) else { return };
         self.slip = None;
         self.leg = Leg::Straight { left_s: self.rng.between(2.0, 5.0) };
         if flies {
-            self.slip_in = self.rng.between(4.0, 14.0);
+            self.slip_in = self.habit.first_slip_in(&mut self.rng);
             return;
         }
         for axis in [AILERON, ELEVATOR, RUDDER] {
@@ -160,6 +175,12 @@ impl Student {
             Leg::Turn { bank, .. } => bank.signum(),
             Leg::Straight { .. } => self.rng.sign(),
         };
+        if self.habit == Habit::Drill {
+            let slip = if self.rng.chance(0.7) { Slip::Overbanks(to_turn) } else { Slip::Pushes };
+            self.slip = Some((slip, f64::INFINITY));
+            self.correction_in = 0.0;
+            return;
+        }
         let slip = match self.rng.unit() {
             x if x < 0.26 => (Slip::Overbanks(to_turn), self.rng.between(2.0, 4.0)),
             x if x < 0.44 => (Slip::Pulls, self.rng.between(1.2, 2.2)),
@@ -175,7 +196,7 @@ impl Student {
     fn correct(&mut self) {
         let late = self.rng.between(0.3, 0.5);
         let seen = self.eyes.ago(late);
-        let zeal = self.rng.between(0.8, 1.7);
+        let zeal = self.habit.zeal(&mut self.rng);
         let bank = match self.leg {
             Leg::Straight { .. } => 0.0,
             Leg::Turn { bank, .. } => bank,
@@ -188,6 +209,7 @@ impl Student {
             self.throttle + (0.8 * (HEIGHT - seen.height)).clamp(-15.0, 25.0),
             0.0,
         ];
+        self.acting = self.slip.map(|(slip, _)| slip);
         match self.slip {
             Some((Slip::Overbanks(side), _)) => aim = [side * 45.0, 0.0, aim[THROTTLE], 0.0],
             Some((Slip::Pulls, _)) => aim[ELEVATOR] = 75.0,

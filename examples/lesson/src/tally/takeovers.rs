@@ -5,7 +5,7 @@ use handback::Cause;
 use super::seen::Seen;
 
 /// The causes in the contract's order (A1), in plain words for an instructor.
-pub(crate) const CAUSES: [&str; 10] = [
+pub(crate) const CAUSES: [&str; Cause::KINDS] = [
     "late step",
     "instructor's signal lost",
     "instructor's signal back",
@@ -13,6 +13,7 @@ pub(crate) const CAUSES: [&str; 10] = [
     "bad instructor's frame",
     "lesson switch off",
     "student link lost",
+    "student link frozen",
     "stick",
     "latch",
     "handed back",
@@ -28,9 +29,10 @@ pub(crate) const fn cause_index(cause: Cause) -> usize {
         Cause::BadFrame => 4,
         Cause::SwitchOff => 5,
         Cause::LinkLost => 6,
-        Cause::Stick(_) => 7,
-        Cause::Latch => 8,
-        Cause::HandedBack => 9,
+        Cause::LinkFrozen => 7,
+        Cause::Stick(_) => 8,
+        Cause::Latch => 9,
+        Cause::HandedBack => 10,
     }
 }
 
@@ -40,7 +42,7 @@ pub(crate) struct Takeovers {
     /// Number of takeovers.
     pub(crate) count: u64,
     /// By cause, in the order of [`CAUSES`].
-    pub(crate) by_cause: [u64; 10],
+    pub(crate) by_cause: [u64; Cause::KINDS],
     /// Those by a stick, by axis.
     pub(crate) by_axis: [u64; 16],
     /// Those by a stick with known intent of the instructor.

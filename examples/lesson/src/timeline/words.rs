@@ -25,18 +25,18 @@ pub(crate) fn short(entry: &Entry, names: &[String]) -> String {
     }
 }
 
-/// What the student waits for, without the time left.
-pub(crate) fn waits_for(waiting: Waiting, names: &[String]) -> String {
+/// What the student waits for, as a sentence.
+pub(crate) fn wait(waiting: Waiting, names: &[String]) -> String {
     match waiting {
-        Waiting::InstructorSignal => "a good frame of the instructor".to_owned(),
-        Waiting::Switch => "the lesson switch to be turned on".to_owned(),
-        Waiting::SwitchOffFirst => "the lesson switch to be turned off and on again".to_owned(),
-        Waiting::Settling { .. } => "the lesson switch to settle".to_owned(),
-        Waiting::Latch => "the lesson switch to be turned off, which ends the latch".to_owned(),
-        Waiting::StudentLink { .. } => "a steady student link".to_owned(),
-        Waiting::Held(axis) => format!("the instructor to let go of the {} stick", name(axis, names)),
-        Waiting::Dwell { .. } => "the time since the instructor let go".to_owned(),
-        Waiting::Gate(axis) => format!("both {} sticks to come close", name(axis, names)),
+        Waiting::InstructorSignal => "the instructor's signal is lost".to_owned(),
+        Waiting::Switch => "the lesson switch is off".to_owned(),
+        Waiting::SwitchOffFirst => "the lesson switch must be turned off, then on".to_owned(),
+        Waiting::Settling { .. } => "the lesson switch must stay on for a moment".to_owned(),
+        Waiting::Latch => "the takeover is latched: turn the lesson switch off, then on".to_owned(),
+        Waiting::StudentLink { .. } => "the student link must be good for a while".to_owned(),
+        Waiting::Held(axis) => format!("the instructor holds the {}", name(axis, names)),
+        Waiting::Dwell { .. } => "the instructor's sticks are at rest: the craft is about to go back".to_owned(),
+        Waiting::Gate(axis) => format!("the two {} sticks are too far apart", name(axis, names)),
     }
 }
 
@@ -68,6 +68,7 @@ fn why(entry: &Entry, names: &[String]) -> String {
         Cause::BadFrame => "bad instructor's frame".to_owned(),
         Cause::SwitchOff => format!("lesson switch off{}", in_brackets(entry.reason)),
         Cause::LinkLost => "student link lost".to_owned(),
+        Cause::LinkFrozen => "student link frozen".to_owned(),
         Cause::Stick(axis) => format!("{} stick{}", name(axis, names), stick_reason(entry)),
         Cause::Latch => "the takeover latched".to_owned(),
         Cause::HandedBack => "handed back".to_owned(),
@@ -150,6 +151,24 @@ mod tests {
     }
 
     #[test]
+    fn every_wait_is_told_by_its_own_words() {
+        let left = handback::Duration::from_ticks(1);
+        for (waiting, words) in [
+            (Waiting::InstructorSignal, "the instructor's signal is lost"),
+            (Waiting::Switch, "the lesson switch is off"),
+            (Waiting::SwitchOffFirst, "the lesson switch must be turned off, then on"),
+            (Waiting::Settling { left }, "the lesson switch must stay on for a moment"),
+            (Waiting::Latch, "the takeover is latched: turn the lesson switch off, then on"),
+            (Waiting::StudentLink { left }, "the student link must be good for a while"),
+            (Waiting::Held(1), "the instructor holds the elevator"),
+            (Waiting::Dwell { left }, "the instructor's sticks are at rest: the craft is about to go back"),
+            (Waiting::Gate(0), "the two aileron sticks are too far apart"),
+        ] {
+            assert_eq!(wait(waiting, &["aileron", "elevator"].map(String::from)), words);
+        }
+    }
+
+    #[test]
     fn a_time_rounds_to_tenths_without_a_sixtieth_second() {
         assert_eq!(clock(59_960_000), "01:00.0");
         assert_eq!(clock(83_449_999), "01:23.4");
@@ -167,6 +186,7 @@ mod tests {
             (Cause::BadFrame, "bad instructor's frame"),
             (Cause::SwitchOff, "lesson switch off"),
             (Cause::LinkLost, "student link lost"),
+            (Cause::LinkFrozen, "student link frozen"),
             (Cause::Stick(0), "? stick at -12.0 points"),
             (Cause::Latch, "the takeover latched"),
             (Cause::HandedBack, "handed back"),

@@ -93,7 +93,7 @@ impl Columns {
 }
 
 /// The name of an axis, before which `before` others were named, and the unit of its column.
-fn axis<'a>(titles: &'a Titles, index: usize, before: usize) -> Result<(&'a str, Unit), Fault> {
+fn axis(titles: &Titles, index: usize, before: usize) -> Result<(&str, Unit), Fault> {
     let title = &titles.all[index];
     let found = UNITS.into_iter().find_map(|(prefix, unit)| title.strip_prefix(prefix).map(|name| (name, unit)));
     let Some((name, unit)) = found else {

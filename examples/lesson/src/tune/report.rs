@@ -7,6 +7,7 @@ use handback::Policy;
 
 use super::Tuning;
 use super::doubt::BRIEF_S;
+use super::frozen::{Frozen, Stillness};
 use super::help::help;
 use super::hum::Hum;
 use super::study::{Study, Thresholds, in_points};
@@ -26,6 +27,8 @@ pub(crate) struct Report<'a, const N: usize> {
     pub(crate) tuned: Option<&'a Tuned<N>>,
     /// Whether sweeps were recorded.
     pub(crate) swept: bool,
+    /// The student's recordings, where there are any.
+    pub(crate) frozen: Option<Frozen>,
 }
 
 impl<const N: usize> Report<'_, N> {
@@ -37,6 +40,9 @@ impl<const N: usize> Report<'_, N> {
             axis(&mut page, study, self.tuning)?;
         }
         self.dwell(&mut page)?;
+        if let Some(frozen) = self.frozen {
+            student_link(&mut page, frozen)?;
+        }
         page.line("")?;
         for place in places {
             // A path is not wrapped, whatever its length.
@@ -120,6 +126,36 @@ impl<const N: usize> Report<'_, N> {
             None => page.row("dwell_ms", "not calculated: it needs the thresholds of all watched axes"),
         }
     }
+}
+
+/// Prints how long the student's frames stayed the same, and the limit.
+fn student_link<W: Write>(page: &mut Page<'_, W>, frozen: Frozen) -> io::Result<()> {
+    page.heading("Student link")?;
+    let sides = [("flown", frozen.flown), ("hands off", frozen.rest)];
+    for (name, still) in sides {
+        let Stillness { lasted_s, frames, longest_s } = still;
+        let recorded = format!("{longest_s:.2} s   {} in {}", counted(frames as u64, "frame"), lasted(lasted_s));
+        page.row(&format!("without a change, {name}"), &recorded)?;
+    }
+    let Some(limit) = frozen.recommended() else {
+        page.row("frozen_after_ms", "none recommended")?;
+        return page.paragraph(
+            "TOO STILL: this transmitter sends identical frames for too long while its sticks rest, so a receiver that \
+             repeats its last frame cannot be told from a student who rests. Set the receiver's failsafe so that its \
+             pulses stop, and see it in the preflight check",
+        );
+    };
+    page.row(
+        "frozen_after_ms",
+        &format!("{}   twice the longest time without a change, or more", limit.as_ticks() / 1000),
+    )?;
+    for (name, still) in sides {
+        let most = two_digits(still.per_hour());
+        page.row(&format!("false alarms, {name}"), &format!("none   with 95 % confidence at most {most} an hour"))?;
+    }
+    page.paragraph(
+        "The bounds hold for a student who moves as in these recordings. Only longer recordings make them smaller",
+    )
 }
 
 /// Springs and sweeps are faster than this, in milliseconds.

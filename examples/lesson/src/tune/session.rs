@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 
 use handback::CheckedPolicy;
 
+use super::frozen::Frozen;
 use super::options::Options;
 use super::pace::Pace;
 use super::recording::Recording;
@@ -24,6 +25,7 @@ pub(crate) struct Session<'a, const N: usize> {
     options: Options,
     pace: Pace,
     sweep: Option<(Recording, Pace)>,
+    frozen: Option<Frozen>,
 }
 
 /// What the recordings say.
@@ -32,6 +34,7 @@ pub(crate) struct Studied<'a, const N: usize> {
     base: CheckedPolicy<N>,
     around: Option<BoxPlan<N>>,
     is_swept: bool,
+    frozen: Option<Frozen>,
     pub(crate) tuning: Tuning,
     tuned: Option<(Tuned<N>, CheckedPolicy<N>)>,
 }
@@ -48,7 +51,7 @@ impl<'a, const N: usize> Session<'a, N> {
         };
         let options = around.as_ref().map_or_else(|| options.clone(), |plan| with_box(options, recording, plan));
         let pace = Pace::of(recording, LEAST_FRAMES)?;
-        Ok(Self { recording, file, base, around, options, pace, sweep: None })
+        Ok(Self { recording, file, base, around, options, pace, sweep: None, frozen: None })
     }
 
     /// The policy or the box that was given.
@@ -62,20 +65,27 @@ impl<'a, const N: usize> Session<'a, N> {
         Ok(self)
     }
 
+    /// The same with the student's frames.
+    pub(crate) fn with_student(self, frozen: Frozen) -> Self {
+        Self { frozen: Some(frozen), ..self }
+    }
+
     pub(crate) fn study(self) -> Result<Studied<'a, N>, Fault> {
-        let Self { recording, file, base, around, options, pace, sweep } = self;
+        let Self { recording, file, base, around, options, pace, sweep, frozen } = self;
         let tuning = study(&options, recording, pace, sweep.as_ref(), base.policy());
         if file.is_none() {
             check_springs(recording, &tuning)?;
         }
         let tuned = match Tuned::of(base.policy(), &tuning) {
-            Some(tuned) => {
+            Some(mut tuned) => {
+                let limit = frozen.and_then(|frozen| frozen.recommended());
+                tuned.policy.frozen_after = limit.or(tuned.policy.frozen_after);
                 let policy = checked(tuned.policy, &recording.path)?;
                 Some((tuned, policy))
             }
             None => None,
         };
-        Ok(Studied { recording, base, around, is_swept: sweep.is_some(), tuning, tuned })
+        Ok(Studied { recording, base, around, is_swept: sweep.is_some(), frozen, tuning, tuned })
     }
 }
 
@@ -89,7 +99,7 @@ impl<const N: usize> Studied<'_, N> {
     /// Prints the report, with the places of the files that were written; `policy` is where the policy would be.
     pub(crate) fn report(&self, out: &mut impl Write, places: &[PathBuf], policy: &Path) -> io::Result<()> {
         let tuned = self.tuned.as_ref().map(|(tuned, _)| tuned);
-        Report { tuning: &self.tuning, policy: self.base.policy(), tuned, swept: self.is_swept }
-            .print(out, places, policy)
+        let (base, swept, frozen) = (self.base.policy(), self.is_swept, self.frozen);
+        Report { tuning: &self.tuning, policy: base, tuned, swept, frozen }.print(out, places, policy)
     }
 }

@@ -17,12 +17,13 @@ const STICKS: [[(usize, bool, f64, f64); 4]; 2] = [
 ];
 
 /// Two transmitters and the trace of what they send.
-struct Bench {
+pub(crate) struct Bench {
     /// From -1 to 1, by side and axis.
     at: [[f64; 4]; 2],
     random: Random,
     rows: u32,
-    text: String,
+    pub(crate) text: String,
+    student_sends: bool,
 }
 
 impl Bench {
@@ -32,7 +33,7 @@ impl Bench {
         let mut text = "# version 1\n# train instructor high 8\n# train student low 5\n".to_owned();
         let (i, s) = (columns("i", CHANNELS[0]), columns("s", CHANNELS[1]));
         writeln!(text, "time_us,lesson_switch,instructor_now{i}{s}").unwrap();
-        Self { at: [[0.0; 4]; 2], random: Random::stream(5, 5), rows: 0, text }
+        Self { at: [[0.0; 4]; 2], random: Random::stream(5, 5), rows: 0, text, student_sends: true }
     }
 
     /// The widths of one side in this frame, channel 0 first.
@@ -51,7 +52,10 @@ impl Bench {
     /// Sends a frame of both sides; the readings of the sticks of this side.
     fn frame(&mut self, side: usize) -> [Pulse; 4] {
         let both = [self.widths(0), self.widths(1)];
-        let cells = both.iter().flatten().map(|width| format!(",{width}")).collect::<Vec<_>>().concat();
+        let mut cells: Vec<_> = both[0].iter().map(|width| format!(",{width}")).collect();
+        let sends = self.student_sends;
+        cells.extend(both[1].iter().map(|width| if sends { format!(",{width}") } else { ",".to_owned() }));
+        let cells = cells.concat();
         writeln!(self.text, "{},0,0{cells}", self.rows * 20_000).unwrap();
         self.rows += 1;
         STICKS[side].map(|(channel, ..)| Pulse::from_micros(both[side][channel].into()))
@@ -64,8 +68,8 @@ impl Bench {
     }
 
     /// Moves one stick after another; `order` says which stick moves where axis 0, 1, .. is asked for.
-    fn one_by_one(&mut self, side: usize, order: [usize; 4]) {
-        for axis in order {
+    fn one_by_one(&mut self, side: usize, order: &[usize]) {
+        for &axis in order {
             self.frames(30);
             self.at[side][axis] = 0.9;
             self.frames(20);
@@ -74,10 +78,35 @@ impl Bench {
         }
     }
 
-    /// Does what the guide asks.
-    fn follow_the_guide(&mut self, side: usize, rest: u32) {
+    /// Moves these sticks, holds them, and lets them go.
+    fn wrongly(&mut self, side: usize, at: [f64; 4]) {
+        self.frames(60);
+        self.at[side] = at;
+        self.frames(30);
+        self.at[side] = [0.0; 4];
+        self.frames(20);
+    }
+
+    /// Does what the guide asks. Where it is wrong once, it touches a stick in the rest and moves the rudder the wrong
+    /// way in the first corner, before it is right.
+    fn follow_the_guide(&mut self, side: usize, rest: u32, wrong_once: bool) {
         let mut guide = Calibration::new(AxisSet::of(&[0, 1, 3]), rest);
+        let mut corner = !wrong_once;
         for n in 0_i32.. {
+            if wrong_once && n == 300 {
+                self.at[side] = [0.0, 0.5, 0.0, 0.0];
+                self.frames(20);
+                self.at[side] = [0.0; 4];
+                self.frames(40);
+                guide = Calibration::new(AxisSet::of(&[0, 1, 3]), rest);
+            }
+            if guide.step() == Prompt::TopRight && !corner {
+                corner = true;
+                self.at[side] = [1.0, 1.0, 1.0, -1.0];
+                self.frames(30);
+                self.at[side] = [0.0; 4];
+                self.frames(10);
+            }
             let at = match guide.step() {
                 Prompt::HandsOff | Prompt::LetGo => 0.0,
                 Prompt::TopRight => 1.0,
@@ -93,11 +122,11 @@ impl Bench {
         self.frames(60);
     }
 
-    fn sequence() -> Self {
+    pub(crate) fn sequence() -> Self {
         let mut bench = Self::new();
         for (side, rest) in [6_000, 500].into_iter().enumerate() {
-            bench.one_by_one(side, [0, 1, 2, 3]);
-            bench.follow_the_guide(side, rest);
+            bench.one_by_one(side, &[0, 1, 2, 3]);
+            bench.follow_the_guide(side, rest, false);
         }
         bench
     }
@@ -111,6 +140,11 @@ fn both_transmitters_are_learnt() {
     let out = desk.put("raw.csv", Bench::sequence().text).run_well(&["learn", "raw.csv"]);
     assert!(out.contains("instructor: 8 channels, separators high\ninstructor: hold the aileron stick right"), "{out}");
     assert!(out.contains("student: Hold all sticks down and left."), "{out}");
+    the_box_is_that_of_the_sticks(&desk);
+}
+
+/// The box file is the one of `STICKS`.
+fn the_box_is_that_of_the_sticks(desk: &Desk) {
     desk.run_well(&["policy", "box.toml"]);
     let text = desk.read("box.toml");
     let after = |table: &str, text: &str| {
@@ -135,18 +169,49 @@ fn both_transmitters_are_learnt() {
     assert!((1.0..4.0).contains(&engage), "{engage}");
 }
 
+/// Given pilots who do each movement wrong once, when it is learnt, then each is told and asked again, and the box is that
+/// of pilots who do it right.
+#[test]
+fn a_wrong_movement_is_told_and_asked_again() {
+    let mut bench = Bench::new();
+    for (side, rest) in [6_000, 500].into_iter().enumerate() {
+        bench.wrongly(side, [0.9, 0.6, 0.0, 0.0]);
+        bench.one_by_one(side, &[0]);
+        bench.wrongly(side, [0.9, 0.0, 0.0, 0.0]);
+        bench.one_by_one(side, &[1, 2, 3]);
+        bench.follow_the_guide(side, rest, true);
+    }
+    let desk = Desk::new();
+    let out = desk.put("raw.csv", bench.text).run_well(&["learn", "raw.csv"]);
+    for said in [
+        "instructor: hold the aileron stick right, that stick alone.\n  Channels 1 and 2 moved together: all sticks back",
+        "  Channel 1 is that of the aileron stick: all sticks back to the middle, then again.\n\
+         instructor: hold the elevator stick up, that stick alone.\n  channel 2. Back to the middle.",
+        "student: hold the aileron stick right, that stick alone.\n  Channels 0 and 1 moved together: all sticks back",
+        "  Channel 0 is that of the aileron stick",
+    ] {
+        assert!(out.contains(said), "{said}: {out}");
+    }
+    for said in ["A stick was touched: the rest begins again.", "The rudder stick is at the wrong end"] {
+        assert_eq!(out.matches(said).count(), 2, "{said}: {out}");
+    }
+    the_box_is_that_of_the_sticks(&desk);
+}
+
 /// Given a sequence that goes wrong or ends early, when it is learnt, then it is told and nothing is written.
 #[test]
 fn a_wrong_or_half_done_sequence_writes_nothing() {
     let whole = Bench::sequence().text;
     let lines = whole.lines().count();
     let cut = |at: usize| whole.lines().take(at).map(|line| format!("{line}\n")).collect::<Vec<_>>().concat();
-    let mut twice = Bench::new();
-    twice.one_by_one(0, [0, 0, 2, 3]);
-    let mut together = Bench::new();
-    together.frames(30);
-    together.at[0] = [0.9, 0.9, 0.0, 0.0];
-    together.frames(30);
+    let mut silent = Bench::new();
+    silent.frames(50);
+    silent.student_sends = false;
+    silent.frames(60);
+    let mut held = Bench::new();
+    held.frames(30);
+    held.at[0][1] = 0.9;
+    held.frames(6_100);
     let mut other = Bench::new();
     other.frames(50);
     other.text += "# train student low 6\n";
@@ -158,8 +223,8 @@ fn a_wrong_or_half_done_sequence_writes_nothing() {
         (cut(100), "ended before everything was learnt"),
         (cut(lines / 2), "ended before everything was learnt"),
         (cut(lines - 200), "ended before everything was learnt"),
-        (twice.text, "channel 1 moved for the elevator stick, and for the aileron stick before"),
-        (together.text, "moved together while the aileron stick was asked for; begin again: move one stick alone"),
+        (silent.text, "the student's train stopped for a second; check plug and cable"),
+        (held.text, "channel 2 did not come back to the middle"),
         (other.text, "the student's train became another one"),
         (idle.text, "no channel of the instructor moved for the aileron stick"),
         ("# refused: unknown command \"raw\"\n".to_owned(), "the box refused: unknown command"),

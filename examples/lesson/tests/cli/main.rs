@@ -4,10 +4,13 @@ mod bad_input;
 #[cfg(unix)]
 mod box_file;
 mod boxed;
+#[cfg(unix)]
+mod builders_page;
 mod commands;
 mod cost;
 mod desk;
 mod learn;
+mod live;
 mod looked;
 mod outputs;
 mod policy;

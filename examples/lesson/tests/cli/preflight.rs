@@ -44,6 +44,21 @@ fn a_sound_bench_passes_and_its_record_passes_again() {
     assert_eq!(desk.run_well(&["preflight", "bench.csv", "--policy", "policy.toml"]), again);
 }
 
+/// Given a student's receiver that repeats its last frame, when the transmitter is off, then that is named; with
+/// `frozen_after_ms` in the policy the bench passes.
+#[test]
+fn a_receiver_that_repeats_is_named_and_guarded_against() {
+    let desk = Desk::new();
+    let out = not_passed(desk.run(&["preflight", "--fault", "repeats"]));
+    let said = "student: the link stays good, and its frames never change, with the transmitter off";
+    assert!(findings(&out).contains(said), "{out}");
+    let policy = desk.run_well(&["policy"]).replace("# frozen_after_ms", "frozen_after_ms");
+    assert!(policy.contains("\nfrozen_after_ms = "), "{policy}");
+    desk.put("guarded.toml", policy);
+    let out = desk.run_well(&["preflight", "--fault", "repeats", "--policy", "guarded.toml"]);
+    assert!(out.contains("PASSED"), "{out}");
+}
+
 #[test]
 fn each_fault_is_named_in_the_session_and_in_its_record() {
     let desk = Desk::new();
@@ -86,7 +101,10 @@ fn a_record_that_ends_early_says_what_is_waited_for() {
     });
     let out = not_passed(desk.put("part.csv", part).run(&["preflight", "part.csv"]));
     assert!(out.contains("NOT FINISHED: 6 steps passed so far."), "{out}");
-    assert!(out.contains("waiting    instructor: aileron back to its rest, and hands off"), "{out}");
+    assert!(
+        out.contains("waiting    instructor: aileron back: let it go; if it has no spring, to its safe place"),
+        "{out}"
+    );
 }
 
 /// Given a policy other than the default, when the simulated bench is checked, then the steps are those of that

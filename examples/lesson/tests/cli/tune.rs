@@ -293,3 +293,34 @@ fn a_trace_can_be_tuned_and_its_missing_frames_count() {
     let policy = desk.read("tuned.toml");
     assert!(policy.contains("name = \"throttle\"\nkind = \"unsprung\"\nengage_points = 2\n"), "{policy}");
 }
+
+/// A student's stick that goes up and down, and stays where it is in rows of so many frames; 50 frames a second.
+fn student(frames: u32, row: u32) -> String {
+    let rows = (0..frames).map(|frame| format!("{},{}\n", frame * 20_000, 1400 + (frame / row) % 200));
+    "time_us,us:aileron\n".to_owned() + &rows.collect::<String>()
+}
+
+/// Given recordings of the student with known rows of identical frames, when they are tuned, then `frozen_after_ms` is twice
+/// the longest of them, and the false alarms are bounded by the length of the recordings alone.
+#[test]
+fn frozen_after_comes_from_the_longest_row_of_identical_frames() {
+    let desk = Desk::new();
+    let rest = minutes_of(5.0, Noise::White(0.3));
+    let desk = desk.put("rest.csv", rest).put("flown.csv", student(6000, 5)).put("off.csv", student(6000, 40));
+    let words = ["tune", "rest.csv", "--student-flown", "flown.csv", "--student-rest", "off.csv"];
+    let run = desk.run(&words);
+    assert_eq!(run.code, Some(0), "{run:?}");
+    says(&run, "without a change, flown 0.10 s 5 frames in 2:00");
+    says(&run, "without a change, hands off 0.80 s 40 frames in 2:00");
+    says(&run, "frozen_after_ms 1600 twice");
+    says(&run, "false alarms, hands off none with 95 % confidence at most 90 an hour");
+    let near = |one: f64, other: f64| (one - other).abs() < 1e-9;
+    assert!(near(value(&desk.read("tuned.toml"), "frozen_after_ms"), 1600.0));
+
+    let too_still = desk.put("off.csv", student(6000, 200)).put("rest.csv", minutes_of(5.0, Noise::White(0.3)));
+    let run = too_still.run(&[&words[..], &["--overwrite"]].concat());
+    says(&run, "frozen_after_ms none recommended TOO STILL");
+    assert!(!too_still.read("tuned.toml").contains("frozen_after_ms"));
+    let one = too_still.run(&["tune", "rest.csv", "--student-flown", "flown.csv"]);
+    assert_eq!(one.code, Some(2), "{one:?}");
+}

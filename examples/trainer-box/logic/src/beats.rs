@@ -1,5 +1,5 @@
-//! The patterns of lamp and beeper during the check of the bench: even pulses that people count. They differ from all
-//! cues, and no cue is played during the check.
+//! The patterns of lamp and beeper besides the cues: pulses that people count. They differ from all cues, and no cue is
+//! played during the check of the bench.
 //!
 //! ```text
 //! student     ###                                 one: the student does the next thing
@@ -8,21 +8,26 @@
 //! fault       ##############     ##  ##  ##       a very long one, then the axis by count: 1 is axis 0
 //! passed      # # # # # # # #                     a flutter: the check is over, and nothing was found
 //! ```
+//!
+//! The [notice](crate::Notice) has patterns outside the check.
 
 use handback::preflight::{Action, Side};
 
-/// A number of pulses, for a fault after a very long one. Times are in microseconds.
+/// A number of long pulses, then a number of others. Times are in microseconds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) struct Pattern {
-    /// Whether a very long pulse comes first.
-    fault: bool,
+pub struct Pattern {
+    long: u8,
+    long_on: u32,
     count: u8,
     on: u32,
     off: u32,
 }
 
-/// The lengths of the very long pulse, and of the rest after it and after a pattern, in microseconds.
-const FAULT: u32 = 1_200_000;
+/// The length of a very long pulse, and of the gap between two long ones, in microseconds.
+const VERY_LONG: u32 = 1_200_000;
+const GAP: u32 = 400_000;
+
+/// The rest after the last long pulse, and after a pattern, in microseconds.
 const REST: u32 = 700_000;
 
 impl Pattern {
@@ -33,7 +38,7 @@ impl Pattern {
             Some(Side::Instructor) => 2,
             None => 3,
         };
-        Self { fault: false, count, on: 250_000, off: 250_000 }
+        Self::even(count, 250_000, 250_000)
     }
 
     /// The pattern for a fault, with its axis where it has one.
@@ -42,35 +47,59 @@ impl Pattern {
             Some(axis) => axis.saturating_add(1),
             None => 0,
         };
-        Self { fault: true, count, on: 150_000, off: 250_000 }
+        Self::after_very_long(1, count)
+    }
+
+    /// Very long pulses (1.2 s), then short ones.
+    pub const fn after_very_long(very_long: u8, count: u8) -> Self {
+        Self::after_long(very_long, VERY_LONG, count)
+    }
+
+    /// Pulses of this length in microseconds, then short ones.
+    pub const fn after_long(long: u8, long_on: u32, count: u8) -> Self {
+        Self { long, long_on, count, on: 150_000, off: 250_000 }
+    }
+
+    /// Even pulses; the length of a pulse and of a gap in microseconds.
+    pub const fn even(count: u8, on: u32, off: u32) -> Self {
+        Self { long: 0, long_on: 0, count, on, off }
     }
 
     /// The pattern for a check that found nothing.
-    pub(crate) const PASSED: Self = Self { fault: false, count: 8, on: 60_000, off: 60_000 };
+    pub const PASSED: Self = Self::even(8, 60_000, 60_000);
 }
 
 /// The player of patterns.
 #[derive(Clone, Debug, Default)]
-pub(crate) struct Beats {
+pub struct Beats {
     pattern: Option<Pattern>,
     /// Whether a pulse is on, and the time until that changes, in microseconds.
     on: bool,
     left: u32,
+    /// Whether the last pulse was a long one.
+    was_long: bool,
     /// The time since the end of the last pattern, in microseconds.
-    pub(crate) idle: u32,
+    idle: u32,
 }
 
 impl Beats {
-    pub(crate) const fn is_playing(&self) -> bool {
+    /// Whether a pattern is played.
+    pub const fn is_playing(&self) -> bool {
         self.pattern.is_some()
     }
 
-    pub(crate) fn begin(&mut self, pattern: Pattern) {
+    /// The time since the end of the last pattern, in microseconds.
+    pub const fn idle(&self) -> u32 {
+        self.idle
+    }
+
+    /// Begins a pattern; one that is played breaks off.
+    pub fn begin(&mut self, pattern: Pattern) {
         *self = Self { pattern: Some(pattern), ..Self::default() };
     }
 
     /// Lets `dt` microseconds pass, and returns whether lamp and beeper are on.
-    pub(crate) fn pass(&mut self, dt: u32) -> bool {
+    pub fn pass(&mut self, dt: u32) -> bool {
         self.left = self.left.saturating_sub(dt);
         let Some(pattern) = &mut self.pattern else {
             self.idle = self.idle.saturating_add(dt);
@@ -80,14 +109,18 @@ impl Beats {
             return self.on;
         }
         if self.on {
-            let rests = pattern.fault || pattern.count == 0;
-            (self.on, self.left) = (false, if rests { REST } else { pattern.off });
-            pattern.fault = false;
-        } else if pattern.fault {
-            (self.on, self.left) = (true, FAULT);
+            self.on = false;
+            self.left = match (pattern.long, pattern.count) {
+                (1.., _) => GAP,
+                (0, 1..) if !self.was_long => pattern.off,
+                _ => REST,
+            };
+        } else if pattern.long > 0 {
+            pattern.long = pattern.long.saturating_sub(1);
+            (self.on, self.left, self.was_long) = (true, pattern.long_on, true);
         } else if pattern.count > 0 {
             pattern.count = pattern.count.saturating_sub(1);
-            (self.on, self.left) = (true, pattern.on);
+            (self.on, self.left, self.was_long) = (true, pattern.on, false);
         } else {
             self.pattern = None;
         }
@@ -125,6 +158,7 @@ mod tests {
         assert_eq!(played(Pattern::turn(Action::Start)), [250, 250, 250]);
         assert_eq!(played(Pattern::fault(Some(2))), [1_200, 150, 150, 150]);
         assert_eq!(played(Pattern::fault(None)), [1_200]);
+        assert_eq!(played(Pattern::after_very_long(2, 1)), [1_200, 1_200, 150]);
         assert_eq!(played(Pattern::PASSED), [60; 8]);
     }
 }

@@ -22,6 +22,8 @@ pub(crate) struct Check<'p, const N: usize> {
     beats: Beats,
     last: Instant,
     student_flies: bool,
+    /// Whether it has not begun.
+    pub(crate) waits: bool,
     /// The last obstacle to the start of the check.
     refused: Option<Obstacle>,
     /// The number of logged findings, and the finding that is played next after the end of the check.
@@ -43,6 +45,7 @@ impl<'p, const N: usize> Check<'p, N> {
             beats: Beats::default(),
             last: now,
             student_flies: false,
+            waits: true,
             refused: None,
             logged: 0,
             telling: 0,
@@ -54,6 +57,7 @@ impl<'p, const N: usize> Check<'p, N> {
     /// Takes one step of the engine. Returns the frame for the craft, and the state of lamp and beeper.
     pub(crate) fn step(&mut self, inputs: Inputs<'_, N>, outcome: &Outcome<N>, log: &mut Log) -> (Frame<N>, Signs) {
         let progress = self.preflight.step(inputs, outcome);
+        self.waits = progress.step == Action::Start;
         self.note(&progress, outcome.at, log);
         self.play(&progress);
         self.student_flies = !outcome.pilot.student().is_empty();
@@ -95,7 +99,7 @@ impl<'p, const N: usize> Check<'p, N> {
             self.logged = findings.len();
         }
         self.turn |= progress.begun;
-        let again = self.beats.idle >= AGAIN;
+        let again = self.beats.idle() >= AGAIN;
         if self.beats.is_playing() || !(self.fault.is_some() || self.turn || again) {
             return;
         }

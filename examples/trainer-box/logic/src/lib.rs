@@ -52,7 +52,10 @@
 //! - [`Row`]: one step of the engine, for a recording.
 //! - [`Outlet`]: the train to the craft, edge by edge, and the two safeguards against a loop that hangs.
 //! - [`Entry`], [`What`]: the log.
-//! - [`Notice`]: the sign of a box whose stored plan was refused.
+//! - [`FirstFault`]: what is wrong with a transmitter's train at a first power-up. [`Notice`]: its sign on lamp and
+//!   beeper, and that of a stored plan that was refused.
+//! - [`Pattern`]: pulses that people count; [`Beats`] plays them.
+//! - [`Ear`]: finds level and number of channels of a train, whatever the plan says.
 //!
 //! Propellers off on the bench; failsafe first; a qualified instructor at the sticks.
 #![no_std]
@@ -63,6 +66,8 @@
 
 mod beats;
 mod check;
+mod ear;
+mod first_fault;
 mod log;
 mod name;
 mod notice;
@@ -73,6 +78,9 @@ mod plan_error;
 mod recording;
 mod trainer_box;
 
+pub use beats::{Beats, Pattern};
+pub use ear::{Ear, Format, MOST_CHANNELS};
+pub use first_fault::{FirstFault, FirstFaultKind};
 pub use log::{Entry, What};
 pub use name::{AxisName, NameFault};
 pub use notice::Notice;

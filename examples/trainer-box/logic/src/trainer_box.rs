@@ -5,6 +5,7 @@ use handback::ppm::{Decoder, Edge, Tally};
 use handback::{CheckedPolicy, Engine, Inputs, Instant, Outcome, Pilot, Pulse, Reception};
 
 use crate::check::{Check, HELD};
+use crate::first_fault::{FirstFault, Watch};
 use crate::log::{Entry, Log, Told, What};
 use crate::plan::CheckedPlan;
 use crate::recording::{Received, Recording, Row, passed, same_to_people};
@@ -66,6 +67,8 @@ pub struct TrainerBox<'p, const N: usize, const M: usize, const S: usize> {
     held_since: Option<Instant>,
     /// The check of the bench, where it has begun.
     check: Option<Check<'p, N>>,
+    /// Whether the check waits for [`set_up`](Self::set_up) to end, and nothing is sent to the craft.
+    set_up: bool,
     /// The instructor's last train with a good frame, from which the channels without an axis come.
     others: Option<[Pulse; M]>,
     /// The last complete trains, whether or not their sticks are in range, for people who set up the box.
@@ -75,6 +78,8 @@ pub struct TrainerBox<'p, const N: usize, const M: usize, const S: usize> {
     /// Whether the last step returned pulses.
     sends: bool,
     told: [Told; 2],
+    /// What is wrong with the instructor's and the student's train.
+    watched: [Watch; 2],
     log: Log,
 }
 
@@ -101,11 +106,16 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
             cues: Cues::new(&plan.cues),
             held_since: Some(now),
             check: None,
+            set_up: false,
             others: None,
             trains: (None, None),
             begins: true,
             sends: false,
             told: [Told::default(); 2],
+            watched: [
+                Watch::new(plan.instructor_train.setup(), plan.instructor_train.channels(), now),
+                Watch::new(plan.student_train.setup(), plan.student_train.channels(), now),
+            ],
             log,
         }
     }
@@ -113,6 +123,7 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
     /// Takes an edge on the line of this transmitter. Both edges of each pulse must come in order, and edges before the
     /// instant of a step must come before that step.
     pub fn edge(&mut self, side: Side, edge: Edge) {
+        self.watch(side).edge(edge);
         match side {
             Side::Instructor => self.instructor.edge(edge),
             Side::Student => self.student.edge(edge),
@@ -121,6 +132,7 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
 
     /// Takes note that edges of this transmitter were lost.
     pub fn overrun(&mut self, side: Side) {
+        self.watch(side).overrun();
         match side {
             Side::Instructor => self.instructor.overrun(),
             Side::Student => self.student.overrun(),
@@ -136,6 +148,9 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
         let instructor = self.instructor.poll(now);
         let student = self.student.poll(now);
         self.trains = (instructor.or(self.trains.0), student.or(self.trains.1));
+        let [of_instructor, of_student] = &mut self.watched;
+        of_instructor.look(now, instructor.is_some());
+        of_student.look(now, student.is_some());
         let began = self.begin_check(now, desk, instructor.is_some());
         self.row = None;
         if let Some(last) = self.last
@@ -157,6 +172,7 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
         let check = self.recording.add(&outcome);
         self.row = Some(Row { begins, at: now, desk, instructor, student, check });
         let (output, signs) = match &mut self.check {
+            Some(_) if self.set_up => (outcome.output, Signs::default()),
             Some(check) => check.step(inputs, &outcome, &mut self.log),
             None => (outcome.output, self.cues.step(&outcome)),
         };
@@ -165,11 +181,15 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
         }
         let pulses = match outcome.pilot {
             Pilot::Nobody => None,
+            _ if self.set_up => None,
             Pilot::Instructor | Pilot::Student(_) => {
                 self.others.and_then(|others| self.plan.craft.readings(&output, others))
             }
         };
         self.note(&outcome, now, pulses.is_some());
+        let [of_instructor, of_student] = &mut self.watched;
+        of_instructor.judged(now, outcome.instructor);
+        of_student.judged(now, outcome.student);
         let told = Outcome { event: None, instructor: Reception::Nothing, student: Reception::Nothing, ..outcome };
         self.last = Some(Last { outcome: Outcome { late_step: false, ..told }, pulses, desk });
         Step { outcome, signs, pulses }
@@ -196,6 +216,7 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
     /// A step of the box between two steps of the engine.
     fn stand(&mut self, now: Instant, last: &Last<N, M>) -> Step<N, M> {
         let signs = match &mut self.check {
+            Some(_) if self.set_up => Signs::default(),
             Some(check) => check.look(now),
             None => self.cues.look(now),
         };
@@ -211,14 +232,37 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
             self.held_since = None;
         } else if passed(since, now) >= HELD {
             self.held_since = None;
-            // Engine and check both start from the beginning, since the check compares every step of the engine.
-            self.engine = Engine::new(&self.plan.policy);
-            (self.recording, self.begins) = (Recording::new(now), true);
-            self.check = Some(Check::new(&self.plan.policy, &self.plan.student, now));
-            self.log.note(now, What::CheckBegins);
+            self.new_check(now);
             return true;
         }
         false
+    }
+
+    /// Engine and check both start from the beginning, since the check compares every step of the engine.
+    fn new_check(&mut self, now: Instant) {
+        self.engine = Engine::new(&self.plan.policy);
+        (self.recording, self.begins) = (Recording::new(now), true);
+        self.check = Some(Check::new(&self.plan.policy, &self.plan.student, now));
+        self.log.note(now, What::CheckBegins);
+    }
+
+    /// Begins or ends a set-up on the bench, such as learning the sticks: while it lasts, the check waits, the box shows
+    /// nothing, and nothing is sent to the craft, so that the receiver's failsafe acts. At its end a new check waits for
+    /// its start. Off the bench, or where the check has begun, nothing changes.
+    pub fn set_up(&mut self, now: Instant, on: bool) {
+        if on != self.set_up && self.check.as_ref().is_some_and(|check| check.waits) {
+            self.set_up = on;
+            self.new_check(now);
+            self.last = None;
+        }
+    }
+
+    /// Whether a set-up may begin: the check of the bench waits for its start.
+    pub const fn may_set_up(&self) -> bool {
+        match &self.check {
+            Some(check) => check.waits && !self.set_up,
+            None => false,
+        }
     }
 
     /// The engine's step in the last call of [`step`](Self::step), for a recording; `None` where its last outcome
@@ -230,6 +274,20 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
     /// Whether the box checks the bench, so that it does not fly until it is powered off and on.
     pub const fn on_bench(&self) -> bool {
         self.check.is_some()
+    }
+
+    /// The fault that [`Notice`](crate::Notice) tells: the instructor's first, then the student's.
+    pub fn first_fault(&self) -> Option<FirstFault> {
+        let [instructor, student] = &self.watched;
+        let lesson = self.last.is_some_and(|last| last.desk.lesson_switch);
+        let of = |side, kind| FirstFault { side, kind };
+        let first = instructor.fault(true).map(|kind| of(Side::Instructor, kind));
+        first.or_else(|| student.fault(lesson).map(|kind| of(Side::Student, kind)))
+    }
+
+    /// The plan by which it flies.
+    pub const fn plan(&self) -> &'p CheckedPlan<N, M, S> {
+        self.plan
     }
 
     /// Removes and returns the oldest entry of the log.
@@ -248,6 +306,14 @@ impl<'p, const N: usize, const M: usize, const S: usize> TrainerBox<'p, N, M, S>
         match side {
             Side::Instructor => self.instructor.tally(),
             Side::Student => self.student.tally(),
+        }
+    }
+
+    const fn watch(&mut self, side: Side) -> &mut Watch {
+        let [instructor, student] = &mut self.watched;
+        match side {
+            Side::Instructor => instructor,
+            Side::Student => student,
         }
     }
 

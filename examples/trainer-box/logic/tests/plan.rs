@@ -222,11 +222,11 @@ fn the_notice_of_a_refused_plan_gives_way_to_cues() {
             || (9_000..9_200).contains(&ms)
             || (25_400..25_500).contains(&ms)
     };
-    let mut notice = Notice::new(Instant::from_ticks(0));
+    let mut notice = Notice::new(Instant::from_ticks(0), true);
     let mut pulses: Vec<(u32, u32)> = Vec::new();
     for ms in 1..26_000 {
         let played = Signs { lamp: cue(ms), beeper: cue(ms), student_flies: cue(ms), ..Signs::default() };
-        let signs = notice.over(Instant::from_ticks(ms * 1_000), played);
+        let signs = notice.over(Instant::from_ticks(ms * 1_000), played, None);
         assert_eq!((signs.lamp, signs.student_flies), (signs.beeper, played.student_flies));
         if cue(ms) {
             assert_eq!(signs, played);

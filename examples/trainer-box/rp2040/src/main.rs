@@ -70,11 +70,13 @@ mod app {
     use rp2040_hal::usb::UsbBus;
     use rp2040_hal::{Sio, Timer, Watchdog};
     use trainer_box::{Notice, Side, TrainerBox};
+    use trainer_box_learn::{Pitch, Tutor};
 
     use crate::craft::Craft;
-    use crate::desk::DeskParts;
+    use crate::desk::{self, DeskParts};
     use crate::kept;
     use crate::line::{self, Edges, Heard, Lines};
+    use crate::policy::AXES;
     use crate::port::Bus;
     use crate::stored::{self, Start, Waits};
     use crate::talk::Talk;
@@ -92,9 +94,6 @@ mod app {
     /// sticks rest and end.
     const MEASURE: u32 = 2_000;
 
-    /// The frequency of the beeper is 125 MHz / 16 / (TOP + 1), 2.7 kHz, at which most piezo discs are loudest.
-    const TOP: u16 = 2_892;
-
     #[shared]
     struct Shared {
         craft: Craft,
@@ -105,8 +104,8 @@ mod app {
         lines: Lines,
         edges: Edges,
         trainer_box: stored::Box,
-        /// Where a stored plan was refused.
-        notice: Option<Notice>,
+        notice: Notice,
+        tutor: Tutor<AXES>,
         desk: DeskParts,
         talk: Talk,
         watchdog: Watchdog,
@@ -143,17 +142,16 @@ mod app {
 
         let mut tone = Slices::new(chip.PWM, &mut chip.RESETS).pwm7;
         tone.set_div_int(16);
-        tone.set_top(TOP);
+        tone.set_top(desk::top(Pitch::Middle));
         tone.enable();
-        let mut beeper = tone.channel_b;
-        beeper.output_to(pins.gpio15);
+        tone.channel_b.output_to(pins.gpio15);
 
         let desk = DeskParts::new(
             pins.gpio6.into_pull_up_input(),
             pins.gpio7.into_pull_up_input(),
             pins.gpio14.into_push_pull_output(),
             pins.gpio13.into_push_pull_output(),
-            beeper,
+            tone,
             [
                 pins.gpio16.into_push_pull_output_in_state(PinState::High).into_dyn_pin(),
                 pins.gpio17.into_push_pull_output_in_state(PinState::High).into_dyn_pin(),
@@ -175,31 +173,36 @@ mod app {
         let Some(memory) = kept::memory() else { panic!("the memory of the black box is taken") };
         let talk = Talk::new(plan, start.refusal(), bus, memory, slots);
         let now = Instant::from_ticks(timer.get_counter_low());
-        let (trainer_box, notice) = (TrainerBox::new(plan, now), start.refusal().map(|_| Notice::new(now)));
-        let local = Local { lines, edges, trainer_box, notice, desk, talk, watchdog, clock: timer, pin_clock: timer };
+        let (trainer_box, notice) = (TrainerBox::new(plan, now), Notice::new(now, start.refusal().is_some()));
+        let tutor = Tutor::new(now);
+        let local =
+            Local { lines, edges, trainer_box, notice, tutor, desk, talk, watchdog, clock: timer, pin_clock: timer };
         (Shared { craft }, local)
     }
 
     /// Runs the loop.
-    #[idle(local = [edges, trainer_box, notice, desk, talk, watchdog, clock], shared = [craft])]
+    #[idle(local = [edges, trainer_box, notice, tutor, desk, talk, watchdog, clock], shared = [craft])]
     fn idle(mut context: idle::Context) -> ! {
-        let idle::LocalResources { edges, trainer_box, notice, desk, talk, watchdog, clock, .. } = context.local;
+        let idle::LocalResources { edges, trainer_box, notice, tutor, desk, talk, watchdog, clock, .. } = context.local;
         let mut turns: u32 = 0;
         loop {
             // The order is: read the clock, take the edges up to that time, step.
             let now = Instant::from_ticks(clock.get_counter_low());
             while let Some((side, edge)) = edges.dequeue() {
                 trainer_box.edge(side, edge);
+                tutor.edge(side, edge);
                 talk.edge(side, edge);
             }
             if line::overrun() {
                 for side in [Side::Instructor, Side::Student] {
                     trainer_box.overrun(side);
+                    tutor.overrun(side);
                     talk.overrun(side);
                 }
             }
             let hand = desk.read();
-            let step = trainer_box.step(now, hand);
+            let mut step = trainer_box.step(now, hand);
+            let pitch = tutor.step(now, hand, trainer_box, &mut step);
             let alive = context.shared.craft.lock(|craft| {
                 craft.send(now, step.pulses.as_ref());
                 craft.is_alive(now)
@@ -209,10 +212,9 @@ mod app {
             } else {
                 warn!("no edge goes out to the craft: the watchdog is not fed");
             }
-            desk.show(match notice {
-                Some(notice) if !trainer_box.on_bench() => notice.over(now, step.signs),
-                _ => step.signs,
-            });
+            let on_bench = trainer_box.on_bench();
+            let signs = if on_bench { step.signs } else { notice.over(now, step.signs, trainer_box.first_fault()) };
+            desk.show(signs, pitch);
             talk.step(now, trainer_box, &step);
             // Only one entry per turn, since writing it delays the timer's interrupt by some microseconds.
             if let Some(entry) = trainer_box.next_entry() {
@@ -226,7 +228,10 @@ mod app {
                 info!("the student sends {}", student);
             }
             let waits = Waits { trainer_box, craft: &mut context.shared.craft, watchdog, clock };
-            talk.answer(hand, waits, WATCHDOG);
+            match tutor.request().copied() {
+                Some(plan) => tutor.stored(talk.learnt(&plan, hand, waits, WATCHDOG)),
+                None => talk.answer(hand, waits, WATCHDOG),
+            }
             // The driver of the port masks the timer's interrupt, so it waits for the next turn if an edge is near.
             if context.shared.craft.lock(|craft| craft.is_clear()) {
                 talk.turn();

@@ -70,7 +70,7 @@ const AS_WRITTEN: Plan<AXES, CHANNELS, CHANNELS> = {
 };
 
 /// Where the instructor's sticks rest, hands off: trimmed so that the craft flies level. The student's resting sticks
-/// read the same, so that a handover does not lurch. The log shows the pulses (section 6 of the page); a point is 5 us
+/// read the same, so that a handover does not lurch. The log shows the pulses (FIRMWARE.md); a point is 5 us
 /// from 1500: for 1520 us write `Deflection::from_points(4)`.
 const INSTRUCTOR_RESTS: Frame<AXES> =
     Frame::new([Deflection::CENTRE, Deflection::CENTRE, THROTTLE_OFF, Deflection::CENTRE]);

@@ -6,8 +6,8 @@ use handback::ppm::Edge;
 use handback::{Instant, Message};
 use rp2040_hal::fugit::MicrosDurationU32;
 use rtic::Mutex;
-use trainer_box::{Desk, Entry, Side, Step};
-use trainer_box_store::{FILE_BYTES, Refusal, Slots, fingerprint};
+use trainer_box::{Desk, Entry, Plan, Side, Step};
+use trainer_box_store::{FILE_BYTES, NotStored, Refusal, Slots, encode, fingerprint};
 use trainer_box_wire::{BlackBox, Request, Wire};
 
 use crate::craft::Craft;
@@ -97,6 +97,26 @@ impl Talk {
                 self.wire.stored(why.as_ref().copied().map_err(Message::as_str));
             }
         }
+    }
+
+    /// Stores a plan that the box has learnt, and says whether it is stored.
+    pub(crate) fn learnt<C: Mutex<T = Craft>>(
+        &mut self,
+        plan: &Plan<AXES, CHANNELS, CHANNELS>,
+        desk: Desk,
+        waits: Waits<'_, C>,
+        longest: MicrosDurationU32,
+    ) -> bool {
+        let mut room = [0; FILE_BYTES];
+        let file = encode(plan, &mut room).map_err(NotStored::File);
+        let stored = file.and_then(|file| {
+            stored::store(&mut self.slots, file, desk, waits, longest)?;
+            Ok(file.len())
+        });
+        let why = stored.map_err(|why| why.message());
+        let length = why.as_ref().copied().unwrap_or(0);
+        self.wire.learnt(length, why.as_ref().map(|_| ()).map_err(Message::as_str));
+        why.is_ok()
     }
 
     fn read(&mut self) {

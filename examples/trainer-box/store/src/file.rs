@@ -16,7 +16,7 @@ use crate::file_error::FileError;
 pub const FILE_BYTES: usize = 1536;
 
 /// The version of the format. It changes with every change of what a plan contains.
-pub const VERSION: u8 = 1;
+pub const VERSION: u8 = 2;
 
 /// The first bytes of a file.
 const MARK: [u8; 4] = *b"tbox";

@@ -23,7 +23,6 @@ mod clock;
 mod command;
 mod file;
 mod lesson;
-mod raw;
 mod reader;
 mod ring;
 mod text;

@@ -1,10 +1,9 @@
 //! Rows and headers as text.
 
 use handback::{Frame, Pulse};
-use trainer_box::{AxisName, Desk, Side};
+use trainer_box::{AxisName, Desk, Format, MOST_CHANNELS, Side};
 
 use crate::clock::Clock;
-use crate::raw::{Format, MOST};
 use crate::text::Line;
 use crate::words::side;
 
@@ -72,7 +71,7 @@ pub(crate) fn raw_row(
     clock: &Clock,
     desk: Desk,
     formats: [Option<Format>; 2],
-    trains: [Option<[Pulse; MOST]>; 2],
+    trains: [Option<[Pulse; MOST_CHANNELS]>; 2],
 ) -> Line {
     let mut line = begun(clock, desk);
     for (format, train) in formats.into_iter().zip(trains) {

@@ -7,13 +7,12 @@ use core::mem::discriminant;
 
 use handback::Instant;
 use handback::ppm::Edge;
-use trainer_box::{CheckedPlan, Desk, Entry, Side, Step, TrainerBox};
+use trainer_box::{CheckedPlan, Desk, Ear, Entry, Side, Step, TrainerBox};
 
 use crate::black_box::BlackBox;
 use crate::clock::Clock;
 use crate::file::{Receiving, Sending};
 use crate::lesson::Lesson;
-use crate::raw::Ear;
 use crate::reader::{Arrived, LONGEST_COMMAND, Reader};
 use crate::ring::Ring;
 use crate::text::Line;
@@ -202,21 +201,12 @@ impl<'p, const N: usize, const M: usize, const S: usize, const OUT: usize> Wire<
     /// The answer to [`Request::Store`]: whether the file is stored; otherwise why not, in one line of plain text.
     pub fn stored(&mut self, result: Result<(), &str>) {
         let length = self.receiving.take().map_or(0, |file| file.length);
-        let line = match result {
-            Ok(()) => {
-                let mut line = Line::new();
-                line.text("# stored ");
-                line.number(u32::try_from(length).unwrap_or(u32::MAX));
-                line.text(" bytes: in force from the next start");
-                line
-            }
-            Err(why) => {
-                let mut line = refused("write: nothing is stored: ");
-                line.text(why);
-                line
-            }
-        };
-        self.say(line);
+        self.say(stored("write", length, result));
+    }
+
+    /// Says whether a plan that the box has learnt by itself is stored; otherwise why not, in one line of plain text.
+    pub fn learnt(&mut self, length: usize, result: Result<(), &str>) {
+        self.say(stored("learn", length, result));
     }
 
     const fn ear(&mut self, side: Side) -> Option<&mut Ear> {
@@ -235,5 +225,23 @@ fn refused(why: &str) -> Line {
     let mut line = Line::new();
     line.text("# refused: ");
     line.text(why);
+    line
+}
+
+fn stored(command: &str, length: usize, result: Result<(), &str>) -> Line {
+    let mut line = Line::new();
+    match result {
+        Ok(()) => {
+            line.text("# stored ");
+            line.number(u32::try_from(length).unwrap_or(u32::MAX));
+            line.text(" bytes: in force from the next start");
+        }
+        Err(why) => {
+            line.text("# refused: ");
+            line.text(command);
+            line.text(": nothing is stored: ");
+            line.text(why);
+        }
+    }
     line
 }

@@ -138,6 +138,7 @@ fn cause(line: &mut Line, cause: Cause) {
         Cause::BadFrame => "bad-frame",
         Cause::SwitchOff => "switch-off",
         Cause::LinkLost => "link-lost",
+        Cause::LinkFrozen => "link-frozen",
         Cause::Stick(_) => "stick:",
         Cause::Latch => "latch",
         Cause::HandedBack => "handed-back",

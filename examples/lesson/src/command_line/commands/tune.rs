@@ -12,6 +12,7 @@ use crate::error::Fault;
 use crate::for_axes;
 use crate::picture;
 use crate::policy::PolicyFile;
+use crate::tune::frozen::{Frozen, Stillness};
 use crate::tune::recording::Recording;
 use crate::tune::session::Session;
 
@@ -28,7 +29,18 @@ fn tune_axes<const N: usize>(words: &Tune, recording: &Recording, file: Option<P
         session = session.with_sweep(sweep)?;
     }
 
-    let inputs = [Some(words.rest.as_path()), words.sweep.as_deref(), words.policy.as_deref()];
+    if let (Some(flown), Some(rest)) = (&words.student_flown, &words.student_rest) {
+        let [flown, rest] = [flown, rest].map(|path| open::open(path).and_then(Stillness::read));
+        session = session.with_student(Frozen { flown: flown?, rest: rest? });
+    }
+
+    let inputs = [
+        Some(words.rest.as_path()),
+        words.sweep.as_deref(),
+        words.student_flown.as_deref(),
+        words.student_rest.as_deref(),
+        words.policy.as_deref(),
+    ];
     let mut outputs = Outputs::beside(&inputs.into_iter().flatten().collect::<Vec<_>>());
     let picture = outputs.create(&words.picture)?;
     let policy = outputs.create_policy(&words.write, words.overwrite)?;

@@ -19,6 +19,7 @@ fn rows() -> BTreeMap<String, String> {
 
 fn all() -> Policy<1> {
     let mut policy = Policy::new([AxisRule::sprung()]);
+    policy.frozen_after = Some(Duration::from_millis(1));
     policy.latches.lasted = Some(Duration::from_millis(1));
     policy.latches.beyond = Some(Deflection::FULL);
     policy.axes[0].window = Some(Deflection::FULL);

@@ -24,8 +24,9 @@ fn the_printed_file_is_the_default_policy() {
 #[test]
 fn the_printed_file_shows_every_key() {
     let all = DEFAULT.replace("# lasted_ms", "lasted_ms").replace("# beyond_points", "beyond_points");
-    let all = all.replace("# window_points", "window_points");
+    let all = all.replace("# window_points", "window_points").replace("# frozen_after_ms", "frozen_after_ms");
     let policy = read::<4>(&all).unwrap();
+    assert_eq!(policy.frozen_after, Some(Duration::from_ticks(3_000_000)));
     assert_eq!(policy.latches.lasted, Some(Duration::from_ticks(3_000_000)));
     assert_eq!(policy.latches.beyond, Some(Deflection::from_points(30)));
     assert_eq!(policy.axes[0].window, Some(Deflection::from_points(20)));

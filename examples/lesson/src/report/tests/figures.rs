@@ -51,6 +51,7 @@ fn a_takeover_is_listed_by_its_own_cause_alone() {
         Cause::BadFrame,
         Cause::SwitchOff,
         Cause::LinkLost,
+        Cause::LinkFrozen,
         Cause::Stick(1),
         Cause::Latch,
         Cause::HandedBack,

@@ -15,7 +15,7 @@ fn changed(desk: &Desk, from: &str, to: &str) -> String {
 fn a_wrong_box_is_told_with_line_key_value_and_mend() {
     let rudder = "student = { channel = 3 }\ncraft = { channel = 3 }";
     for (from, to, said) in [
-        ("channels = 8 ", "channels = 3 ", "line 33, column 12 (channels): instructor: channels is 3: it must be 4"),
+        ("channels = 8 ", "channels = 3 ", "line 34, column 12 (channels): instructor: channels is 3: it must be 4"),
         ("channels = 8 ", "channels = 17 ", "(channels): instructor: channels is 17: it must be 4 to 16"),
         ("channels = 8 ", "channels = eight ", "\"eight\" is no number"),
         ("channels = 8 ", "chanels = 8 ", "(chanels): unknown key \"chanels\"; write channels"),

@@ -22,6 +22,7 @@ pub static POLICY: CheckedPolicy<2> = handback::checked!({
     policy.pickup_max = Duration::from_millis(2000); // T6
     policy.timeout = Duration::from_micros(16667); // L1, I1
     policy.requalify = Duration::from_millis(1000); // L2
+    policy.frozen_after = None; // L4
     policy.failsafe_after = Duration::from_millis(1000); // I2
     policy.late_step = Duration::from_millis(250); // K1
     policy.off_first_after_loss = false; // S2

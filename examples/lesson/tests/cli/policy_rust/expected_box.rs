@@ -27,6 +27,7 @@ pub static PLAN: CheckedPlan<2, 16, 16> = handback::checked!({
     policy.pickup_max = Duration::from_millis(2000); // T6
     policy.timeout = Duration::from_millis(150); // L1, I1
     policy.requalify = Duration::from_millis(1000); // L2
+    policy.frozen_after = None; // L4
     policy.failsafe_after = Duration::from_millis(1000); // I2
     policy.late_step = Duration::from_millis(250); // K1
     policy.off_first_after_loss = true; // S2

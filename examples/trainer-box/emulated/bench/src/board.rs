@@ -7,26 +7,39 @@ use std::process::{Child, Command as Process, Stdio};
 use std::time::Duration;
 use std::{env, fs, process};
 
-use trainer_box_rig::{Command, READY};
+use trainer_box_rig::{Command, OFF, POWER_ON, READY};
 
 use crate::Wrong;
-use crate::computer::Computer;
 
 /// The longest time for an answer. It is long, since the machine of the emulator may be busy.
 const PATIENCE: Duration = Duration::from_mins(1);
 
+/// A message of the board.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Answer {
+    /// It has started.
+    Up,
+    /// Its power went off.
+    Off,
+    /// The bytes of a [`Report`](trainer_box_rig::Report).
+    Report(Vec<u8>),
+}
+
+/// A board that runs.
 #[derive(Debug)]
-pub(crate) struct Board {
+pub struct Board {
     emulator: Child,
     serial: UnixStream,
-    pub(crate) computer: Computer,
     monitor: UnixStream,
     folder: PathBuf,
 }
 
 impl Board {
-    /// Starts the emulator with this image, and waits until the box has started.
-    pub(crate) fn start(image: &Path) -> Result<Self, Wrong> {
+    /// Starts the emulator with this image, and waits until the box has started. Also returns the wire to a computer.
+    ///
+    /// # Errors
+    /// Where the emulator does not start, or the box does not report its start.
+    pub fn start(image: &Path) -> Result<(Self, UnixStream), Wrong> {
         let folder = env::temp_dir().join(format!("trainer-box-bench-{}", process::id()));
         fs::create_dir_all(&folder)?;
         let [serial, wire, monitor] = ["serial", "wire", "monitor"].map(|name| folder.join(name));
@@ -44,44 +57,81 @@ impl Board {
             .stdin(Stdio::null())
             .spawn()
             .map_err(|why| Wrong::new(format!("qemu-system-arm cannot be started: {why}")))?;
-        let (serial, computer, monitor) =
-            match (accept(&at_serial), accept(&at_wire).and_then(Computer::new), accept(&at_monitor)) {
-                (Ok(serial), Ok(computer), Ok(monitor)) => (serial, computer, monitor),
-                (Err(why), ..) | (_, Err(why), _) | (.., Err(why)) => {
-                    let _ = emulator.kill();
-                    return Err(why);
-                }
-            };
-        let mut board = Self { emulator, serial, computer, monitor, folder };
+        let lines = (accept(&at_serial), accept(&at_wire), accept(&at_monitor));
+        let (serial, wire, monitor) = match lines {
+            (Ok(serial), Ok(wire), Ok(monitor)) => (serial, wire, monitor),
+            (Err(why), ..) | (_, Err(why), _) | (.., Err(why)) => {
+                let _ = emulator.kill();
+                return Err(why);
+            }
+        };
+        let mut board = Self { emulator, serial, monitor, folder };
         board.wait_until_up()?;
-        Ok(board)
+        Ok((board, wire))
     }
 
-    pub(crate) fn send(&mut self, commands: &[Command]) -> Result<(), Wrong> {
+    /// Sends commands over the line of the bench.
+    ///
+    /// # Errors
+    /// Where the emulator is gone.
+    pub fn send(&mut self, commands: &[Command]) -> Result<(), Wrong> {
         let bytes: Vec<u8> = commands.iter().flat_map(|command| command.to_bytes()).collect();
         Ok(self.serial.write_all(&bytes)?)
     }
 
-    /// The next answer, without its length.
-    pub(crate) fn answer(&mut self) -> Result<Vec<u8>, Wrong> {
+    /// The next message.
+    ///
+    /// # Errors
+    /// Where none comes within a minute.
+    pub fn answer(&mut self) -> Result<Answer, Wrong> {
         let mut length = [0; 2];
         self.read(&mut length)?;
         let mut answer = vec![0; usize::from(u16::from_le_bytes(length))];
         self.read(&mut answer)?;
-        Ok(answer)
+        Ok(match answer {
+            answer if answer == READY[2..] => Answer::Up,
+            answer if answer == OFF[2..] => Answer::Off,
+            answer => Answer::Report(answer),
+        })
+    }
+
+    /// The next message, which must be the bytes of a report.
+    ///
+    /// # Errors
+    /// Where it is another one, or none comes within a minute.
+    pub fn report(&mut self) -> Result<Vec<u8>, Wrong> {
+        match self.answer()? {
+            Answer::Report(bytes) => Ok(bytes),
+            other => Err(Wrong::new(format!("the box was to answer a step, and said {other:?}"))),
+        }
+    }
+
+    /// Turns the power on, and waits until the box has started.
+    ///
+    /// # Errors
+    /// Where the box does not report its start.
+    pub fn turn_on(&mut self) -> Result<(), Wrong> {
+        self.serial.write_all(&POWER_ON)?;
+        self.wait_until_up()
     }
 
     /// Waits until the box reports its start, as it does after every reset.
-    pub(crate) fn wait_until_up(&mut self) -> Result<(), Wrong> {
+    ///
+    /// # Errors
+    /// Where it says something else, or nothing.
+    pub fn wait_until_up(&mut self) -> Result<(), Wrong> {
         let answer = self.answer()?;
-        if answer == READY[2..] {
+        if answer == Answer::Up {
             return Ok(());
         }
         Err(Wrong::new(format!("the box was to say that it is up, and said {answer:?}")))
     }
 
     /// Presses the board's reset button.
-    pub(crate) fn press_reset(&mut self) -> Result<(), Wrong> {
+    ///
+    /// # Errors
+    /// Where the emulator is gone.
+    pub fn press_reset(&mut self) -> Result<(), Wrong> {
         Ok(self.monitor.write_all(b"system_reset\n")?)
     }
 

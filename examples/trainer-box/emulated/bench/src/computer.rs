@@ -6,7 +6,7 @@ use std::sync::mpsc::{Sender, channel};
 use std::sync::{Arc, Mutex};
 use std::thread::spawn;
 
-use crate::Wrong;
+use trainer_box_bench::Wrong;
 
 /// A computer on the wire. Reading and writing have threads of their own: the box takes bytes when it likes.
 #[derive(Debug)]

@@ -6,9 +6,11 @@ use seeded::Random;
 use trainer_box_rig::plan::{AXES, PLAN};
 use trainer_box_rig::{Command, Hand};
 
-use crate::Wrong;
-use crate::board::Board;
-use crate::lesson::instant;
+use trainer_box_bench::Wrong;
+use trainer_box_bench::board::Board;
+use trainer_box_bench::lesson::instant;
+
+use crate::computer::Computer;
 use crate::reading::{Read, replay, row};
 
 /// The beginning of a trace. After a reset it can stand in the middle of a line that was cut.
@@ -35,23 +37,28 @@ pub(crate) fn trace(text: &str) -> Result<Vec<Read<AXES>>, Wrong> {
 }
 
 /// Resets the board, asks for the lesson of its black box, and replays it here. Each of its rows was streamed too.
-pub(crate) fn black_box(board: &mut Board, streamed: &[Read<AXES>], now: u64) -> Result<(), Wrong> {
+pub(crate) fn black_box(
+    board: &mut Board,
+    computer: &Computer,
+    streamed: &[Read<AXES>],
+    now: u64,
+) -> Result<(), Wrong> {
     board.press_reset()?;
     board.wait_until_up()?;
-    let before = board.computer.text()?.len();
-    board.computer.send(b"lesson\n");
+    let before = computer.text()?.len();
+    computer.send(b"lesson\n");
     let mut ended = false;
     // The box sends a row in each step, once it has read the command. Nobody is on its other lines.
     for step in 0..60_000 {
         let at = now + 1_000_000 + step * 1_000;
         board.send(&[Command::Step(instant(at), Hand::default())])?;
-        let _ = board.answer()?;
-        if step % 500 == 0 && board.computer.text()?[before..].contains("# end\n") {
+        let _ = board.report()?;
+        if step % 500 == 0 && computer.text()?[before..].contains("# end\n") {
             ended = true;
             break;
         }
     }
-    let text = board.computer.text()?[before..].to_owned();
+    let text = computer.text()?[before..].to_owned();
     if !ended {
         return Err(Wrong::new(format!("the black box does not end: {}", &text[..text.len().min(300)])));
     }

@@ -4,7 +4,7 @@ use std::fmt;
 
 /// A kind of fault.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Fault {
+pub enum Fault {
     InstructorCableOut,
     StudentCableOut,
     HalfFrame,
@@ -27,7 +27,7 @@ pub(crate) enum Fault {
 }
 
 impl Fault {
-    pub(crate) const ALL: [Self; 19] = [
+    pub const ALL: [Self; 19] = [
         Self::InstructorCableOut,
         Self::StudentCableOut,
         Self::HalfFrame,
@@ -82,13 +82,13 @@ impl fmt::Display for Fault {
 
 /// The count of each kind, and the last few faults for a message.
 #[derive(Debug, Default)]
-pub(crate) struct Faults {
+pub struct Faults {
     counts: [u32; Fault::ALL.len()],
     last: Vec<(u64, Fault)>,
 }
 
 impl Faults {
-    pub(crate) fn note(&mut self, at: u64, fault: Fault) {
+    pub fn note(&mut self, at: u64, fault: Fault) {
         self.counts[fault as usize] += 1;
         self.last.push((at, fault));
         if self.last.len() > 4 {
@@ -96,16 +96,16 @@ impl Faults {
         }
     }
 
-    pub(crate) fn of(&self, fault: Fault) -> u32 {
+    pub fn of(&self, fault: Fault) -> u32 {
         self.counts[fault as usize]
     }
 
-    pub(crate) fn all(&self) -> u32 {
+    pub fn all(&self) -> u32 {
         self.counts.iter().sum()
     }
 
     /// The last few faults, each with the time since it began.
-    pub(crate) fn lately(&self, now: u64) -> String {
+    pub fn lately(&self, now: u64) -> String {
         let ago = |&(at, fault): &(u64, Fault)| format!("{fault} ({} ms ago)", now.saturating_sub(at) / 1_000);
         self.last.iter().rev().map(ago).collect::<Vec<_>>().join("; ")
     }

@@ -10,6 +10,7 @@ use trainer_box_rig::{Command, Hand};
 use crate::fault::{Fault, Faults};
 use crate::line::{Flaw, Line, Make};
 use crate::people::People;
+use crate::transmitter::{Transmitter, of_instructor, of_student};
 
 /// The clock of the box at the beginning of the lesson; it wraps a minute later.
 const CLOCK: u32 = u32::MAX - 60_000_000;
@@ -17,15 +18,15 @@ const CLOCK: u32 = u32::MAX - 60_000_000;
 /// The longest turn of the loop without a fault, in microseconds.
 const LONGEST_TURN: u64 = 4_000;
 
-pub(crate) const INSTRUCTOR: Make =
+pub const INSTRUCTOR: Make =
     Make { side: Side::Instructor, channels: CHANNELS, separators: Level::High, separator: 300, frame: 22_500 };
 
-pub(crate) const STUDENT: Make =
+pub const STUDENT: Make =
     Make { side: Side::Student, channels: STUDENT_CHANNELS, separators: Level::Low, separator: 350, frame: 20_017 };
 
 /// One action of the lesson. Times are in microseconds.
 #[derive(Clone, Copy, Debug)]
-pub(crate) enum Act {
+pub enum Act {
     /// A command without an answer.
     Tell(Command),
     /// A step of the loop.
@@ -37,15 +38,15 @@ pub(crate) enum Act {
 }
 
 #[derive(Debug)]
-pub(crate) struct Lesson {
+pub struct Lesson {
     random: Random,
-    pub(crate) people: People,
+    pub people: People,
     /// The instructor's line and the student's.
-    pub(crate) lines: [Line; 2],
-    pub(crate) faults: Faults,
-    pub(crate) now: u64,
+    pub lines: [Line; 2],
+    pub faults: Faults,
+    pub now: u64,
     /// Number of frames that the instructor has sent.
-    pub(crate) frames: u64,
+    pub frames: u64,
     next_step: u64,
     late_until: u64,
     hangs_until: u64,
@@ -54,22 +55,25 @@ pub(crate) struct Lesson {
     down_until: u64,
     /// There are no faults until this time, so that the student can fly.
     calm_until: u64,
+    /// The transmitters; `None` for those of the plan that the box was built with.
+    transmitters: Option<[Transmitter; 2]>,
 }
 
 /// The instant on the clock of the box for a time of the lesson.
-pub(crate) fn instant(at: u64) -> Instant {
-    let low = u32::try_from(at & u64::from(u32::MAX)).expect("it was cut down to 32 bits");
+pub fn instant(at: u64) -> Instant {
+    #[allow(clippy::cast_possible_truncation)] // the clock of the box wraps
+    let low = at as u32;
     Instant::from_ticks(CLOCK.wrapping_add(low))
 }
 
 /// The time of the lesson for an instant close to the time `near`.
-pub(crate) fn time(near: u64, ticks: u32) -> u64 {
+pub fn time(near: u64, ticks: u32) -> u64 {
     let ahead = ticks.wrapping_sub(instant(near).as_ticks()).cast_signed();
     near.saturating_add_signed(i64::from(ahead))
 }
 
 impl Lesson {
-    pub(crate) fn new(seed: u64) -> Self {
+    pub fn new(seed: u64) -> Self {
         Self {
             random: Random::new(seed ^ 0xB0C5),
             people: People::new(seed),
@@ -83,11 +87,18 @@ impl Lesson {
             next_reset: 6_000_000,
             down_until: 0,
             calm_until: 2_000_000,
+            transmitters: None,
         }
     }
 
+    /// A lesson with these transmitters from now on, on lines that they have sent on before. The box is not reset.
+    pub fn with(seed: u64, transmitters: [Transmitter; 2], lines: [Line; 2], now: u64) -> Self {
+        let (calm_until, transmitters) = (now + 2_000_000, Some(transmitters));
+        Self { lines, now, next_step: now, next_reset: u64::MAX, calm_until, transmitters, ..Self::new(seed) }
+    }
+
     /// The actions of the next stretch of the lesson, which is about one frame long.
-    pub(crate) fn go_on(&mut self, student_flies: bool) -> Vec<Act> {
+    pub fn go_on(&mut self, student_flies: bool) -> Vec<Act> {
         let (from, until) = (self.now, self.now + self.random.time(20_000, 25_000));
         self.people.decide(from, student_flies);
         let mut acts = Vec::new();
@@ -105,11 +116,17 @@ impl Lesson {
     fn send(&mut self, until: u64) {
         while self.lines[0].next_start < until {
             self.frames += 1;
-            let (widths, flaw) = (self.people.instructor(), self.flaw(0));
+            let (mut widths, flaw) = (self.people.instructor(), self.flaw(0));
+            if let Some([instructor, _]) = self.transmitters {
+                widths = instructor.widths(of_instructor(&widths), &mut self.random);
+            }
             self.lines[0].send(widths, flaw);
         }
         while self.lines[1].next_start < until {
-            let (widths, flaw) = (self.people.student(), self.flaw(1));
+            let (mut widths, flaw) = (self.people.student(), self.flaw(1));
+            if let Some([_, student]) = self.transmitters {
+                widths = student.widths(of_student(&widths), &mut self.random);
+            }
             self.lines[1].send(widths, flaw);
         }
     }

@@ -8,19 +8,19 @@ use trainer_box::Side;
 
 /// The format of a transmitter's train. Times are in microseconds.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Make {
-    pub(crate) side: Side,
-    pub(crate) channels: usize,
-    pub(crate) separators: Level,
-    pub(crate) separator: u64,
-    pub(crate) frame: u64,
+pub struct Make {
+    pub side: Side,
+    pub channels: usize,
+    pub separators: Level,
+    pub separator: u64,
+    pub frame: u64,
 }
 
 /// An edge that arrives at the box.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Arrival {
-    pub(crate) at: u64,
-    pub(crate) level: Level,
+pub struct Arrival {
+    pub at: u64,
+    pub level: Level,
 }
 
 /// An edge that the transmitter sends.
@@ -41,7 +41,7 @@ enum Told {
 
 /// A flaw of one frame.
 #[derive(Clone, Copy, Debug)]
-pub(crate) enum Flaw {
+pub enum Flaw {
     /// `count` edges from this one on do not arrive.
     Lost { from: usize, count: usize },
     /// This edge arrives twice.
@@ -58,10 +58,10 @@ pub(crate) enum Flaw {
 
 /// A frame that was sent.
 #[derive(Clone, Debug)]
-pub(crate) struct Sent {
+pub struct Sent {
     /// The pulse widths before any flaw.
-    pub(crate) widths: Vec<u64>,
-    pub(crate) start: u64,
+    pub widths: Vec<u64>,
+    pub start: u64,
     /// The time of its last edge.
     end: u64,
     edges: Vec<(u64, Level)>,
@@ -71,12 +71,12 @@ pub(crate) struct Sent {
 
 /// A frame that the box can have read by now.
 #[derive(Clone, Debug)]
-pub(crate) struct Heard {
-    pub(crate) widths: Vec<u64>,
+pub struct Heard {
+    pub widths: Vec<u64>,
     /// Whether the box must have read it: it and the two frames before it had no fault.
-    pub(crate) certain: bool,
+    pub certain: bool,
     /// The time at which it was complete.
-    pub(crate) at: u64,
+    pub at: u64,
 }
 
 /// A frame is complete when the line has been at rest for this time after its last separator.
@@ -86,10 +86,11 @@ const EARLY: u64 = 100;
 /// An edge that moved further is not accepted.
 const MOST_MOVED: u64 = 25;
 
-#[derive(Debug)]
-pub(crate) struct Line {
-    pub(crate) make: Make,
-    pub(crate) next_start: u64,
+/// A transmitter's line.
+#[derive(Clone, Debug)]
+pub struct Line {
+    pub make: Make,
+    pub next_start: u64,
     changes: VecDeque<Change>,
     /// The level that the transmitter sends now, and the level that arrives at the box.
     sent_level: Level,
@@ -106,7 +107,7 @@ pub(crate) struct Line {
 }
 
 impl Line {
-    pub(crate) fn new(make: Make, first: u64) -> Self {
+    pub fn new(make: Make, first: u64) -> Self {
         let rest = make.separators.other();
         Self {
             make,
@@ -125,7 +126,7 @@ impl Line {
     }
 
     /// Starts the next frame of the transmitter.
-    pub(crate) fn send(&mut self, widths: Vec<u64>, flaw: Option<Flaw>) {
+    pub fn send(&mut self, widths: Vec<u64>, flaw: Option<Flaw>) {
         let start = self.next_start;
         self.next_start += self.make.frame;
         let (separators, rest) = (self.make.separators, self.make.separators.other());
@@ -156,19 +157,19 @@ impl Line {
     }
 
     /// Cuts the cable: the line is low from now until `until`.
-    pub(crate) fn cut(&mut self, from: u64, until: u64) {
+    pub fn cut(&mut self, from: u64, until: u64) {
         self.cut = Some(until);
         self.went_wrong(from, until);
     }
 
     /// Inverts the level of the line until `until`.
-    pub(crate) fn turn_over(&mut self, from: u64, until: u64) {
+    pub fn turn_over(&mut self, from: u64, until: u64) {
         self.upside_down = Some(until);
         self.went_wrong(from, until);
     }
 
     /// Records a stretch of time with a fault. It may be one outside the line: lost edges, or a box that was down.
-    pub(crate) fn went_wrong(&mut self, from: u64, until: u64) {
+    pub fn went_wrong(&mut self, from: u64, until: u64) {
         self.wrong.push_back((from, until));
         if self.wrong.len() > 64 {
             self.wrong.pop_front();
@@ -176,7 +177,7 @@ impl Line {
     }
 
     /// The edges that arrive before `until`, in order.
-    pub(crate) fn arrivals(&mut self, from: u64, until: u64) -> Vec<Arrival> {
+    pub fn arrivals(&mut self, from: u64, until: u64) -> Vec<Arrival> {
         let mut arrivals = Vec::new();
         self.settle(from, Told::Once, &mut arrivals);
         loop {
@@ -230,7 +231,7 @@ impl Line {
     ///
     /// A frame with a fault may be read a little early. It is then returned twice: when it can be read first, and when
     /// it is complete.
-    pub(crate) fn heard(&mut self, now: u64, box_up_since: u64) -> Vec<Heard> {
+    pub fn heard(&mut self, now: u64, box_up_since: u64) -> Vec<Heard> {
         let mut heard = Vec::new();
         while let Some(frame) = self.frames.front() {
             let (from, until) = (self.previous_end, frame.end + GAP);

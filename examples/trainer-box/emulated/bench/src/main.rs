@@ -2,14 +2,9 @@
 //! compares every answer with the same box on the host, bit for bit, and independently with the contract.
 #![forbid(unsafe_code)]
 
-mod board;
 mod computer;
 mod craft;
 mod debrief;
-mod fault;
-mod lesson;
-mod line;
-mod people;
 mod preflight;
 #[path = "../../../wire/tests/reading/mod.rs"]
 mod reading;
@@ -17,38 +12,17 @@ mod received;
 mod run;
 mod witness;
 
-use std::fmt;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use crate::fault::Fault;
+use trainer_box_bench::Wrong;
+use trainer_box_bench::fault::Fault;
+
 use crate::preflight::{Bench, preflight};
 use crate::run::{Asked, OnWire, Run};
 
 const USAGE: &str = "usage: trainer-box-bench IMAGE [--seed N] [--frames N] [--break N] [--witness-alone] [--preflight] \
      [--trace | --hostile]";
-
-/// Why a run failed.
-#[derive(Debug)]
-pub(crate) struct Wrong(String);
-
-impl Wrong {
-    pub(crate) const fn new(why: String) -> Self {
-        Self(why)
-    }
-}
-
-impl fmt::Display for Wrong {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.0)
-    }
-}
-
-impl From<std::io::Error> for Wrong {
-    fn from(why: std::io::Error) -> Self {
-        Self(format!("the line to the board: {why}"))
-    }
-}
 
 fn main() -> ExitCode {
     let Some((image, asked)) = words() else {

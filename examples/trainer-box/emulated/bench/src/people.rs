@@ -9,13 +9,13 @@ use trainer_box_rig::plan::{CHANNELS, STUDENT_CHANNELS};
 use seeded::Random;
 
 /// The rest of the instructor's sprung sticks, in microseconds.
-pub(crate) const CENTRE: i64 = 1_500;
+pub const CENTRE: i64 = 1_500;
 
 /// The noise of a resting stick on either side, in microseconds: much less than the 5 us of `release`.
 const NOISE: i64 = 2;
 
 #[derive(Debug)]
-pub(crate) struct People {
+pub struct People {
     random: Random,
     switch: bool,
     /// The time at which the switch is turned next; `None` where that is not decided.
@@ -50,7 +50,7 @@ struct OutOfRange {
 }
 
 impl People {
-    pub(crate) fn new(seed: u64) -> Self {
+    pub fn new(seed: u64) -> Self {
         Self {
             random: Random::new(seed),
             switch: false,
@@ -71,7 +71,7 @@ impl People {
     }
 
     /// Makes random decisions; called about once per frame.
-    pub(crate) fn decide(&mut self, now: u64, student_flies: bool) {
+    pub fn decide(&mut self, now: u64, student_flies: bool) {
         if student_flies {
             self.last_flown = now;
         }
@@ -107,27 +107,27 @@ impl People {
     }
 
     /// Lets the switch bounce until this time.
-    pub(crate) fn bounce(&mut self, until: u64) {
+    pub fn bounce(&mut self, until: u64) {
         self.bounces_until = until;
     }
 
-    pub(crate) fn fail_switch(&mut self, until: u64) {
+    pub fn fail_switch(&mut self, until: u64) {
         self.switch_fails_until = until;
     }
 
-    pub(crate) fn fail_button(&mut self, until: u64) {
+    pub fn fail_button(&mut self, until: u64) {
         self.button_fails_until = until;
     }
 
     /// Puts the channel of a random stick out of range for this number of frames.
-    pub(crate) fn leave_range(&mut self, instructor: bool, frames: i64) {
+    pub fn leave_range(&mut self, instructor: bool, frames: i64) {
         let axis = self.random.one_of(&[0, 1, 2, 3]);
         let width = self.random.one_of(&[705, 730, 2_275, 2_295]);
         self.out_of_range = Some(OutOfRange { instructor, axis, width, frames });
     }
 
     /// The states of switch and button for a step.
-    pub(crate) fn hand(&mut self, now: u64) -> Hand {
+    pub fn hand(&mut self, now: u64) -> Hand {
         if self.turn_at.is_some_and(|at| now >= at) {
             self.turn_at = None;
             self.switch = !self.switch;
@@ -144,7 +144,7 @@ impl People {
     }
 
     /// The instructor's next frame.
-    pub(crate) fn instructor(&mut self) -> Vec<u64> {
+    pub fn instructor(&mut self) -> Vec<u64> {
         let mut sticks = [CENTRE, CENTRE, 0, CENTRE].map(|centre| centre + self.random.within(-NOISE, NOISE));
         if let Some(nudge) = &mut self.nudge {
             sticks[nudge.axis] += nudge.by;
@@ -155,26 +155,26 @@ impl People {
         }
         self.throttle += (self.throttle_to - self.throttle).clamp(-25, 25);
         sticks[2] = self.throttle + self.random.within(-NOISE, NOISE);
-        let mut widths = sticks.map(|width| u64::try_from(width).expect("a width")).to_vec();
+        let mut widths = sticks.map(i64::unsigned_abs).to_vec();
         widths.extend(self.others);
         if let Some(width) = self.out_of_range(true) {
             widths[width.axis] = width.width;
         }
-        assert_eq!(widths.len(), CHANNELS);
+        debug_assert_eq!(widths.len(), CHANNELS);
         widths
     }
 
     /// The student's next frame: throttle, aileron, elevator, rudder and two unused channels.
-    pub(crate) fn student(&mut self) -> Vec<u64> {
+    pub fn student(&mut self) -> Vec<u64> {
         for (at, to) in self.student.iter_mut().zip(self.student_to) {
             *at += (to - *at).clamp(-90, 90);
         }
-        let [aileron, elevator, throttle, rudder] = self.student.map(|width| u64::try_from(width).expect("a width"));
+        let [aileron, elevator, throttle, rudder] = self.student.map(i64::unsigned_abs);
         let mut widths = vec![throttle, aileron, elevator, rudder, 1_500, self.random.time(1_000, 2_000)];
         if let Some(width) = self.out_of_range(false) {
             widths[width.axis] = width.width;
         }
-        assert_eq!(widths.len(), STUDENT_CHANNELS);
+        debug_assert_eq!(widths.len(), STUDENT_CHANNELS);
         widths
     }
 

@@ -9,10 +9,10 @@ use trainer_box::What;
 use trainer_box_rig::plan::THROTTLE;
 use trainer_box_rig::{Command, Hand, Report, Rig};
 
-use crate::Wrong;
-use crate::board::Board;
-use crate::lesson::{INSTRUCTOR, STUDENT, instant};
-use crate::line::Line;
+use trainer_box_bench::Wrong;
+use trainer_box_bench::board::Board;
+use trainer_box_bench::lesson::{INSTRUCTOR, STUDENT, instant};
+use trainer_box_bench::line::Line;
 
 /// The times until which the button is held, and at which the transmitters are turned on, in microseconds.
 const HELD: u64 = 2_300_000;
@@ -54,7 +54,7 @@ struct Session {
 
 /// Runs the check on this image.
 pub(crate) fn preflight(image: &Path, seed: u64, bench: Bench) -> Result<(), Wrong> {
-    let mut board = Board::start(image)?;
+    let (mut board, _wire) = Board::start(image)?;
     let mut twin = Rig::default();
     let mut session = Session {
         bench,
@@ -77,7 +77,7 @@ pub(crate) fn preflight(image: &Path, seed: u64, bench: Bench) -> Result<(), Wro
         board.send(&commands)?;
         for command in commands {
             if let Some(expected) = twin.obey(command) {
-                let answer = board.answer()?;
+                let answer = board.report()?;
                 if answer != expected.to_bytes()[2..] {
                     return Err(session.wrong("the board says something else than the same box here"));
                 }

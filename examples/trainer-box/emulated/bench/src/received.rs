@@ -4,7 +4,7 @@ use std::collections::VecDeque;
 
 use handback::Reception;
 
-use crate::line::Heard;
+use trainer_box_bench::line::Heard;
 
 /// Rounding of half a microsecond each, on the way in and on the way out.
 const ROUNDING: f64 = 1.0;

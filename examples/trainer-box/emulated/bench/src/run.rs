@@ -7,12 +7,14 @@ use std::time::Duration;
 use seeded::Random;
 use trainer_box_rig::{Command, Report, Rig};
 
-use crate::Wrong;
-use crate::board::Board;
+use trainer_box_bench::Wrong;
+use trainer_box_bench::board::Board;
+use trainer_box_bench::fault::Fault;
+use trainer_box_bench::lesson::{Act, Lesson, instant, time};
+
+use crate::computer::Computer;
 use crate::craft::Craft;
 use crate::debrief::{self, hostile};
-use crate::fault::Fault;
-use crate::lesson::{Act, Lesson, instant, time};
 use crate::witness::{Evidence, Witness};
 
 /// The options of a run.
@@ -59,6 +61,7 @@ pub(crate) struct Figures {
 pub(crate) struct Run {
     asked: Asked,
     board: Board,
+    computer: Computer,
     twin: Rig<'static>,
     pub(crate) lesson: Lesson,
     witness: Witness,
@@ -72,9 +75,11 @@ pub(crate) struct Run {
 impl Run {
     pub(crate) fn new(asked: Asked, image: &Path) -> Result<Self, Wrong> {
         let lesson = Lesson::new(asked.seed);
+        let (board, wire) = Board::start(image)?;
         let mut run = Self {
             asked,
-            board: Board::start(image)?,
+            board,
+            computer: Computer::new(wire)?,
             twin: Rig::default(),
             witness: Witness::new(),
             craft: Craft::new(),
@@ -94,7 +99,7 @@ impl Run {
         while self.lesson.frames < self.asked.frames {
             let acts = self.lesson.go_on(self.student_flies);
             if self.asked.wire == OnWire::Hostile {
-                self.board.computer.send(&hostile(&mut self.random));
+                self.computer.send(&hostile(&mut self.random));
                 self.figures.streams += 1;
             }
             for piece in acts.split_inclusive(|act| matches!(act, Act::Reset(..))) {
@@ -108,11 +113,11 @@ impl Run {
         match self.asked.wire {
             OnWire::Silent => Ok(()),
             OnWire::Trace => {
-                let rows = debrief::trace(&self.board.computer.text()?)?;
-                debrief::black_box(&mut self.board, &rows, self.lesson.now)
+                let rows = debrief::trace(&self.computer.text()?)?;
+                debrief::black_box(&mut self.board, &self.computer, &rows, self.lesson.now)
             }
             OnWire::Hostile => {
-                let (streams, sent) = (self.figures.streams, self.board.computer.sent());
+                let (streams, sent) = (self.figures.streams, self.computer.sent());
                 println!("{streams} hostile streams for the wire, {sent} bytes taken: every outcome as without a wire");
                 if sent < streams { Err(Wrong::new("the box did not take the streams".into())) } else { Ok(()) }
             }
@@ -121,7 +126,7 @@ impl Run {
 
     fn ask_for_trace(&self) {
         if self.asked.wire == OnWire::Trace {
-            self.board.computer.send(b"trace\n");
+            self.computer.send(b"trace\n");
             // The command is to arrive before the first step; where it does not, the trace begins with a later recording.
             sleep(Duration::from_millis(50));
         }
@@ -173,7 +178,7 @@ impl Run {
     /// Compares the answer of the board with that of the twin, and lets the witness judge it.
     fn compare(&mut self, at: u64, command: Command) -> Result<(), Wrong> {
         let expected = self.twin.obey(command).expect("it has an answer");
-        let answer = self.board.answer().map_err(|wrong| self.named(at, &wrong.to_string()))?;
+        let answer = self.board.report().map_err(|wrong| self.named(at, &wrong.to_string()))?;
         self.figures.bytes += u64::try_from(answer.len()).expect("small");
         let report = Report::from_bytes(&answer);
         if self.asked.compare && answer != expected.to_bytes()[2..] {

@@ -11,8 +11,9 @@ use handback_monitor::Monitor;
 use trainer_box_rig::plan::{AS_WRITTEN, AXES, MOST_CHANNELS};
 use trainer_box_rig::{Hand, Stepped, Taken};
 
-use crate::lesson::instant;
-use crate::line::Heard;
+use trainer_box_bench::lesson::instant;
+use trainer_box_bench::line::Heard;
+
 use crate::received::{Recent, Unread, us};
 
 /// A frame that is out of range, whatever its sticks were.

@@ -6,6 +6,8 @@ use core::sync::atomic::{AtomicBool, Ordering};
 
 use trainer_box_rig::{FLASH_BYTES, Flash};
 
+use crate::power::CUT;
+
 /// What the first word is once the memory was erased. It can be anything when the board is powered on.
 const IN_USE: u32 = 0xF1A5_4C0D;
 
@@ -40,5 +42,5 @@ pub(crate) fn flash() -> Option<Flash<'static>> {
         memory.bytes.fill(u8::MAX);
         memory.mark = IN_USE;
     }
-    Some(Flash::new(&mut memory.bytes))
+    Some(Flash::new(&mut memory.bytes).with(&CUT))
 }

@@ -1,9 +1,15 @@
-//! The RAM of the black box, which a reset leaves as it is: the start-up code clears only `.bss`.
+//! The RAM of the black box, which a reset leaves as it is: the start-up code clears only `.bss`. While the power is off
+//! the RAM loses its content.
 
 use core::mem::MaybeUninit;
 use core::sync::atomic::{AtomicBool, Ordering};
 
 use trainer_box_rig::Memory;
+
+use crate::power;
+
+/// Every byte after the power was off. On a real board it can be anything.
+const LOST: u8 = 0xA5;
 
 /// The memory with what it held before the reset; `None` after the first call.
 #[allow(unsafe_code)]
@@ -13,7 +19,13 @@ pub(crate) fn memory() -> Option<&'static mut Memory> {
     static mut KEPT: MaybeUninit<Memory> = MaybeUninit::uninit();
     static TAKEN: AtomicBool = AtomicBool::new(false);
     let first = !TAKEN.swap(true, Ordering::Relaxed);
-    // SAFETY: only the first caller gets the memory. It is plain numbers, of which every content is a value, and the
-    // processor's RAM always has a content.
-    first.then(|| unsafe { (*(&raw mut KEPT)).assume_init_mut() })
+    if !first {
+        return None;
+    }
+    if power::was_off() {
+        // SAFETY: nobody has the memory yet. It is plain numbers, of which every content is a value.
+        unsafe { (&raw mut KEPT).write_bytes(LOST, 1) };
+    }
+    // SAFETY: as above, and only the first caller gets the memory. The processor's RAM always has a content.
+    Some(unsafe { (*(&raw mut KEPT)).assume_init_mut() })
 }

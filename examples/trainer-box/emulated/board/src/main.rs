@@ -7,6 +7,7 @@
 
 mod flash;
 mod kept;
+mod power;
 mod registers;
 
 use core::panic::PanicInfo;
@@ -22,7 +23,7 @@ const PASSED: usize = 32;
 
 #[cortex_m_rt::entry]
 fn main() -> ! {
-    let watchdog = Watchdog::start();
+    Watchdog::start();
     registers::clock_serial_lines();
     let (serial, wire) = (Serial::BENCH, Serial::WIRE);
     serial.begin();
@@ -30,7 +31,8 @@ fn main() -> ! {
     let (Some(flash), Some(memory)) = (flash::flash(), kept::memory()) else { hang() };
     let mut slots = Slots::new(flash, 0);
     let start = trainer_box_store::at_start(&mut slots);
-    let mut rig = Rig::new(&start).with_wire(memory, slots);
+    let mut rig = Rig::new(&start);
+    rig.connect(memory, slots);
     serial.write(&READY);
     let mut fed = true;
     loop {
@@ -38,7 +40,7 @@ fn main() -> ! {
         for byte in &mut bytes {
             *byte = loop {
                 if fed {
-                    watchdog.feed();
+                    Watchdog::feed();
                 }
                 if let Some(byte) = serial.read() {
                     break byte;
@@ -50,6 +52,8 @@ fn main() -> ! {
             // An unknown command means that bench and box are out of step: start again.
             None | Some(Command::Reset) => SCB::sys_reset(),
             Some(Command::Hang) => hang(),
+            Some(Command::PowerOff) => power::off(),
+            Some(Command::Cut(after)) => power::CUT.after(after),
             Some(command) => {
                 if let Some(report) = rig.obey(command) {
                     // Between two commands the box does not run, so its last decision on the watchdog stays in force.

@@ -80,22 +80,22 @@ pub(crate) fn clock_serial_lines() {
 }
 
 /// The watchdog, which resets the board.
-pub(crate) struct Watchdog(());
+pub(crate) struct Watchdog;
 
 impl Watchdog {
     const LOAD: Register = Register(0x4000_0000);
     const CONTROL: Register = Register(0x4000_0008);
     const CLEAR: Register = Register(0x4000_000C);
     /// The period of the counter, in cycles of the processor's clock. The watchdog resets the board after two periods.
-    const PATIENCE: u32 = 1_000_000;
+    /// The emulator takes a microsecond for an instruction, and storing a plan takes some 100,000 of them.
+    const PATIENCE: u32 = 3_000_000;
 
-    pub(crate) fn start() -> Self {
+    pub(crate) fn start() {
         Self::LOAD.write(Self::PATIENCE);
         Self::CONTROL.write(0b11); // count, and reset
-        Self(())
     }
 
-    pub(crate) fn feed(&self) {
+    pub(crate) fn feed() {
         Self::CLEAR.write(0);
     }
 }

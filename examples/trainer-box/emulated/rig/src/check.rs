@@ -112,6 +112,7 @@ impl Fields {
             Finding::ThrottleUp { side, axis, by } => Self { side, axis, seen: by, ..word(5) },
             Finding::NotHandedOver { waiting } => Self { waiting, ..word(6) },
             Finding::SignalLost { side } => Self { side, ..word(7) },
+            Finding::LinkRepeats => word(8),
             Finding::NotSeen { step } => {
                 let step = Self::of_step(step);
                 Self { word: step.word | 32, ..step }
@@ -130,6 +131,7 @@ impl Fields {
             5 => Finding::ThrottleUp { side, axis, by: seen },
             6 => Finding::NotHandedOver { waiting },
             7 => Finding::SignalLost { side },
+            8 => Finding::LinkRepeats,
             word @ 32.. => Finding::NotSeen { step: Self { word: word & !32, ..self }.step()? },
             _ => return None,
         })

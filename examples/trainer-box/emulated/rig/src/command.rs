@@ -24,6 +24,11 @@ pub enum Command {
     Hang,
     /// A deliberate error of this kind from now on. Only a box with the feature `broken` has it. No answer.
     Break(u8),
+    /// The power is off from now on, until [`POWER_ON`](crate::POWER_ON). Answered by [`OFF`](crate::OFF).
+    PowerOff,
+    /// The power goes off in the middle of an erase or a write of the flash, after this number of them. Then
+    /// [`OFF`](crate::OFF) is sent instead of the answer to the step.
+    Cut(u8),
 }
 
 /// The pins of the instructor's switch and button: their readings, and whether reading them fails.
@@ -70,6 +75,8 @@ impl Command {
             Self::Reset => (b'r', 0, 0),
             Self::Hang => (b'h', 0, 0),
             Self::Break(how) => (b'b', how, 0),
+            Self::PowerOff => (b'p', 0, 0),
+            Self::Cut(after) => (b'c', after, 0),
         };
         let [a, b, c, d] = number.to_le_bytes();
         [letter, flags, a, b, c, d]
@@ -87,6 +94,8 @@ impl Command {
             b'r' => Self::Reset,
             b'h' => Self::Hang,
             b'b' => Self::Break(flags),
+            b'p' => Self::PowerOff,
+            b'c' => Self::Cut(flags),
             _ => return None,
         })
     }
@@ -108,6 +117,7 @@ mod tests {
     fn every_command_comes_out_of_the_wire_as_it_went_in() {
         let at = Instant::from_ticks(0xFEDC_BA98);
         let mut commands = [Command::Reset, Command::Hang, Command::Break(3), Command::Alarm(at)].to_vec();
+        commands.extend([Command::PowerOff, Command::Cut(200)]);
         for side in [Side::Instructor, Side::Student] {
             commands.push(Command::Overrun(side));
             commands.extend([Level::Low, Level::High].map(|level| Command::Edge(side, Edge { at, level })));

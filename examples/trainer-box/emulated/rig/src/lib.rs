@@ -22,7 +22,7 @@ mod writer;
 pub mod broken;
 
 pub use command::{COMMAND_BYTES, Command, Hand};
-pub use flash::{FLASH_BYTES, Flash};
-pub use report::{READY, Report, Stepped, Taken};
+pub use flash::{Cut, FLASH_BYTES, Flash};
+pub use report::{OFF, POWER_ON, READY, Report, Stepped, Taken};
 pub use rig::Rig;
 pub use talk::Memory;

@@ -90,9 +90,10 @@ impl Reader<'_> {
             4 => Cause::BadFrame,
             5 => Cause::SwitchOff,
             6 => Cause::LinkLost,
-            7 => Cause::Stick(axis),
-            8 => Cause::Latch,
-            9 => Cause::HandedBack,
+            7 => Cause::LinkFrozen,
+            8 => Cause::Stick(axis),
+            9 => Cause::Latch,
+            10 => Cause::HandedBack,
             _ => return None,
         })
     }

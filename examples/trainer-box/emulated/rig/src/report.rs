@@ -12,6 +12,12 @@ use crate::writer::Writer;
 /// The message of the box when it has started, also after a reset.
 pub const READY: [u8; 4] = [2, 0, b'u', b'p'];
 
+/// The message of a board whose power goes off.
+pub const OFF: [u8; 4] = [2, 0, b'o', b'f'];
+
+/// The bytes that turn the power of a board on. They are in no row of commands.
+pub const POWER_ON: [u8; 6] = *b"uuuuuu";
+
 /// Size of the longest answer, in bytes.
 pub(crate) const ROOM: usize = 1024;
 

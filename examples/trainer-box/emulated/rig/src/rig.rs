@@ -5,6 +5,7 @@ use handback::hal::{Beeper, InstructorNow, Lamp, LessonSwitch};
 use handback::ppm::{Edge, Level};
 use heapless::Vec;
 use trainer_box::{Desk, Notice, Outlet, TrainerBox};
+use trainer_box_learn::{Ask, Pitch, Tutor};
 use trainer_box_store::{NotStored, Permit, Refusal, Slots, permit};
 
 use crate::command::{Command, Hand};
@@ -30,8 +31,9 @@ pub struct Rig<'p> {
 #[derive(Debug)]
 struct Parts<'p> {
     trainer_box: TrainerBox<'p, AXES, MOST_CHANNELS, MOST_CHANNELS>,
-    /// Where a stored plan was refused.
-    notice: Option<Notice>,
+    notice: Notice,
+    tutor: Tutor<AXES>,
+    pitch: Pitch,
     outlet: Outlet<MOST_CHANNELS>,
     desk: Desk,
     /// The edge to which the timer is set.
@@ -63,8 +65,15 @@ impl<'p> Rig<'p> {
 
     /// The same box with a wire to a computer, this memory for its black box, and these slots for a new plan.
     #[must_use]
-    pub fn with_wire(self, memory: &'static mut Memory, slots: Slots<Flash<'static>>) -> Self {
-        Self { talk: Some(Talk::new(self.plan, self.refusal, memory, slots)), ..self }
+    pub fn with_wire(mut self, memory: &'static mut Memory, slots: Slots<Flash<'static>>) -> Self {
+        self.connect(memory, slots);
+        self
+    }
+
+    /// Connects a wire, as [`with_wire`](Self::with_wire) does, without a copy of the box on the stack.
+    #[inline(never)]
+    pub fn connect(&mut self, memory: &'static mut Memory, slots: Slots<Flash<'static>>) {
+        self.talk = Some(Talk::new(self.plan, self.refusal, memory, slots));
     }
 
     /// The plan by which it flies.
@@ -79,6 +88,17 @@ impl<'p> Rig<'p> {
     pub fn permit<'f>(&self, file: &'f [u8]) -> Result<Permit<'f>, NotStored> {
         let parts = self.parts.as_ref().ok_or(NotStored::NotOnBench)?;
         permit::<AXES, MOST_CHANNELS, MOST_CHANNELS>(file, parts.trainer_box.on_bench(), parts.desk)
+    }
+
+    /// What the box asks people for while it learns their sticks, and the pitch of the beeper.
+    pub fn learns(&self) -> (Option<Ask>, Pitch) {
+        let parts = self.parts.as_ref();
+        (parts.and_then(|parts| parts.tutor.ask()), parts.map_or(Pitch::default(), |parts| parts.pitch))
+    }
+
+    /// Takes the flash out of a box with a wire, as it is when the power is cut.
+    pub fn release(self) -> Option<Flash<'static>> {
+        self.talk.map(|talk| talk.slots.release())
     }
 
     /// Whether a byte from the computer would be taken.
@@ -103,11 +123,14 @@ impl<'p> Rig<'p> {
         Some(byte)
     }
 
-    /// Carries out a command, and returns the answer where there is one. The board itself carries out resets.
+    /// Carries out a command, and returns the answer where there is one. The board itself carries
+    /// out what resets it or cuts its power.
     pub fn obey(&mut self, command: Command) -> Option<Report> {
         match command {
             Command::Edge(side, edge) => {
-                self.parts(edge.at).trainer_box.edge(side, edge);
+                let parts = self.parts(edge.at);
+                parts.trainer_box.edge(side, edge);
+                parts.tutor.edge(side, edge);
                 if let Some(talk) = &mut self.talk {
                     talk.wire.edge(side, edge);
                 }
@@ -115,6 +138,7 @@ impl<'p> Rig<'p> {
             Command::Overrun(side) => {
                 if let Some(parts) = &mut self.parts {
                     parts.trainer_box.overrun(side);
+                    parts.tutor.overrun(side);
                 }
                 if let Some(talk) = &mut self.talk {
                     talk.wire.overrun(side);
@@ -129,7 +153,7 @@ impl<'p> Rig<'p> {
             Command::Break(how) => self.breaks.begin(how),
             #[cfg(not(feature = "broken"))]
             Command::Break(_) => {}
-            Command::Reset | Command::Hang => {}
+            Command::Reset | Command::Hang | Command::PowerOff | Command::Cut(_) => {}
         }
         None
     }
@@ -140,8 +164,12 @@ impl<'p> Rig<'p> {
         let parts = self.parts(now);
         let edges = parts.alarm(now);
         let step = parts.step(now, hand);
-        if let (Some(talk), Some(parts)) = (&mut self.talk, &self.parts) {
+        if let (Some(talk), Some(parts)) = (&mut self.talk, &mut self.parts) {
             talk.step(now, &parts.trainer_box, &step.said, &step.entries, parts.desk);
+            if let Some(plan) = parts.tutor.request() {
+                let stored = talk.store(plan, parts.trainer_box.on_bench(), parts.desk);
+                parts.tutor.stored(stored.is_ok());
+            }
         }
         let report = Report { at: now, step: Some(step), edges };
         #[cfg(feature = "broken")]
@@ -152,7 +180,9 @@ impl<'p> Rig<'p> {
     fn parts(&mut self, now: Instant) -> &mut Parts<'p> {
         self.parts.get_or_insert_with(|| Parts {
             trainer_box: TrainerBox::new(self.plan, now),
-            notice: self.refusal.map(|_| Notice::new(now)),
+            notice: Notice::new(now, self.refusal.is_some()),
+            tutor: Tutor::new(now),
+            pitch: Pitch::default(),
             outlet: Outlet::new(self.plan),
             desk: Desk::default(),
             alarm: None,
@@ -180,13 +210,15 @@ impl Parts<'_> {
     /// Runs one turn of the loop.
     fn step(&mut self, now: Instant, hand: Hand) -> Stepped {
         self.desk = self.read(hand);
-        let said = self.trainer_box.step(now, self.desk);
+        let mut said = self.trainer_box.step(now, self.desk);
+        self.pitch = self.tutor.step(now, self.desk, &mut self.trainer_box, &mut said);
         if let Some(first) = self.outlet.send(now, said.pulses.as_ref()) {
             self.alarm = Some(first);
         }
-        let signs = match &mut self.notice {
-            Some(notice) if !self.trainer_box.on_bench() => notice.over(now, said.signs),
-            _ => said.signs,
+        let signs = if self.trainer_box.on_bench() {
+            said.signs
+        } else {
+            self.notice.over(now, said.signs, self.trainer_box.first_fault())
         };
         let lamp = Lamp::new(&mut self.lamp, Level::High).set(signs.lamp);
         let beeper = Beeper::new(&mut self.beeper).set(signs.beeper);

@@ -1,16 +1,16 @@
 //! The wire to a computer and the black box of the tested box.
 
 use handback::{Instant, Message};
-use trainer_box::{Desk, Entry, Step, TrainerBox};
-use trainer_box_store::{FILE_BYTES, Refusal, Slots, fingerprint, permit};
+use trainer_box::{Desk, Entry, Plan, Step, TrainerBox};
+use trainer_box_store::{FILE_BYTES, NotStored, Refusal, Slots, encode, fingerprint, permit};
 use trainer_box_wire::{BlackBox, BlackBoxMemory, LONGEST_FILE, Request, Wire};
 
 use crate::flash::Flash;
 use crate::plan::{AXES, BoxPlan, MOST_CHANNELS};
 
-/// The room for the time before a lesson, and for the lesson, in bytes: what the board has left.
+/// The room for the time before a lesson, and for the lesson, in bytes: what the board has left beside 30 KiB of stack.
 const LEAD: usize = 6 * 1_024;
-const BODY: usize = 24 * 1_024;
+const BODY: usize = 10 * 1_024;
 
 /// The memory of the black box.
 pub type Memory = BlackBoxMemory<LEAD, BODY>;
@@ -23,7 +23,7 @@ pub(crate) struct Talk<'p> {
     plan: &'p BoxPlan,
     pub(crate) wire: Wire<'p, AXES, MOST_CHANNELS, MOST_CHANNELS, 2_048>,
     black_box: BlackBox<'static, AXES, LEAD, BODY>,
-    slots: Slots<Flash<'static>>,
+    pub(crate) slots: Slots<Flash<'static>>,
 }
 
 impl<'p> Talk<'p> {
@@ -70,5 +70,21 @@ impl<'p> Talk<'p> {
                 self.wire.stored(why.as_ref().copied().map_err(Message::as_str));
             }
         }
+    }
+
+    /// Stores a plan that the box has learnt, and says so.
+    pub(crate) fn store(
+        &mut self,
+        plan: &Plan<AXES, MOST_CHANNELS, MOST_CHANNELS>,
+        on_bench: bool,
+        desk: Desk,
+    ) -> Result<(), NotStored> {
+        let mut room = [0; FILE_BYTES];
+        let file = encode(plan, &mut room).map_err(NotStored::File)?;
+        let permit = permit::<AXES, MOST_CHANNELS, MOST_CHANNELS>(file, on_bench, desk);
+        let stored = permit.and_then(|permit| permit.store(&mut self.slots));
+        let why = stored.map_err(|why| why.message());
+        self.wire.learnt(file.len(), why.as_ref().copied().map_err(Message::as_str));
+        stored
     }
 }

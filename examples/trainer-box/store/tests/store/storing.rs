@@ -100,9 +100,9 @@ fn a_stored_plan_that_does_not_pass_is_refused_at_the_start() {
     assert_eq!(refused(&mut damaged).to_string(), "stored plan: the flash has not kept it: store it again");
     // A file that another version of the firmware stored, and one that it did not check.
     let mut other = file(&plan());
-    other[4] = 2;
+    other[4] = 1;
     slots.store(&other).expect("it has power");
-    assert_eq!(refused(&mut slots), Refusal::File(FileError::Version { version: 2 }));
+    assert_eq!(refused(&mut slots), Refusal::File(FileError::Version { version: 1 }));
     slots.store(&file(&wrong())).expect("it has power");
     assert!(matches!(refused(&mut slots), Refusal::Plan(PlanError::NoSuchChannel { .. })));
     let mut off = slots.release();

@@ -1,11 +1,12 @@
 //! What becomes of a line that arrived.
 
+use trainer_box::Ear;
+
 use super::{Asked, Sends, Wire, refused};
 use crate::black_box::BlackBox;
 use crate::command::{Command, KNOWN, Refusal, quote};
 use crate::file::{BadDigits, LONGEST_FILE, Receiving};
 use crate::lesson::Lesson;
-use crate::raw::Ear;
 use crate::text::Line;
 
 impl<'p, const N: usize, const M: usize, const S: usize, const OUT: usize> Wire<'p, N, M, S, OUT> {

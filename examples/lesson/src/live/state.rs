@@ -1,0 +1,147 @@
+//! What a step tells.
+
+/// The lesson after a step. Points are hundredths of full travel; lists have one entry for each axis, axis 0 first.
+#[derive(Clone, Debug, PartialEq)]
+pub struct State {
+    /// Seconds since the lesson began.
+    pub time_s: f64,
+    /// Who flies: `nobody`, `instructor` or `student` (any axis).
+    pub flies: &'static str,
+    /// The axes that the student flies.
+    pub shares: Vec<bool>,
+    /// The axes that the instructor holds.
+    pub held: Vec<bool>,
+    /// The axes that keep their last output until the instructor's stick picks them up.
+    pub pickup: Vec<bool>,
+    /// What the student's axes wait for first.
+    pub waits: Option<Waits>,
+    /// Where every stick is.
+    pub sticks: Sticks,
+    /// Whether the beeper sounds now.
+    pub sound: bool,
+    /// Whether the lamp of the cues is lit now.
+    pub lamp: bool,
+    /// The changes of who flies in this step; at most one.
+    pub events: Vec<Change>,
+    /// The plain threshold, which is given the same inputs.
+    pub plain: Plain,
+    /// How often the engine changed who flies since the lesson began.
+    pub changes: u64,
+    /// The largest jump of the engine's output in the step of its last change, in points.
+    pub jump: f64,
+    /// The same of the plain threshold.
+    pub plain_jump: f64,
+    /// Whether the float reference decided and put out the same in every step since the lesson began.
+    pub agrees: bool,
+    /// The craft, before it flies this step's output.
+    pub craft: CraftState,
+    /// The student's mistake.
+    pub mistake: Option<Mistake>,
+    /// The takeover in this step, if a stick took the craft from a student who was making a mistake.
+    pub taken: Option<Taken>,
+}
+
+/// What the student waits for.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Waits {
+    /// The word of the table of decisions, such as `dwell`.
+    pub for_what: &'static str,
+    /// A sentence.
+    pub words: String,
+    /// The time left, where it is known.
+    pub left_s: Option<f64>,
+    /// The axis, where one is waited for.
+    pub axis: Option<u8>,
+}
+
+/// Sticks, outputs and thresholds, in points.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Sticks {
+    /// The instructor's last frame, noise included.
+    pub instructor: Vec<f64>,
+    /// The student's last frame.
+    pub student: Vec<f64>,
+    /// What goes to the craft.
+    pub output: Vec<f64>,
+    /// Where each stick of the instructor rests; `None` while that is not known.
+    pub rest: Vec<Option<f64>>,
+    /// How far from its rest a stick takes the craft.
+    pub engage: Vec<f64>,
+    /// How near to its rest it is free again.
+    pub release: Vec<f64>,
+}
+
+/// A change of who flies.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Change {
+    /// Seconds since the lesson began.
+    pub time_s: f64,
+    /// Who flew.
+    pub from: &'static str,
+    /// Who flies.
+    pub to: &'static str,
+    /// The word of the table of decisions, such as `stick`.
+    pub cause: &'static str,
+    /// A sentence.
+    pub words: String,
+    /// The axis of a stick.
+    pub axis: Option<u8>,
+}
+
+/// What the plain threshold makes of the same inputs.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Plain {
+    /// Who would fly.
+    pub flies: &'static str,
+    /// What would go to the craft, in points.
+    pub output: Vec<f64>,
+    /// How often it changed who flies since the lesson began.
+    pub changes: u64,
+}
+
+/// The craft in the air. Angles in degrees: right side down, nose up and nose right are positive.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CraftState {
+    /// Metres to the east of where it began.
+    pub x: f64,
+    /// Metres to the north of where it began.
+    pub y: f64,
+    /// Metres above ground.
+    pub height: f64,
+    /// Degrees.
+    pub bank: f64,
+    /// Degrees; of an aeroplane the angle of its path.
+    pub pitch: f64,
+    /// Degrees from north, 0 to 360.
+    pub heading: f64,
+    /// Metres per second: of an aeroplane along its path, of a helicopter over ground.
+    pub speed: f64,
+    /// Metres per second, down positive.
+    pub sink: f64,
+    /// Whether it stands on the ground.
+    pub on_ground: bool,
+    /// Whether it hit the ground too hard; it flies no more.
+    pub crashed: bool,
+}
+
+/// A mistake of the student, while the student flies.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Mistake {
+    /// When the hands began it. Where no hand of a simulated student did: when the limit was passed.
+    pub began_s: f64,
+    /// When a limit of the instructor was passed, if it was.
+    pub past_limit_s: Option<f64>,
+    /// The limit; before it is passed, what the hands do.
+    pub words: &'static str,
+}
+
+/// How fast a mistake was answered with a stick.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Taken {
+    /// From the first frame of the mistake to the takeover.
+    pub after_mistake_ms: f64,
+    /// From the frame that passed the limit to the takeover.
+    pub after_limit_ms: Option<f64>,
+    /// From the first frame with the stick beyond its threshold to the takeover: what `confirm` takes.
+    pub from_stick_ms: f64,
+}

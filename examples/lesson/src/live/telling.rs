@@ -1,0 +1,109 @@
+//! The outcome of a step as a state: points, seconds and plain sentences.
+
+use handback::{AxisSet, Frame, Outcome, Policy, Rest, Waiting};
+
+use super::beside::{Beside, Both, points};
+use super::lesson::axes;
+use super::reaction::seconds;
+use super::state::{Change, CraftState, Mistake, Plain, State, Sticks, Taken, Waits};
+use crate::decisions::{cause_word, pilot_word, waiting_word};
+use crate::timeline::{Entry, sentence, wait};
+
+/// What a step is told from.
+pub(super) struct Told<'a, const N: usize> {
+    pub(super) time_us: u64,
+    pub(super) both: &'a Both<N>,
+    pub(super) beside: &'a Beside<N>,
+    pub(super) policy: &'a Policy<N>,
+    pub(super) names: &'a [String],
+    /// The instructor's and the student's last frame.
+    pub(super) sides: [Option<Frame<N>>; 2],
+}
+
+impl<const N: usize> Told<'_, N> {
+    pub(super) fn state(&self, craft: CraftState, mistake: Option<Mistake>, taken: Option<Taken>) -> State {
+        let Both { engine, plain, signs } = self.both;
+        State {
+            time_s: seconds(self.time_us),
+            flies: pilot_word(engine.pilot),
+            shares: flags::<N>(engine.pilot.student()),
+            held: flags::<N>(engine.held),
+            pickup: flags::<N>(engine.pickup),
+            waits: engine.waiting.map(|waiting| self.waits(waiting)),
+            sticks: self.sticks(engine),
+            sound: signs.beeper,
+            lamp: signs.lamp,
+            events: self.change(engine).into_iter().collect(),
+            plain: Plain {
+                flies: pilot_word(plain.pilot),
+                output: all(plain.output.axes()),
+                changes: self.beside.plain.changes,
+            },
+            changes: self.beside.engine.changes,
+            jump: self.beside.engine.jump,
+            plain_jump: self.beside.plain.jump,
+            agrees: self.beside.agrees(),
+            craft,
+            mistake,
+            taken,
+        }
+    }
+
+    fn waits(&self, waiting: Waiting) -> Waits {
+        let (for_what, _) = waiting_word(waiting);
+        let left = match waiting {
+            Waiting::Settling { left } | Waiting::StudentLink { left } | Waiting::Dwell { left } => Some(left),
+            _ => None,
+        };
+        let axis = match waiting {
+            Waiting::Held(axis) | Waiting::Gate(axis) => Some(axis),
+            _ => None,
+        };
+        let left_s = left.map(|left| seconds(left.as_ticks().into()));
+        Waits { for_what, words: wait(waiting, self.names), left_s, axis }
+    }
+
+    fn change(&self, outcome: &Outcome<N>) -> Option<Change> {
+        let event = outcome.event?;
+        let (cause, axis) = cause_word(event.cause);
+        let axis = axis.and_then(|axis| u8::try_from(axis).ok());
+        let stick = axis.and_then(|axis| outcome.stick.get(axis));
+        let (from, to, time_us) = (event.from, event.to, self.time_us);
+        let entry = Entry { time_us, from, to, cause: event.cause, stick, reason: "", meant: None };
+        Some(Change {
+            time_s: seconds(time_us),
+            from: pilot_word(from),
+            to: pilot_word(to),
+            cause,
+            words: sentence(&entry, self.names, self.policy.shared),
+            axis,
+        })
+    }
+
+    fn sticks(&self, outcome: &Outcome<N>) -> Sticks {
+        let [instructor, student] = self.sides.map(axes);
+        let flies = !outcome.pilot.student().is_empty();
+        let rests = (0_u8..).zip(&self.policy.axes).zip(self.beside.rests());
+        let rest = rests.map(|((axis, rule), rest)| match rule.rest {
+            Rest::At(rest) => Some(points(rest)),
+            // Where it was left counts from the moment in which the student got the craft (R2).
+            Rest::WhereLeft { .. } => rest.filter(|_| flies && !outcome.held.contains(axis)).map(points),
+        });
+        Sticks {
+            instructor: all(&instructor),
+            student: all(&student),
+            output: all(outcome.output.axes()),
+            rest: rest.collect(),
+            engage: self.policy.axes.iter().map(|rule| points(rule.engage)).collect(),
+            release: self.policy.axes.iter().map(|rule| points(rule.release)).collect(),
+        }
+    }
+}
+
+fn flags<const N: usize>(axes: AxisSet) -> Vec<bool> {
+    (0_u8..).take(N).map(|axis| axes.contains(axis)).collect()
+}
+
+fn all(axes: &[handback::Deflection]) -> Vec<f64> {
+    axes.iter().map(|axis| points(*axis)).collect()
+}

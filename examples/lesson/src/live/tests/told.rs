@@ -1,0 +1,161 @@
+//! What a step tells of sticks, signals, cues and the ground.
+
+use super::super::*;
+use super::{hand_over, live, steady};
+
+const ALL: [Craft; 3] = [Craft::Aeroplane, Craft::Helicopter, Craft::Many];
+
+#[test]
+fn a_stick_takes_the_craft_at_once_with_sound_light_and_words() {
+    for craft in ALL {
+        let mut live = live(craft, 1, Student::Person);
+        let mut input = steady(&live);
+        input.student = input.instructor.clone();
+        for frame in 0..120 {
+            input.switch = frame > 10;
+            live.step(&input).unwrap();
+        }
+        if let Some(sticks) = &mut input.instructor {
+            sticks[1] = -20.0;
+        }
+        let state = live.step(&input).unwrap();
+        let name = live.axes()[1].name.clone();
+        assert_eq!(state.events.len(), 1);
+        let Change { from, to, cause, words, axis, .. } = &state.events[0];
+        assert_eq!((*from, *to, *cause, *axis), ("student", "instructor", "stick", Some(1)));
+        assert_eq!(*words, format!("instructor takes over: {name} stick at -20.0 points"));
+        assert!(state.sound && state.lamp && state.held[1] && !state.held[0], "{state:?}");
+        assert!((state.sticks.output[1] + 20.0).abs() < 0.2 && (state.jump - 20.0).abs() < 0.2);
+        let waits = state.waits.unwrap();
+        assert_eq!(
+            (waits.for_what, waits.words, waits.axis),
+            ("held", format!("the instructor holds the {name}"), Some(1))
+        );
+        assert!(live.step(&input).unwrap().events.is_empty(), "a change is told once");
+    }
+}
+
+/// Given a student who flies, when the link is cut, then the craft is the instructor's after the timeout; when it is
+/// frozen, then the last frame flies on, and nothing can tell.
+#[test]
+fn a_cut_link_is_seen_and_a_frozen_link_is_not() {
+    for (link, flies) in [(Link::Cut, "instructor"), (Link::Frozen, "student")] {
+        let mut live = live(Craft::Helicopter, 2, Student::Beginner);
+        let before = hand_over(&mut live);
+        // Past the fade, so that the output is the student's stick.
+        let before = (0..30).map(|_| live.step(&steady(&live)).unwrap()).last().unwrap_or(before);
+        let mut states = Vec::new();
+        for _ in 0..20 {
+            states.push(live.step(&Input { link, ..steady(&live) }).unwrap());
+        }
+        let last = states.last().unwrap();
+        assert_eq!(last.flies, flies);
+        if link == Link::Frozen {
+            assert!(states.iter().all(|state| state.sticks.output == before.sticks.student), "{last:?}");
+        } else {
+            let change = states.iter().find_map(|state| state.events.first()).unwrap();
+            assert_eq!(
+                (change.cause, change.words.as_str()),
+                ("link-lost", "instructor takes over: student link lost")
+            );
+        }
+    }
+}
+
+#[test]
+fn without_the_instructors_signal_nobody_flies_and_failsafe_is_put_out() {
+    let mut live = live(Craft::Aeroplane, 2, Student::Beginner);
+    hand_over(&mut live);
+    let lost = Input { instructor: None, ..steady(&live) };
+    let state = (0..70).map(|_| live.step(&lost).unwrap()).last().unwrap();
+    assert_eq!((state.flies, state.waits.unwrap().words.as_str()), ("nobody", "the instructor's signal is lost"));
+    assert_eq!(state.sticks.output, [0.0, 0.0, -100.0, 0.0]);
+}
+
+/// Given noise of 0.3 points, when the instructor's sticks are read, then their deviation is that, and a step of the
+/// converter more: 0.2 points / sqrt(12).
+#[test]
+fn the_noise_has_the_deviation_that_was_asked_for() {
+    let mut live = live(Craft::Many, 3, Student::Beginner);
+    let input = Input { noise: 0.3, ..steady(&live) };
+    let mut squares = (0.0, 0.0);
+    for _ in 0..2000 {
+        for stick in live.step(&input).unwrap().sticks.instructor.iter().skip(3) {
+            squares = (squares.0 + stick * stick, squares.1 + 1.0);
+        }
+    }
+    let deviation = f64::sqrt(squares.0 / squares.1);
+    let expected = f64::sqrt(0.3 * 0.3 + 0.04 / 12.0);
+    // 26000 draws: the deviation is known to 0.45 %; four times that.
+    assert!((deviation / expected - 1.0).abs() < 0.018, "{deviation}, not {expected}");
+}
+
+/// Given noise that often passes the threshold, when both fly the same sticks, then the plain threshold changes far
+/// more often than the engine, and the reference agrees all along.
+#[test]
+fn the_plain_threshold_flickers_where_the_engine_does_not() {
+    let mut live = live(Craft::Aeroplane, 4, Student::Beginner);
+    hand_over(&mut live);
+    let state = (0..1500).map(|_| live.step(&Input { noise: 1.2, ..steady(&live) }).unwrap()).last().unwrap();
+    assert!(state.agrees && state.plain.changes > 3 * state.changes, "{} and {}", state.plain.changes, state.changes);
+}
+
+#[test]
+fn a_rest_where_left_is_known_once_the_student_flies() {
+    let mut live = live(Craft::Aeroplane, 4, Student::Beginner);
+    let first = live.step(&steady(&live)).unwrap();
+    assert_eq!(first.sticks.rest, [Some(0.0), Some(0.0), None, Some(0.0)]);
+    let state = hand_over(&mut live);
+    assert!((state.sticks.rest[2].unwrap() + 20.0).abs() < 0.1, "{state:?}");
+    assert_eq!((state.sticks.engage[2], state.sticks.release[0]), (8.0, 1.0));
+}
+
+/// Given a craft that is flown into the ground, when it is there, then it says that it crashed and flies no more; a
+/// helicopter that is set down gently stands.
+#[test]
+fn a_hard_touchdown_is_a_crash_and_a_soft_one_is_none() {
+    for (craft, down) in [(Craft::Aeroplane, [0.0, -60.0, -100.0, 0.0]), (Craft::Helicopter, [0.0, 0.0, -80.0, 0.0])] {
+        let mut live = live(craft, 1, Student::Beginner);
+        let input = Input { instructor: Some(down.to_vec()), ..Input::default() };
+        let state = (0..500).map(|_| live.step(&input).unwrap()).last().unwrap();
+        assert!(
+            state.craft.crashed && state.craft.on_ground && state.mistake.is_none(),
+            "{craft:?}: {:?}",
+            state.craft
+        );
+        let up = Input { instructor: Some(vec![0.0, 50.0, 100.0, 0.0]), ..Input::default() };
+        let still = (0..100).map(|_| live.step(&up).unwrap()).last().unwrap();
+        assert!(still.craft.crashed && still.craft == state.craft, "{:?}", still.craft);
+    }
+    let mut live = live(Craft::Helicopter, 1, Student::Beginner);
+    let mut state = live.step(&steady(&live)).unwrap();
+    for _ in 0..1500 {
+        let CraftState { bank, pitch, sink, .. } = state.craft;
+        let sticks = vec![-1.5 * bank, -1.5 * pitch, 30.0 * (sink - 0.8), 0.0];
+        state = live.step(&Input { instructor: Some(sticks), ..Input::default() }).unwrap();
+    }
+    assert!(state.craft.on_ground && !state.craft.crashed, "{:?}", state.craft);
+}
+
+#[test]
+fn a_step_that_cannot_be_flown_says_what_to_give() {
+    let mut live = live(Craft::Helicopter, 1, Student::Person);
+    let good = steady(&live);
+    for (input, message) in [
+        (
+            Input { instructor: Some(vec![0.0; 3]), ..good.clone() },
+            "step: instructor has 3 sticks; give 4 numbers, one for each axis",
+        ),
+        (
+            Input { student: Some(vec![0.0, 0.0, f64::NAN, 0.0]), ..good.clone() },
+            "step: student, collective: NaN is no number of points; give -100 to 100",
+        ),
+        (Input { noise: -1.0, ..good.clone() }, "step: noise is -1 points; give 0 to 100"),
+    ] {
+        assert_eq!(live.step(&input).unwrap_err().to_string(), message);
+    }
+    assert!(live.save().is_err(), "nothing was flown");
+    let far = Input { instructor: Some(vec![1e9, -1e9, 0.0, 0.0]), ..good };
+    let ends = live.step(&far).unwrap().sticks.instructor;
+    assert_eq!(ends[..2], [100.0, -100.0]);
+}

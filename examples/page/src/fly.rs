@@ -1,0 +1,182 @@
+//! The requests of a lesson under a person's hands, and their answers.
+
+mod asked;
+mod state;
+#[cfg(test)]
+mod tests;
+
+use lesson::live::{self, FRAME_US, Form, Live};
+use serde::Serialize;
+
+pub use asked::{Begin, Craft, Nothing, Reaction, Set, Step, Student};
+pub use state::State;
+
+/// The lesson that is flown, if one is.
+#[derive(Default)]
+pub struct Fly {
+    live: Option<Live>,
+}
+
+/// The answer to [`Begin`].
+#[derive(Debug, Serialize)]
+pub struct Begun {
+    axes: Vec<Axis>,
+    frame_us: u32,
+    policy: String,
+}
+
+/// One axis of the craft.
+#[derive(Debug, Serialize)]
+pub struct Axis {
+    name: String,
+    sprung: bool,
+    /// Where its stick is for steady flight, in points.
+    steady: f64,
+}
+
+/// The answer to `settings`.
+#[derive(Debug, Serialize)]
+pub struct Settings {
+    settings: Vec<Setting>,
+}
+
+/// One value of the policy.
+#[derive(Debug, Serialize)]
+pub struct Setting {
+    key: &'static str,
+    axis: Option<String>,
+    /// `time` (milliseconds), `points`, `count`, `flag` or `choice`.
+    kind: &'static str,
+    /// Empty: none.
+    value: String,
+    /// Whether the value may be empty.
+    optional: bool,
+    choices: Vec<&'static str>,
+    words: String,
+    /// What a slider may offer.
+    least: Option<f64>,
+    most: Option<f64>,
+}
+
+/// The answer to [`Set`].
+#[derive(Debug, Serialize)]
+pub struct Changed {
+    policy: String,
+}
+
+/// The answer to `save`.
+#[derive(Debug, Serialize)]
+pub struct Saved {
+    trace: String,
+    policy: String,
+    steps: u64,
+    /// The check value of the last row, 8 hexadecimal digits.
+    digest: String,
+}
+
+/// The answer to [`Reaction`].
+#[derive(Debug, Serialize)]
+pub struct Costs {
+    rows: Vec<Cost>,
+    borrowed: Vec<Borrowed>,
+}
+
+/// What one kind of flight costs, in metres: by the reaction alone, and with the electronics.
+#[derive(Debug, Serialize)]
+pub struct Cost {
+    words: String,
+    human_m: f64,
+    whole_m: f64,
+}
+
+/// A reaction from elsewhere.
+#[derive(Debug, Serialize)]
+pub struct Borrowed {
+    words: &'static str,
+    ms: f64,
+}
+
+impl Fly {
+    /// Begins a lesson; the one before is gone.
+    ///
+    /// # Errors
+    /// If the policy is refused. The lesson before goes on.
+    pub fn begin(&mut self, begin: Begin) -> Result<Begun, String> {
+        let live = Live::begin(&begin.plan()).map_err(text)?;
+        let axes = live.axes().into_iter();
+        let axes = axes.map(|live::Axis { name, sprung, steady }| Axis { name, sprung, steady }).collect();
+        let begun = Begun { axes, frame_us: FRAME_US, policy: live.policy() };
+        self.live = Some(live);
+        Ok(begun)
+    }
+
+    /// One frame later.
+    ///
+    /// # Errors
+    /// If no lesson is flown, or the sticks do not fit the craft.
+    pub fn step(&mut self, step: Step) -> Result<State, String> {
+        self.live()?.step(&step.input()).map(State::from).map_err(text)
+    }
+
+    /// Every value of the policy.
+    ///
+    /// # Errors
+    /// If no lesson is flown.
+    pub fn settings(&mut self) -> Result<Settings, String> {
+        let settings = self.live()?.settings().into_iter().map(Setting::from).collect();
+        Ok(Settings { settings })
+    }
+
+    /// Changes one value of the policy; a new engine and a new recording begin.
+    ///
+    /// # Errors
+    /// If no lesson is flown, or the value is refused.
+    pub fn set(&mut self, set: &Set) -> Result<Changed, String> {
+        let live = self.live()?;
+        live.set(&set.key, set.axis.as_deref(), &set.value).map_err(text)?;
+        Ok(Changed { policy: live.policy() })
+    }
+
+    /// The recording since it began.
+    ///
+    /// # Errors
+    /// If no lesson is flown, or it has no step yet.
+    pub fn save(&mut self) -> Result<Saved, String> {
+        let live::Saved { trace, policy, steps, check } = self.live()?.save().map_err(text)?;
+        Ok(Saved { trace, policy, steps, digest: format!("{check:08x}") })
+    }
+
+    /// What a reaction costs this craft under this policy.
+    ///
+    /// # Errors
+    /// If no lesson is flown, or the time is out of range.
+    pub fn cost(&mut self, reaction: &Reaction) -> Result<Costs, String> {
+        let live::Costs { rows, borrowed } = self.live()?.costs(reaction.reaction_ms).map_err(text)?;
+        let rows = rows.into_iter().map(|live::CostRow { words, human_m, whole_m }| Cost { words, human_m, whole_m });
+        let borrowed = borrowed.into_iter().map(|live::Borrowed { words, ms }| Borrowed { words, ms });
+        Ok(Costs { rows: rows.collect(), borrowed: borrowed.collect() })
+    }
+
+    fn live(&mut self) -> Result<&mut Live, String> {
+        self.live.as_mut().ok_or_else(|| r#"no lesson is flown; ask for {"fly":{...}} first"#.to_owned())
+    }
+}
+
+impl From<live::Setting> for Setting {
+    fn from(setting: live::Setting) -> Self {
+        let live::Setting { key, axis, form, value, optional, choices, words, range } = setting;
+        let kind = match form {
+            Form::Time => "time",
+            Form::Points => "points",
+            Form::Count => "count",
+            Form::Flag => "flag",
+            Form::Choice => "choice",
+        };
+        let (least, most) = range.unzip();
+        Self { key, axis, kind, value, optional, choices, words, least, most }
+    }
+}
+
+fn text(why: lesson::Fault) -> String {
+    why.to_string()
+}

@@ -73,6 +73,7 @@ async function begin() {
   }
   showPart(fly, false);
   document.body.dataset.ready = "true";
+  performance.mark("ready");
 }
 
 begin().catch((why) => {

@@ -1,0 +1,96 @@
+//! Files that are dropped on the page: the same words as on the command line.
+
+use std::sync::Arc;
+
+use page_tests::{Browser, HEADER, WIDE, drop_files, lesson, trace, with};
+use tempfile::TempDir;
+
+/// Bad files as in the tests of the command line (`examples/lesson/tests/cli/bad_input.rs` and its folder): name, bytes,
+/// the command, and a piece of the message.
+fn bad_files() -> Vec<(&'static str, Vec<u8>, &'static str, &'static str)> {
+    let row = |cells: &str| format!("{HEADER}\n0,0,0,1,2,3,4\n{cells}\n").into_bytes();
+    vec![
+        ("nan.csv", row("1,0,0,NaN,2,3,4"), "replay", "line 3, column 4 (i:roll)"),
+        ("word.csv", row("1,0,0,1,2,abc,4"), "replay", "\"abc\" is no number of points"),
+        ("exponent.csv", row("1e3,0,0,1,2,3,4"), "replay", "no exponent: write 1000"),
+        ("percent.csv", row("1,0,0,2%,2,3,5"), "replay", "points are meant: write 2"),
+        ("header.csv", format!("{HEADER}\n").into_bytes(), "replay", "has a header and no row"),
+        ("picture.csv", b"<svg width=\"3\"></svg>".to_vec(), "replay", "looks like a picture"),
+        ("empty.csv", Vec::new(), "replay", "empty.csv"),
+        ("key.toml", b"dwel_ms = 300\n[[axis]]\nname = \"roll\"\n".to_vec(), "policy", "dwel_ms"),
+        ("value.toml", b"dwell_ms = \"soon\"\n[[axis]]\nname = \"roll\"\n".to_vec(), "policy", "line 1"),
+        ("axis.toml", b"[[axis]]\nname = \"roll\"\nengage_points = 0\n".to_vec(), "policy", "engage_points"),
+        ("rest.csv", b"time_s,us:roll\n0,1500\n1,x\n".to_vec(), "tune", "rest.csv"),
+    ]
+}
+
+/// Given a bad file of every kind, when it is dropped on the page, then the page says what the command says.
+#[tokio::test]
+async fn bad_files_get_the_words_of_the_command_line() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        browser.open("look").await;
+        let desk = TempDir::new().unwrap();
+        for (name, bytes, command, piece) in bad_files() {
+            std::fs::write(desk.path().join(name), &bytes).unwrap();
+            let run = lesson(desk.path(), &[command, name]);
+            let said = String::from_utf8_lossy(&run.stderr).into_owned();
+            let said = said.trim_end().strip_prefix("error: ").unwrap_or(&said);
+            drop_files(&browser, &[(name, &bytes)]).await;
+            browser.until("the file is refused", &format!("return document.querySelector('.card')?.getAttribute('aria-label') === {name:?} && !!document.querySelector('.card .refusal')")).await;
+            let shown = browser.js("return document.querySelector('.card .refusal').textContent").await;
+            assert_eq!(shown.as_str(), Some(said), "{name}");
+            assert!(said.contains(piece), "{name}: {said}");
+        }
+    })
+    .await;
+}
+
+/// Given a trace, when it is dropped, then its report and picture are those of the command, and it opens in Debrief.
+#[tokio::test]
+async fn a_trace_is_reported_and_looked_back_at() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        browser.open("look").await;
+        let desk = TempDir::new().unwrap();
+        let text = trace(3000);
+        std::fs::write(desk.path().join("mine.csv"), &text).unwrap();
+        let run = lesson(desk.path(), &["replay", "mine.csv", "--picture", "mine.svg"]);
+        drop_files(&browser, &[("mine.csv", text.as_bytes())]).await;
+        browser.until("the report is shown", "return !!document.querySelector('.card pre')").await;
+        let report = browser.js("return document.querySelector('.card pre').textContent").await;
+        let said = String::from_utf8_lossy(&run.stdout).into_owned();
+        for line in report.as_str().unwrap().lines() {
+            assert!(said.contains(line), "the page alone says: {line}");
+        }
+        browser.click_words("Open in Debrief").await;
+        browser.until("the takeovers are listed", "return document.querySelectorAll('#lessons tbody tr').length > 1").await;
+        browser.until("the timeline is drawn", "return /Shown: 00:00.0/.test(document.querySelector('#lessons [role=status]')?.textContent)").await;
+        browser.js("document.querySelector('.timeline').focus()").await;
+        browser.key("+", 10).await;
+        browser.until("the keys zoom", "return !/Shown: 00:00.0/.test(document.querySelector('#lessons [role=status]').textContent)").await;
+    })
+    .await;
+}
+
+/// Given a million rows, when they are looked at, then the page goes on drawing, and a look can be cancelled.
+#[tokio::test]
+async fn a_million_rows_do_not_freeze_the_page() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        browser.open("look").await;
+        browser.js("
+            const header = 'time_us,lesson_switch,instructor_now,i:roll,i:throttle,s:roll,s:throttle\\n';
+            const rows = Array.from({ length: 1e6 }, (_, row) => `${row * 20000},${row > 100 ? 1 : 0},0,${row % 1000 > 950 ? 30 : 0},-20,${row % 41},-20\\n`);
+            const transfer = new DataTransfer();
+            transfer.items.add(new File([header, ...rows], 'million.csv'));
+            globalThis.gaps = []; let before = performance.now();
+            const tick = (now) => { gaps.push(now - before); before = now; requestAnimationFrame(tick); };
+            requestAnimationFrame((now) => { before = now; tick(now); });
+            document.getElementById('drop').dispatchEvent(new DragEvent('drop', { dataTransfer: transfer, bubbles: true, cancelable: true }));").await;
+        browser.until("progress is shown", "return /[1-9][0-9]* % read/.test(document.querySelector('.card [role=status]').textContent)").await;
+        browser.click_words("Cancel").await;
+        browser.until("it is cancelled", "return document.querySelector('.card [role=status]').textContent === 'Cancelled.'").await;
+        let longest = browser.js("return Math.max(...gaps)").await.as_f64().unwrap();
+        println!("a million rows: the longest time between two pictures was {longest:.0} ms");
+        assert!(longest < 1000.0, "the page froze for {longest} ms");
+    })
+    .await;
+}

@@ -14,6 +14,8 @@ use trainer_box_bench::board::Board;
 use trainer_box_bench::lesson::{INSTRUCTOR, STUDENT, instant};
 use trainer_box_bench::line::Line;
 
+use crate::computer::Computer;
+
 /// The times until which the button is held, and at which the transmitters are turned on, in microseconds.
 const HELD: u64 = 2_300_000;
 const TURNED_ON: u64 = 2_500_000;
@@ -54,7 +56,9 @@ struct Session {
 
 /// Runs the check on this image.
 pub(crate) fn preflight(image: &Path, seed: u64, bench: Bench) -> Result<(), Wrong> {
-    let (mut board, _wire) = Board::start(image)?;
+    let (mut board, wire) = Board::start(image)?;
+    // Unread, the wire would fill, and the emulator wait for it.
+    let _computer = Computer::new(wire)?;
     let mut twin = Rig::default();
     let mut session = Session {
         bench,

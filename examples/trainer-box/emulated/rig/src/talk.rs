@@ -8,9 +8,9 @@ use trainer_box_wire::{BlackBox, BlackBoxMemory, LONGEST_FILE, Request, Wire};
 use crate::flash::Flash;
 use crate::plan::{AXES, BoxPlan, MOST_CHANNELS};
 
-/// The room for the time before a lesson, and for the lesson, in bytes: what the board has left beside 30 KiB of stack.
-const LEAD: usize = 6 * 1_024;
-const BODY: usize = 10 * 1_024;
+/// The room for the time before a lesson, and for the lesson, in bytes: what the board has left beside 36 KiB of stack.
+const LEAD: usize = 4 * 1_024;
+const BODY: usize = 8 * 1_024;
 
 /// The memory of the black box.
 pub type Memory = BlackBoxMemory<LEAD, BODY>;

@@ -1,7 +1,7 @@
 //! A plan from what was learnt.
 
 use handback::calibrate::{Learnt, Refusal, Target};
-use handback::{AxisSet, Channel, Channels, Duration, Frame, Micros, Pulse};
+use handback::{AxisSet, Channel, Channels, Deflection, Duration, Frame, Micros, Pulse};
 use trainer_box::{Format, MOST_CHANNELS, Part, Plan, PlanError};
 
 use crate::step::End;
@@ -18,7 +18,8 @@ pub(crate) struct Transmitter<const N: usize> {
 /// The plan with the instructor's transmitter, and where its sticks rest.
 ///
 /// The instructor's channels keep their nominal ends and centre, and the craft's are the same: the craft gets what the
-/// instructor's transmitter sends. The thresholds of the watched axes are those of the measured noise.
+/// instructor's transmitter sends. The thresholds of the watched axes are those of the measured noise,
+/// and of the jitter that the decoder lets through. The dwell is that of the sweeps, and no shorter than it was.
 pub(crate) fn with_instructor<const N: usize>(
     mut plan: Plan<N, MOST_CHANNELS, MOST_CHANNELS>,
     learnt: &Transmitter<N>,
@@ -48,8 +49,24 @@ pub(crate) fn with_instructor<const N: usize>(
     craft.frame_length = craft.frame_length.max(Duration::from_ticks(needed.next_multiple_of(500)));
     let target = Target::new(frame_length);
     let recommended = learnt.sticks.recommend(&plan.instructor, plan.policy.watched, &target);
+    let dwell = plan.policy.dwell;
     plan.policy = recommended.map_err(|why: Refusal| End::Refused(why))?.apply(plan.policy, &rests);
+    // Sweeps are those of one hand on one day: the dwell does not become shorter.
+    plan.policy.dwell = plan.policy.dwell.max(dwell);
+    let disturbed = points_of(plan.instructor_train.jitter);
+    for (number, rule) in (0..).zip(&mut plan.policy.axes) {
+        if plan.policy.watched.contains(number) {
+            rule.engage = Deflection::from_bits(rule.engage.to_bits().saturating_add(disturbed.to_bits()));
+        }
+    }
     Ok((plan, rests))
+}
+
+/// How far a disturbed edge can move a stick in one frame, unseen: the decoder takes edges that are off by the jitter. A
+/// stick has 500 us from its centre to an end.
+fn points_of(jitter: Duration) -> Deflection {
+    let centipoints = jitter.as_ticks().min(500).saturating_mul(20);
+    Deflection::from_centipoints(i32::try_from(centipoints).unwrap_or(i32::MAX))
 }
 
 /// The plan with the student's transmitter, which has its learnt ends, and at rest the deflection of the instructor's.

@@ -135,6 +135,23 @@ fn one_axis_and_eight_are_learnt() {
     learns::<8>();
 }
 
+/// Given trains whose edges may be off by 20 us, when the same sticks are learnt, then each threshold is 4 points larger:
+/// no disturbed edge takes the craft. The dwell is not shorter than it was.
+#[test]
+fn the_jitter_of_the_train_is_added_to_the_thresholds() {
+    let learnt = |jitter_us| {
+        let mut before = plan::<4>();
+        before.instructor_train.jitter = handback::Duration::from_micros(jitter_us);
+        let mut pilots = Pilots { learning: Learning::new(before), ..Pilots::new(1.5) };
+        pilots.until(is_over);
+        let plan = *pilots.learning.plan().expect("a plan");
+        assert!(plan.policy.dwell >= before.policy.dwell);
+        plan.policy.axes.map(|rule| rule.engage.to_bits())
+    };
+    let four_points = Deflection::from_points(4).to_bits();
+    assert_eq!(learnt(20), learnt(0).map(|engage| engage + four_points));
+}
+
 /// Given a stick that is moved beside another, one that is known, a touch in the rest and the wrong end, when each is
 /// made, then it is told and there is still a plan at the end.
 #[test]

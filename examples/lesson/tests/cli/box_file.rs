@@ -115,6 +115,11 @@ fn a_debrief_goes_from_the_port_to_the_picture() {
     desk.put("said.txt", format!("# lesson 900 rows\n{}\n# end\n", lesson.join("\n")));
     let out = desk.run_well(&["debrief", "said.txt", "--policy", "box.toml"]);
     assert!(out.contains("took the same 900 decisions\n"), "{out}");
+    let cut = "The memory of the box was full before the lesson ended";
+    assert!(!out.contains(cut), "{out}");
+    let full = "# lesson 900 rows; the memory was full before the lesson ended";
+    desk.put("said.txt", format!("{full}\n{}\n# end\n", lesson.join("\n")));
+    assert!(desk.run_well(&["debrief", "said.txt", "--policy", "box.toml"]).starts_with(cut));
     desk.put("other.toml", default_box());
     let run = desk.run(&["debrief", port, "--policy", "other.toml"]);
     assert!(run.code == Some(1) && run.out.contains("then the box decided otherwise in line "), "{run:?}");

@@ -265,3 +265,24 @@ fn help_names_units_and_defaults() {
     let replay = desk.run_well(&["replay", "--help"]);
     assert!(replay.contains("throttle or collective") && replay.contains("-100 points"), "{replay}");
 }
+
+/// Given the page without a lesson, when a trace is replayed with --page, then the page holds trace and policy, and no
+/// text of theirs ends its script; a page that was not built is told with its remedy.
+#[test]
+fn a_lesson_can_be_written_into_the_page() {
+    let desk = Desk::new();
+    let place = r#"<script type="application/json" id="lesson"></script>"#;
+    desk.put("handback.html", format!("<html>{place}</html>")).put_trace(&["0,0,0,1,2,3,4", "20000,0,0,1,2,3,4"]);
+    let policy = "# </script> \\ \"x\"\n[[axis]]\nname = \"roll\"\nkind = \"sprung\"\n[[axis]]\nname = \"throttle\"\nkind = \"unsprung\"\nfailsafe_points = -100\n";
+    desk.put("p.toml", policy);
+    desk.run_well(&["replay", "trace.csv", "--policy", "p.toml", "--page", "debrief.html"]);
+    let page = desk.read("debrief.html");
+    assert_eq!(page.matches("</script>").count(), 1, "{page}");
+    assert!(page.starts_with(r#"<html><script type="application/json" id="lesson">{"trace":{"name":"trace.csv","text":"time_us,"#));
+    assert!(page.contains(r#""policy":{"name":"p.toml","text":"# \u003c/script> \u005c \u0022x\u0022\u000a[[axis]]"#), "{page}");
+    let run = desk.run(&["replay", "trace.csv", "--page", "x.html", "--page-from", "absent.html"]);
+    run.is_refused_with("absent.html: cannot be read");
+    assert!(run.err.contains("build it by `bash examples/page/build`"), "{run:?}");
+    desk.run(&["replay", "trace.csv", "--page", "x.html", "--page-from", "debrief.html"])
+        .is_refused_with("debrief.html: has no place for a lesson, or holds one already");
+}

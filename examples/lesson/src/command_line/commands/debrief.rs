@@ -1,5 +1,6 @@
 //! The command `debrief`: the last lesson of a box, from its port to the picture.
 
+use std::io::{self, Write};
 use std::path::Path;
 
 use super::box_file::text;
@@ -29,6 +30,9 @@ pub(crate) fn debrief(words: &DebriefWords) -> Result<Verdict, Fault> {
         policy = Some(path.to_owned());
     }
     let lines = link.lesson()?;
+    if lines.iter().any(|line| line.starts_with("# lesson ") && line.contains("the memory was full")) {
+        print_cut().map_err(|why| Fault::stdout(&why))?;
+    }
     written.push(trace.whole(&(lines.join("\n") + "\n"))?);
     written.iter_mut().try_for_each(crate::command_line::output::Output::complete)?;
     written.into_iter().try_for_each(crate::command_line::output::Output::commit)?;
@@ -39,4 +43,10 @@ pub(crate) fn debrief(words: &DebriefWords) -> Result<Verdict, Fault> {
         decisions: words.decisions.clone(),
         page: words.page.clone(),
     })
+}
+
+fn print_cut() -> io::Result<()> {
+    let mut out = io::stdout().lock();
+    writeln!(out, "The memory of the box was full before the lesson ended: what came later is not in this report.\n")?;
+    out.flush()
 }

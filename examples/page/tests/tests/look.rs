@@ -18,8 +18,18 @@ fn bad_files() -> Vec<(&'static str, Vec<u8>, &'static str, &'static str)> {
         ("picture.csv", b"<svg width=\"3\"></svg>".to_vec(), "replay", "looks like a picture"),
         ("empty.csv", Vec::new(), "replay", "empty.csv"),
         ("key.toml", b"dwel_ms = 300\n[[axis]]\nname = \"roll\"\nkind = \"sprung\"\n".to_vec(), "policy", "dwel_ms"),
-        ("value.toml", b"dwell_ms = \"soon\"\n[[axis]]\nname = \"roll\"\nkind = \"sprung\"\n".to_vec(), "policy", "line 1"),
-        ("axis.toml", b"[[axis]]\nname = \"roll\"\nkind = \"sprung\"\nengage_points = 0\n".to_vec(), "policy", "engage_points"),
+        (
+            "value.toml",
+            b"dwell_ms = \"soon\"\n[[axis]]\nname = \"roll\"\nkind = \"sprung\"\n".to_vec(),
+            "policy",
+            "line 1",
+        ),
+        (
+            "axis.toml",
+            b"[[axis]]\nname = \"roll\"\nkind = \"sprung\"\nengage_points = 0\n".to_vec(),
+            "policy",
+            "engage_points",
+        ),
         ("rest.csv", b"time_s,us:roll\n0,1500\n1,x\n".to_vec(), "tune", "rest.csv"),
     ]
 }

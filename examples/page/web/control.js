@@ -58,7 +58,7 @@ function showWaits(state) {
   const part = element("bar-done");
   if (!waits) {
     waitsFor = { what: "", longest: 0 };
-    say(element("waits"), state.flies === "student" ? "nothing, the student flies" : "");
+    say(element("waits"), state.flies === "student" ? "for nothing, the student flies" : "");
     say(element("left"), "");
     bar.hidden = true;
     return;

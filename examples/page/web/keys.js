@@ -6,6 +6,7 @@ function listenToKeys(fly) {
   const field = element("field");
   const acts = /** @type {Record<string, () => void>} */ ({
     Enter: () => fly.turnSwitch(),
+    NumpadEnter: () => fly.turnSwitch(),
     KeyP: () => fly.turnPause(),
     KeyM: () => fly.turnSound(),
     KeyX: () => input("cut").click(),

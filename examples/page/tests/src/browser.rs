@@ -92,7 +92,8 @@ where
         "prefs": { "download.default_directory": downloads.path() },
     });
     if touch {
-        options["mobileEmulation"] = json!({ "deviceMetrics": { "width": width, "height": height, "pixelRatio": 1.0, "touch": true } });
+        options["mobileEmulation"] =
+            json!({ "deviceMetrics": { "width": width, "height": height, "pixelRatio": 1.0, "touch": true } });
     }
     let capabilities = json!({ "goog:chromeOptions": options });
     let client = ClientBuilder::new(HttpConnector::new())
@@ -171,7 +172,13 @@ impl Browser {
     /// Clicks the button with this text.
     pub async fn click_words(&self, words: &str) {
         let path = format!("//button[normalize-space()={words:?}]");
-        self.client.find(Locator::XPath(&path)).await.unwrap().click().await.unwrap_or_else(|why| panic!("{words}: {why}"));
+        self.client
+            .find(Locator::XPath(&path))
+            .await
+            .unwrap()
+            .click()
+            .await
+            .unwrap_or_else(|why| panic!("{words}: {why}"));
     }
 
     /// Chooses an option.
@@ -209,7 +216,9 @@ impl Browser {
 
     /// The middle of an element.
     pub async fn middle(&self, id: &str) -> (f64, f64) {
-        let script = format!("const b = document.getElementById({id:?}).getBoundingClientRect(); return [b.x + b.width / 2, b.y + b.height / 2]");
+        let script = format!(
+            "const b = document.getElementById({id:?}).getBoundingClientRect(); return [b.x + b.width / 2, b.y + b.height / 2]"
+        );
         let at = self.js(&script).await;
         (at[0].as_f64().unwrap(), at[1].as_f64().unwrap())
     }

@@ -7,7 +7,7 @@ use serde_json::{Value, json};
 
 const LEFT: &str = "\u{E012}";
 const SPACE: &str = " ";
-const ENTER: &str = "\u{E007}";
+const ENTER: &str = "\u{E006}";
 
 /// Notes every answer of the engine to a step, beside the page.
 const SPY: &str = "
@@ -32,16 +32,22 @@ async fn begin(browser: &Browser) {
 
 async fn student_flies(browser: &Browser) {
     browser.until_shown("does-student", "flies").await;
-    browser.until("the student flies", "return document.getElementById('plate-student').dataset.flies === 'true'").await;
+    browser
+        .until("the student flies", "return document.getElementById('plate-student').dataset.flies === 'true'")
+        .await;
 }
 
 async fn instructor_flies(browser: &Browser) {
-    browser.until("the instructor flies", "return document.getElementById('plate-instructor').dataset.flies === 'true'").await;
+    browser
+        .until("the instructor flies", "return document.getElementById('plate-instructor').dataset.flies === 'true'")
+        .await;
 }
 
 /// The events that the page lists, the oldest first, without their first letter: the page writes it large.
 async fn listed(browser: &Browser) -> Vec<String> {
-    let words = browser.js("return [...document.querySelectorAll('#events li')].map((li) => li.lastChild.textContent.trim())").await;
+    let words = browser
+        .js("return [...document.querySelectorAll('#events li')].map((li) => li.lastChild.textContent.trim())")
+        .await;
     strings(&words).into_iter().rev().collect()
 }
 
@@ -81,7 +87,10 @@ async fn keys_fly_a_lesson_as_the_engine_decides() {
         browser.until_shown("waits", "latch").await;
         shows_what_the_engine_decided(&browser).await;
         let causes = strings(&browser.js("return heard.events.map((event) => event.cause)").await);
-        assert!(causes.iter().any(|cause| cause == "stick") && causes.iter().any(|cause| cause == "instructor-now"), "{causes:?}");
+        assert!(
+            causes.iter().any(|cause| cause == "stick") && causes.iter().any(|cause| cause == "instructor-now"),
+            "{causes:?}"
+        );
         let waits = strings(&browser.js("return [heard.waits.at(-1)]").await);
         assert_eq!(browser.text("waits").await, waits[0]);
     })
@@ -148,7 +157,9 @@ async fn a_saved_lesson_replays_on_the_command_line() {
         browser.until_shown("saved", "frames").await;
         for file in ["lesson.csv", "lesson.toml"] {
             for _ in 0..200 {
-                if folder.join(file).exists() { break }
+                if folder.join(file).exists() {
+                    break;
+                }
                 tokio::time::sleep(std::time::Duration::from_millis(20)).await;
             }
         }

@@ -17,9 +17,19 @@ fn bad_files() -> Vec<(&'static str, Vec<u8>, &'static str, &'static str)> {
         ("header.csv", format!("{HEADER}\n").into_bytes(), "replay", "has a header and no row"),
         ("picture.csv", b"<svg width=\"3\"></svg>".to_vec(), "replay", "looks like a picture"),
         ("empty.csv", Vec::new(), "replay", "empty.csv"),
-        ("key.toml", b"dwel_ms = 300\n[[axis]]\nname = \"roll\"\n".to_vec(), "policy", "dwel_ms"),
-        ("value.toml", b"dwell_ms = \"soon\"\n[[axis]]\nname = \"roll\"\n".to_vec(), "policy", "line 1"),
-        ("axis.toml", b"[[axis]]\nname = \"roll\"\nengage_points = 0\n".to_vec(), "policy", "engage_points"),
+        ("key.toml", b"dwel_ms = 300\n[[axis]]\nname = \"roll\"\nkind = \"sprung\"\n".to_vec(), "policy", "dwel_ms"),
+        (
+            "value.toml",
+            b"dwell_ms = \"soon\"\n[[axis]]\nname = \"roll\"\nkind = \"sprung\"\n".to_vec(),
+            "policy",
+            "line 1",
+        ),
+        (
+            "axis.toml",
+            b"[[axis]]\nname = \"roll\"\nkind = \"sprung\"\nengage_points = 0\n".to_vec(),
+            "policy",
+            "engage_points",
+        ),
         ("rest.csv", b"time_s,us:roll\n0,1500\n1,x\n".to_vec(), "tune", "rest.csv"),
     ]
 }
@@ -36,8 +46,11 @@ async fn bad_files_get_the_words_of_the_command_line() {
             let said = String::from_utf8_lossy(&run.stderr).into_owned();
             let said = said.trim_end().strip_prefix("error: ").unwrap_or(&said);
             drop_files(&browser, &[(name, &bytes)]).await;
-            browser.until("the file is refused", &format!("return document.querySelector('.card')?.getAttribute('aria-label') === {name:?} && !!document.querySelector('.card .refusal')")).await;
-            let shown = browser.js("return document.querySelector('.card .refusal').textContent").await;
+            let card = format!(
+                "[...document.querySelectorAll('.card')].find((card) => card.getAttribute('aria-label') === {name:?})"
+            );
+            browser.until("the file is refused", &format!("return !!{card}?.querySelector('.refusal')")).await;
+            let shown = browser.js(&format!("return {card}.querySelector('.refusal').textContent")).await;
             assert_eq!(shown.as_str(), Some(said), "{name}");
             assert!(said.contains(piece), "{name}: {said}");
         }
@@ -62,11 +75,23 @@ async fn a_trace_is_reported_and_looked_back_at() {
             assert!(said.contains(line), "the page alone says: {line}");
         }
         browser.click_words("Open in Debrief").await;
-        browser.until("the takeovers are listed", "return document.querySelectorAll('#lessons tbody tr').length > 1").await;
-        browser.until("the timeline is drawn", "return /Shown: 00:00.0/.test(document.querySelector('#lessons [role=status]')?.textContent)").await;
+        browser
+            .until("the takeovers are listed", "return document.querySelectorAll('#lessons tbody tr').length > 1")
+            .await;
+        browser
+            .until(
+                "the timeline is drawn",
+                "return /Shown: 00:00.0/.test(document.querySelector('#lessons [role=status]')?.textContent)",
+            )
+            .await;
         browser.js("document.querySelector('.timeline').focus()").await;
         browser.key("+", 10).await;
-        browser.until("the keys zoom", "return !/Shown: 00:00.0/.test(document.querySelector('#lessons [role=status]').textContent)").await;
+        browser
+            .until(
+                "the keys zoom",
+                "return !/Shown: 00:00.0/.test(document.querySelector('#lessons [role=status]').textContent)",
+            )
+            .await;
     })
     .await;
 }

@@ -56,7 +56,9 @@ async fn every_control_is_reached_by_tab() {
             browser.key("\u{E004}", 5).await;
             reached.push(browser.js("return document.activeElement.id").await.as_str().unwrap_or_default().to_owned());
         }
-        for control in ["field", "start", "switch", "now", "pause", "mute", "craft", "student", "save", "cut", "noise", "plain"] {
+        for control in
+            ["field", "start", "switch", "now", "pause", "mute", "craft", "student", "save", "cut", "noise", "plain"]
+        {
             assert!(reached.iter().any(|id| id == control), "{control} is not among {reached:?}");
         }
     })

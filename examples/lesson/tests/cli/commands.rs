@@ -278,8 +278,13 @@ fn a_lesson_can_be_written_into_the_page() {
     desk.run_well(&["replay", "trace.csv", "--policy", "p.toml", "--page", "debrief.html"]);
     let page = desk.read("debrief.html");
     assert_eq!(page.matches("</script>").count(), 1, "{page}");
-    assert!(page.starts_with(r#"<html><script type="application/json" id="lesson">{"trace":{"name":"trace.csv","text":"time_us,"#));
-    assert!(page.contains(r#""policy":{"name":"p.toml","text":"# \u003c/script> \u005c \u0022x\u0022\u000a[[axis]]"#), "{page}");
+    assert!(page.starts_with(
+        r#"<html><script type="application/json" id="lesson">{"trace":{"name":"trace.csv","text":"time_us,"#
+    ));
+    assert!(
+        page.contains(r##""policy":{"name":"p.toml","text":"# \u003c/script> \u005c \u0022x\u0022\u000a[[axis]]"##),
+        "{page}"
+    );
     let run = desk.run(&["replay", "trace.csv", "--page", "x.html", "--page-from", "absent.html"]);
     run.is_refused_with("absent.html: cannot be read");
     assert!(run.err.contains("build it by `bash examples/page/build`"), "{run:?}");

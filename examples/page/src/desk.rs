@@ -72,7 +72,7 @@ impl Desk {
     pub fn ask(&mut self, json: &str) -> String {
         match serde_json::from_str(json) {
             Ok(request) => self.reply(request).unwrap_or_else(|why| said(&why)),
-            Err(why) => said(&Refusal::from(format!("no request that is known: {why}"))),
+            Err(why) => said(&Refusal::from(format!("the request: {why}"))),
         }
     }
 

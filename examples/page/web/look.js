@@ -142,7 +142,7 @@ class Card {
   /** @param {Looked} looked */
   done(looked) {
     this.end();
-    say(this.state, looked.sound ? `${looked.kind}: nothing is wrong with it.` : `${looked.kind}: the report names what is wrong.`);
+    say(this.state, looked.sound ? `${looked.kind}: the file can be read, and the report has the rest.` : `${looked.kind}: the report names what is wrong.`);
     if (looked.svg) {
       const at = URL.createObjectURL(new Blob([looked.svg], { type: "image/svg+xml" }));
       this.box.append(make("img", { src: at, alt: `the picture of ${looked.title}; the report below says the same in words` }));

@@ -54,7 +54,7 @@ pub struct Step {
     /// The student's link is cut.
     #[serde(default)]
     cut: bool,
-    /// A cut link goes on to give the last frame.
+    /// The student's receiver repeats its last frame: the link looks alive.
     #[serde(default)]
     frozen: bool,
 }
@@ -100,9 +100,9 @@ impl Step {
     pub(super) fn input(self) -> Input {
         let Self { instructor, student, switch, button, noise, cut, frozen } = self;
         let link = match (cut, frozen) {
-            (false, _) => Link::Good,
+            (_, true) => Link::Frozen,
             (true, false) => Link::Cut,
-            (true, true) => Link::Frozen,
+            (false, false) => Link::Good,
         };
         Input { instructor, student, switch, button, noise, link }
     }

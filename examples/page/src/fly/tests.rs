@@ -132,3 +132,22 @@ fn a_step_of_sixteen_axes_is_timed() {
     println!("a step of 16 axes with its JSON: {each:?}, {} bytes", bytes / 2000);
     assert!(bytes > 2000 * 1000, "answers are whole");
 }
+
+/// Given a student's receiver that repeats its last frame, when the lesson goes on, then every row has the same sticks of
+/// the student.
+#[test]
+fn a_frozen_link_repeats_the_students_last_frame() {
+    let mut desk = Desk::default();
+    begin(&mut desk, "aeroplane", "beginner");
+    let mut step = json!({"instructor": [0, 0, -20, 0], "student": null, "switch": true});
+    for frame in 0..160 {
+        step["frozen"] = json!(frame >= 100);
+        ask(&mut desk, &json!({ "step": step }));
+    }
+    let saved = ask(&mut desk, &json!({"save": {}}));
+    let trace = saved["trace"].as_str().unwrap();
+    let students: Vec<Vec<_>> = trace.lines().skip(1).map(|row| row.split(',').skip(7).take(4).collect()).collect();
+    assert_eq!(students.len(), 160);
+    assert!(students[101..].iter().all(|sticks| *sticks == students[100]), "{:?}", &students[95..105]);
+    assert!(students[50..100].iter().any(|sticks| *sticks != students[100]));
+}

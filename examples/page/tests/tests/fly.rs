@@ -77,10 +77,15 @@ async fn keys_fly_a_lesson_as_the_engine_decides() {
     with(WIDE, "", |browser: Arc<Browser>| async move {
         begin(&browser).await;
         browser.until_shown("waits", "switch").await;
+        // The switch must be seen off first (S2).
+        browser.until("the switch was seen off", "return heard.steps > 10").await;
         browser.key(ENTER, 20).await;
         student_flies(&browser).await;
+        let place = browser.middle("now").await;
         browser.key(LEFT, 200).await;
         instructor_flies(&browser).await;
+        browser.until_shown("values-instructor", "waits for pickup").await;
+        assert_eq!(browser.middle("now").await, place, "the button moved under the pointer");
         student_flies(&browser).await;
         browser.key(SPACE, 100).await;
         instructor_flies(&browser).await;
@@ -151,6 +156,7 @@ async fn a_saved_lesson_replays_on_the_command_line() {
         browser.key(LEFT, 150).await;
         student_flies(&browser).await;
         browser.click("pause").await;
+        browser.until_shown("paused", "Paused").await;
         let folder = browser.downloads.clone();
         browser.cdp("Browser.setDownloadBehavior", json!({ "behavior": "allow", "downloadPath": folder })).await;
         browser.click("save").await;

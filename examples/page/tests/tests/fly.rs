@@ -81,11 +81,8 @@ async fn keys_fly_a_lesson_as_the_engine_decides() {
         browser.until("the switch was seen off", "return heard.steps > 10").await;
         browser.key(ENTER, 20).await;
         student_flies(&browser).await;
-        let place = browser.middle("now").await;
         browser.key(LEFT, 200).await;
         instructor_flies(&browser).await;
-        browser.until_shown("values-instructor", "waits for pickup").await;
-        assert_eq!(browser.middle("now").await, place, "the button moved under the pointer");
         student_flies(&browser).await;
         browser.key(SPACE, 100).await;
         instructor_flies(&browser).await;

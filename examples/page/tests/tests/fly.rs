@@ -77,6 +77,8 @@ async fn keys_fly_a_lesson_as_the_engine_decides() {
     with(WIDE, "", |browser: Arc<Browser>| async move {
         begin(&browser).await;
         browser.until_shown("waits", "switch").await;
+        // The switch must be seen off first (S2).
+        browser.until("the switch was seen off", "return heard.steps > 10").await;
         browser.key(ENTER, 20).await;
         student_flies(&browser).await;
         browser.key(LEFT, 200).await;
@@ -151,6 +153,7 @@ async fn a_saved_lesson_replays_on_the_command_line() {
         browser.key(LEFT, 150).await;
         student_flies(&browser).await;
         browser.click("pause").await;
+        browser.until_shown("paused", "Paused").await;
         let folder = browser.downloads.clone();
         browser.cdp("Browser.setDownloadBehavior", json!({ "behavior": "allow", "downloadPath": folder })).await;
         browser.click("save").await;

@@ -46,6 +46,26 @@ async fn nothing_is_wider_than_the_screen() {
     }
 }
 
+/// Given the longest words about every stick, when they are shown, then no button moves under the pointer.
+#[tokio::test]
+async fn buttons_stay_where_they_are() {
+    for size in SIZES {
+        with(size, "", |browser: Arc<Browser>| async move {
+            browser.open("fly").await;
+            let script = "
+                const top = () => document.getElementById('now').getBoundingClientRect().top;
+                const before = top();
+                for (const side of ['student', 'instructor']) {
+                    document.getElementById(`values-${side}`).textContent = 'elevator +100 held waits for pickup, '.repeat(4);
+                }
+                return top() - before";
+            let moved = browser.js(script).await;
+            assert_eq!(moved.as_f64(), Some(0.0), "moved by {moved} at {:?}", browser.size);
+        })
+        .await;
+    }
+}
+
 /// Given the keyboard alone, when Tab is pressed, then every control of the lesson is reached.
 #[tokio::test]
 async fn every_control_is_reached_by_tab() {

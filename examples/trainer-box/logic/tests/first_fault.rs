@@ -1,35 +1,18 @@
 //! The faults of a first power-up: found by the box, and told by lamp and beeper.
 
+mod plans;
+
 use std::sync::LazyLock;
 
-use handback::cue::{Cue, CueRules, Signs};
-use handback::ppm::{DecoderSetup, Edge, Encoder, EncoderSetup, Level};
-use handback::{AxisRule, Channels, Deflection, Instant, Policy, Pulse};
-use trainer_box::{
-    AxisName, CheckedPlan, Desk, FirstFault, FirstFaultKind, MOST_CHANNELS, Notice, Plan, Side, TrainerBox,
-};
+use handback::cue::{Cue, Signs};
+use handback::ppm::{Edge, Encoder, EncoderSetup, Level};
+use handback::{Instant, Pulse};
+use trainer_box::{CheckedPlan, Desk, FirstFault, FirstFaultKind, MOST_CHANNELS, Notice, Side, TrainerBox};
 
 type BoxPlan = CheckedPlan<4, MOST_CHANNELS, MOST_CHANNELS>;
 
 /// Eight channels with high separators on both sides.
-static PLAN: LazyLock<BoxPlan> = LazyLock::new(|| {
-    let stick = AxisRule::sprung();
-    let mut plan = Plan {
-        names: AxisName::all(["aileron", "elevator", "throttle", "rudder"]),
-        policy: Policy::new([stick, stick, AxisRule::unsprung(Deflection::from_points(-100)), stick]),
-        instructor: Channels::pulses(),
-        student: Channels::pulses(),
-        craft: Channels::pulses(),
-        instructor_train: DecoderSetup::new(Level::High),
-        student_train: DecoderSetup::new(Level::High),
-        craft_train: EncoderSetup::new(Level::High),
-        cues: CueRules::new(),
-    };
-    plan.instructor_train.channels = Some(8);
-    plan.student_train.channels = Some(8);
-    plan.craft_train.channels = Some(8);
-    plan.check().expect("in order")
-});
+static PLAN: LazyLock<BoxPlan> = LazyLock::new(|| plans::plan().check().expect("in order"));
 
 /// A box and the trains that reach it.
 struct Bench {

@@ -1,27 +1,14 @@
 //! The box on the host, with the trains of two transmitters without faults. The emulated box covers faults.
 
+mod plans;
+
 use std::sync::LazyLock;
 
-use handback::cue::CueRules;
-use handback::ppm::{DecoderSetup, Edge, Encoder, EncoderSetup, Level};
-use handback::{AxisRule, Channels, Deflection, Duration, Instant, Pilot, Policy, Pulse, Waiting};
-use trainer_box::{AxisName, CheckedPlan, DEAD_MAN, Desk, Entry, Outlet, Plan, Side, Step, TrainerBox, What};
+use handback::ppm::{Edge, Encoder, EncoderSetup, Level};
+use handback::{Duration, Instant, Pilot, Pulse, Waiting};
+use trainer_box::{CheckedPlan, DEAD_MAN, Desk, Entry, Outlet, Side, Step, TrainerBox, What};
 
-static PLAN: LazyLock<CheckedPlan<4, 8, 8>> = LazyLock::new(|| {
-    let stick = AxisRule::sprung();
-    let plan = Plan {
-        names: AxisName::all(["aileron", "elevator", "throttle", "rudder"]),
-        policy: Policy::new([stick, stick, AxisRule::unsprung(Deflection::from_points(-100)), stick]),
-        instructor: Channels::pulses(),
-        student: Channels::pulses(),
-        craft: Channels::pulses(),
-        instructor_train: DecoderSetup::new(Level::High),
-        student_train: DecoderSetup::new(Level::High),
-        craft_train: EncoderSetup::new(Level::High),
-        cues: CueRules::new(),
-    };
-    plan.check().expect("a plan that is in order")
-});
+static PLAN: LazyLock<CheckedPlan<4, 8, 8>> = LazyLock::new(|| plans::plan().check().expect("a plan that is in order"));
 
 const INSTRUCTOR: [u16; 8] = [1_500, 1_500, 1_000, 1_500, 1_111, 1_222, 1_333, 1_444];
 const STUDENT: [u16; 8] = [1_700, 1_300, 1_400, 1_600, 1_500, 1_500, 1_500, 1_500];

@@ -1,29 +1,12 @@
 //! The plan: its names, the number of channels of each train, and the plan without the student.
 
-use handback::cue::{Cue, CueRules, Signs};
-use handback::ppm::{DecoderSetup, Edge, Encoder, EncoderSetup, Level, PpmError};
-use handback::{AxisRule, Channels, Deflection, Duration, Instant, Pilot, Policy, Pulse};
-use trainer_box::{AxisName, Desk, NameFault, Notice, Outlet, Part, Plan, PlanError, Side, TrainerBox, What};
+mod plans;
 
-/// A plan with room for `M` channels of each train, of which each has eight.
-fn plan<const M: usize>() -> Plan<4, M, M> {
-    let stick = AxisRule::sprung();
-    let mut plan = Plan {
-        names: AxisName::all(["aileron", "elevator", "throttle", "rudder"]),
-        policy: Policy::new([stick, stick, AxisRule::unsprung(Deflection::from_points(-100)), stick]),
-        instructor: Channels::pulses(),
-        student: Channels::pulses(),
-        craft: Channels::pulses(),
-        instructor_train: DecoderSetup::new(Level::High),
-        student_train: DecoderSetup::new(Level::High),
-        craft_train: EncoderSetup::new(Level::High),
-        cues: CueRules::new(),
-    };
-    plan.instructor_train.channels = Some(8);
-    plan.student_train.channels = Some(8);
-    plan.craft_train.channels = Some(8);
-    plan
-}
+use handback::cue::{Cue, Signs};
+use handback::ppm::{Edge, Encoder, EncoderSetup, Level, PpmError};
+use handback::{Duration, Instant, Pilot, Pulse};
+use plans::plan;
+use trainer_box::{AxisName, Desk, NameFault, Notice, Outlet, Part, Plan, PlanError, Side, TrainerBox, What};
 
 fn refusal(change: impl Fn(&mut Plan<4, 16, 16>)) -> Option<PlanError> {
     let mut plan = plan();

@@ -25,6 +25,8 @@ use crate::timeline::{Entry, sentence, wait};
 
 /// Who flies.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+#[cfg_attr(feature = "serde", serde(rename_all = "lowercase"))]
 pub enum Flies {
     Nobody,
     Instructor,
@@ -44,6 +46,7 @@ impl Flies {
 
 /// A stretch in which the same person flew. Times in seconds.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct Turn {
     pub from_s: f64,
     pub to_s: f64,
@@ -52,6 +55,7 @@ pub struct Turn {
 
 /// A step in which the student lost an axis, and what came of it. Times in seconds, distances in points.
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct Takeover {
     pub at_s: f64,
     /// When the student had an axis again; `None` where the lesson ended before.
@@ -62,8 +66,16 @@ pub struct Takeover {
     pub axis: Option<usize>,
     /// How far each of the student's sticks was from the instructor's in that step.
     pub off: Vec<f64>,
-    /// What the hand back waited for, and how long, in the order of its first wait.
-    pub waited: Vec<(String, f64)>,
+    /// What the hand back waited for, in the order of its first wait.
+    pub waited: Vec<Waited>,
+}
+
+/// What a hand back waited for, and for how many seconds in all.
+#[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct Waited {
+    pub words: String,
+    pub s: f64,
 }
 
 /// A lesson as it was flown.
@@ -98,9 +110,9 @@ impl Debrief {
             && open.back_s.is_none()
         {
             let lasted_s = at_s - before_s;
-            match open.waited.iter_mut().find(|(known, _)| *known == words) {
-                Some((_, waited_s)) => *waited_s += lasted_s,
-                None => open.waited.push((words, lasted_s)),
+            match open.waited.iter_mut().find(|known| known.words == words) {
+                Some(waited) => waited.s += lasted_s,
+                None => open.waited.push(Waited { words, s: lasted_s }),
             }
         }
         self.moments.push(row, outcome);

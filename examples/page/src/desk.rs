@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::fly::{Begin, Fly, Nothing, Reaction, Set, Step};
-use crate::looking::{Looking, PolicyFile, Stretch, ToLook};
+use crate::looking::{Looking, Named, Stretch};
 
 /// What the page asks, the name of the request as the only key: `{"look":{"name":"trace.csv"}}`.
 #[derive(Debug, Deserialize)]
@@ -22,9 +22,9 @@ pub enum Request {
     /// What a delay costs, in metres.
     Cost(Reaction),
     /// The kept file becomes the policy of the looks to come; `null` forgets it.
-    PolicyFile(Option<PolicyFile>),
+    PolicyFile(Option<Named>),
     /// Looks at the kept file.
-    Look(ToLook),
+    Look(Named),
     /// Goes on with the look.
     GoOn { rows: usize },
     /// The lesson of the last look, to look back at.

@@ -1,15 +1,13 @@
 //! The requests of a lesson under a person's hands, and their answers.
 
 mod asked;
-mod state;
 #[cfg(test)]
 mod tests;
 
-use lesson::live::{self, FRAME_US, Form, Live};
+use lesson::live::{self, Axis, Costs, FRAME_US, Form, Live, State};
 use serde::Serialize;
 
 pub use asked::{Begin, Craft, Nothing, Reaction, Set, Step, Student};
-pub use state::State;
 
 /// The lesson that is flown, if one is.
 #[derive(Default)]
@@ -23,15 +21,6 @@ pub struct Begun {
     axes: Vec<Axis>,
     frame_us: u32,
     policy: String,
-}
-
-/// One axis of the craft.
-#[derive(Debug, Serialize)]
-pub struct Axis {
-    name: String,
-    sprung: bool,
-    /// Where its stick is for steady flight, in points.
-    steady: f64,
 }
 
 /// The answer to `settings`.
@@ -74,28 +63,6 @@ pub struct Saved {
     digest: String,
 }
 
-/// The answer to [`Reaction`].
-#[derive(Debug, Serialize)]
-pub struct Costs {
-    rows: Vec<Cost>,
-    borrowed: Vec<Borrowed>,
-}
-
-/// What one kind of flight costs, in metres: by the reaction alone, and with the electronics.
-#[derive(Debug, Serialize)]
-pub struct Cost {
-    words: String,
-    human_m: f64,
-    whole_m: f64,
-}
-
-/// A reaction from elsewhere.
-#[derive(Debug, Serialize)]
-pub struct Borrowed {
-    words: &'static str,
-    ms: f64,
-}
-
 impl Fly {
     /// Begins a lesson; the one before is gone.
     ///
@@ -103,9 +70,7 @@ impl Fly {
     /// If the policy is refused. The lesson before goes on.
     pub fn begin(&mut self, begin: Begin) -> Result<Begun, String> {
         let live = Live::begin(&begin.plan()).map_err(text)?;
-        let axes = live.axes().into_iter();
-        let axes = axes.map(|live::Axis { name, sprung, steady }| Axis { name, sprung, steady }).collect();
-        let begun = Begun { axes, frame_us: FRAME_US, policy: live.policy() };
+        let begun = Begun { axes: live.axes(), frame_us: FRAME_US, policy: live.policy() };
         self.live = Some(live);
         Ok(begun)
     }
@@ -115,7 +80,7 @@ impl Fly {
     /// # Errors
     /// If no lesson is flown, or the sticks do not fit the craft.
     pub fn step(&mut self, step: Step) -> Result<State, String> {
-        self.live()?.step(&step.input()).map(State::from).map_err(text)
+        self.live()?.step(&step.input()).map_err(text)
     }
 
     /// Every value of the policy.
@@ -151,10 +116,7 @@ impl Fly {
     /// # Errors
     /// If no lesson is flown, or the time is out of range.
     pub fn cost(&mut self, reaction: &Reaction) -> Result<Costs, String> {
-        let live::Costs { rows, borrowed } = self.live()?.costs(reaction.reaction_ms).map_err(text)?;
-        let rows = rows.into_iter().map(|live::CostRow { words, human_m, whole_m }| Cost { words, human_m, whole_m });
-        let borrowed = borrowed.into_iter().map(|live::Borrowed { words, ms }| Borrowed { words, ms });
-        Ok(Costs { rows: rows.collect(), borrowed: borrowed.collect() })
+        self.live()?.costs(reaction.reaction_ms).map_err(text)
     }
 
     fn live(&mut self) -> Result<&mut Live, String> {

@@ -1,20 +1,14 @@
 //! Files that are dropped on the page: looks at them, and lessons to look back at.
 
-use lesson::debrief::{Curves, Debrief, Flies};
+use lesson::debrief::{Curves, Debrief, Flies, Takeover, Turn};
 use lesson::look::{Kind, Look, Looked, Now};
 use serde::{Deserialize, Serialize};
 
 use crate::desk::Refusal;
 
-/// A policy or a box, by its name.
+/// The name of the file that was kept last.
 #[derive(Debug, Deserialize)]
-pub struct PolicyFile {
-    pub name: String,
-}
-
-/// A file to look at, by its name.
-#[derive(Debug, Deserialize)]
-pub struct ToLook {
+pub struct Named {
     pub name: String,
 }
 
@@ -33,7 +27,7 @@ pub struct Done {}
 /// What a file is.
 #[derive(Debug, Serialize)]
 pub struct Known {
-    pub kind: &'static str,
+    pub kind: Kind,
 }
 
 /// How far a look is.
@@ -48,7 +42,7 @@ pub enum Going {
 /// What came of a look.
 #[derive(Debug, Serialize)]
 pub struct Report {
-    pub kind: &'static str,
+    pub kind: Kind,
     pub title: String,
     pub sound: bool,
     pub report: String,
@@ -72,31 +66,8 @@ pub struct Lesson<'a> {
     pub from_s: f64,
     pub to_s: f64,
     pub axes: &'a [String],
-    pub turns: Vec<Turn>,
-    pub takeovers: Vec<Takeover<'a>>,
-}
-
-#[derive(Debug, Serialize)]
-pub struct Turn {
-    pub from_s: f64,
-    pub to_s: f64,
-    pub flies: &'static str,
-}
-
-#[derive(Debug, Serialize)]
-pub struct Takeover<'a> {
-    pub at_s: f64,
-    pub back_s: Option<f64>,
-    pub words: &'a str,
-    pub axis: Option<usize>,
-    pub off: Vec<f64>,
-    pub waited: Vec<Waited<'a>>,
-}
-
-#[derive(Debug, Serialize)]
-pub struct Waited<'a> {
-    pub words: &'a str,
-    pub s: f64,
+    pub turns: &'a [Turn],
+    pub takeovers: &'a [Takeover],
 }
 
 /// The smallest and the largest value of each column, one after the other; `null` where nothing came.
@@ -132,9 +103,9 @@ impl Looking {
         self.kept = bytes;
     }
 
-    pub(crate) fn policy_file(&mut self, file: Option<PolicyFile>) -> Result<Done, Refusal> {
+    pub(crate) fn policy_file(&mut self, file: Option<Named>) -> Result<Done, Refusal> {
         self.policy = match file {
-            Some(PolicyFile { name }) => {
+            Some(Named { name }) => {
                 let bytes = std::mem::take(&mut self.kept);
                 let look = Look::begin(&name, bytes.clone(), None)?;
                 if !matches!(look.kind(), Kind::Policy | Kind::Box) {
@@ -147,11 +118,11 @@ impl Looking {
         Ok(Done {})
     }
 
-    pub(crate) fn look(&mut self, file: &ToLook) -> Result<Known, Refusal> {
+    pub(crate) fn look(&mut self, file: &Named) -> Result<Known, Refusal> {
         (self.look, self.lesson) = (None, None);
         let policy = self.policy.as_ref().map(|(name, bytes)| (name.as_str(), bytes.as_slice()));
         let look = Look::begin(&file.name, std::mem::take(&mut self.kept), policy)?;
-        let kind = word_of(look.kind());
+        let kind = look.kind();
         (self.look, self.title) = (Some(look), file.name.clone());
         Ok(Known { kind })
     }
@@ -174,7 +145,7 @@ impl Looking {
         let has_lesson = lesson.is_some();
         self.lesson = lesson;
         Report {
-            kind: word_of(kind),
+            kind,
             title: self.title.clone(),
             sound: is_sound,
             report,
@@ -187,26 +158,13 @@ impl Looking {
     pub(crate) fn lesson(&self) -> Result<Lesson<'_>, Refusal> {
         let lesson = self.looked_back()?;
         let (from_s, to_s) = lesson.span_s();
-        let turns = lesson.turns().iter();
-        let takeovers = lesson.takeovers().iter();
         Ok(Lesson {
             title: &self.title,
             from_s,
             to_s,
             axes: lesson.axes(),
-            turns: turns
-                .map(|turn| Turn { from_s: turn.from_s, to_s: turn.to_s, flies: flies_word(turn.flies) })
-                .collect(),
-            takeovers: takeovers
-                .map(|taken| Takeover {
-                    at_s: taken.at_s,
-                    back_s: taken.back_s,
-                    words: &taken.words,
-                    axis: taken.axis,
-                    off: taken.off.clone(),
-                    waited: taken.waited.iter().map(|(words, s)| Waited { words, s: *s }).collect(),
-                })
-                .collect(),
+            turns: lesson.turns(),
+            takeovers: lesson.takeovers(),
         })
     }
 
@@ -222,23 +180,6 @@ impl Looking {
 
     fn looked_back(&self) -> Result<&Debrief, Refusal> {
         self.lesson.as_ref().ok_or_else(|| "no lesson is there to look back at; give a trace first".into())
-    }
-}
-
-fn word_of(kind: Kind) -> &'static str {
-    match kind {
-        Kind::Trace => "trace",
-        Kind::Recording => "recording",
-        Kind::Policy => "policy",
-        Kind::Box => "box",
-    }
-}
-
-fn flies_word(flies: Flies) -> &'static str {
-    match flies {
-        Flies::Nobody => "nobody",
-        Flies::Instructor => "instructor",
-        Flies::Student => "student",
     }
 }
 

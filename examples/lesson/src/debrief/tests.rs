@@ -30,9 +30,9 @@ fn a_takeover_has_its_cause_its_distance_and_its_waits() {
     assert!(matches!(taken.off[..], [off] if (off + 35.0).abs() < 0.01), "{taken:?}");
     assert_eq!(taken.words, "instructor takes over: a stick at +20.0 points");
     let back_s = taken.back_s.unwrap();
-    let waited = taken.waited.iter().map(|(_, s)| s).sum::<f64>();
+    let waited = taken.waited.iter().map(|waited| waited.s).sum::<f64>();
     assert!((waited - (back_s - taken.at_s)).abs() < 1e-9, "{taken:?}");
-    let words = taken.waited.iter().map(|(words, _)| words.as_str()).collect::<Vec<_>>();
+    let words = taken.waited.iter().map(|waited| waited.words.as_str()).collect::<Vec<_>>();
     assert_eq!(
         words,
         ["the instructor holds the a", "the instructor's sticks are at rest: the craft is about to go back"]

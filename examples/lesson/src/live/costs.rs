@@ -20,6 +20,7 @@ const DIVE: f64 = 30.0;
 
 /// The cost of a reaction. The recovery is not in it.
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct Costs {
     /// What is lost or flown on, flight by flight.
     pub rows: Vec<CostRow>,
@@ -29,6 +30,7 @@ pub struct Costs {
 
 /// The cost in one kind of flight, in metres.
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct CostRow {
     /// The flight.
     pub words: String,
@@ -40,6 +42,7 @@ pub struct CostRow {
 
 /// A reaction from elsewhere.
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct Borrowed {
     /// Whose it is.
     pub words: &'static str,

@@ -38,6 +38,7 @@ pub struct Plan {
 
 /// One axis of a craft.
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct Axis {
     /// Its name.
     pub name: String,

@@ -2,6 +2,7 @@
 
 /// The lesson after a step. Points are hundredths of full travel; lists have one entry for each axis, axis 0 first.
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct State {
     /// Seconds since the lesson began.
     pub time_s: f64,
@@ -43,8 +44,10 @@ pub struct State {
 
 /// What the student waits for.
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct Waits {
     /// The word of the table of decisions, such as `dwell`.
+    #[cfg_attr(feature = "serde", serde(rename = "for"))]
     pub for_what: &'static str,
     /// A sentence.
     pub words: String,
@@ -56,6 +59,7 @@ pub struct Waits {
 
 /// Sticks, outputs and thresholds, in points.
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct Sticks {
     /// The instructor's last frame, noise included.
     pub instructor: Vec<f64>,
@@ -73,6 +77,7 @@ pub struct Sticks {
 
 /// A change of who flies.
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct Change {
     /// Seconds since the lesson began.
     pub time_s: f64,
@@ -90,6 +95,7 @@ pub struct Change {
 
 /// What the plain threshold makes of the same inputs.
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct Plain {
     /// Who would fly.
     pub flies: &'static str,
@@ -101,6 +107,7 @@ pub struct Plain {
 
 /// The craft in the air. Angles in degrees: right side down, nose up and nose right are positive.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct CraftState {
     /// Metres to the east of where it began.
     pub x: f64,
@@ -126,6 +133,7 @@ pub struct CraftState {
 
 /// A mistake of the student, while the student flies.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct Mistake {
     /// When the hands began it. Where no hand of a simulated student did: when the limit was passed.
     pub began_s: f64,
@@ -137,6 +145,7 @@ pub struct Mistake {
 
 /// How fast a mistake was answered with a stick.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct Taken {
     /// From the first frame of the mistake to the takeover.
     pub after_mistake_ms: f64,

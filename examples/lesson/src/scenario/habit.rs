@@ -54,3 +54,63 @@ impl Told {
         Some(flies)
     }
 }
+
+/// The mistakes of a beginner: the one being made, or the time to the next.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Slips<S> {
+    /// The one being made, and for how many seconds more.
+    now: Option<(S, f64)>,
+    /// The one that the hands have begun to make.
+    acting: Option<S>,
+    next_in: f64,
+}
+
+impl<S: Copy> Slips<S> {
+    /// None yet; the first comes after so many seconds.
+    pub(super) fn first_in(s: f64) -> Self {
+        Self { now: None, acting: None, next_in: s }
+    }
+
+    /// One frame later. They begin at random and end by themselves, if the instructor lets them. Whether one is to begin.
+    pub(super) fn is_due(&mut self, rng: &mut Random, dt: f64) -> bool {
+        if let Some((_, left_s)) = &mut self.now {
+            *left_s -= dt;
+            if *left_s <= 0.0 {
+                self.now = None;
+            }
+            return false;
+        }
+        self.next_in -= dt;
+        if self.next_in > 0.0 {
+            return false;
+        }
+        self.next_in = rng.between(6.0, 16.0);
+        true
+    }
+
+    /// Begins one, for so many seconds.
+    pub(super) fn begin(&mut self, slip: S, lasts_s: f64) {
+        self.now = Some((slip, lasts_s));
+    }
+
+    /// The craft was taken or given: what was being made is over.
+    pub(super) fn end(&mut self) {
+        self.now = None;
+    }
+
+    /// The next comes after so many seconds.
+    pub(super) fn next_in(&mut self, s: f64) {
+        self.next_in = s;
+    }
+
+    /// The one that the hands make from now on.
+    pub(super) fn act(&mut self) -> Option<S> {
+        self.acting = self.now.map(|(slip, _)| slip);
+        self.acting
+    }
+
+    /// The one that the hands are making.
+    pub(super) fn acting(&self) -> Option<S> {
+        self.acting.filter(|_| self.now.is_some())
+    }
+}

@@ -5,7 +5,7 @@ use seeded::Random;
 
 use super::eyes::Eyes;
 use super::frame;
-use super::habit::{Habit, Told};
+use super::habit::{Habit, Slips, Told};
 use super::helicopter::HoverView;
 use super::stick::Stick;
 
@@ -26,11 +26,7 @@ pub(crate) struct HoverStudent {
     eyes: Eyes<HoverView>,
     sticks: [Stick; 4],
     habit: Habit,
-    /// The slip being made, and for how many seconds more.
-    slip: Option<(Slip, f64)>,
-    /// The slip that the hands have begun to make.
-    acting: Option<Slip>,
-    slip_in: f64,
+    slips: Slips<Slip>,
     correction_in: f64,
     told: Told,
     rng: Random,
@@ -64,9 +60,7 @@ impl HoverStudent {
             eyes: Eyes::new(view, dt),
             sticks,
             habit,
-            slip: None,
-            acting: None,
-            slip_in: f64::INFINITY,
+            slips: Slips::first_in(f64::INFINITY),
             correction_in: 0.0,
             told: Told::NOT_FLYING,
             rng,
@@ -76,14 +70,17 @@ impl HoverStudent {
 
     /// The mistake that the hands are making, in words.
     pub(crate) fn mistake(&self) -> Option<&'static str> {
-        self.acting.filter(|_| self.slip.is_some()).map(Slip::words)
+        self.slips.acting().map(Slip::words)
     }
 
     /// One frame later: the student's sticks, given the model and whether the student has any of it.
     pub(crate) fn step(&mut self, view: HoverView, flies: bool) -> Frame<4> {
         self.eyes.look(view);
         match self.told.listen(flies, &mut self.rng, self.dt) {
-            Some(true) => (self.slip, self.slip_in) = (None, self.habit.first_slip_in(&mut self.rng)),
+            Some(true) => {
+                self.slips.end();
+                self.slips.next_in(self.habit.first_slip_in(&mut self.rng));
+            }
             Some(false) => self.let_go(),
             None => {}
         }
@@ -99,7 +96,7 @@ impl HoverStudent {
     }
 
     fn let_go(&mut self) {
-        self.slip = None;
+        self.slips.end();
         for axis in [ROLL, PITCH, YAW] {
             self.sticks[axis].let_go();
         }
@@ -107,27 +104,19 @@ impl HoverStudent {
         self.sticks[COLLECTIVE].steer(self.rng.between(-5.0, 5.0), HAND);
     }
 
-    /// Slips begin at random and end by themselves, if the instructor lets them.
+    /// Chooses a slip when one is to begin.
     fn err(&mut self) {
-        if let Some((_, left_s)) = &mut self.slip {
-            *left_s -= self.dt;
-            if *left_s <= 0.0 {
-                self.slip = None;
-            }
+        if !self.slips.is_due(&mut self.rng, self.dt) {
             return;
         }
-        self.slip_in -= self.dt;
-        if self.slip_in > 0.0 {
-            return;
-        }
-        self.slip_in = self.rng.between(6.0, 16.0);
         let side = self.rng.sign();
-        self.slip = Some(match (self.habit, self.rng.unit()) {
+        let (slip, lasts_s) = match (self.habit, self.rng.unit()) {
             (Habit::Drill, x) => (if x < 0.7 { Slip::Drifts(side) } else { Slip::Climbs }, f64::INFINITY),
             (Habit::ByChance, x) if x < 0.4 => (Slip::Drifts(side), self.rng.between(0.8, 1.6)),
             (Habit::ByChance, x) if x < 0.65 => (Slip::Climbs, self.rng.between(1.5, 3.0)),
             (Habit::ByChance, _) => (Slip::TurnsNoseIn(side), self.rng.between(4.0, 7.0)),
-        });
+        };
+        self.slips.begin(slip, lasts_s);
         if self.habit == Habit::Drill {
             self.correction_in = 0.0;
         }
@@ -138,9 +127,9 @@ impl HoverStudent {
         let late = self.rng.between(0.2, 0.35);
         let seen = self.eyes.ago(late);
         let zeal = self.habit.zeal(&mut self.rng);
-        self.acting = self.slip.map(|(slip, _)| slip);
+        let acting = self.slips.act();
         // Whoever takes left for right flies as if the tail were still towards him.
-        let heading = if let Some(Slip::TurnsNoseIn(_)) = self.acting { 0.0 } else { seen.heading };
+        let heading = if let Some(Slip::TurnsNoseIn(_)) = acting { 0.0 } else { seen.heading };
         let [bank, pitch] = leans(&seen, heading);
         let mut aim = [
             zeal * 55.0 * (bank - seen.bank),
@@ -148,7 +137,7 @@ impl HoverStudent {
             zeal * (8.0 * (HEIGHT - seen.height) - 14.0 * seen.climb),
             zeal * -40.0 * seen.heading,
         ];
-        match self.acting {
+        match acting {
             Some(Slip::Drifts(side)) => aim[ROLL] = 55.0 * side,
             Some(Slip::Climbs) => aim[COLLECTIVE] = 65.0,
             Some(Slip::TurnsNoseIn(side)) => {

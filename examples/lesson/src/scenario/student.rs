@@ -5,7 +5,7 @@ use seeded::Random;
 
 use super::airplane::View;
 use super::eyes::Eyes;
-use super::habit::{Habit, Told};
+use super::habit::{Habit, Slips, Told};
 use super::stick::Stick;
 use super::{AILERON, ELEVATOR, RUDDER, THROTTLE, frame};
 
@@ -23,11 +23,7 @@ pub(crate) struct Student {
     sticks: [Stick; 4],
     leg: Leg,
     habit: Habit,
-    /// The slip being made, and for how many seconds more.
-    slip: Option<(Slip, f64)>,
-    /// The slip that the hands have begun to make.
-    acting: Option<Slip>,
-    slip_in: f64,
+    slips: Slips<Slip>,
     /// What the hands aim at, in points from where each stick rests.
     aim: [f64; 4],
     correction_in: f64,
@@ -83,9 +79,7 @@ impl Student {
             sticks,
             leg: Leg::Straight { left_s: rng.between(4.0, 8.0) },
             habit: Habit::ByChance,
-            slip: None,
-            acting: None,
-            slip_in: rng.between(8.0, 16.0),
+            slips: Slips::first_in(rng.between(8.0, 16.0)),
             aim: [0.0, 0.0, CRUISE_THROTTLE, 0.0],
             correction_in: 0.0,
             throttle: CRUISE_THROTTLE,
@@ -104,7 +98,7 @@ impl Student {
 
     /// The mistake that the hands are making, in words.
     pub(crate) fn mistake(&self) -> Option<&'static str> {
-        self.acting.filter(|_| self.slip.is_some()).map(Slip::words)
+        self.slips.acting().map(Slip::words)
     }
 
     /// One frame later: the student's sticks, given the model and whether the student has any of it.
@@ -126,10 +120,10 @@ impl Student {
     /// 'I have' and 'you have' take a moment to sink in.
     fn listen(&mut self, flies: bool) {
         let Some(flies) = self.told.listen(flies, &mut self.rng, self.dt) else { return };
-        self.slip = None;
+        self.slips.end();
         self.leg = Leg::Straight { left_s: self.rng.between(2.0, 5.0) };
         if flies {
-            self.slip_in = self.habit.first_slip_in(&mut self.rng);
+            self.slips.next_in(self.habit.first_slip_in(&mut self.rng));
             return;
         }
         for axis in [AILERON, ELEVATOR, RUDDER] {
@@ -157,31 +151,22 @@ impl Student {
         }
     }
 
-    /// Slips begin at random and end by themselves, if the instructor lets them.
+    /// Chooses a slip when one is to begin.
     fn err(&mut self) {
-        if let Some((_, left_s)) = &mut self.slip {
-            *left_s -= self.dt;
-            if *left_s <= 0.0 {
-                self.slip = None;
-            }
+        if !self.slips.is_due(&mut self.rng, self.dt) {
             return;
         }
-        self.slip_in -= self.dt;
-        if self.slip_in > 0.0 {
-            return;
-        }
-        self.slip_in = self.rng.between(6.0, 16.0);
         let to_turn = match self.leg {
             Leg::Turn { bank, .. } => bank.signum(),
             Leg::Straight { .. } => self.rng.sign(),
         };
         if self.habit == Habit::Drill {
             let slip = if self.rng.chance(0.7) { Slip::Overbanks(to_turn) } else { Slip::Pushes };
-            self.slip = Some((slip, f64::INFINITY));
+            self.slips.begin(slip, f64::INFINITY);
             self.correction_in = 0.0;
             return;
         }
-        let slip = match self.rng.unit() {
+        let (slip, lasts_s) = match self.rng.unit() {
             x if x < 0.26 => (Slip::Overbanks(to_turn), self.rng.between(2.0, 4.0)),
             x if x < 0.44 => (Slip::Pulls, self.rng.between(1.2, 2.2)),
             x if x < 0.60 => (Slip::Pushes, self.rng.between(1.0, 2.0)),
@@ -189,7 +174,7 @@ impl Student {
             x if x < 0.86 => (Slip::Mirrors, self.rng.between(2.0, 4.0)),
             _ => (Slip::Throttles, self.rng.between(6.0, 9.0)),
         };
-        self.slip = Some(slip);
+        self.slips.begin(slip, lasts_s);
     }
 
     /// A correction: what was seen 0.3 to 0.5 s ago, answered too strongly, and kept until the next one.
@@ -209,14 +194,13 @@ impl Student {
             self.throttle + (0.8 * (HEIGHT - seen.height)).clamp(-15.0, 25.0),
             0.0,
         ];
-        self.acting = self.slip.map(|(slip, _)| slip);
-        match self.slip {
-            Some((Slip::Overbanks(side), _)) => aim = [side * 45.0, 0.0, aim[THROTTLE], 0.0],
-            Some((Slip::Pulls, _)) => aim[ELEVATOR] = 75.0,
-            Some((Slip::Pushes, _)) => aim[ELEVATOR] = -45.0,
-            Some((Slip::Freezes, _)) => aim = self.aim,
-            Some((Slip::Mirrors, _)) => aim[AILERON] = -aim[AILERON],
-            Some((Slip::Throttles, _)) => aim = [aim[AILERON], aim[ELEVATOR] + 15.0, -95.0, 0.0],
+        match self.slips.act() {
+            Some(Slip::Overbanks(side)) => aim = [side * 45.0, 0.0, aim[THROTTLE], 0.0],
+            Some(Slip::Pulls) => aim[ELEVATOR] = 75.0,
+            Some(Slip::Pushes) => aim[ELEVATOR] = -45.0,
+            Some(Slip::Freezes) => aim = self.aim,
+            Some(Slip::Mirrors) => aim[AILERON] = -aim[AILERON],
+            Some(Slip::Throttles) => aim = [aim[AILERON], aim[ELEVATOR] + 15.0, -95.0, 0.0],
             None => {}
         }
         for axis in [AILERON, ELEVATOR] {

@@ -5,7 +5,7 @@ use outcome_digest::{Crc32, OutcomeBytes};
 
 use crate::count::{counted, thousands};
 use crate::timeline::clock;
-use crate::trace::Said;
+use crate::trace::{Recorder, Said};
 
 /// What is told of a lesson besides its report.
 #[derive(Debug, Default)]
@@ -18,6 +18,7 @@ pub(crate) struct Told {
 /// Compares step by step.
 #[derive(Debug, Default)]
 pub(crate) struct Compared {
+    recorder: Recorder,
     check: Crc32,
     /// Whether the rows since the recording began are complete and were decided alike.
     is_blind: bool,
@@ -33,6 +34,11 @@ pub(crate) struct Compared {
 }
 
 impl Compared {
+    /// Nothing yet, of the decisions of this recorder.
+    pub(crate) fn with(recorder: Recorder) -> Self {
+        Self { recorder, ..Self::default() }
+    }
+
     /// Takes in a step of this time.
     pub(crate) fn step<const N: usize>(&mut self, said: &Said, time_us: u64, outcome: &Outcome<N>) {
         if said.begins {
@@ -61,17 +67,22 @@ impl Compared {
     /// What is told of it; nothing of a trace without check values.
     pub(crate) fn told(&self) -> Told {
         let mut lines = Vec::new();
-        let same = format!("the box and this computer took the same {}", counted(self.same, "decision"));
+        let (who, remedy) = match self.recorder {
+            Recorder::Box => {
+                ("box", "Another policy than that of the box? `lesson box read` fetches it: give it as --policy")
+            }
+            Recorder::Page => {
+                ("page", "Another policy than that of the lesson? Give the one that was saved with it as --policy")
+            }
+        };
+        let same = format!("the {who} and this computer took the same {}", counted(self.same, "decision"));
         match self.differs {
             Some((line, time_us)) => {
                 lines.push(format!(
-                    "Check: {same}; then the box decided otherwise in line {line}, at {}",
+                    "Check: {same}; then the {who} decided otherwise in line {line}, at {}",
                     clock(time_us)
                 ));
-                lines.push(
-                    "       Another policy than that of the box? `lesson box read` fetches it: give it as --policy"
-                        .into(),
-                );
+                lines.push(format!("       {remedy}"));
             }
             None if self.same > 0 => lines.push(format!("Check: {same}")),
             None => {}

@@ -6,7 +6,7 @@ use crate::error::Fault;
 
 /// A file that this tool reads or writes, or that comes to hand beside them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Looks {
+pub(crate) enum FileKind {
     Policy,
     Trace,
     Recording,
@@ -16,7 +16,7 @@ pub(crate) enum Looks {
     Utf16,
 }
 
-impl Looks {
+impl FileKind {
     /// By how it begins; `None` where that says nothing.
     pub(crate) fn of(bytes: &[u8]) -> Option<Self> {
         let is_utf16 = match bytes {
@@ -98,27 +98,27 @@ mod tests {
     #[test]
     fn a_file_is_known_by_its_first_line_and_a_stranger_is_not() {
         for (text, looks) in [
-            (DEFAULT, Some(Looks::Policy)),
-            ("\u{feff}\n[[axis]]\n", Some(Looks::Policy)),
-            ("scope = \"axis\"", Some(Looks::Policy)),
-            ("time_us,lesson_switch,instructor_now,i:a,s:a\n", Some(Looks::Trace)),
-            ("time_us;i:a;s:a\n", Some(Looks::Trace)),
-            ("# time_s,us:a\n", Some(Looks::Recording)),
-            ("time_us,counts:a\rr", Some(Looks::Recording)),
-            ("time_us,flies,student,held,cause,waiting,a\n", Some(Looks::Decisions)),
-            ("<svg width=\"3\">", Some(Looks::Picture)),
-            ("PK\u{3}\u{4}", Some(Looks::Workbook)),
+            (DEFAULT, Some(FileKind::Policy)),
+            ("\u{feff}\n[[axis]]\n", Some(FileKind::Policy)),
+            ("scope = \"axis\"", Some(FileKind::Policy)),
+            ("time_us,lesson_switch,instructor_now,i:a,s:a\n", Some(FileKind::Trace)),
+            ("time_us;i:a;s:a\n", Some(FileKind::Trace)),
+            ("# time_s,us:a\n", Some(FileKind::Recording)),
+            ("time_us,counts:a\rr", Some(FileKind::Recording)),
+            ("time_us,flies,student,held,cause,waiting,a\n", Some(FileKind::Decisions)),
+            ("<svg width=\"3\">", Some(FileKind::Picture)),
+            ("PK\u{3}\u{4}", Some(FileKind::Workbook)),
             ("time_us,speed\n", None),
             ("0,0,0,1,2\n", None),
             ("# recorded on the field\n0,1\n", None),
-            ("# a comment\ntime_s,us:a\n", Some(Looks::Recording)),
+            ("# a comment\ntime_s,us:a\n", Some(FileKind::Recording)),
             ("a sentence", None),
             ("", None),
         ] {
-            assert_eq!(Looks::of(text.as_bytes()), looks, "{text:?}");
+            assert_eq!(FileKind::of(text.as_bytes()), looks, "{text:?}");
         }
         for text in [&b"\xff\xfet\0"[..], b"\xfe\xff\0t", b"t\0i\0", b"\0t\0i"] {
-            assert_eq!(Looks::of(text), Some(Looks::Utf16), "{text:?}");
+            assert_eq!(FileKind::of(text), Some(FileKind::Utf16), "{text:?}");
         }
     }
 }

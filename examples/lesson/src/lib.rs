@@ -16,7 +16,7 @@
 //! | `input`, `destination` | what is read, and where a table is written |
 //! | `table` | what all tables that are read have in common |
 //! | `number`, `count` | the form of a number that is read; of a count that is printed |
-//! | `near`, `looks` | the word or the file that was meant |
+//! | `near`, `file_kind` | the word or the file that was meant |
 //! | `trace`, `decisions`, `policy` | the formats of files |
 //! | `tally`, `timeline` | what is counted while a lesson flies |
 //! | `look`, `debrief` | a file looked at; a lesson to look back at |
@@ -39,11 +39,11 @@ pub mod debrief;
 mod decisions;
 mod destination;
 mod error;
+mod file_kind;
 mod input;
 mod lane;
 pub mod live;
 pub mod look;
-mod looks;
 mod names;
 mod near;
 mod number;

@@ -22,9 +22,9 @@ use std::path::{Path, PathBuf};
 use crate::caution::CAUTION;
 use crate::debrief::Debrief;
 use crate::error::Fault;
+use crate::file_kind::FileKind;
 use crate::for_axes;
 use crate::input::Input;
-use crate::looks::Looks;
 use crate::policy::{CPolicy, PolicyFile, RustPolicy};
 use crate::replay::Replay;
 use crate::trace::TraceReader;
@@ -35,6 +35,8 @@ use crate::{picture, report};
 
 /// What a file is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+#[cfg_attr(feature = "serde", serde(rename_all = "lowercase"))]
 pub enum Kind {
     /// A recorded lesson.
     Trace,
@@ -82,17 +84,30 @@ trait Work {
     fn go_on(&mut self, rows: usize) -> Result<Result<Looked, u64>, Fault>;
 }
 
-/// The command that does the same with a file of these bytes: `replay`, `tune` or `policy`.
-///
-/// ```
-/// assert_eq!(lesson::look::command_of(b"time_us,lesson_switch,instructor_now,i:roll,s:roll\n"), "replay");
-/// ```
-pub fn command_of(bytes: &[u8]) -> &'static str {
-    match Looks::of(bytes) {
-        Some(Looks::Policy) => "policy",
-        Some(Looks::Recording) => "tune",
-        // Whatever is no file of this tool is told what a trace should be.
-        _ => "replay",
+/// A command that reads one file.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Command {
+    Replay,
+    Tune,
+    Policy,
+}
+
+impl Command {
+    /// The command that does with a file of these bytes what a look does.
+    ///
+    /// ```
+    /// use lesson::look::Command;
+    ///
+    /// let trace = b"time_us,lesson_switch,instructor_now,i:roll,s:roll\n";
+    /// assert_eq!(Command::of(trace), Command::Replay);
+    /// ```
+    pub fn of(bytes: &[u8]) -> Self {
+        match FileKind::of(bytes) {
+            Some(FileKind::Policy) => Self::Policy,
+            Some(FileKind::Recording) => Self::Tune,
+            // Whatever is no file of this tool is told what a trace should be.
+            _ => Self::Replay,
+        }
     }
 }
 
@@ -104,19 +119,19 @@ impl Look {
     /// What the command line says of such a file: its place, the value and the remedy.
     pub fn begin(name: &str, bytes: Vec<u8>, policy: Option<(&str, &[u8])>) -> Result<Self, Fault> {
         let policy = policy.map(|(name, bytes)| PolicyFile::read(Input::of_bytes(name, bytes.to_vec()))).transpose()?;
-        let (command, count) = (command_of(&bytes), bytes.len());
+        let (command, count) = (Command::of(&bytes), bytes.len());
         let input = Input::of_bytes(name, bytes);
         let (kind, work): (_, Box<dyn Work>) = match command {
-            "policy" => {
+            Command::Policy => {
                 let file = PolicyFile::read(input)?;
                 let kind = if file.is_box() { Kind::Box } else { Kind::Policy };
                 (kind, Box::new(Checked { name: name.to_owned(), kind, file }))
             }
-            "tune" => {
+            Command::Tune => {
                 let recording = Recording::read(input, policy.as_ref())?;
                 (Kind::Recording, Box::new(Tuning { recording, policy }))
             }
-            _ => {
+            Command::Replay => {
                 let trace = TraceReader::read(input)?;
                 let names = trace.names_with(policy.as_ref())?;
                 (Kind::Trace, for_axes!(names.len(), flown(trace, policy, &names))?)

@@ -30,10 +30,10 @@ impl<const N: usize> Replay<N> {
         let compared = checked(plain(*policy.policy()), &path)?;
         let title = format!("Recorded lesson, {}", path.file_name().unwrap_or_default().display());
         Ok(Self {
+            check: Compared::with(steps.recorder()),
             steps,
             shipped: Lane::with_reference(&policy, names).titled(title),
             threshold: Lane::new(&compared, names),
-            check: Compared::default(),
         })
     }
 }

@@ -12,7 +12,7 @@
 //! | `i:<axis>` | the instructor's stick, a column per axis, 1 to 16 axes | points; empty: no frame came |
 //! | `s:<axis>` | the student's stick, a column for each of the same axes | the same |
 //!
-//! | `check` | only from a box: the check value of its outcomes so far | 8 hexadecimal digits, or empty |
+//! | `check` | only from a box: the check value of its outcomes so far; from the page it is `page_check` | 8 hexadecimal digits, or empty |
 //!
 //! Lines that begin with `#` are no rows; a box writes them ([`notes`]). Instead of `i:` and `s:` columns a raw trace has
 //! the widths of every channel ([`raw`]).
@@ -31,6 +31,7 @@ mod reader;
 mod steps;
 mod writer;
 
+pub(crate) use header::Recorder;
 pub(crate) use notes::Said;
 pub(crate) use points::Points;
 pub(crate) use raw::{RawHeader, is_raw};
@@ -44,6 +45,8 @@ const SWITCH: &str = "lesson_switch";
 const NOW: &str = "instructor_now";
 /// The column that only a box writes.
 const CHECK: &str = "check";
+/// The same from the page in a browser.
+const PAGE_CHECK: &str = "page_check";
 /// What the column of an axis begins with, by side.
 const INSTRUCTOR: &str = "i:";
 const STUDENT: &str = "s:";

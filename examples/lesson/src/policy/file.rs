@@ -26,8 +26,8 @@ use self::source::Source;
 use super::fields::{Kind, LATCHES, whole};
 use super::wiring::BoxPlan;
 use crate::error::{Fault, quoted};
+use crate::file_kind::FileKind;
 use crate::input::Input;
-use crate::looks::Looks;
 
 /// The default policy with every key, commented.
 pub(crate) const DEFAULT: &str = include_str!("default.toml");
@@ -47,8 +47,8 @@ impl PolicyFile {
         let path = &input.path().to_owned();
         let mut bytes = Vec::new();
         input.into_bytes().take(LARGEST + 1).read_to_end(&mut bytes).map_err(|why| Fault::unread(path, &why))?;
-        Self::of_bytes(path, &bytes).map_err(|fault| match Looks::of(&bytes) {
-            Some(other) if other != Looks::Policy => other.instead_of("a policy", path),
+        Self::of_bytes(path, &bytes).map_err(|fault| match FileKind::of(&bytes) {
+            Some(other) if other != FileKind::Policy => other.instead_of("a policy", path),
             _ => fault,
         })
     }

@@ -8,8 +8,8 @@ use memchr::memchr;
 
 use super::{LINE_ENDS, is_blank};
 use crate::error::Fault;
+use crate::file_kind::FileKind;
 use crate::input::Input;
-use crate::looks::Looks;
 
 /// The longest line of a table, in bytes. A trace has 3 columns and 32 axes of 40 bytes each, which is much less.
 const LONGEST_LINE: usize = 4096;
@@ -58,11 +58,11 @@ impl NoLine {
 
 impl Lines<Box<dyn Read + Send>> {
     /// Begins to read a file that should be of this kind ("a trace"). A file that looks like another kind is refused.
-    pub(crate) fn read(input: Input, kind: &str, is_other: impl Fn(Looks) -> bool) -> Result<Self, Fault> {
+    pub(crate) fn read(input: Input, kind: &str, is_other: impl Fn(FileKind) -> bool) -> Result<Self, Fault> {
         let path = input.path().to_owned();
         let mut lines = Self::new(input.into_bytes());
         lines.fill().map_err(|why| Fault::unread(&path, &why))?;
-        match Looks::of(&lines.buffer[lines.held.clone()]) {
+        match FileKind::of(&lines.buffer[lines.held.clone()]) {
             Some(looks) if is_other(looks) => Err(looks.instead_of(kind, &path)),
             _ => Ok(lines),
         }

@@ -5,8 +5,8 @@ use std::path::{Path, PathBuf};
 
 use super::{LINE_ENDS, Lines, Titles, mend_of, miscounted};
 use crate::error::{Fault, quoted};
+use crate::file_kind::FileKind;
 use crate::input::Input;
-use crate::looks::Looks;
 use crate::number::Unit;
 
 /// The rows of a file.
@@ -47,13 +47,13 @@ impl Rows {
         input: Input,
         kind: &'static str,
         begins: &str,
-        is_other: impl Fn(Looks) -> bool,
+        is_other: impl Fn(FileKind) -> bool,
     ) -> Result<(Self, Titles), Fault> {
         let file = input.path().to_owned();
         let path = file.as_path();
         let mut lines = Lines::read(input, kind, is_other)?;
         let mut line = lines.next_line().map_err(|why| why.fault(path, kind))?.map(<[u8]>::to_vec);
-        while line.as_ref().is_some_and(|line| line.starts_with(b"#") && !Looks::is_header(line)) {
+        while line.as_ref().is_some_and(|line| line.starts_with(b"#") && !FileKind::is_header(line)) {
             line = lines.next_line().map_err(|why| why.fault(path, kind))?.map(<[u8]>::to_vec);
         }
         let Some(line) = line else {

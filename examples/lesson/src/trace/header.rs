@@ -1,6 +1,6 @@
 //! The header of a trace: which column holds what.
 
-use super::{CHECK, INSTRUCTOR, NOW, STUDENT, SWITCH, TIME};
+use super::{CHECK, INSTRUCTOR, NOW, PAGE_CHECK, STUDENT, SWITCH, TIME};
 use crate::error::{Fault, quoted};
 use crate::names::is_name;
 use crate::table::Titles;
@@ -19,8 +19,17 @@ pub(super) enum Field {
     Now,
     Instructor(u8),
     Student(u8),
-    /// The check value of a box.
+    /// The check value of a recorder.
     Check,
+}
+
+/// Who took the decisions that the check values of a trace are of.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(crate) enum Recorder {
+    #[default]
+    Box,
+    /// The page in a browser, with the same engine but no box.
+    Page,
 }
 
 /// The columns of a trace, in their order in the file.
@@ -29,6 +38,7 @@ pub(super) struct Header {
     pub(super) fields: Vec<Field>,
     /// The names of the axes, axis 0 first.
     pub(super) names: Vec<String>,
+    pub(super) recorder: Recorder,
 }
 
 impl Header {
@@ -36,7 +46,8 @@ impl Header {
     pub(super) fn of(titles: &Titles) -> Result<Self, Fault> {
         let names = names(titles)?;
         let fields = fields(titles, &names)?;
-        Ok(Self { fields, names })
+        let is_page = titles.all.iter().any(|title| title == PAGE_CHECK);
+        Ok(Self { fields, names, recorder: if is_page { Recorder::Page } else { Recorder::Box } })
     }
 }
 
@@ -60,7 +71,7 @@ fn fields(titles: &Titles, names: &[String]) -> Result<Vec<Field>, Fault> {
             TIME => Field::Time,
             SWITCH => Field::Switch,
             NOW => Field::Now,
-            CHECK => Field::Check,
+            CHECK | PAGE_CHECK => Field::Check,
             axis => {
                 let instructor = axis.strip_prefix(INSTRUCTOR).and_then(axis_of).map(Field::Instructor);
                 let student = axis.strip_prefix(STUDENT).and_then(axis_of).map(Field::Student);

@@ -4,13 +4,13 @@ use std::path::Path;
 
 use handback::{Deflection, Frame};
 
-use super::header::{BEGINS, Field, Header};
+use super::header::{BEGINS, Field, Header, Recorder};
 use super::notes::{Notes, Said};
 use super::points::{NotPoints, bits_of};
 use super::raw::{RawHeader, is_raw};
 use crate::error::Fault;
+use crate::file_kind::FileKind;
 use crate::input::Input;
-use crate::looks::Looks;
 use crate::number::{CHANNELS, MICROSECONDS, POINTS};
 use crate::row::Row;
 use crate::table::{Refused, Rows, Titles};
@@ -38,7 +38,7 @@ pub(super) enum Columns {
 impl TraceReader {
     /// Begins to read a trace, with its header.
     pub(crate) fn read(input: Input) -> Result<Self, Fault> {
-        let (rows, titles) = Rows::read(input, "a trace", BEGINS, |looks| looks != Looks::Trace)?;
+        let (rows, titles) = Rows::read(input, "a trace", BEGINS, |looks| looks != FileKind::Trace)?;
         Self::of(rows, &titles)
     }
 
@@ -62,6 +62,14 @@ impl TraceReader {
         match &self.header {
             Columns::Points(header) => Some(&header.names),
             Columns::Raw(_) => None,
+        }
+    }
+
+    /// Who took the decisions of its check values.
+    pub(crate) fn recorder(&self) -> Recorder {
+        match &self.header {
+            Columns::Points(header) => header.recorder,
+            Columns::Raw(_) => Recorder::Box,
         }
     }
 

@@ -6,7 +6,7 @@ use handback::{CheckedChannels, Micros};
 
 use super::raw::RawHeader;
 use super::reader::{Columns, TraceReader};
-use super::{Said, TIME};
+use super::{Recorder, Said, TIME};
 use crate::error::Fault;
 use crate::policy::{BoxPlan, MOST_CHANNELS, PolicyFile};
 use crate::row::Row;
@@ -66,6 +66,11 @@ impl<const N: usize> Steps<N> {
             _ => None,
         };
         Ok(Self { reader, sides })
+    }
+
+    /// Who took the decisions of its check values.
+    pub(crate) fn recorder(&self) -> Recorder {
+        self.reader.recorder()
     }
 
     /// How many bytes of the file were read into rows.

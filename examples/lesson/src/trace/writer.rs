@@ -4,7 +4,7 @@ use std::io;
 
 use handback::Frame;
 
-use super::{CHECK, INSTRUCTOR, NOW, Points, STUDENT, SWITCH, TIME};
+use super::{INSTRUCTOR, NOW, PAGE_CHECK, Points, STUDENT, SWITCH, TIME};
 use crate::destination::Destination;
 use crate::error::Fault;
 use crate::row::Row;
@@ -22,10 +22,10 @@ impl<D: Destination> TraceWriter<D> {
         Ok(writer)
     }
 
-    /// The same with a column of check values, as a box writes it: every row needs one.
+    /// The same with a column of check values of the page: every row needs one.
     pub(crate) fn with_checks(out: D, names: &[String]) -> Result<Self, Fault> {
         let mut writer = Self { out };
-        writer.header(names, &format!(",{CHECK}")).map_err(|why| writer.out.fault(why))?;
+        writer.header(names, &format!(",{PAGE_CHECK}")).map_err(|why| writer.out.fault(why))?;
         Ok(writer)
     }
 

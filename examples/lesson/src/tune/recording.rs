@@ -18,9 +18,9 @@ use handback::Deflection;
 
 use super::columns::{BEGINS, Columns, Field, Unit};
 use crate::error::Fault;
+use crate::file_kind::FileKind;
 use crate::for_axes;
 use crate::input::Input;
-use crate::looks::Looks;
 use crate::number;
 use crate::policy::PolicyFile;
 use crate::table::{Refused, Rows};
@@ -47,7 +47,7 @@ impl Recording {
     /// Reads a whole recording; a raw trace by the channels of the box in `file`.
     pub(crate) fn read(input: Input, file: Option<&PolicyFile>) -> Result<Self, Fault> {
         let path = input.path().to_owned();
-        let is_other = |looks| !matches!(looks, Looks::Recording | Looks::Trace);
+        let is_other = |looks| !matches!(looks, FileKind::Recording | FileKind::Trace);
         let (mut rows, titles) = Rows::read(input, "a rest recording", BEGINS, is_other)?;
         if is_raw(&titles.all) {
             let trace = TraceReader::of(rows, &titles)?;

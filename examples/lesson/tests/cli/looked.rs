@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use lesson::look::{Look, Looked, Now, command_of};
+use lesson::look::{Command, Look, Looked, Now};
 
 use crate::desk::{Desk, Run};
 
@@ -11,13 +11,13 @@ const LARGEST: u64 = 2_000_000;
 
 /// Looks at the file of this command, if it is one that the library knows, and compares.
 pub(crate) fn same(desk: &Desk, words: &[&str], run: &Run) {
-    let Some((file, policy)) = files(words) else { return };
+    let Some((command, file, policy)) = files(words) else { return };
     let read = |name: &str| fs::metadata(desk.path(name)).ok().filter(|file| file.len() <= LARGEST && file.is_file());
     if read(file).is_none() || policy.is_some_and(|name| read(name).is_none()) {
         return;
     }
     let bytes = |name: &str| fs::read(desk.path(name)).unwrap();
-    if command_of(&bytes(file)) != words[0] {
+    if Command::of(&bytes(file)) != command {
         return;
     }
     let policy_bytes = policy.map(bytes);
@@ -37,10 +37,16 @@ pub(crate) fn same(desk: &Desk, words: &[&str], run: &Run) {
     }
 }
 
-/// The file that such a command reads, and its policy; `None` for other commands, and with words that the library is
+/// The command, the file that it reads, and its policy; `None` for other commands, and with words that the library is
 /// not given.
-fn files<'a>(words: &[&'a str]) -> Option<(&'a str, Option<&'a str>)> {
-    let (["replay" | "tune" | "policy", file], mut others) = words.split_first_chunk()? else { return None };
+fn files<'a>(words: &[&'a str]) -> Option<(Command, &'a str, Option<&'a str>)> {
+    let ([word, file], mut others) = words.split_first_chunk()?;
+    let command = match *word {
+        "replay" => Command::Replay,
+        "tune" => Command::Tune,
+        "policy" => Command::Policy,
+        _ => return None,
+    };
     let mut policy = None;
     while let [option, value, rest @ ..] = others {
         match *option {
@@ -50,7 +56,7 @@ fn files<'a>(words: &[&'a str]) -> Option<(&'a str, Option<&'a str>)> {
         }
         others = rest;
     }
-    (others.is_empty() && !file.starts_with('-')).then_some((file, policy))
+    (others.is_empty() && !file.starts_with('-')).then_some((command, file, policy))
 }
 
 fn look(file: &str, bytes: Vec<u8>, policy: Option<(&str, &[u8])>) -> Result<Box<Looked>, lesson::Fault> {

@@ -38,7 +38,7 @@ fn replay<const N: usize>(saved: &Saved, states: &[State]) -> Compared {
     let file = PolicyFile::parse(Path::new("policy.toml"), saved.policy.clone()).unwrap();
     let policy = file.arranged(Path::new("trace.csv"), &names).unwrap().check::<N>().unwrap();
     let (mut steps, mut lane) = (Steps::<N>::new(trace, None).unwrap(), Lane::with_reference(&policy, &names));
-    let (mut compared, mut flown) = (Compared::default(), states.iter());
+    let (mut compared, mut flown) = (Compared::with(steps.recorder()), states.iter());
     while let Some(read) = steps.next().unwrap() {
         let outcome = lane.step(&read.row, None);
         compared.step(&read.said, read.row.time_us, &outcome);
@@ -68,7 +68,7 @@ fn a_saved_lesson_replays_to_every_outcome_and_check_value() {
                 Craft::Aeroplane | Craft::Helicopter => replay::<4>(&saved, &states),
             };
             let told = compared.told();
-            assert_eq!(told.lines, ["Check: the box and this computer took the same 2,000 decisions"]);
+            assert_eq!(told.lines, ["Check: the page and this computer took the same 2,000 decisions"]);
             assert!(!told.is_wrong && saved.trace.trim_end().ends_with(&format!(",{:08x}", saved.check)));
         }
     }

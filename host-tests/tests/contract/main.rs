@@ -1,6 +1,7 @@
 //! The contract, rule by rule, and what the world outside says of it. One binary, so that it links once.
 
 mod clock;
+mod conditions;
 mod const_policy;
 mod defaults;
 mod fade;

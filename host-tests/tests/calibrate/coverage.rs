@@ -130,7 +130,8 @@ fn claimed_rates_are_held_in_93_percent_of_any_kind() {
     let page = fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/../examples/lesson/THRESHOLDS.md"));
     let page = page.expect("the page on thresholds");
     let mut failed = Vec::new();
-    for (number, kind) in (1..).zip(Kind::ALL) {
+    let kinds = Kind::ALL.into_iter().chain([Kind::NEARLY_NORMAL, Kind::RARE_OUTLIERS]);
+    for (number, kind) in (1..).zip(kinds) {
         let mut tally = Tally::default();
         for seed in 0..recordings {
             tally.count(&kind, &Recording::any(kind, number * 1_000_000 + seed));
@@ -140,7 +141,9 @@ fn claimed_rates_are_held_in_93_percent_of_any_kind() {
         let line = format!("| {} | {claimed} of {recordings} | {held} | {margins} | {refused} | {why} |", kind.name);
         println!("{line}");
         let enough = !["white", "forgets in 0.05 s"].contains(&kind.name) || u64::from(claimed) * 10 > recordings * 9;
-        if (claimed - held) * 100 > claimed * 7 || !enough {
+        // The device claims the target itself, for normal noise; the page says what that is worth for other noise.
+        let normal = ![Kind::NEARLY_NORMAL.name, Kind::RARE_OUTLIERS.name].contains(&kind.name);
+        if normal && (claimed - held) * 100 > claimed * 7 || !enough {
             failed.push(format!("{}: {claimed} claimed, {held} held", kind.name));
         }
         if recordings == COMMITTED && !page.contains(&line) {

@@ -237,7 +237,7 @@ fn chosen<W: Write>(page: &mut Page<'_, W>, study: &Study, thresholds: Threshold
                 String::new()
             };
             page.row("expected of noise", &format!("{}{left}", rate(rates.expected)))?;
-            page.row("  with 95 % confidence", &format!("at most {}", rate(rates.most)))?;
+            page.row("  with 95 % confidence", &format!("at most {}, if the noise is normal", rate(rates.most)))?;
         }
         Some(doubt) => {
             page.row("expected of noise", "no rate is claimed: engage is a margin")?;

@@ -126,7 +126,7 @@ fn row(kind: Kind, recordings: u64) -> Row {
 #[test]
 fn a_claimed_rate_holds_for_noise_of_every_kind() {
     let recordings = std::env::var("HANDBACK_RECORDINGS").map_or(RECORDINGS, |count| count.parse().expect("a number"));
-    let kinds = [&Kind::ALL[..], &[Kind::NEARLY_NORMAL]].concat();
+    let kinds = [&Kind::ALL[..], &[Kind::NEARLY_NORMAL, Kind::RARE_OUTLIERS]].concat();
     let (next, rows) = (AtomicUsize::new(0), Mutex::new(Vec::new()));
     std::thread::scope(|scope| {
         for _ in 0..2 {
@@ -154,7 +154,9 @@ fn a_claimed_rate_holds_for_noise_of_every_kind() {
         let line =
             format!("| {name} | {claimed} of {recordings} | {kept} | {wanted} | {median:.2} | {others} | {device} |");
         println!("{line}");
-        if f64::from(*kept) < 0.93 * f64::from(*claimed) {
+        // No calculation holds for outliers that the recording does not show; the page says so.
+        let shown = *name != Kind::RARE_OUTLIERS.name;
+        if shown && f64::from(*kept) < 0.93 * f64::from(*claimed) {
             failed.push(format!("{name}: claims that do not hold"));
         }
         device_alone += alone;

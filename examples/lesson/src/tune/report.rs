@@ -192,8 +192,9 @@ fn axis<W: Write>(page: &mut Page<'_, W>, study: &Study, tuning: &Tuning) -> io:
     };
     page.row("drift", &drift)?;
     let (colour, meaning) = bandwidth(rest);
-    let besides = if rest.wander.is_some() { "besides the wander, " } else { "" };
-    page.row("bandwidth", &format!("{besides}{colour}: {meaning}"))?;
+    // Where it wanders, only the noise besides has this bandwidth, so frames are not independent.
+    let meaning = if rest.wander.is_some() { ", besides its wander".to_owned() } else { format!(": {meaning}") };
+    page.row("bandwidth", &format!("{colour}{meaning}"))?;
     if let Some(Hum { hz, share }) = study.hum {
         let (half, share) = (two_digits(0.5 / tuning.pace.frame_s), 100.0 * share);
         page.row("hum", &format!("at {hz:.1} Hz (aliased if above {half} Hz)   {share:.0} % of the variance"))?;

@@ -25,7 +25,7 @@ pub(super) fn of_box(why: &PlanError, name: impl Fn(u8) -> String) -> String {
         | PlanError::InstructorChannel { axis }
         | PlanError::InstructorReduced { axis }
         | PlanError::SharedChannel { axis, .. } => axis_of(why.to_string(), Some(*axis)),
-        _ => why.to_string(),
+        PlanError::Policy(_) => in_ms(&why.to_string()),
     }
 }
 

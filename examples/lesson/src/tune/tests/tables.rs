@@ -53,12 +53,12 @@ fn the_devices_bounds_are_quantiles_of_chi_square_and_f() {
     for (power, bound) in (4..).zip(constant("BOUNDS")) {
         let freedom = f64::from((1 << power) - 1);
         let fifth = ChiSquared::new(freedom).expect("a distribution").inverse_cdf(0.05);
-        assert!((256.0 * freedom / fifth).ceil() == bound, "{freedom}: {bound}");
+        assert!(((256.0 * freedom / fifth).ceil() - bound).abs() < 0.5, "{freedom}: {bound}");
     }
     for (blocks, rises) in (8..).zip(constant("RISES")) {
         let [longest, below] = [blocks - 1, 8 * blocks - 1].map(f64::from);
         let largest = FisherSnedecor::new(longest, below).expect("a distribution").inverse_cdf(0.99);
-        assert!((256.0 * largest).ceil() == rises, "{blocks}: {rises}, for {}", 256.0 * largest);
+        assert!(((256.0 * largest).ceil() - rises).abs() < 0.5, "{blocks}: {rises}, for {}", 256.0 * largest);
     }
 }
 

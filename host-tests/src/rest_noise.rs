@@ -36,6 +36,8 @@ pub enum Law {
     Jumps,
     /// White normal noise whose standard deviation is 1.3 times as large for 10 s of every minute.
     Modulated,
+    /// White normal noise, of which one frame in a thousand, on average, has three times the standard deviation.
+    Outliers,
     /// Every frame is the same.
     Still,
 }
@@ -69,6 +71,10 @@ const LOUDER: f64 = 1.3;
 const MINUTE: u32 = 3000;
 const STRETCH: u32 = 500;
 
+/// The probability that a frame is an outlier, and the factor of its standard deviation.
+const OUTLIER: f64 = 0.001;
+const WIDER: f64 = 3.0;
+
 const fn kind(name: &'static str, law: Law, rms: f64, step: f64) -> Kind {
     Kind { name, law, rms, step }
 }
@@ -76,7 +82,7 @@ const fn kind(name: &'static str, law: Law, rms: f64, step: f64) -> Kind {
 const WHITE: Law = Law::Normal(&[(1.0, 0.0)]);
 
 impl Kind {
-    /// All kinds but [`NEARLY_NORMAL`](Self::NEARLY_NORMAL).
+    /// All kinds but [`NEARLY_NORMAL`](Self::NEARLY_NORMAL) and [`RARE_OUTLIERS`](Self::RARE_OUTLIERS).
     pub const ALL: [Self; 15] = [
         kind("white", WHITE, 0.35, 0.0),
         kind("forgets in 0.05 s", Law::Normal(&[(1.0, 0.05)]), 0.35, 0.0),
@@ -99,6 +105,10 @@ impl Kind {
     /// from the standard deviation alone holds for it.
     pub const NEARLY_NORMAL: Self = kind("nearly normal", Law::Modulated, 0.25, 0.0);
 
+    /// Noise with tails that a recording of minutes often does not show: at a usual threshold less than one frame in a
+    /// recording is beyond it, and yet several in an hour. No rate that is extrapolated from such a recording holds.
+    pub const RARE_OUTLIERS: Self = kind("rare outliers", Law::Outliers, 0.35, 0.0);
+
     /// Takeovers per frame of a stick whose rest in the policy is at `rest` points. `phase` is any one of the possible
     /// readings of a quantised stick.
     pub fn per_frame(&self, rest: f64, phase: f64, engage: f64, confirm: u8) -> f64 {
@@ -120,6 +130,11 @@ impl Kind {
                 let rate = |rms: f64| independent_rows(tail(-low / rms) + tail(high / rms), confirm);
                 let louder = f64::from(STRETCH) / f64::from(MINUTE);
                 louder * rate(self.rms * LOUDER) + (1.0 - louder) * rate(self.rms)
+            }
+            Law::Outliers => {
+                let both = |rms: f64| tail(-low / rms) + tail(high / rms);
+                let beyond = OUTLIER * both(self.rms * WIDER) + (1.0 - OUTLIER) * both(self.rms);
+                independent_rows(beyond, confirm)
             }
             Law::Still => 0.0,
         }
@@ -213,6 +228,7 @@ impl Stick {
                 self.frame = (self.frame + 1) % MINUTE;
                 normal(random) * if self.frame < STRETCH { LOUDER } else { 1.0 }
             }
+            Law::Outliers => normal(random) * if random.chance(OUTLIER) { WIDER } else { 1.0 },
             Law::Still => 0.0,
         }
     }
@@ -324,8 +340,9 @@ mod tests {
             ("Laplace", 0.0, 1.4),
             ("clustered jumps", 0.0, 1.5),
             ("nearly normal", 0.05, 0.8),
+            ("rare outliers", 0.02, 1.2),
         ] {
-            let kinds = Kind::ALL.into_iter().chain([Kind::NEARLY_NORMAL]);
+            let kinds = Kind::ALL.into_iter().chain([Kind::NEARLY_NORMAL, Kind::RARE_OUTLIERS]);
             let kind = kinds.into_iter().find(|kind| kind.name == name).expect("a kind");
             for confirm in 1..=3 {
                 let frames = 4_000_000;

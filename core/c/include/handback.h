@@ -2,8 +2,9 @@
 //
 // Written by cbindgen from core/c/src: see DEVELOPERS.md. Rules in brackets (T2) are those of core/CONTRACT.md.
 //
-// CAUTION: propellers off on the bench. Set and test the receiver's failsafe first, range check, instructor present;
-// local and club rules first.
+// CAUTION: what is computed is no promise. First set and test the receiver's failsafe, range check,
+// propellers off on the bench, craft held down, bystanders clear, instructor present. The radio's
+// manual, the band's rules, local rules, club rules and your instructor's word come first.
 
 #ifndef HANDBACK_H
 #define HANDBACK_H

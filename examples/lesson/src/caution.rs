@@ -12,7 +12,7 @@ pub(crate) const CAUTION: [&str; 3] = [
 
 /// The same in one line, for help texts.
 pub(crate) const IN_SHORT: &str =
-    "CAUTION: test the failsafe first, range check, propellers off, bystanders clear, instructor present.";
+    "CAUTION: failsafe first, range check, propellers off, craft held down, bystanders clear, instructor present.";
 
 /// The same as comments of a language.
 pub(crate) fn comments(mark: &str) -> String {
@@ -32,6 +32,7 @@ mod tests {
     #[test]
     fn what_people_wrote_and_what_is_committed_has_the_same_caution() {
         has_it("policy/default.toml", include_str!("policy/default.toml"));
+        has_it("handback.h", include_str!("../../../core/c/include/handback.h"));
         has_it("the box's policy.rs", include_str!("../../trainer-box/rp2040/src/policy.rs"));
         for (file, picture) in [
             ("wiring.svg", include_str!("../../trainer-box/wiring.svg")),
@@ -73,6 +74,18 @@ mod tests {
 
     #[test]
     fn it_fits_a_page_of_a_hundred_columns_behind_a_comments_mark() {
-        assert!(CAUTION.iter().all(|line| line.len() <= 97) && IN_SHORT.len() <= 100);
+        assert!(CAUTION.iter().all(|line| line.len() <= 97));
+    }
+
+    /// Given the line of the help texts, then it names every action of the caution, and is no longer than other lines of
+    /// help.
+    #[test]
+    fn the_short_caution_names_every_action() {
+        for action in CAUTION.join(" ").split(". ").nth(1).unwrap().split(", ") {
+            let action = action.trim_start_matches("First set and test the receiver's ");
+            let action = action.trim_end_matches(" on the bench");
+            assert!(IN_SHORT.contains(action), "{action}");
+        }
+        assert!(IN_SHORT.len() <= 110);
     }
 }

@@ -33,7 +33,8 @@ fn refused(axis: LearntAxis<Micros>) -> Refusal {
 /// reach the threshold aimed at.
 #[test]
 fn confirm_grows_with_white_noise_only_where_needed() {
-    // The aim is 2 points. The target needs 5.5 deviations with one frame, 3.7 with two, 2.9 with three.
+    // The aim is 2 points. The target is one takeover in 100 hours, 18,000,000 frames. 2 Q(z), its square and its cube
+    // are 1 / 18,000,000 at 5.4, 3.7 and 2.9 deviations, where Q is the normal tail.
     for (rms, confirm) in [(0.05, 1), (0.3, 1), (0.45, 2), (0.6, 3), (1.0, 3)] {
         let advice =
             alone(rest(Colour::White, rms, (0.0, 1.0), 6000), &usual()).expect("a threshold").axes[0].expect("watched");

@@ -13,7 +13,7 @@ use super::hum::Hum;
 use super::study::{Study, Thresholds, in_points};
 use super::sweep::SWEEPS;
 use super::tuned::Tuned;
-use super::words::{bandwidth, lasted, rate, two_digits, wrapped};
+use super::words::{bandwidth, lasted, rate, strayed, two_digits, wrapped};
 use crate::caution::CAUTION;
 use crate::count::{counted, thousands};
 use crate::report::{COLUMNS, Page};
@@ -192,7 +192,9 @@ fn axis<W: Write>(page: &mut Page<'_, W>, study: &Study, tuning: &Tuning) -> io:
     };
     page.row("drift", &drift)?;
     let (colour, meaning) = bandwidth(rest);
-    page.row("bandwidth", &format!("{colour}: {meaning}"))?;
+    // Where it wanders, only the noise besides has this bandwidth, so frames are not independent.
+    let meaning = if rest.wander.is_some() { ", besides its wander".to_owned() } else { format!(": {meaning}") };
+    page.row("bandwidth", &format!("{colour}{meaning}"))?;
     if let Some(Hum { hz, share }) = study.hum {
         let (half, share) = (two_digits(0.5 / tuning.pace.frame_s), 100.0 * share);
         page.row("hum", &format!("at {hz:.1} Hz (aliased if above {half} Hz)   {share:.0} % of the variance"))?;
@@ -236,11 +238,12 @@ fn chosen<W: Write>(page: &mut Page<'_, W>, study: &Study, thresholds: Threshold
                 String::new()
             };
             page.row("expected of noise", &format!("{}{left}", rate(rates.expected)))?;
-            page.row("  with 95 % confidence", &format!("at most {}", rate(rates.most)))?;
+            page.row("  with 95 % confidence", &format!("at most {}, if the noise is normal", rate(rates.most)))?;
         }
         Some(doubt) => {
             page.row("expected of noise", "no rate is claimed: engage is a margin")?;
-            page.paragraph(&format!("NO RATE: {doubt}. Thresholds are at least twice as far as the stick strayed"))?;
+            let strayed = strayed(confirm);
+            page.paragraph(&format!("NO RATE: {doubt}. Thresholds are at least twice as far as the stick {strayed}"))?;
         }
     }
     page.row("counted in the recording", &format!("{taken} in {}", lasted(tuning.lasted_s)))

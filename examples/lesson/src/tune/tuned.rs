@@ -4,6 +4,8 @@ use std::fmt::{self, Display};
 
 use handback::{Duration, Policy};
 
+use super::study::Thresholds;
+use super::words::strayed;
 use super::{Tuning, tuned_rule};
 use crate::policy::{BoxPlan, TomlPolicy};
 
@@ -78,8 +80,9 @@ impl<const N: usize> Display for TunedToml<'_, N> {
         )?;
         writeln!(f, "# frame, from a rest of {lasted_s:.0} s. They hold only where a lesson is like that rest.")?;
         for study in &self.tuning.axes {
-            if study.thresholds().is_some_and(|thresholds| thresholds.doubt.is_some()) {
-                writeln!(f, "# {}: a margin, twice as far as it strayed or more; no rate is claimed.", study.name)?;
+            if let Some(Thresholds { doubt: Some(_), confirm, .. }) = study.thresholds() {
+                let (name, strayed) = (&study.name, strayed(confirm));
+                writeln!(f, "# {name}: a margin, at least twice as far as it {strayed}; no rate is claimed.")?;
             }
         }
         write!(f, "{}", self.toml)

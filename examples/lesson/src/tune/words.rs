@@ -55,6 +55,11 @@ pub(crate) fn bandwidth(rest: &AxisRest) -> (&'static str, &'static str) {
     }
 }
 
+/// What a margin is a multiple of: the largest distance that `confirm` frames in a row all reached.
+pub(crate) fn strayed(confirm: u8) -> String {
+    if confirm == 1 { "strayed".to_owned() } else { format!("strayed for {confirm} frames in a row") }
+}
+
 /// Breaks text at spaces into lines of at most `width` characters.
 pub(crate) fn wrapped(text: &str, width: usize) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();

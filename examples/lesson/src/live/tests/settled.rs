@@ -80,7 +80,7 @@ fn a_refused_value_says_where_and_what_to_do_and_changes_nothing() {
     for (key, axis, value, message) in [
         ("dwell_ms", None, "30O", "(dwell_ms): \"30O\" is no number; milliseconds are meant: write the bare number"),
         ("dwell_ms", None, "300 ms", "(dwell_ms): \"300 ms\" is no number; milliseconds are meant: write 300"),
-        ("timeout_ms", None, "0", "(timeout_ms): timeout is 0 us: it must be 1 us or longer"),
+        ("timeout_ms", None, "0", "(timeout_ms): timeout is 0 ms: it must be 0.001 ms or longer"),
         (
             "release_points",
             Some("aileron"),

@@ -121,7 +121,7 @@ fn a_refusal_of_the_check_names_the_line_and_the_key() {
         ),
         ("", "watched = false", "line 5, column 11 (watched)", "watched is empty"),
         ("plausible_points = 99", "", "line 1, column 20 (plausible_points)", "it must be 100 points or more"),
-        ("timeout_ms = 0", "", "line 1, column 14 (timeout_ms)", "timeout is 0"),
+        ("timeout_ms = 0", "", "line 1, column 14 (timeout_ms)", "timeout is 0 ms: it must be 0.001 ms or"),
         (
             "timeout_ms = 1001",
             "",

@@ -5,7 +5,7 @@
 //! renew the figures:
 //!
 //! ```text
-//! cargo test --release -p lesson --bin lesson band_limited -- --ignored --nocapture
+//! cargo test --release -p lesson --lib band_limited -- --ignored --nocapture
 //! ```
 
 use std::f64::consts::TAU;

@@ -17,14 +17,20 @@ fn rest(seed: u64, frames: u32) -> (String, Vec<Pulse>) {
     (stick.name, pulses)
 }
 
-/// The recommendation of the device, and whether it claims a rate.
-fn on_the_device(pulses: &[Pulse], sprung: bool, target: &Target) -> Result<(Advice, bool), Refusal> {
+/// The recommendation of the device, and whether it claims a rate. `step` is the quantisation step in sixteenths of a
+/// microsecond.
+pub(super) fn on_the_device(
+    pulses: &[Pulse],
+    step: u16,
+    sprung: bool,
+    target: &Target,
+) -> Result<(Advice, bool), Refusal> {
     let mut meter = RestMeter::new();
     for pulse in pulses {
         meter.take(pulse.to_bits());
     }
     let noise = meter.noise().expect("long enough");
-    let axis = LearntAxis { step: 1, ..LearntAxis::at_rest(noise, sprung) };
+    let axis = LearntAxis { step, ..LearntAxis::at_rest(noise, sprung) };
     #[allow(clippy::cast_possible_truncation)] // within 200 points
     let [least, aim, most] =
         [target.least, target.aim, target.most].map(|at| Deflection::from_bits((at * 163.84) as i16));
@@ -64,7 +70,7 @@ fn device_and_host_recommend_nearly_the_same() {
         for seed in 0..100 {
             let (name, pulses) = rest(seed, 16_384);
             let [device, host] = [
-                on_the_device(&pulses, sprung, &target).ok().filter(|(_, claimed)| *claimed),
+                on_the_device(&pulses, 1, sprung, &target).ok().filter(|(_, claimed)| *claimed),
                 on_the_host(&pulses, sprung, &target).ok().filter(|(_, claimed)| *claimed),
             ];
             device_alone += u32::from(device.is_some() && host.is_none());
@@ -102,9 +108,9 @@ fn device_and_host_say_how_long_a_rest_should_be() {
     let target = Target { hours_apart: 100.0, axes: 1, frame_s: 0.02, least: 1.0, aim: 2.0, most: 8.0 };
     let quiet = |frames| vec![Pulse::from_micros(1500); frames];
     assert_eq!(on_the_host(&quiet(250), true, &target), Err(Refused::TooShort { frames: 128, wanted: 256 }));
-    let device = on_the_device(&quiet(250), true, &target);
+    let device = on_the_device(&quiet(250), 1, true, &target);
     assert_eq!(device, Err(Refusal::RestTooShort { axis: 0, frames: 128, wanted: 256 }));
-    for advice in [on_the_device(&quiet(6200), true, &target).ok(), on_the_host(&quiet(6200), true, &target).ok()] {
+    for advice in [on_the_device(&quiet(6200), 1, true, &target).ok(), on_the_host(&quiet(6200), true, &target).ok()] {
         let Some((Advice { engage, confirm, .. }, claimed)) = advice else { panic!("no advice") };
         assert!((engage - 1.0).abs() < 0.01 && confirm == 1 && !claimed);
     }

@@ -2,6 +2,7 @@
 //! counted.
 
 use handback::{AxisRule, Deflection};
+use statrs::distribution::{ContinuousCDF, StudentsT};
 
 use super::noise::{Colour, Simulated};
 use crate::tune::counted::{each_takeover, with};
@@ -49,8 +50,9 @@ fn point(name: &str, colour: &Colour, one_in: i16, confirm: u8, seed: u64) -> Po
     let events: u32 = parts.iter().sum();
     let mean = f64::from(events) / 50.0;
     let squares: f64 = parts.iter().map(|&part| (f64::from(part) - mean).powi(2)).sum();
-    // Student's t with 49 degrees of freedom is 2.680 at 99 % (common tables).
-    let half = 2.680 * (squares / 49.0 * 50.0).sqrt();
+    // Student's t with 49 degrees of freedom, 99 % on both sides together.
+    let student = StudentsT::new(0.0, 1.0, 49.0).expect("49 is above 0").inverse_cdf(0.995);
+    let half = student * (squares / 49.0 * 50.0).sqrt();
     let name = format!("{name}, {:.2} deviations, {confirm} in a row", f64::from(engage) / DEVIATION);
     Point { name, expected: rate * f64::from(frames) * 50.0, events, half }
 }

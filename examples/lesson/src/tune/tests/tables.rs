@@ -2,6 +2,7 @@
 
 use handback::calibrate::deviations;
 use seeded::Random;
+use statrs::distribution::{ChiSquared, ContinuousCDF, FisherSnedecor};
 
 use crate::tune::rate::Noise;
 
@@ -35,6 +36,30 @@ fn exact(power: f64, confirm: u8, noise: &Noise) -> f64 {
     };
     let crossings = smallest(&|z| noise.per_frame(z, 0.0, 1));
     if confirm == 1 { crossings } else { crossings.min(smallest(&|z| noise.beyond(z, 0.0, confirm))) }
+}
+
+/// The numbers of a constant of the device, from its source.
+fn constant(name: &str) -> Vec<f64> {
+    let source = include_str!("../../../../../core/src/calibrate/lengths.rs");
+    let (_, after) = source.split_once(&format!("const {name}: [u32; 8] = [")).expect("the device has it");
+    let (numbers, _) = after.split_once(']').expect("a list");
+    numbers.split(", ").map(|number| number.parse().expect("a number")).collect()
+}
+
+/// Given the device's bounds for block means, when they are computed, then they are the quantiles that it names, in
+/// 256ths, rounded up.
+#[test]
+fn the_devices_bounds_are_quantiles_of_chi_square_and_f() {
+    for (power, bound) in (4..).zip(constant("BOUNDS")) {
+        let freedom = f64::from((1 << power) - 1);
+        let fifth = ChiSquared::new(freedom).expect("a distribution").inverse_cdf(0.05);
+        assert!(((256.0 * freedom / fifth).ceil() - bound).abs() < 0.5, "{freedom}: {bound}");
+    }
+    for (blocks, rises) in (8..).zip(constant("RISES")) {
+        let [longest, below] = [blocks - 1, 8 * blocks - 1].map(f64::from);
+        let largest = FisherSnedecor::new(longest, below).expect("a distribution").inverse_cdf(0.99);
+        assert!(((256.0 * largest).ceil() - rises).abs() < 0.5, "{blocks}: {rises}, for {}", 256.0 * largest);
+    }
 }
 
 /// Given any noise that has a spectrum, from white to one that changes within 100 frames, and any return period, when

@@ -43,6 +43,7 @@ fn a_wrong_box_is_told_with_line_key_value_and_mend() {
             "silence_ms = 2 ",
             "(silence_ms): instructor: silence is 2 ms: it must be above gap, 2.5 ms",
         ),
+        ("silence_ms = 50 ", "silence_ms = 0 ", "(silence_ms): instructor: silence is 0 ms: it must be"),
         ("longest_us = 2300 ", "longest_us = 9000 ", "\"9000\" is no width of a pulse; give 0 to 4000 microseconds"),
         ("frame_ms = 22.5 ", "channels = 9\nframe_ms = 40 ", "(channels): craft: channels is 9: it must be at most 8"),
         (
@@ -68,8 +69,8 @@ fn a_wrong_box_is_told_with_line_key_value_and_mend() {
             "phrase_ms = 3 }",
             "(phrase_ms): the cue has phrase_ms and no phrase; add phrase, the number",
         ),
-        ("every_ms = 5000 }", "every_ms = 5 }", "(every_ms): cues: nobody: every is 5000 us: it must be 0, or"),
-        ("rest_ms = 1050 ", "rest_ms = 10 ", "(rest_ms): cues: rest is 10000 us: it must be"),
+        ("every_ms = 5000 }", "every_ms = 5 }", "(every_ms): cues: nobody: every is 5 ms: it must be 0, or 3350 ms to"),
+        ("rest_ms = 1050 ", "rest_ms = 10 ", "(rest_ms): cues: rest is 10 ms: it must be 1034 ms to 10000 ms"),
         (
             "low_us = 1000 ",
             "low_us = 1450 ",

@@ -94,8 +94,10 @@ impl<const N: usize> Transfer<N> {
     ) {
         // Every stick is output at once: no axis begins to wait, and every wait ends (T6).
         let at_once = found.raised(Objections::INSTRUCTOR_WAS_LOST | Objections::INSTRUCTOR_NOW);
+        // An axis leaves the student's set only in a step of T4 that empties it, or because a stick became held that takes
+        // the axis: both cut its fade (H4.8).
         let cut = if at_once || found.newly_withheld { AxisSet::ALL } else { found.newly_taken };
-        self.fading = self.fading.except(cut | found.leaving);
+        self.fading = self.fading.except(cut);
         let passed = self.fades.passed(now);
         if passed >= policy.fade.fade.as_ticks() {
             self.fading = AxisSet::EMPTY;

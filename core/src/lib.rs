@@ -52,7 +52,8 @@
 //! - `reference` (feature): the float model of the same contract, to compare the engine with.
 //!
 //! # Features
-//! All are off by default. Each one only adds: `defmt` and `serde` on every public type, `hal`, `reference`.
+//! All are off by default. Each one only adds: `defmt` and `serde` on every public type, `hal`, `reference`. `states` is
+//! for this project's own search over every state of the engine.
 //!
 //! # What it does not do
 //! No radio, no mixing, no drivers.

@@ -10,7 +10,7 @@ use crate::quantity::{AxisSet, Duration, Frame};
 
 /// A stick takeover and its latch, as a timer: the time until the takeover latches. Not begun: no takeover is on and
 /// nothing is latched. Over: latched. The latch outlasts the takeover.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Hash)]
 pub(super) struct Latch(Left);
 
 /// The time of a takeover that does not latch by its duration; longer than any duration of a policy.

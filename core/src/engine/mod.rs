@@ -7,6 +7,8 @@ mod latch;
 mod outcome;
 mod share;
 mod signal;
+#[cfg(feature = "states")]
+mod states;
 mod stick;
 mod switch;
 mod telling;

@@ -9,7 +9,7 @@ use crate::policy::{CheckedPolicy, Scope};
 use crate::quantity::{AxisSet, Duration, Frame, WideSet};
 
 /// Who flies, and the dwell that lets the student's set grow.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, Hash)]
 pub(super) struct Share {
     /// Time for which the conditions of H1 must still hold without a break; not begun while one of them does not hold.
     dwells: Left,
@@ -19,7 +19,7 @@ pub(super) struct Share {
 }
 
 /// The result of the last step.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub(super) enum LastStep {
     /// There was no step yet.
     None,

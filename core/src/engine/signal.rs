@@ -9,7 +9,7 @@ use crate::policy::CheckedPolicy;
 use crate::quantity::{AxisSet, Duration, Frame};
 
 /// Both sides' signals.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Hash)]
 pub(super) struct Signals<const N: usize> {
     instructor: Stream<N>,
     student: Stream<N>,
@@ -22,7 +22,7 @@ pub(super) struct Signals<const N: usize> {
 }
 
 /// One side's frames: the last good one and its age.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Hash)]
 struct Stream<const N: usize> {
     frame: Frame<N>,
     /// Time since the step that brought the frame; endless before the first frame and after a late step.
@@ -69,6 +69,13 @@ impl<const N: usize> Signals<N> {
     pub(super) const fn lose(&mut self) {
         self.instructor.age = Age::ENDLESS;
         self.student.age = Age::ENDLESS;
+    }
+
+    /// See [`Engine::normalise`](super::Engine::normalise).
+    #[cfg(feature = "states")]
+    pub(super) fn normalise(&mut self, policy: &CheckedPolicy<N>) {
+        self.instructor.age = self.instructor.age.normal(policy.policy().failsafe_after);
+        self.student.age = self.student.age.normal(policy.policy().timeout);
     }
 
     /// Reads the instructor's frame (I).

@@ -8,7 +8,7 @@ use crate::policy::{Ask, CheckedPolicy, NO_REST};
 use crate::quantity::{AxisSet, Deflection, Frame, Instant, WideSet};
 
 /// The watched sticks of all axes.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Hash)]
 pub(super) struct Sticks<const N: usize> {
     /// The axes that the instructor is holding; a subset of the watched ones.
     held: AxisSet,
@@ -18,7 +18,7 @@ pub(super) struct Sticks<const N: usize> {
 }
 
 /// One stick.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, Hash)]
 struct Stick {
     /// Position of the untouched stick; [`NO_REST`] where the axis is not watched, and before its first rest (R2).
     rest: Deflection,
@@ -113,6 +113,23 @@ impl<const N: usize> Sticks<N> {
                 stick.rest = *x;
             }
             axis = axis.next();
+        }
+    }
+
+    /// See [`Engine::normalise`](super::Engine::normalise).
+    #[cfg(feature = "states")]
+    pub(super) fn normalise(&mut self, policy: &CheckedPolicy<N>, now: Instant) {
+        for (axis, (stick, ask)) in (0..).zip(self.axes.iter_mut().zip(&policy.asks)) {
+            let begun = self.begun.contains(axis);
+            if begun && (self.held & policy.where_left).contains(axis) {
+                let still = crate::quantity::Duration::from_ticks(ask.still);
+                stick.missing_or_since = Since(stick.missing_or_since).normal(now, still).0;
+                continue;
+            }
+            stick.stay = Deflection::CENTRE;
+            if !begun || self.held.contains(axis) {
+                stick.missing_or_since = 0;
+            }
         }
     }
 

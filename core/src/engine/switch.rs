@@ -8,7 +8,7 @@ use crate::policy::CheckedPolicy;
 use crate::quantity::Duration;
 
 /// The lesson switch as seen so far.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Hash)]
 pub(super) struct SettledSwitch {
     /// Time for which the switch must still be seen in its present position.
     settles: Left,

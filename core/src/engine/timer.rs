@@ -3,7 +3,7 @@
 use crate::quantity::{Duration, Instant};
 
 /// How old something is, in microseconds; saturates instead of wrapping.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, Hash)]
 pub(super) struct Age(u32);
 
 impl Age {
@@ -14,6 +14,12 @@ impl Age {
     pub(super) const fn pass(&mut self, dt: Duration) -> Self {
         self.0 = self.0.saturating_add(dt.as_ticks());
         *self
+    }
+
+    /// The same age, or the least that exceeds `d`.
+    #[cfg(feature = "states")]
+    pub(super) fn normal(self, d: Duration) -> Self {
+        Self(self.0.min(d.as_ticks().saturating_add(1)))
     }
 
     /// Whether a duration that loses a signal is over: the age is greater than it.
@@ -27,7 +33,7 @@ impl Age {
 /// The time since then is exact, although instants wrap after 2^32 us. In the last step that looked, the duration was
 /// not over, so less than 2^31 us had passed. Since then no more than 2^31 us passed: a late step (K1) and, for a stay,
 /// a lost signal (I1) would have ended it.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, Hash)]
 pub(super) struct Since(pub(super) u32);
 
 impl Since {
@@ -37,11 +43,17 @@ impl Since {
     pub(super) const fn passed(self, now: Instant) -> u32 {
         now.as_ticks().wrapping_sub(self.0)
     }
+
+    /// As long before instant 0 as it is before `now`, or `d` before.
+    #[cfg(feature = "states")]
+    pub(super) fn normal(self, now: Instant, d: Duration) -> Self {
+        Self(0_u32.wrapping_sub(self.passed(now).min(d.as_ticks())))
+    }
 }
 
 /// Remaining time of a duration, in microseconds. It counts down: once it is over, a step does
 /// nothing and reads nothing of the policy.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub(super) struct Left(u32);
 
 impl Left {

@@ -10,7 +10,7 @@ use crate::policy::CheckedPolicy;
 use crate::quantity::{AxisSet, Deflection, Frame, Instant, WideSet};
 
 /// The output of all axes, and how it moves from one stick to another.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Hash)]
 pub(super) struct Transfer<const N: usize> {
     /// Axes that fade (H4).
     fading: AxisSet,
@@ -94,8 +94,10 @@ impl<const N: usize> Transfer<N> {
     ) {
         // Every stick is output at once: no axis begins to wait, and every wait ends (T6).
         let at_once = found.raised(Objections::INSTRUCTOR_WAS_LOST | Objections::INSTRUCTOR_NOW);
+        // An axis leaves the student's set only in a step of T4 that empties it, or because a stick became held that takes
+        // the axis: both cut its fade (H4.8).
         let cut = if at_once || found.newly_withheld { AxisSet::ALL } else { found.newly_taken };
-        self.fading = self.fading.except(cut | found.leaving);
+        self.fading = self.fading.except(cut);
         let passed = self.fades.passed(now);
         if passed >= policy.fade.fade.as_ticks() {
             self.fading = AxisSet::EMPTY;
@@ -129,6 +131,20 @@ impl<const N: usize> Transfer<N> {
         self.put_out(sides, AxisSet::ALL.except(self.waiting | self.fading));
         if !begins && !self.fading.is_empty() {
             self.fade(Weight::after(passed, policy.fade), sides);
+        }
+    }
+
+    /// See [`Engine::normalise`](super::Engine::normalise).
+    #[cfg(feature = "states")]
+    pub(super) fn normalise(&mut self, policy: &CheckedPolicy<N>, now: Instant) {
+        let (fade, wait) = (policy.policy().fade, policy.policy().pickup_max);
+        self.fades = if self.fading.is_empty() { Since::NEVER } else { self.fades.normal(now, fade) };
+        let marked = self.fading | self.waiting;
+        for ((axis, mark), since) in (0..).zip(self.marks.axes_mut()).zip(&mut self.waits) {
+            if !marked.contains(axis) {
+                *mark = Deflection::CENTRE;
+            }
+            *since = if self.waiting.contains(axis) { since.normal(now, wait) } else { Since::NEVER };
         }
     }
 

@@ -24,6 +24,7 @@
 #![forbid(unsafe_code)]
 
 mod broken;
+mod normal;
 mod output;
 mod share;
 mod signals;
@@ -32,7 +33,7 @@ mod switch;
 mod takeover;
 mod telling;
 
-use handback::{AxisSet, CheckedPolicy, Duration, Inputs, Instant, Outcome, Policy, Scope};
+use handback::{AxisSet, CheckedPolicy, Deflection, Duration, Inputs, Instant, Outcome, Policy, Scope};
 
 pub use broken::{Breach, Broken};
 
@@ -91,6 +92,11 @@ impl<const N: usize> Monitor<N> {
             transfers: Transfers::new(),
             started: false,
         }
+    }
+
+    /// Where the stick of this axis rests, if it has a rest; a held axis keeps the rest that it had.
+    pub fn rest(&self, axis: u8) -> Option<Deflection> {
+        self.sticks.rest(axis)
     }
 
     /// Judges the next step: when it was, what the engine was given, and its outcome.

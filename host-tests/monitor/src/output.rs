@@ -2,14 +2,15 @@
 
 use std::cmp::Ordering;
 
-use handback::{AxisRule, Deflection, Transfer};
+use handback::{AxisRule, Deflection, Policy, Transfer};
 
 use crate::broken::Judge;
+use crate::normal::Rebase;
 use crate::signals::{Heard, Signals};
 use crate::sticks::{Sticks, Touched};
 use crate::{Step, apart};
 
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Hash)]
 pub(crate) struct Transfers<const N: usize> {
     axes: [Way; N],
     /// The one timer of all fades.
@@ -18,7 +19,7 @@ pub(crate) struct Transfers<const N: usize> {
 }
 
 /// How the output of one axis moves.
-#[derive(Clone, Copy, Debug, Default)]
+#[derive(Clone, Copy, Debug, Default, Hash)]
 struct Way {
     wait: Option<Wait>,
     /// The axis fades, from here.
@@ -26,7 +27,7 @@ struct Way {
 }
 
 /// A wait for the instructor's stick to pick up the output (T6).
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, Hash)]
 struct Wait {
     since: u64,
     /// Where the stick was then, seen from the output.
@@ -50,6 +51,15 @@ struct Turn<'a> {
 impl<const N: usize> Transfers<N> {
     pub(crate) const fn new() -> Self {
         Self { axes: [Way { wait: None, from: None }; N], fade_since: 0, t4_asked: true }
+    }
+
+    pub(crate) fn normalise(&mut self, policy: &Policy<N>, rebase: Rebase) {
+        for wait in self.axes.iter_mut().filter_map(|way| way.wait.as_mut()) {
+            wait.since = rebase.grant(wait.since, policy.pickup_max);
+        }
+        let fades = self.axes.iter().any(|way| way.from.is_some());
+        // Without a fade, its time means nothing.
+        self.fade_since = if fades { rebase.grant(self.fade_since, policy.fade) } else { 0 };
     }
 
     #[allow(clippy::too_many_arguments)] // one value of each stage before

@@ -1,8 +1,9 @@
 //! Which axes the student flies: what takes them, and when they join (T2, T4, T5, H1, H3).
 
-use handback::{AxisSet, Frame, Pilot, Scope};
+use handback::{AxisSet, Frame, Pilot, Policy, Scope};
 
 use crate::broken::Judge;
+use crate::normal::Rebase;
 use crate::signals::Heard;
 use crate::sticks::Touched;
 use crate::switch::Position;
@@ -11,7 +12,7 @@ use crate::{Step, apart};
 /// Why the student has nothing in this step: the rules, and the reason in words.
 pub(crate) type Reason = (&'static [&'static str], &'static str);
 
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, Hash)]
 pub(crate) struct Share {
     /// Since when everything has been in order (H1).
     in_order: Option<u64>,
@@ -41,6 +42,10 @@ pub(crate) fn reasons<const N: usize>(
 }
 
 impl Share {
+    pub(crate) fn normalise<const N: usize>(&mut self, policy: &Policy<N>, rebase: Rebase) {
+        rebase.grants(&mut self.in_order, policy.dwell);
+    }
+
     pub(crate) fn step<const N: usize>(
         &mut self,
         step: &Step<'_, N>,

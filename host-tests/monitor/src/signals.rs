@@ -4,9 +4,10 @@ use handback::{AxisSet, Deflection, Frame, Link, Pilot, Policy, Reception};
 
 use crate::Step;
 use crate::broken::Judge;
+use crate::normal::Rebase;
 
 /// When the last good frames came.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Hash)]
 pub(crate) struct Signals<const N: usize> {
     /// The step of the last good frame of each side, if one counts.
     instructor: Option<u64>,
@@ -75,6 +76,16 @@ impl<const N: usize> Signals<N> {
 
     pub(crate) const fn students(&self) -> &Frame<N> {
         &self.students
+    }
+
+    pub(crate) fn normalise(&mut self, policy: &Policy<N>, rebase: Rebase) {
+        rebase.loses(&mut self.instructor, policy.failsafe_after);
+        rebase.loses(&mut self.student, policy.timeout);
+        rebase.grants(&mut self.qualifies, policy.requalify);
+        match policy.frozen_after {
+            Some(limit) => rebase.loses(&mut self.changed, limit),
+            None => self.changed = None,
+        }
     }
 
     pub(crate) fn step(&mut self, step: &Step<'_, N>, judge: &mut Judge) -> Heard {

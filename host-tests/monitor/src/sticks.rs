@@ -3,17 +3,18 @@
 use handback::{AxisRule, AxisSet, Deflection, Policy, Rest};
 
 use crate::broken::Judge;
+use crate::normal::Rebase;
 use crate::signals::Heard;
 use crate::{Step, apart};
 
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Hash)]
 pub(crate) struct Sticks<const N: usize> {
     held: AxisSet,
     sticks: [Stick; N],
 }
 
 /// One stick.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, Hash)]
 struct Stick {
     /// Where it rests; a held one keeps the rest that it had.
     rest: Option<Deflection>,
@@ -43,6 +44,16 @@ impl<const N: usize> Sticks<N> {
         }
         let rest = |rule: AxisRule| if let Rest::At(rest) = rule.rest { Some(rest) } else { None };
         Self { held, sticks: policy.axes.map(|rule| Stick { rest: rest(rule), row: 0, stay: None }) }
+    }
+
+    pub(crate) fn normalise(&mut self, policy: &Policy<N>, rebase: Rebase) {
+        for (stick, rule) in self.sticks.iter_mut().zip(&policy.axes) {
+            if let Rest::WhereLeft { still } = rule.rest {
+                stick.stay = stick.stay.map(|(first, since)| (first, rebase.grant(since, still)));
+            } else {
+                stick.stay = None;
+            }
+        }
     }
 
     pub(crate) fn step(&mut self, step: &Step<'_, N>, heard: Heard, judge: &mut Judge) -> Touched {

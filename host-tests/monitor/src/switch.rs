@@ -1,9 +1,12 @@
 //! The lesson switch: settled, and seen off first (S2, S3).
 
+use handback::Policy;
+
 use crate::Step;
+use crate::normal::Rebase;
 use crate::signals::Heard;
 
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, Hash)]
 pub(crate) struct Switch {
     /// The position that was seen last, and since when.
     seen: Option<(bool, u64)>,
@@ -29,6 +32,11 @@ impl Position {
 }
 
 impl Switch {
+    pub(crate) fn normalise<const N: usize>(&mut self, policy: &Policy<N>, rebase: Rebase) {
+        self.seen = self.seen.map(|(on, since)| (on, rebase.grant(since, policy.settle)));
+        rebase.grants(&mut self.off_since_loss, policy.settle);
+    }
+
     pub(crate) fn step<const N: usize>(&mut self, step: &Step<'_, N>, heard: Heard) -> Position {
         let (on, settle) = (step.inputs.lesson_switch, step.policy.settle);
         let since = self.seen.filter(|(position, _)| *position == on).map_or(step.now, |(_, since)| since);

@@ -1,13 +1,14 @@
 //! What keeps the craft with the instructor after a takeover: the latch (H2, T7).
 
-use handback::AxisSet;
+use handback::{AxisSet, Duration, Policy};
 
 use crate::Step;
+use crate::normal::Rebase;
 use crate::signals::Heard;
 use crate::sticks::Sticks;
 use crate::switch::Position;
 
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, Hash)]
 pub(crate) struct Takeover {
     /// Since when a stick takeover has been on.
     since: Option<u64>,
@@ -15,6 +16,10 @@ pub(crate) struct Takeover {
 }
 
 impl Takeover {
+    pub(crate) fn normalise<const N: usize>(&mut self, policy: &Policy<N>, rebase: Rebase) {
+        rebase.grants(&mut self.since, policy.latches.lasted.unwrap_or(Duration::from_ticks(0)));
+    }
+
     /// Whether the latch is on in this step.
     pub(crate) fn step<const N: usize>(
         &mut self,

@@ -2,7 +2,7 @@
 
 mod random;
 
-use handback::{AxisSet, Cause, Deflection, Engine, Event, Frame, Instant, Outcome, Pilot, Policy, Rest, Waiting};
+use handback::{AxisSet, Deflection, Engine, Event, Frame, Instant, Outcome, Pilot, Policy, Rest, Waiting};
 use handback_monitor::Monitor;
 use random::{People, Step};
 use seeded::Random;
@@ -289,6 +289,3 @@ fn a_stick_is_held_by_its_own_frames_alone() {
     });
     assert!(held > 20_000, "{held}");
 }
-
-/// The causes that are compared by kind have a number for each.
-const _: () = assert!(Cause::KINDS == 11);

@@ -31,7 +31,7 @@ pub(crate) const fn units(units: i16) -> Deflection {
 }
 
 /// The values of a row in words.
-pub(crate) fn name<'a>(options: impl IntoIterator<Item = Choice>, row: &'a [usize]) -> String {
+pub(crate) fn name(options: impl IntoIterator<Item = Choice>, row: &[usize]) -> String {
     let names: Vec<&str> = options.into_iter().zip(row).map(|(names, &value)| names[value]).collect();
     names.join(", ")
 }

@@ -33,8 +33,14 @@ fn options() -> impl Iterator<Item = Choice> {
 /// The policies with two axes.
 pub fn two_axes(extent: Extent) -> Vec<Scope<2>> {
     let radices: Vec<usize> = options().map(<[_]>::len).collect();
-    cover(&radices, extent.strength).iter().map(|row| scope(row, extent.inputs)).collect()
+    let mut rows = cover(&radices, extent.strength);
+    rows.push(LATCHES_LATER.to_vec());
+    rows.iter().map(|row| scope(row, extent.inputs)).collect()
 }
+
+/// A takeover that lasts takes what the student still had (the cause `Latch`): that needs four options at once, scope axis,
+/// `lasted`, no `beyond` and no `keep`.
+const LATCHES_LATER: [usize; 16] = [3, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 1, 0, 0, 0, 0];
 
 fn scope(row: &[usize], inputs: Inputs) -> Scope<2> {
     let (sets, rest) = row.split_at(SETS.len());

@@ -7,7 +7,8 @@
 //! - [`search`](search::search) goes through all states, breadth first, and takes every input in each. The monitor judges
 //!   every step. In every state the [`promises`](promise) are tried: what must follow within a bounded number of steps.
 //!
-//! The result of a search that finds something is a [`Path`](path::Path), which is a shortest one.
+//! The result of a search that finds something is a [`Path`](path::Path): a shortest way to a state, and the step that
+//! breaks a rule there, or the steps of the promise that is broken.
 #![forbid(unsafe_code)]
 
 mod fingerprint;

@@ -60,7 +60,7 @@ fn family<const N: usize>(title: &str, scopes: &[Scope<N>], extent: Extent, tota
     let Extent { strength, inputs } = extent;
     let policies = scopes.len();
     println!(
-        "{title}, {inputs:?} inputs: every combination of any {strength} options is in one of {policies} policies"
+        "{title}, {inputs:?} inputs: every combination of any {strength} options is in some of {policies} policies"
     );
     println!("{:>9} {:>11} {:>6} {:>5} {:>6}  policy", "states", "transitions", "inputs", "depth", "s");
     let (next, total) = (AtomicUsize::new(0), Mutex::new(total));
@@ -114,7 +114,9 @@ impl Total {
             }
         }
         println!("\nevery transition keeps every rule, by the monitor; and in every state it was tried that:");
-        NAMES.iter().for_each(|name| println!("  {name}"));
+        for name in NAMES {
+            println!("  {name}");
+        }
         let Bounds { in_order, way_back, arrived } = self.bounds;
         println!(
             "the longest that these took, in steps of 1 us: all in order {in_order}, way back {way_back}, output {arrived}"

@@ -6,7 +6,7 @@ use handback::{CheckedPolicy, Frame, Outcome};
 
 use crate::node::{Input, Node};
 
-/// A shortest way from the start to what was found.
+/// The way from the start to what was found.
 #[derive(Clone, Debug)]
 pub struct Path<const N: usize> {
     /// The check that found it, and what it found.

@@ -25,7 +25,9 @@ impl Bounds {
             (&mut self.way_back, other.way_back),
             (&mut self.arrived, other.arrived),
         ];
-        both.into_iter().for_each(|(ours, theirs)| *ours = theirs.max(*ours));
+        for (ours, theirs) in both {
+            *ours = theirs.max(*ours);
+        }
     }
 }
 

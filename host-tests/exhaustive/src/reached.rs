@@ -62,7 +62,9 @@ impl Reached {
     pub fn add(&mut self, other: &Self) {
         let ours = self.causes.iter_mut().chain(&mut self.waiting).chain(&mut self.others);
         let theirs = other.causes.iter().chain(&other.waiting).chain(&other.others);
-        ours.zip(theirs).for_each(|(ours, theirs)| *ours += theirs);
+        for (ours, theirs) in ours.zip(theirs) {
+            *ours += theirs;
+        }
     }
 
     /// Each name with its count.

@@ -26,7 +26,7 @@ pub struct Found<const N: usize> {
     pub reached: Reached,
     /// The longest that anything promised took.
     pub bounds: Bounds,
-    /// The first thing that was found, on a shortest way.
+    /// The first thing that was found, in a state that no shorter way leads to.
     pub path: Option<Path<N>>,
     /// Whether the search stopped at `most` states before it had seen all.
     pub cut: bool,

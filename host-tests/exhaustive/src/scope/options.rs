@@ -31,7 +31,7 @@ pub(crate) const fn units(units: i16) -> Deflection {
 }
 
 /// The values of a row in words.
-pub(crate) fn name<'a>(options: impl IntoIterator<Item = Choice>, row: &'a [usize]) -> String {
+pub(crate) fn name(options: impl IntoIterator<Item = Choice>, row: &[usize]) -> String {
     let names: Vec<&str> = options.into_iter().zip(row).map(|(names, &value)| names[value]).collect();
     names.join(", ")
 }
@@ -50,8 +50,8 @@ pub(crate) fn axis(row: &[usize], engage: i16, release: i16) -> AxisRule {
 
 /// Sets the options of the whole policy.
 ///
-/// In times A and B, two durations that a step compares with the same time differ, and each duration is longer than
-/// another one in A and not in B.
+/// In times A, `failsafe_after` is longer than `timeout` and `dwell` longer than `settle` and `requalify`. In times B,
+/// `failsafe_after` is `timeout`, `settle` and `requalify` are longer than `dwell`, and `fade` is longer than every wait.
 pub(crate) fn whole<const N: usize>(policy: &mut Policy<N>, row: &[usize]) {
     let [times, fade, lasted, beyond, frozen, off_first, confirm] = row else {
         unreachable!("a value for each option")

@@ -16,16 +16,31 @@ const SETS: [Choice; 1] = [&[
     "scope axis, axis 1 not shared",
 ]];
 
+/// The options of the whole policy that are crossed here. The others have one value, and are crossed with one axis: an
+/// axis takes part in them only by whether its stick changed (L4).
+const CROSSED: [&str; 4] = ["fade", "lasted", "beyond", "confirm 2"];
+
+/// The options of the whole policy, with one value for those that are not crossed.
+fn of_whole() -> impl Iterator<Item = Choice> {
+    WHOLE.into_iter().map(|choice| if CROSSED.contains(&choice[1]) { choice } else { &choice[..1] })
+}
+
 /// The options that are crossed, those of axis 0 before those of axis 1.
 fn options() -> impl Iterator<Item = Choice> {
-    SETS.into_iter().chain(AXIS).chain(AXIS).chain(WHOLE)
+    SETS.into_iter().chain(AXIS).chain(AXIS).chain(of_whole())
 }
 
 /// The policies with two axes.
 pub fn two_axes(extent: Extent) -> Vec<Scope<2>> {
     let radices: Vec<usize> = options().map(<[_]>::len).collect();
-    cover(&radices, extent.strength).iter().map(|row| scope(row, extent.inputs)).collect()
+    let mut rows = cover(&radices, extent.strength);
+    rows.push(LATCHES_LATER.to_vec());
+    rows.iter().map(|row| scope(row, extent.inputs)).collect()
 }
+
+/// A takeover that lasts takes what the student still had (the cause `Latch`): that needs four options at once, scope axis,
+/// `lasted`, no `beyond` and no `keep`.
+const LATCHES_LATER: [usize; 16] = [3, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 1, 0, 0, 0, 0];
 
 fn scope(row: &[usize], inputs: Inputs) -> Scope<2> {
     let (sets, rest) = row.split_at(SETS.len());

@@ -47,7 +47,11 @@ fn rule(random: &mut Random) -> AxisRule {
 
 fn set<const N: usize>(random: &mut Random) -> AxisSet {
     let all = AxisSet::first(N);
-    if random.chance(0.5) { all } else { AxisSet::from_bits(random.time(0, 0xFFFF) as u16) & all }
+    if random.chance(0.5) {
+        all
+    } else {
+        AxisSet::from_bits(u16::try_from(random.time(0, 0xFFFF)).expect("16 bits")) & all
+    }
 }
 
 /// One step.

@@ -2,9 +2,9 @@
 //! axis, field and value.
 
 use handback::{
-    AxisRule, AxisSet, CheckedPolicy, Deflection, Duration, Latches, Policy, PolicyError, Rest, Scope, Timing,
+    AxisRule, AxisSet, CheckedPolicy, Deflection, Duration, Engine, Latches, Policy, PolicyError, Rest, Scope, Timing,
 };
-use handback_host_tests::{around, axes, ms, points, sprung, units, us, with};
+use handback_host_tests::{around, axes, bare, ms, points, sprung, units, us, with};
 
 const PLAUSIBLE: Deflection = points(150);
 const HALF_THE_CLOCK: u32 = 1 << 31;
@@ -285,4 +285,14 @@ fn every_error_names_axis_field_and_value() {
         }
         assert!(text.contains(error.field()), "{text}");
     }
+}
+
+/// Given an engine that borrows a policy and one that owns it, when they are asked, then both tell that policy.
+/// Rules: P1
+#[test]
+fn an_engine_tells_its_policy() {
+    let policy = with!(bare::<2>(), dwell: ms(123));
+    let checked = policy.check().expect("a policy that passes its check");
+    assert_eq!(*Engine::new(&checked).policy().policy(), policy);
+    assert_eq!(*Engine::owning(checked).policy().policy(), policy);
 }

@@ -37,7 +37,7 @@ pub(crate) struct Entry {
     pub(crate) fault: Fault,
     pub(crate) name: &'static str,
     pub(crate) what: &'static str,
-    /// What the engine notices of it; [`Hazard::Stick`] where the engine cannot see the fault.
+    /// What the engine notices of it. [`Hazard::Stick`] where the engine cannot see it: the stick is the remedy.
     pub(crate) hazard: Hazard,
 }
 
@@ -78,7 +78,7 @@ pub(crate) const CATALOGUE: [Entry; 24] = [
     entry(Fault::SwitchOnAtPowerUp, "switch: on at power-up", "the switch is on from the first step", Hazard::OffFirst),
     entry(Fault::ButtonStuck, "button: stuck", "*instructor now* is asked for in every step", Hazard::Button),
     entry(Fault::ClockJumps, "clock: jump", "the clock jumps once, forwards or backwards", Hazard::Late),
-    entry(Fault::ClockWraps, "clock: wrap", "the 32-bit clock wraps", Hazard::Stick),
+    entry(Fault::ClockWraps, "clock: wrap", "the 32-bit clock wraps, which changes nothing", Hazard::Stick),
     entry(Fault::LateSteps, "clock: late steps", "steps come at and after `late_step`", Hazard::Late),
     entry(Fault::Reset, "reset", "the engine starts again in the middle of the lesson", Hazard::OffFirst),
 ];

@@ -42,28 +42,16 @@ impl Hazard {
     /// The safe output, and when it is due.
     pub(crate) const fn safe_output(self) -> &'static str {
         match self {
-            Self::Link => {
-                "The student flies nothing within `timeout` and one step of the last good student's frame (L1)."
-            }
-            Self::Frozen => {
-                "The student flies nothing within `frozen_after` and one step of the last change (L4). \
-                 Without `frozen_after` the engine cannot see the fault, and the instructor's stick is the remedy."
-            }
-            Self::Instructor => {
-                "The student flies nothing within `timeout` and one step of the last good instructor's frame (I1)."
-            }
-            Self::Nobody => {
-                "The failsafe frame within `failsafe_after` and one step of the last good instructor's frame (I2)."
-            }
-            Self::Bad => "The student flies nothing in the step that brings a bad instructor's frame (T4).",
-            Self::Off => "The student flies nothing in the step that sees the switch off (S3).",
-            Self::OffFirst => "The student flies nothing until the switch has been seen off for `settle` (S2).",
-            Self::Late => "The student flies nothing in the late step (K1).",
-            Self::Button => "The student flies nothing in the step in which *instructor now* is asked for (T7).",
-            Self::Stick => {
-                "What a stick takes is the instructor's in the step that brings the `confirm`-th good frame in a row \
-                 beyond `engage` (T2). Counted from the first of these frames."
-            }
+            Self::Link => "the student flies nothing: `timeout` and one step after the last good frame (L1)",
+            Self::Frozen => "the student flies nothing: `frozen_after` and one step after the last change (L4)",
+            Self::Instructor => "the student flies nothing: `timeout` and one step after the last good frame (I1)",
+            Self::Nobody => "the failsafe frame: `failsafe_after` and one step after the last good frame (I2)",
+            Self::Bad => "the student flies nothing: in the step of the bad frame (T4)",
+            Self::Off => "the student flies nothing: in the step that sees the switch off (S3)",
+            Self::OffFirst => "the student flies nothing: until the switch was seen off for `settle` (S2)",
+            Self::Late => "the student flies nothing: in the late step (K1)",
+            Self::Button => "the student flies nothing: in the step that asks for *instructor now* (T7)",
+            Self::Stick => "what a stick takes is the instructor's: in the `confirm`-th frame beyond `engage` (T2)",
         }
     }
 }

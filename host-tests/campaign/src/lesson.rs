@@ -56,7 +56,7 @@ pub(crate) fn fly(mut plan: Plan) -> Flown {
             instructor_now: arrives.button,
         };
         let outcome = judged.engine.step(now, inputs);
-        flown.steps += 1;
+        flown.step(&outcome);
         let readings = judged.watch.step(now, &inputs, &outcome);
         let late = Hazard::ALL.iter().zip(&readings).find(|(_, reading)| reading.is_some_and(|it| it.is_too_late()));
         let broken = judged.monitor.step(now, &inputs, &outcome).err().map(|broken| broken.to_string());
@@ -65,7 +65,7 @@ pub(crate) fn fly(mut plan: Plan) -> Flown {
             return flown;
         }
         if in_window {
-            flown.note(outcome.pilot, &readings);
+            flown.note(outcome.pilot, hands.idle, &readings);
         }
         if let Some(event) = outcome.event {
             flown.note_event(&event, in_window, hands.idle);
@@ -83,8 +83,8 @@ pub(crate) fn fly(mut plan: Plan) -> Flown {
     flown
 }
 
-/// What a judge found wrong.
-#[derive(Clone, Debug)]
+/// What a judge found wrong, and where.
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct Wrong {
     pub(crate) step: u64,
     pub(crate) t: u64,

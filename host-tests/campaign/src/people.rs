@@ -150,7 +150,7 @@ impl Instructor {
             }
             None => {
                 let noticed = self.notices.pop_if(|at| *at <= now).is_some();
-                if noticed || happens(dt, 5_000_000, random) {
+                if noticed || happens(dt, 7_000_000, random) {
                     self.take(now, noticed, policy, told, random);
                 }
             }

@@ -7,15 +7,13 @@ use crate::hazard::Hazard;
 use crate::plan::{SINGLES, faults_of};
 use crate::tally::{Row, Tally};
 
-const HEAD: &str = "| lessons | student flew | lost the craft | nobody flew | no change | flew again |";
+const HEAD: &str = "| lessons | flew | lost | nobody | no change | again |";
 const RULE: &str = "|--:|--:|--:|--:|--:|--:|";
 
 /// Each fault alone.
 pub(crate) fn singles(tally: &Tally) -> String {
-    let mut text = format!(
-        "| fault {HEAD} worst time to safe output, default policy | from stick to craft, default policy | \
-         worst time, any policy |\n|---{RULE}--:|--:|--:|\n"
-    );
+    let mut text =
+        format!("| fault {HEAD} worst time | from stick to craft | worst time, any policy |\n|---{RULE}--:|--:|--:|\n");
     for (n, row) in tally.rows.iter().take(SINGLES).enumerate() {
         let (name, hazard) = match n.checked_sub(1).map(|n| &CATALOGUE[n]) {
             Some(entry) => (entry.name, entry.hazard),
@@ -36,8 +34,7 @@ pub(crate) fn singles(tally: &Tally) -> String {
 
 /// Each pair.
 pub(crate) fn pairs(tally: &Tally) -> String {
-    let mut text =
-        format!("| fault | and fault {HEAD} worst times to safe output, default policy |\n|---|---{RULE}--:|\n");
+    let mut text = format!("| fault | and fault {HEAD} worst times |\n|---|---{RULE}--:|\n");
     for (n, row) in tally.rows.iter().enumerate().skip(SINGLES) {
         let entries: Vec<_> = faults_of(n).into_iter().map(|fault| fault.entry()).collect();
         let times: Vec<String> = entries.iter().map(|entry| time(row.worst_default[entry.hazard as usize])).collect();

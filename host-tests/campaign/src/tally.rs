@@ -1,17 +1,20 @@
 //! What lessons came to, counted by row of the table.
 
-use handback::{Event, Pilot};
+use handback::{Event, Outcome, Pilot};
 
+use crate::AXES;
 use crate::hazard::{HAZARDS, Reading};
 use crate::lesson::{Wrong, loses};
 use crate::plan::ROWS;
 
 /// What one lesson came to.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct Flown {
     row: usize,
     is_default: bool,
     pub(crate) steps: u64,
+    /// A checksum of every output and of who flew.
+    trail: u64,
     /// The fault began; the student flew then.
     pub(crate) begun: bool,
     flew: bool,
@@ -31,6 +34,7 @@ impl Flown {
             row,
             is_default,
             steps: 0,
+            trail: 0,
             begun: false,
             flew: false,
             lost: false,
@@ -51,9 +55,18 @@ impl Flown {
         self.lost |= idle && !pilot.student().is_empty();
     }
 
+    /// One step.
+    pub(crate) fn step(&mut self, outcome: &Outcome<AXES>) {
+        self.steps += 1;
+        let flown = outcome.pilot.student().to_bits();
+        for x in outcome.output.axes().iter().map(|x| x.to_bits().cast_unsigned()).chain([flown]) {
+            self.trail = self.trail.wrapping_mul(0x0000_0100_0000_01B3) ^ u64::from(x);
+        }
+    }
+
     /// One step while a fault lasts.
-    pub(crate) fn note(&mut self, pilot: Pilot, readings: &[Option<Reading>; HAZARDS]) {
-        self.nobody |= pilot == Pilot::Nobody;
+    pub(crate) fn note(&mut self, pilot: Pilot, idle: bool, readings: &[Option<Reading>; HAZARDS]) {
+        self.nobody |= idle && pilot == Pilot::Nobody;
         for (worst, reading) in self.worst.iter_mut().zip(readings) {
             *worst = (*worst).max(reading.and_then(|reading| reading.response()));
         }
@@ -68,10 +81,9 @@ impl Flown {
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Row {
     pub(crate) lessons: u64,
-    /// Of these, in how many the student flew as the fault began.
+    /// With the default policy: in how many the student flew as the fault began.
     pub(crate) flew: u64,
-    /// Of those in which the student flew: how often the student lost an axis, nobody flew, or neither; and how often
-    /// the student flew again.
+    /// Of these: how often the student lost an axis, nobody flew, or neither; how often the student flew again.
     pub(crate) lost: u64,
     pub(crate) nobody: u64,
     pub(crate) unchanged: u64,
@@ -101,7 +113,7 @@ impl Tally {
         self.steps += flown.steps;
         let row = &mut self.rows[flown.row];
         row.lessons += 1;
-        if flown.flew {
+        if flown.is_default && flown.flew {
             row.flew += 1;
             row.lost += u64::from(flown.lost);
             row.nobody += u64::from(flown.nobody);

@@ -1,6 +1,6 @@
 //! Flies one lesson: people, faults, the engine, and the two judges.
 
-use handback::{CheckedPolicy, Engine, Event, Inputs, Instant, Pilot};
+use handback::{CheckedPolicy, Engine, Event, Inputs, Instant, Outcome, Pilot};
 use handback_monitor::Monitor;
 
 use crate::AXES;
@@ -35,18 +35,19 @@ pub(crate) fn fly(mut plan: Plan) -> Flown {
             switch: hands.switch,
             button: hands.button,
         };
+        let flies_now = told.map_or(Pilot::Nobody, |told: Outcome<AXES>| told.pilot);
         for injector in &mut injectors {
             clock = clock.wrapping_add(injector.jump(t, &policy, &mut random));
             if injector.resets(t) {
-                judged = Judged::new(&checked, told.map_or(Pilot::Nobody, |told: handback::Outcome<AXES>| told.pilot));
-                flown.reset(told.map_or(Pilot::Nobody, |told| told.pilot), hands.idle);
+                judged = Judged::new(&checked, flies_now);
+                flown.reset(flies_now);
             }
             injector.change(t, &policy, &mut arrives, &mut random);
         }
         // The first step after a fault may be the one that notices it.
         let in_window = begin <= t && t < end + dt;
         if !flown.begun && begin <= t {
-            flown.begins(told.map_or(Pilot::Nobody, |told| told.pilot));
+            flown.begins(flies_now);
         }
         let now = Instant::from_ticks(clock);
         let inputs = Inputs {
@@ -65,7 +66,7 @@ pub(crate) fn fly(mut plan: Plan) -> Flown {
             return flown;
         }
         if in_window {
-            flown.note(outcome.pilot, hands.idle, &readings);
+            flown.note(outcome.pilot, hands.slams, &readings);
         }
         if let Some(event) = outcome.event {
             flown.note_event(&event, in_window, hands.idle);

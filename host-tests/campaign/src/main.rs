@@ -19,7 +19,6 @@ use std::{env, fs, panic, thread};
 
 use lesson::Wrong;
 use plan::Plan;
-use policies::Policies;
 use tally::{Flown, Tally};
 
 /// The axes of every lesson.
@@ -105,12 +104,12 @@ fn fly_all(seed: u64, numbers: std::ops::Range<u64>, stop: bool) -> Tally {
     let threads = thread::available_parallelism().map_or(1, usize::from);
     let stopped = AtomicBool::new(false);
     let fly = |first: usize| {
-        let (policies, mut tally) = (Policies::new(), Tally::new());
+        let mut tally = Tally::new();
         for number in numbers.clone().skip(first).step_by(threads) {
             if stopped.load(Ordering::Relaxed) {
                 break;
             }
-            let flown = fly_one(Plan::new(&policies, seed, number));
+            let flown = fly_one(Plan::new(seed, number));
             stopped.fetch_or(stop && flown.wrong.is_some(), Ordering::Relaxed);
             tally.add(number, flown);
         }
@@ -160,9 +159,9 @@ mod tests {
     /// Given lessons in which the clock wraps, when the same lessons are flown without a wrap, then they are the same.
     #[test]
     fn a_wrap_of_the_clock_changes_nothing() {
-        let (policies, mut wrapped) = (Policies::new(), 0);
+        let mut wrapped = 0;
         for number in 0..2_000 {
-            let plan = || Plan::new(&policies, 2, number);
+            let plan = || Plan::new(2, number);
             if plan().windows.iter().any(|window| window.fault == Fault::ClockWraps) {
                 assert_eq!(lesson::fly(plan()), lesson::fly(Plan { start: 0, ..plan() }), "lesson {number}");
                 wrapped += 1;

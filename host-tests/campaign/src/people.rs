@@ -91,6 +91,8 @@ pub(crate) struct Hands {
     pub(crate) button: bool,
     /// The instructor leaves sticks, switch and button alone.
     pub(crate) idle: bool,
+    /// The instructor has just had a stick beyond `plausible`.
+    pub(crate) slams: bool,
 }
 
 /// Takes over now and then, and some time after a fault began; turns the switch off and on.
@@ -107,6 +109,8 @@ pub(crate) struct Instructor {
     /// Since when the switch must be off to go on.
     off_wanted: Option<u64>,
     moved_at: u64,
+    /// Until when a slam shows.
+    slams_until: u64,
 }
 
 impl Instructor {
@@ -126,6 +130,7 @@ impl Instructor {
             button_until: 0,
             off_wanted: None,
             moved_at: 0,
+            slams_until: 0,
         }
     }
 
@@ -161,8 +166,17 @@ impl Instructor {
         if moves || !switch || button {
             self.moved_at = now;
         }
+        if self.sticks.at.iter().any(|at| at.abs() > units(policy.plausible)) {
+            self.slams_until = now + 200_000;
+        }
         let settled = u64::from(policy.settle.as_ticks()).min(1_000_000) + 2 * dt;
-        Hands { sticks: self.sticks.frame(self.noise, random), switch, button, idle: now > self.moved_at + settled }
+        Hands {
+            sticks: self.sticks.frame(self.noise, random),
+            switch,
+            button,
+            idle: now > self.moved_at + settled,
+            slams: now < self.slams_until,
+        }
     }
 
     fn work_switch(

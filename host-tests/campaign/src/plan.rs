@@ -5,7 +5,7 @@ use seeded::Random;
 
 use crate::AXES;
 use crate::fault::{CATALOGUE, Fault, Window};
-use crate::policies::Policies;
+use crate::policies;
 
 /// The rows of the table: no fault, each fault alone, and each pair.
 pub(crate) const SINGLES: usize = 1 + CATALOGUE.len();
@@ -32,10 +32,10 @@ pub(crate) struct Plan {
 }
 
 impl Plan {
-    pub(crate) fn new(policies: &Policies, seed: u64, number: u64) -> Self {
+    pub(crate) fn new(seed: u64, number: u64) -> Self {
         let mut random = Random::stream(seed, number);
         let row = row_of(number);
-        let (policy, is_default) = policies.draw(&mut random);
+        let (policy, is_default) = policies::draw(&mut random);
         let pace = random.one_of(&[10_000, 20_000, 20_000, 22_500]);
         let jitter = if random.chance(0.5) { 0 } else { pace / 10 };
         let most = if policy.timeout.as_ticks() > 60_000 { 3 } else { 1 };

@@ -1,6 +1,6 @@
 //! What lessons came to, counted by row of the table.
 
-use handback::{Event, Outcome, Pilot};
+use handback::{Cause, Event, Outcome, Pilot};
 
 use crate::AXES;
 use crate::hazard::{HAZARDS, Reading};
@@ -51,8 +51,8 @@ impl Flown {
     }
 
     /// The engine starts again: the student loses what that pilot had, without an event.
-    pub(crate) fn reset(&mut self, pilot: Pilot, idle: bool) {
-        self.lost |= idle && !pilot.student().is_empty();
+    pub(crate) fn reset(&mut self, pilot: Pilot) {
+        self.lost |= !pilot.student().is_empty();
     }
 
     /// One step.
@@ -65,15 +65,19 @@ impl Flown {
     }
 
     /// One step while a fault lasts.
-    pub(crate) fn note(&mut self, pilot: Pilot, idle: bool, readings: &[Option<Reading>; HAZARDS]) {
-        self.nobody |= idle && pilot == Pilot::Nobody;
+    pub(crate) fn note(&mut self, pilot: Pilot, slams: bool, readings: &[Option<Reading>; HAZARDS]) {
+        self.nobody |= !slams && pilot == Pilot::Nobody;
         for (worst, reading) in self.worst.iter_mut().zip(readings) {
             *worst = (*worst).max(reading.and_then(|reading| reading.response()));
         }
     }
 
     pub(crate) fn note_event(&mut self, event: &Event, in_window: bool, idle: bool) {
-        self.lost |= in_window && idle && loses(event);
+        let by_itself = matches!(
+            event.cause,
+            Cause::LateStep | Cause::InstructorLost | Cause::InstructorBack | Cause::LinkFrozen | Cause::LinkLost
+        );
+        self.lost |= in_window && (idle || by_itself) && loses(event);
     }
 }
 

@@ -26,17 +26,16 @@ const USAGE: &str = "usage: breakages [COUNT] [--seed S] [--lessons L] [--list]
 const ENGINE: &str = "core/src/engine";
 
 /// What the copy needs.
-const COPIED: [&str; 8] = [
+const COPIED: [&str; 7] = [
     "Cargo.lock",
     "core/Cargo.toml",
     "core/README.md",
     "core/src",
     "examples/seeded",
-    "host-tests/Cargo.toml",
-    "host-tests/src",
-    "host-tests/tests/differential",
+    "host-tests/monitor",
+    "host-tests/campaign",
 ];
-const COPIED_CRATES: [&str; 2] = ["host-tests/monitor", "host-tests/campaign"];
+const MEMBERS: &str = r#"members = ["core", "examples/seeded", "host-tests/monitor", "host-tests/campaign"]"#;
 
 /// A run that takes longer has found an endless loop.
 const LIMIT: Duration = Duration::from_secs(180);
@@ -148,13 +147,11 @@ impl Tree {
     fn new(root: &Path) -> io::Result<Self> {
         let at = root.join("target/breakages");
         let _ = fs::remove_dir_all(at.join("tree"));
-        for part in COPIED.iter().chain(&COPIED_CRATES) {
+        for part in COPIED {
             copy(&root.join(part), &at.join("tree").join(part))?;
         }
         let manifest = fs::read_to_string(root.join("Cargo.toml"))?;
-        let members = "members = [\"core\", \"host-tests\", \"host-tests/monitor\", \"host-tests/campaign\", \
-                       \"examples/seeded\"]";
-        let mut kept = vec!["[workspace]", "resolver = \"3\"", members, "", "[workspace.package]"];
+        let mut kept = vec!["[workspace]", "resolver = \"3\"", MEMBERS, "", "[workspace.package]"];
         kept.extend(manifest.lines().skip_while(|line| *line != "[workspace.package]").skip(1));
         let kept: Vec<&str> = kept.into_iter().filter(|line| !line.starts_with("outcome-digest")).collect();
         fs::write(at.join("tree/Cargo.toml"), kept.join("\n"))?;

@@ -75,11 +75,12 @@ fn exchanged(code: &str, a: &str, b: &str) -> Vec<String> {
     places.map(|at| format!("{}{b}{}", &code[..at], &code[at + a.len()..])).collect()
 }
 
-/// The line with one number larger by 1.
+/// The line with one number larger by 1. The name of a field of a tuple is none.
 fn numbers(code: &str) -> Vec<String> {
     let bytes = code.as_bytes();
     let word = |at: usize| bytes.get(at).is_some_and(|c| c.is_ascii_alphanumeric() || *c == b'_');
-    let starts = (0..bytes.len()).filter(|at| bytes[*at].is_ascii_digit() && !(*at > 0 && word(at - 1)));
+    let starts = (0..bytes.len())
+        .filter(|at| bytes[*at].is_ascii_digit() && !(*at > 0 && (word(at - 1) || bytes[at - 1] == b'.')));
     let larger = |at: usize| {
         let end = at + bytes[at..].iter().take_while(|c| c.is_ascii_digit()).count();
         let number: u64 = code[at..end].parse().ok()?;

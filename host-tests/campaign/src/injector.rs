@@ -36,12 +36,12 @@ impl Injector {
         Self { window, axes, begun: false, kept: None, gap: 0 }
     }
 
-    /// How much later than usual the next step comes.
-    pub(crate) fn delay(&self, t: u64, policy: &Policy<AXES>, random: &mut Random) -> u64 {
+    /// The time to the next step, where it comes late: `late_step` or more.
+    pub(crate) fn delay(&self, t: u64, policy: &Policy<AXES>, random: &mut Random) -> Option<u64> {
         if self.window.fault != Fault::LateSteps || !self.window.contains(t) || random.chance(0.7) {
-            return 0;
+            return None;
         }
-        u64::from(policy.late_step.as_ticks()).min(1_000_000) + random.one_of(&[0, 1, 1_000, 30_000, 300_000])
+        Some(u64::from(policy.late_step.as_ticks()) + random.one_of(&[0, 1, 1_000, 30_000, 300_000]))
     }
 
     /// How far the clock jumps in this step.

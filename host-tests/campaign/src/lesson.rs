@@ -75,8 +75,8 @@ pub(crate) fn fly(mut plan: Plan) -> Flown {
             flown.back = true;
         }
         told = Some(outcome);
-        let delay: u64 = injectors.iter().map(|injector| injector.delay(t, &policy, &mut random)).sum();
-        dt = plan.pace + delay + if plan.jitter == 0 { 0 } else { random.time(0, plan.jitter) };
+        let delayed = injectors.iter().find_map(|injector| injector.delay(t, &policy, &mut random));
+        dt = delayed.unwrap_or_else(|| plan.pace + random.time(0, plan.jitter));
         t += dt;
         clock = clock.wrapping_add(u32::try_from(dt).expect("a short step"));
         step += 1;

@@ -118,8 +118,8 @@ impl Instructor {
         let rests = policy.axes.map(|rule| if let Rest::At(rest) = rule.rest { units(rest) } else { -6_000 });
         let quiet = random.chance(0.5);
         let noise = policy.axes.map(|rule| if quiet { 0 } else { units(rule.release) / 2 });
-        let mut notices: Vec<u64> =
-            begins.filter_map(|at| random.chance(0.6).then(|| at + random.time(100_000, 1_200_000))).collect();
+        let mut notices: Vec<u64> = begins.map(|at| at + random.time(100_000, 1_200_000)).collect();
+        notices.retain(|_| random.chance(0.6));
         notices.sort_unstable_by(|a, b| b.cmp(a));
         Self {
             sticks: Sticks::new(rests),

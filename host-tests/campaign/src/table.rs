@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use crate::fault::CATALOGUE;
+use crate::fault::{CATALOGUE, Fault};
 use crate::hazard::Hazard;
 use crate::plan::{SINGLES, faults_of};
 use crate::tally::{Row, Tally};
@@ -36,7 +36,7 @@ pub(crate) fn singles(tally: &Tally) -> String {
 pub(crate) fn pairs(tally: &Tally) -> String {
     let mut text = format!("| fault | and fault {HEAD} worst times |\n|---|---{RULE}--:|\n");
     for (n, row) in tally.rows.iter().enumerate().skip(SINGLES) {
-        let entries: Vec<_> = faults_of(n).into_iter().map(|fault| fault.entry()).collect();
+        let entries: Vec<_> = faults_of(n).into_iter().map(Fault::entry).collect();
         let times: Vec<String> = entries.iter().map(|entry| time(row.worst_default[entry.hazard as usize])).collect();
         let names: Vec<&str> = entries.iter().map(|entry| entry.name).collect();
         let _ = writeln!(text, "| {} | {} | {} |", names.join(" | "), counts(row), times.join(" and "));

@@ -38,7 +38,7 @@ const COPIED: [&str; 7] = [
 const MEMBERS: &str = r#"members = ["core", "examples/seeded", "host-tests/monitor", "host-tests/campaign"]"#;
 
 /// A run that takes longer has found an endless loop.
-const LIMIT: Duration = Duration::from_secs(180);
+const LIMIT: Duration = Duration::from_mins(3);
 
 /// What became of a breakage.
 enum Fate {
@@ -76,7 +76,9 @@ fn run() -> Result<(), String> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
     let mut all = breakages(&root).map_err(|why| why.to_string())?;
     if list {
-        all.iter().for_each(|breakage| println!("{}", row(breakage)));
+        for breakage in &all {
+            println!("{}", row(breakage));
+        }
         println!("{} breakages", all.len());
         return Ok(());
     }

@@ -53,10 +53,10 @@ fn of_line(line: &str) -> Vec<String> {
     }
     all.extend(numbers(code));
     all.extend(negations(code));
-    if let Some(condition) = code.trim_start().strip_prefix("if ").and_then(|rest| rest.strip_suffix(" {")) {
-        if !condition.contains("let ") {
-            all.push(code.replace(condition, &format!("!({condition})")));
-        }
+    if let Some(condition) = code.trim_start().strip_prefix("if ").and_then(|rest| rest.strip_suffix(" {"))
+        && !condition.contains("let ")
+    {
+        all.push(code.replace(condition, &format!("!({condition})")));
     }
     if is_statement(code) {
         all.push(String::new());

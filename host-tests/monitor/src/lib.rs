@@ -5,8 +5,7 @@
 //! What a step claims (the held axes, who flies) is judged and then believed, so that one fault is not found again in
 //! every step after it.
 //!
-//! It judges all rules that say what a step does. Left to the reference (N3): the exact value of a fade, which here
-//! lies between its ends (H4), and which of several things is waited for (A2).
+//! It judges all rules that say what a step does.
 //!
 //! ```
 //! use handback::{AxisRule, AxisSet, Engine, Frame, Inputs, Instant, Pilot, Policy};
@@ -119,9 +118,10 @@ impl<const N: usize> Monitor<N> {
         let switch = self.switch.step(step, heard);
         let latched = self.takeover.step(step, switch, heard, touched.became_held, &self.sticks);
         let t4 = share::reasons(step, heard, switch, latched);
-        self.share.step(step, &t4, touched, self.signals.students(), &mut judge);
+        let missing = self.share.step(step, &t4, touched, self.signals.students(), &mut judge);
         self.transfers.step(step, heard, !t4.is_empty(), touched, &self.signals, &self.sticks, &mut judge);
-        telling::judge(step, heard, touched, latched, self.started, &mut judge);
+        telling::judge_event(step, heard, touched, latched, self.started, &mut judge);
+        telling::judge_waiting(step, heard, switch, latched, missing, &mut judge);
 
         if !has.is_subset_of(had) {
             self.takeover.ends();
@@ -137,6 +137,12 @@ impl<const N: usize> Step<'_, N> {
     /// Whether what began then has lasted for this long: a duration that grants.
     fn lasted(&self, since: Option<u64>, d: Duration) -> bool {
         since.is_some_and(|since| self.now - since >= u64::from(d.as_ticks()))
+    }
+
+    /// What is missing of this duration since then; all of it where it has not begun.
+    fn left(&self, since: Option<u64>, d: Duration) -> Duration {
+        let passed = since.map_or(0, |since| self.now - since);
+        Duration::from_ticks(d.as_ticks().saturating_sub(u32::try_from(passed).unwrap_or(u32::MAX)))
     }
 
     /// Whether what was last seen then is older than this: a duration that loses.

@@ -2,7 +2,7 @@
 
 use std::cmp::Ordering;
 
-use handback::{AxisRule, Deflection, Policy, Transfer};
+use handback::{AxisRule, Deflection, Duration, Policy, Transfer};
 
 use crate::broken::Judge;
 use crate::normal::Rebase;
@@ -102,7 +102,7 @@ impl<const N: usize> Transfers<N> {
         let fades = step.policy.fade.as_ticks() > 0;
         for (axis, way) in (0..).zip(&mut self.axes) {
             way.from = way.from.filter(|_| fades).map(|from| if begins { last(step, axis) } else { from });
-            judge_output(step, axis, way, heard.nobody, begins, signals, judge);
+            judge_output(step, axis, way, heard.nobody, step.now - self.fade_since, signals, judge);
         }
     }
 }
@@ -152,7 +152,7 @@ fn judge_output<const N: usize>(
     axis: u8,
     way: &Way,
     nobody: bool,
-    begins: bool,
+    faded: u64,
     signals: &Signals<N>,
     judge: &mut Judge,
 ) {
@@ -175,13 +175,22 @@ fn judge_output<const N: usize>(
     } else if way.wait.is_some() {
         judge.hold(out == h, &["T6"], || format!("axis {axis} to wait at {h}, not {out}"));
     } else if let Some(from) = way.from {
-        let end = if begins { from } else { to };
-        let (low, high) = if from < end { (from, end) } else { (end, from) };
-        judge
-            .hold(low <= out && out <= high, &["H4"], || format!("axis {axis} to fade from {from} to {to}, not {out}"));
+        let expected = fade(from, to, faded, step.policy.fade);
+        judge.hold(i64::from(out.to_bits()) == expected, &["H4"], || {
+            format!("axis {axis} to fade from {from} to {to} and be at {expected} units, not {out}")
+        });
     } else {
         judge.hold(out == to, rules, || format!("axis {axis} at {to}, not {out}"));
     }
+}
+
+/// H4: the output after this time of a fade, in units; the time is shorter than the fade.
+fn fade(from: Deflection, to: Deflection, passed: u64, fade: Duration) -> i64 {
+    let weight = i64::try_from((passed << 14) / u64::from(fade.as_ticks())).expect("at most 2^14");
+    let [from, to] = [from, to].map(|x| i64::from(x.to_bits()));
+    let sum = (from << 14) + (to - from) * weight;
+    // Halves away from zero.
+    sum.signum() * ((sum.abs() + (1 << 13)) >> 14)
 }
 
 /// What the axis output in the step before; its failsafe before the first.

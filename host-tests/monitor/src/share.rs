@@ -1,6 +1,6 @@
 //! Which axes the student flies: what takes them, and when they join (T2, T4, T5, H1, H3).
 
-use handback::{AxisSet, Frame, Pilot, Policy, Scope};
+use handback::{AxisSet, Duration, Frame, Pilot, Policy, Scope};
 
 use crate::broken::Judge;
 use crate::normal::Rebase;
@@ -16,6 +16,15 @@ pub(crate) type Reason = (&'static [&'static str], &'static str);
 pub(crate) struct Share {
     /// Since when everything has been in order (H1).
     in_order: Option<u64>,
+}
+
+/// What H1 and H3 still ask for.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Missing {
+    /// What is missing of the dwell, unless the dwell is over.
+    pub(crate) dwell: Option<Duration>,
+    /// The axes that the student has not and whose gates are closed.
+    pub(crate) gates: AxisSet,
 }
 
 /// Everything that T4 names and that is so in this step.
@@ -53,13 +62,15 @@ impl Share {
         touched: Touched,
         students: &Frame<N>,
         judge: &mut Judge,
-    ) {
+    ) -> Missing {
         let held = step.outcome.held;
         judge_taking(step, t4, touched.became_held, judge);
         let in_order = t4.is_empty() && !step.takes_all(held) && !touched.changed;
         self.in_order = in_order.then(|| self.in_order.unwrap_or(step.now));
-        let may_grow = touched.settled && step.lasted(self.in_order, step.policy.dwell);
-        judge_growing(step, may_grow, students, judge);
+        let dwelt = step.lasted(self.in_order, step.policy.dwell);
+        let gates = closed_gates(step, students);
+        judge_growing(step, touched.settled && dwelt, gates, judge);
+        Missing { dwell: (!dwelt).then(|| step.left(self.in_order, step.policy.dwell)), gates }
     }
 }
 
@@ -84,7 +95,7 @@ fn judge_taking<const N: usize>(step: &Step<'_, N>, t4: &[Reason], became_held: 
 }
 
 /// The shared axes join when they may, and not before (H1, H3).
-fn judge_growing<const N: usize>(step: &Step<'_, N>, may_grow: bool, students: &Frame<N>, judge: &mut Judge) {
+fn judge_growing<const N: usize>(step: &Step<'_, N>, may_grow: bool, gated: AxisSet, judge: &mut Judge) {
     let (had, has) = (step.had, step.has);
     judge.hold(has.is_subset_of(step.policy.shared), &["H1", "H5"], || {
         format!("the student to have shared axes only, not {has:?}")
@@ -96,7 +107,6 @@ fn judge_growing<const N: usize>(step: &Step<'_, N>, may_grow: bool, students: &
     judge.hold(joined.is_empty() || may_grow, &["H1"], || {
         format!("{joined:?} not to join before all was in order for the dwell and a good frame came without a row")
     });
-    let gated = closed_gates(step, students);
     let all_gated = step.policy.scope == Scope::Craft && !gated.is_empty();
     judge.hold(!joined.meets(gated) && (joined.is_empty() || !all_gated), &["H3"], || {
         format!("{joined:?} not to join while the gates of {gated:?} are closed")

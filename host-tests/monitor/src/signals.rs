@@ -1,6 +1,6 @@
 //! The clock and the two signals: what came, how old it is, what is lost (K1, L, I).
 
-use handback::{AxisSet, Deflection, Frame, Link, Pilot, Policy, Reception};
+use handback::{AxisSet, Deflection, Duration, Frame, Link, Pilot, Policy, Reception};
 
 use crate::Step;
 use crate::broken::Judge;
@@ -46,6 +46,8 @@ pub(crate) struct Heard {
     pub(crate) link_frozen: bool,
     pub(crate) link_broke: bool,
     pub(crate) link_good: bool,
+    /// What is missing until the link has qualified.
+    pub(crate) link_left: Duration,
 }
 
 impl Heard {
@@ -130,6 +132,7 @@ impl<const N: usize> Signals<N> {
             link_frozen: frozen && !link_too_old,
             link_broke,
             link_good: self.link_good,
+            link_left: step.left(self.qualifies, policy.requalify),
         }
     }
 

@@ -1,6 +1,6 @@
 //! The lesson switch: settled, and seen off first (S2, S3).
 
-use handback::Policy;
+use handback::{Duration, Policy};
 
 use crate::Step;
 use crate::normal::Rebase;
@@ -22,6 +22,8 @@ pub(crate) struct Position {
     /// It has been seen where it is for `settle`.
     pub(crate) settled: bool,
     pub(crate) off_first: bool,
+    /// What is missing of `settle`.
+    pub(crate) left: Duration,
 }
 
 impl Position {
@@ -50,6 +52,7 @@ impl Switch {
             self.off_since_loss.get_or_insert(step.now);
         }
         self.off_first |= step.lasted(self.off_since_loss, settle);
-        Position { on, settled: step.lasted(Some(since), settle), off_first: self.off_first }
+        let (settled, left) = (step.lasted(Some(since), settle), step.left(Some(since), settle));
+        Position { on, settled, off_first: self.off_first, left }
     }
 }

@@ -1,13 +1,15 @@
 //! What people are told: one event for every change, and that something is waited for (A1, A2).
 
-use handback::{Cause, Event};
+use handback::{Cause, Duration, Event, Waiting};
 
 use crate::Step;
 use crate::broken::Judge;
+use crate::share::Missing;
 use crate::signals::Heard;
 use crate::sticks::Touched;
+use crate::switch::Position;
 
-pub(crate) fn judge<const N: usize>(
+pub(crate) fn judge_event<const N: usize>(
     step: &Step<'_, N>,
     heard: Heard,
     touched: Touched,
@@ -21,9 +23,41 @@ pub(crate) fn judge<const N: usize>(
     judge.hold(step.outcome.event == expected, &["A1"], || {
         format!("the event {expected:?}, not {:?}", step.outcome.event)
     });
+}
+
+/// The first thing that is waited for, while the student has less than the shared axes.
+pub(crate) fn judge_waiting<const N: usize>(
+    step: &Step<'_, N>,
+    heard: Heard,
+    switch: Position,
+    latched: bool,
+    missing: Missing,
+    judge: &mut Judge,
+) {
     let misses = step.has != step.policy.shared;
-    judge.hold(step.outcome.waiting.is_some() == misses, &["A2"], || {
-        format!("{} waited for, not {:?}", if misses { "something" } else { "nothing" }, step.outcome.waiting)
+    let expected = misses.then(|| {
+        if heard.lost {
+            Waiting::InstructorSignal
+        } else if !switch.on {
+            Waiting::Switch
+        } else if !switch.off_first {
+            Waiting::SwitchOffFirst
+        } else if !switch.settled {
+            Waiting::Settling { left: switch.left }
+        } else if latched {
+            Waiting::Latch
+        } else if heard.link_was_lost || !heard.link_good {
+            Waiting::StudentLink { left: heard.link_left }
+        } else if let Some(axis) = step.outcome.held.lowest() {
+            Waiting::Held(axis)
+        } else if let Some(left) = missing.dwell {
+            Waiting::Dwell { left }
+        } else {
+            missing.gates.lowest().map_or(Waiting::Dwell { left: Duration::from_ticks(0) }, Waiting::Gate)
+        }
+    });
+    judge.hold(step.outcome.waiting == expected, &["A2"], || {
+        format!("{expected:?} to be waited for, not {:?}", step.outcome.waiting)
     });
 }
 

@@ -1,7 +1,7 @@
 //! What the student has, and what comes out: T2, T4 to T7, H, N1.
 
 use handback::{AxisSet, Deflection, Frame, Latches, Outcome, Pilot, Policy, Scope};
-use handback_host_tests::{Lesson, axes, lesson, lesson_with, ms, parked, points, sprung, with};
+use handback_host_tests::{Lesson, around, axes, lesson, lesson_with, ms, parked, points, sprung, with};
 
 use crate::{ALL, instructor_has_all, names, student_has_all, student_may_not};
 
@@ -105,8 +105,8 @@ fn a_gate_that_holds_nothing_back_is_named() {
     student_may_not(lesson_with(gated).student(0, points(6)).step().off_first_and_on().pass(ms(1500)), &["H3"]);
 }
 
-/// Given an axis that has just joined, when its output jumps, leaves the way to the student's value, or is still on the
-/// way after `fade`, then H4 is named.
+/// Given an axis that has just joined, when its output jumps, leaves the way to the student's value, is one unit beside
+/// the line, or is still on the way after `fade`, then H4 is named.
 /// Rules: H4
 #[test]
 fn a_wrong_fade_is_named() {
@@ -114,6 +114,10 @@ fn a_wrong_fade_is_named() {
     let puts = |at: i16| move |outcome: &mut Outcome<4>| *outcome.output.axes_mut() = [at, 0, 0, 0].map(points);
     names(&joined().broken_by(puts(-1)), &["H4"]);
     names(&joined().broken_by(puts(51)), &["H4"]);
+    let half = || joined().pass(ms(80));
+    assert_eq!(half().step().output(0), points(25));
+    let beside = |outcome: &mut Outcome<4>| outcome.output.axes_mut()[0] = around(points(25), 1);
+    names(&half().broken_by(beside), &["H4"]);
     names(&joined().pass(ms(180)).broken_by(puts(49)), &["H4", "L1"]);
     let before_joining = || lesson().student(0, points(50)).off_first_and_on().pass(ms(980));
     let last = before_joining().instructor_has_the_craft();

@@ -1,7 +1,7 @@
 //! What is told: A1, A2, and how a breach reads.
 
-use handback::{Cause, Event, Waiting};
-use handback_host_tests::lesson;
+use handback::{Cause, Event, Outcome, Waiting};
+use handback_host_tests::{lesson, ms};
 
 use crate::{names, student_has_all};
 
@@ -21,11 +21,17 @@ fn a_wrong_event_is_named() {
     names(&told.broken_by(|outcome| outcome.event = event), &["A1"]);
 }
 
-/// Given a student who misses axes, when nothing is waited for, then A2 is named; so is a wait where nothing is missing.
+/// Given a student who misses axes, when nothing is waited for, another thing, or the right thing for another time, then
+/// A2 is named; so is a wait where nothing is missing.
 /// Rules: A2
 #[test]
 fn a_wrong_wait_is_named() {
     names(&lesson().step().broken_by(|outcome| outcome.waiting = None), &["A2"]);
+    let waits = |waiting| move |outcome: &mut Outcome<4>| outcome.waiting = Some(waiting);
+    names(&lesson().step().broken_by(waits(Waiting::SwitchOffFirst)), &["A2"]);
+    let dwells = || lesson().student_flying().roll(3).step().roll(0).step();
+    assert_eq!(dwells().step().outcome().waiting, Some(Waiting::Dwell { left: ms(300) }));
+    names(&dwells().broken_by(waits(Waiting::Dwell { left: ms(299) })), &["A2"]);
     names(&lesson().student_flying().broken_by(|outcome| outcome.waiting = Some(Waiting::Latch)), &["A2"]);
 }
 

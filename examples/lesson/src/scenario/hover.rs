@@ -106,6 +106,9 @@ impl HoverStudent {
 
     /// Chooses a slip when one is to begin.
     fn err(&mut self) {
+        if self.habit == Habit::Drill && !is_steady(&self.eyes.ago(0.0)) {
+            self.slips.put_off(self.dt);
+        }
         if !self.slips.is_due(&mut self.rng, self.dt) {
             return;
         }
@@ -159,6 +162,12 @@ fn leans(seen: &HoverView, heading: f64) -> [f64; 2] {
     let east = by_place * seen.east + by_speed * seen.to_east;
     let (ahead, right) = (north * cos + east * sin, east * cos - north * sin);
     [-right, ahead].map(|lean| lean.clamp(-0.3, 0.3))
+}
+
+/// Whether nobody would call it a mistake: tilted by less than 8 degrees, and rising or sinking slowly. Own choice, no
+/// source.
+fn is_steady(view: &HoverView) -> bool {
+    view.bank.abs().max(view.pitch.abs()) < 0.14 && view.climb.abs() < 0.8
 }
 
 #[cfg(test)]

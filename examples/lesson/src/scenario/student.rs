@@ -133,8 +133,11 @@ impl Student {
         self.sticks[THROTTLE].steer(self.throttle, HAND);
     }
 
-    /// Straights and turns of a quarter or more, one after the other.
+    /// Straights and turns of a quarter or more, one after the other; in the drill straight on.
     fn plan(&mut self, view: View) {
+        if self.habit == Habit::Drill {
+            return;
+        }
         match &mut self.leg {
             Leg::Straight { left_s } => {
                 *left_s -= self.dt;
@@ -153,6 +156,9 @@ impl Student {
 
     /// Chooses a slip when one is to begin.
     fn err(&mut self) {
+        if self.habit == Habit::Drill && !is_steady(&self.eyes.ago(0.0)) {
+            self.slips.put_off(self.dt);
+        }
         if !self.slips.is_due(&mut self.rng, self.dt) {
             return;
         }
@@ -215,4 +221,10 @@ impl Student {
         }
         self.aim = aim;
     }
+}
+
+/// Whether nobody would call it a mistake: banked by less than 8 degrees, the path within 11 of level. Own choice, no
+/// source.
+fn is_steady(view: &View) -> bool {
+    view.bank.abs() < 0.14 && view.climb_angle.abs() < 0.2
 }

@@ -73,8 +73,8 @@ class Flight {
     /** @type {Step} */
     const step = {
       ...controls,
-      instructor: lost || this.hands.instructor.gone ? null : this.hands.instructor.points,
-      student: this.two && !this.hands.student.gone ? this.hands.student.points : null,
+      instructor: lost || this.hands.instructor.gone ? null : this.hands.instructor.sent(),
+      student: this.two && !this.hands.student.gone ? this.hands.student.sent() : null,
     };
     this.state = /** @type {State} */ (this.engine.ask({ step }));
     for (const hear of this.heard) hear(this.state);

@@ -29,7 +29,9 @@ class Hands {
   constructor(side, axes) {
     this.side = side;
     this.axes = axes;
-    this.points = axes.map((axis) => axis.start ?? (axis.name === "throttle" ? -20 : 0));
+    this.points = axes.map((axis) => axis.steady);
+    /** How far the stick of axis 0 stays off where the hand puts it, in points. */
+    this.wear = 0;
     /** @type {Map<string, [number, number]>} the keys that are down */
     this.keys = new Map();
     this.shift = false;
@@ -85,6 +87,11 @@ class Hands {
   letAll() {
     for (const [axis] of this.keys.values()) this.let(axis);
     this.keys.clear();
+  }
+
+  /** What these sticks send, in points. */
+  sent() {
+    return this.wear === 0 ? this.points : this.points.map((value, at) => (at === 0 ? value + this.wear : value));
   }
 
   /**

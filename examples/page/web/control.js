@@ -67,7 +67,7 @@ function showWaits(state, stand) {
   const part = element("bar-done");
   if (!waits || stand !== "flies") {
     waitsFor = { what: "", longest: 0 };
-    say(element("waits"), WAITS[stand] || (state.flies === "student" ? "for nothing: the student flies" : ""));
+    say(element("waits"), WAITS[stand] || (state.flies === "student" ? "for nothing (the student flies)" : ""));
     say(element("left"), "");
     bar.hidden = true;
     return;

@@ -30,18 +30,17 @@ class Fly {
   }
 
   listen() {
-    const { controls } = this.flight;
     element("start").addEventListener("click", () => this.start());
     element("switch").addEventListener("click", () => this.turnSwitch());
     element("pause").addEventListener("click", () => this.turnPause());
     element("mute").addEventListener("click", () => this.turnSound());
     const now = element("now");
-    now.addEventListener("pointerdown", () => (controls.button = true));
+    now.addEventListener("pointerdown", () => this.flight.press(true));
     now.addEventListener("keydown", (event) => {
-      if (event.code === "Space" || event.code === "Enter") controls.button = true;
+      if (event.code === "Space" || event.code === "Enter") this.flight.press(true);
     });
     for (const end of ["pointerup", "pointercancel", "pointerleave", "keyup", "blur"]) {
-      now.addEventListener(end, () => (controls.button = false));
+      now.addEventListener(end, () => this.flight.press(false));
     }
     listenToFaults(this);
     for (const id of ["craft", "student", "seed"]) {

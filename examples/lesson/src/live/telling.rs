@@ -96,7 +96,7 @@ impl<const N: usize> Told<'_, N> {
     }
 
     fn wait(&self, waiting: Waiting) -> String {
-        match (waiting, self.said.cause) {
+        match (waiting, self.said.after(&self.both.engine).cause) {
             (Waiting::Latch, Some(Cause::InstructorNow)) => {
                 "you asked for the craft and keep it (latched): turn the lesson switch off, then on".to_owned()
             }

@@ -84,8 +84,11 @@ impl HoverStudent {
             Some(false) => self.let_go(),
             None => {}
         }
+        self.end_drilled(flies);
         if self.told.flying {
-            self.err();
+            if flies || self.habit == Habit::ByChance {
+                self.err();
+            }
             self.correction_in -= self.dt;
             if self.correction_in <= 0.0 {
                 self.correction_in = self.rng.between(0.15, 0.3);
@@ -93,6 +96,15 @@ impl HoverStudent {
             }
         }
         frame(&mut self.sticks)
+    }
+
+    /// In the drill a mistake ends with the takeover, however late the student notices that.
+    fn end_drilled(&mut self, flies: bool) {
+        if self.habit == Habit::Drill && !flies && self.slips.acting().is_some() {
+            self.slips.end();
+            self.slips.next_in(self.habit.first_slip_in(&mut self.rng));
+            self.correction_in = 0.0;
+        }
     }
 
     fn let_go(&mut self) {

@@ -105,9 +105,12 @@ impl Student {
     pub(crate) fn step(&mut self, view: View, flies: bool) -> Frame<4> {
         self.eyes.look(view);
         self.listen(flies);
+        self.end_drilled(flies);
         if self.told.flying {
             self.plan(view);
-            self.err();
+            if flies || self.habit == Habit::ByChance {
+                self.err();
+            }
             self.correction_in -= self.dt;
             if self.correction_in <= 0.0 {
                 self.correction_in = self.rng.between(0.2, 0.4);
@@ -131,6 +134,15 @@ impl Student {
         }
         self.throttle = CRUISE_THROTTLE + self.rng.between(-6.0, 6.0);
         self.sticks[THROTTLE].steer(self.throttle, HAND);
+    }
+
+    /// In the drill a mistake ends with the takeover, however late the student notices that.
+    fn end_drilled(&mut self, flies: bool) {
+        if self.habit == Habit::Drill && !flies && self.slips.acting().is_some() {
+            self.slips.end();
+            self.slips.next_in(self.habit.first_slip_in(&mut self.rng));
+            self.correction_in = 0.0;
+        }
     }
 
     /// Straights and turns of a quarter or more, one after the other; in the drill straight on.

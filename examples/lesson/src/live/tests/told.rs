@@ -70,12 +70,15 @@ fn no_time_runs_down_while_no_frame_of_the_student_comes() {
     let input = |link, switch| Input { link, switch, ..steady(&live) };
     let [cut, off, on] = [input(Link::Cut, true), input(Link::Cut, false), input(Link::Good, true)];
     let mut told = Vec::new();
-    for (input, frames) in [(&cut, 20), (&off, 10), (&cut, 20), (&on, 70)] {
-        let state = (0..frames).map(|_| live.step(input).unwrap()).find(|state| state.flies == "student");
-        let state = state.unwrap_or_else(|| live.step(input).unwrap());
+    for (input, frames) in [(&cut, 20), (&off, 10), (&cut, 20), (&on, 10)] {
+        let state = (0..frames).map(|_| live.step(input).unwrap()).last().unwrap();
         assert_eq!(state.no_signal, NoSignal { instructor: false, student: input.link == Link::Cut });
         told.push(state.waits.map(|waits| (waits.words, waits.left_s)));
     }
+    assert!(
+        matches!(&told[3], Some((words, Some(left))) if words.contains("good for a while") && *left < 1.0),
+        "{told:?}"
+    );
     let none = |words: &str| Some((format!("no student link: no frame comes{words}"), None));
     assert_eq!(
         told[..3],

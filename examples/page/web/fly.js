@@ -22,6 +22,8 @@ class Fly {
     matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => this.redraw());
     addEventListener("resize", () => this.redraw());
     this.drill = false;
+    /** How many lessons of the drill were begun: none is like the one before. */
+    this.drills = 0;
     /** @type {Stand} */
     this.stand = "before";
     this.wordsAt = 0;
@@ -65,7 +67,8 @@ class Fly {
   /** A new lesson, by what is chosen. */
   begin() {
     const chosen = (/** @type {string} */ id) => /** @type {HTMLSelectElement} */ (element(id)).value;
-    const seed = Math.max(0, Math.floor(Number(chosen("seed")) || 0));
+    if (this.drill) this.drills += 1;
+    const seed = Math.max(0, Math.floor(Number(chosen("seed")) || 0)) + (this.drill ? this.drills : 0);
     const student = this.drill ? "drill" : chosen("student");
     const craft = this.drill && chosen("craft") === "many" ? "aeroplane" : chosen("craft");
     try {

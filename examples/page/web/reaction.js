@@ -25,6 +25,7 @@ class Reaction {
     /** What did not count: sticks that moved too early, and crashes. */
     this.early = this.crashes = 0;
     this.began = -1;
+    this.time_s = 0;
     this.shownAt = NaN;
     this.begunAt = NaN;
     /** What is said before the next words. */
@@ -38,6 +39,9 @@ class Reaction {
   /** @param {State} state */
   hear(state) {
     if (!this.fly.drill) return;
+    // Another lesson has begun.
+    if (state.time_s < this.time_s) this.began = -1;
+    this.time_s = state.time_s;
     const now = performance.now();
     if (state.craft.crashed) this.crash();
     else if (state.taken) this.take(state.taken, now);

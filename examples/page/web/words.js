@@ -27,10 +27,10 @@ function showWords(state, axes) {
     say(element(`values-${who}`), values.join(", "));
   }
   if (element("beside").hidden) return;
-  const told = (/** @type {number} */ changes, /** @type {number} */ jump) =>
-    `${counted(changes, "change")}, the last moved a stick by ${counted(Math.round(jump), "point")}`;
-  say(element("engine-count"), told(state.changes, state.jump));
-  say(element("plain-count"), told(state.plain.changes, state.plain_jump));
+  for (const [of, changes, jump] of /** @type {const} */ ([["engine", state.changes, state.jump], ["plain", state.plain.changes, state.plain_jump]])) {
+    say(element(`${of}-count`), counted(changes, "change"));
+    say(element(`${of}-jump`), `; a jump of ${counted(Math.round(jump), "point")} in the last`);
+  }
   const [engine, plain] = [state.changes, state.plain.changes];
   say(element("same"), engine === plain ? "Both are equal so far." : `The plain threshold changed who flies ${counted(Math.abs(plain - engine), "time")} ${plain > engine ? "more" : "less"}.`);
 }

@@ -83,7 +83,7 @@ async fn a_lesson_inside_the_page_is_shown_at_once() {
     with(WIDE, "", |browser: Arc<Browser>| async move {
         let desk = TempDir::new().unwrap();
         std::fs::write(desk.path().join("mine.csv"), trace(3000)).unwrap();
-        let axes = "\n[[axis]]\nname = \"roll\"\nkind = \"sprung\"\n\n[[axis]]\nname = \"throttle\"\nkind = \"unsprung\"\n";
+        let axes = "\n[[axis]]\nname = \"roll\"\nkind = \"sprung\"\n\n[[axis]]\nname = \"throttle\"\nkind = \"unsprung\"\nfailsafe_points = -100\n";
         std::fs::write(desk.path().join("mine.toml"), format!("dwell_ms = 1000\n{axes}")).unwrap();
         let page = path_of("HANDBACK_PAGE");
         let words = ["replay", "mine.csv", "--policy", "mine.toml", "--page", "debrief.html", "--page-from", page.to_str().unwrap()];

@@ -102,10 +102,10 @@ async fn a_trainer_box_flies_the_page() {
 
 /// Two joysticks of four values in the order of the axes; the first has a switch.
 const TWO: &str = "
-    const make = (index, buttons) => ({ id: `stand-in ${index}`, index, connected: true, timestamp: 1, mapping: '', axes: [0, 0, 0, 0], buttons });
-    globalThis.both = [make(0, [{ pressed: false }, { pressed: false }]), make(1, [])];
+    const gamepad = (index, buttons) => ({ id: `stand-in ${index}`, index, connected: true, timestamp: 1, mapping: '', axes: [0, 0, 0, 0], buttons });
+    globalThis.both = [gamepad(0, [{ pressed: false }, { pressed: false }]), gamepad(1, [])];
     Object.defineProperty(navigator, 'getGamepads', { value: () => both });
-    globalThis.plug = () => both.forEach((gamepad) => dispatchEvent(Object.assign(new Event('gamepadconnected'), { gamepad })));
+    globalThis.plug = () => both.forEach((it) => dispatchEvent(Object.assign(new Event('gamepadconnected'), { gamepad: it })));
     globalThis.stick = (pad, at, value) => { both[pad].axes[at] = value; both[pad].timestamp = performance.now(); };";
 
 /// Given two joysticks, when one is each person's, then each flies its side, and the switch of the instructor's is the

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use page_tests::{Browser, SIZES, WIDE, drop_files, path_of, trace, with};
+use page_tests::{Browser, SIZES, WIDE, path_of, with};
 use serde_json::json;
 
 const PARTS: [&str; 4] = ["fly", "reaction", "look", "debrief"];
@@ -143,13 +143,19 @@ async fn every_control_is_reached_by_tab() {
     with(WIDE, "", |browser: Arc<Browser>| async move {
         browser.open("fly").await;
         let mut reached = Vec::new();
-        for _ in 0..60 {
-            browser.key("\u{E004}", 5).await;
-            reached.push(browser.js("return document.activeElement.id").await.as_str().unwrap_or_default().to_owned());
+        for _ in 0..52 {
+            browser.key("\u{E004}", 1).await;
+            let id = browser.js("return document.activeElement.id").await.as_str().unwrap_or_default().to_owned();
+            // Buttons that would do nothing are passed over; the lesson makes them work.
+            if id == "start" && !reached.contains(&id) {
+                browser.key("\u{E006}", 5).await;
+            }
+            reached.push(id);
         }
-        for control in
-            ["field", "start", "switch", "now", "pause", "mute", "craft", "student", "save", "cut", "noise", "plain"]
-        {
+        for control in [
+            "field", "start", "switch", "now", "pause", "mute", "worn", "cut", "noise", "plain", "craft", "student",
+            "save",
+        ] {
             assert!(reached.iter().any(|id| id == control), "{control} is not among {reached:?}");
         }
     })
@@ -177,15 +183,37 @@ async fn figures() {
         println!("{}", times.as_str().unwrap());
         assert_eq!(browser.js("return app.fly.flight.state.sticks.output.length").await, 16);
         browser.open("look").await;
-        browser.js("globalThis.began = performance.now()").await;
-        drop_files(&browser, &[("ten.csv", trace(30_000).as_bytes())]).await;
-        browser.until("it is looked at", "return [...document.querySelectorAll('.card button')].some((button) => button.textContent === 'Open in Debrief')").await;
-        let looked = browser.js("return performance.now() - began").await;
-        browser.js("globalThis.began = performance.now()").await;
-        browser.click_words("Open in Debrief").await;
-        browser.until("it is drawn", "return /Shown/.test(document.querySelector('#lessons [role=status]')?.textContent)").await;
-        let drawn = browser.js("return performance.now() - began").await;
-        println!("ten minutes: looked at in {looked} ms, read again and drawn in {drawn} ms");
+        // The page notes the times itself: to send a file of a megabyte through the driver takes longer than to read it.
+        let looked = browser
+            .js_later(
+                "
+            const finished = arguments[0];
+            globalThis.once = (what, act) => {
+                const began = performance.now();
+                const watch = new MutationObserver(() => {
+                    if (!what()) return;
+                    watch.disconnect();
+                    requestAnimationFrame(() => requestAnimationFrame(() => act(performance.now() - began)));
+                });
+                watch.observe(document.body, { childList: true, subtree: true, characterData: true });
+            };
+            const rows = Array.from({ length: 30000 }, (_, row) => `${row * 20000},${row > 100 ? 1 : 0},0,${row % 1000 > 950 ? 30 : 0},-20,${row % 41},-20\\n`);
+            const transfer = new DataTransfer();
+            transfer.items.add(new File(['time_us,lesson_switch,instructor_now,i:roll,i:throttle,s:roll,s:throttle\\n', ...rows], 'ten.csv'));
+            globalThis.offered = () => [...document.querySelectorAll('.card button')].find((button) => button.textContent === 'Open in Debrief');
+            once(offered, finished);
+            document.getElementById('drop').dispatchEvent(new DragEvent('drop', { dataTransfer: transfer, bubbles: true, cancelable: true }));",
+            )
+            .await;
+        let drawn = browser
+            .js_later(
+                "
+            once(() => /Shown/.test(document.querySelector('#lessons [role=status]')?.textContent), arguments[0]);
+            offered().click();",
+            )
+            .await;
+        let [looked, drawn] = [looked, drawn].map(|ms| ms.as_f64().unwrap());
+        println!("ten minutes: looked at and reported in {looked:.0} ms, read again and drawn in {drawn:.0} ms");
     })
     .await;
 }

@@ -136,7 +136,8 @@ function factsOf(lesson) {
   return {
     length,
     student: length > 0 ? Math.round((100 * flown) / length) : 0,
-    often: length > 0 ? ((lesson.takeovers.length * 600) / length).toFixed(1) : "-",
+    // A rate of a few seconds says nothing.
+    often: length >= 60 ? ((lesson.takeovers.length * 600) / length).toFixed(1) : "-",
     median: lasted.length > 0 ? `${quantile(lasted, 0.5).toFixed(1)} s` : "-",
   };
 }
@@ -145,7 +146,7 @@ function factsOf(lesson) {
 function sumOf(lesson) {
   const { length, student, often } = factsOf(lesson);
   const taken = lesson.takeovers.length === 1 ? "1 takeover" : `${lesson.takeovers.length} takeovers`;
-  return `The student flew ${student} % of ${clock(length)}. ${taken}, ${often} in ten minutes.`;
+  return `The student flew ${student} % of ${clock(length)}. ${taken}${often === "-" ? "" : `, ${often} in ten minutes`}.`;
 }
 
 /**

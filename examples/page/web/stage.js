@@ -32,7 +32,7 @@ function showStand(stand, flies, drill) {
   element("cover").hidden = stand === "flies" || stand === "paused";
   element("review-crash").hidden = !crashed;
   say(element("start"), crashed ? "Begin again" : "Start");
-  const crash = `${standWords(stand, flies)} In a simulation only. Look at the last events: who flew, and why?`;
+  const crash = `${standWords(stand, flies)} It is only a simulation. Look at the last events: who flew, and why?`;
   say(element("cover-words"), crashed ? crash : BEGIN[drill ? "drill" : "fly"]);
   const pause = /** @type {HTMLButtonElement} */ (element("pause"));
   pause.disabled = stand === "before" || crashed;

@@ -76,10 +76,11 @@ impl<const N: usize> Told<'_, N> {
         let words = self.wait(waiting);
         if waiting != Waiting::InstructorSignal && self.no_signal().student {
             // No time runs down while no frame comes.
-            let link = "no student link: no frame comes";
             let words = match waiting {
-                Waiting::StudentLink { .. } | Waiting::Dwell { .. } | Waiting::Settling { .. } => link.to_owned(),
-                _ => format!("{link}; then: {words}"),
+                Waiting::StudentLink { .. } | Waiting::Dwell { .. } | Waiting::Settling { .. } => {
+                    "no student link: no frame comes".to_owned()
+                }
+                _ => format!("no student link; then: {words}"),
             };
             return Waits { for_what, words, left_s: None, axis: None };
         }

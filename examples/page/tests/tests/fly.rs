@@ -296,7 +296,7 @@ async fn a_cut_link_is_told_before_any_time() {
         student_flies(&browser).await;
         assert!(listed(&browser).await[0].contains("given to the student"));
         browser.click("cut").await;
-        browser.until_shown("waits", "no student link: no frame comes").await;
+        browser.until_shown("waits", "no student link; then: turn the lesson switch off, then on").await;
         browser.until_shown("values-student", "no signal").await;
         browser.click("switch").await;
         browser.until_shown("waits", "turn the lesson switch on").await;

@@ -24,9 +24,11 @@ fn round(live: &mut Live, able: &mut Able, from_s: f64) -> (f64, Mistake, Taken)
     for _ in 1..REACTION {
         state = live.step(&rest).unwrap();
     }
-    // One push, and the craft is flown on.
+    // One push that nobody could overlook, and the craft is flown on.
     let mistake = state.mistake.unwrap_or(mistake);
-    let push = Input { instructor: Some(able.sticks(&state.craft)), ..rest };
+    let mut sticks = able.sticks(&state.craft);
+    sticks[1] = if sticks[1] < 0.0 { sticks[1].min(-10.0) } else { sticks[1].max(10.0) };
+    let push = Input { instructor: Some(sticks), ..rest };
     for _ in 0..5 {
         state = live.step(&push).unwrap();
         if let Some(taken) = state.taken {

@@ -79,11 +79,9 @@ fn no_time_runs_down_while_no_frame_of_the_student_comes() {
         matches!(&told[3], Some((words, Some(left))) if words.contains("good for a while") && *left < 1.0),
         "{told:?}"
     );
-    let none = |words: &str| Some((format!("no student link: no frame comes{words}"), None));
-    assert_eq!(
-        told[..3],
-        [none("; then: turn the lesson switch off, then on"), none("; then: turn the lesson switch on"), none("")]
-    );
+    let none = |words: &str| Some((format!("no student link{words}"), None));
+    let then = ["; then: turn the lesson switch off, then on", "; then: turn the lesson switch on", ": no frame comes"];
+    assert_eq!(told[..3], then.map(none));
 }
 
 /// Given a takeover by the button, when it latches, then the words say whose button it was and how it ends.

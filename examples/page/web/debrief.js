@@ -159,7 +159,7 @@ function takeoverTable(lesson, timeline) {
       .filter(({ value }) => Math.abs(value) >= 0.5)
       .sort((one, two) => Math.abs(two.value) - Math.abs(one.value)).slice(0, 3)
       .map(({ axis, value }) => `${axis} ${points(value)}`);
-    const waited = taken.waited.map(({ words, s }) => `${s.toFixed(1)} s: ${words}`);
+    const waited = taken.waited.filter(({ s }) => s >= 0.05).map(({ words, s }) => `${s.toFixed(1)} s: ${words}`);
     const look = button(`${at + 1}: ${clock(taken.at_s)}`, () => {
       timeline.show(taken.at_s - AROUND_S, Math.max(taken.at_s, Math.min(taken.back_s ?? taken.at_s, taken.at_s + 20)) + AROUND_S);
       timeline.canvas.scrollIntoView({ block: "nearest", behavior: lessMotion.matches ? "auto" : "smooth" });
@@ -191,7 +191,7 @@ function listenToDebrief(fly, debrief, look) {
       /** @type {Saved} */
       const { trace, policy } = fly.engine.ask({ save: {} });
       location.hash = "#debrief";
-      debrief.add(`lesson flown here, ${new Date().toLocaleTimeString()}`, trace, policy);
+      debrief.add(`${fly.title()}, ${new Date().toLocaleTimeString()}`, trace, policy);
     } catch (why) {
       say(element("saved"), wordsOf(why));
     }

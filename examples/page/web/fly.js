@@ -98,6 +98,12 @@ class Fly {
     this.redraw();
   }
 
+  /** What a person calls this lesson. */
+  title() {
+    const craft = /** @type {HTMLSelectElement} */ (element("craft"));
+    return `flown here, ${craft.selectedOptions[0]?.text ?? ""}, number ${input("seed").value}`;
+  }
+
   /** @param {Stand} stand */
   stands(stand) {
     this.stand = stand;

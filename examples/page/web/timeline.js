@@ -144,7 +144,7 @@ class Timeline {
       pen.fillText(clock(drawn.from_s + ((drawn.to_s - drawn.from_s) * part) / 4), (width * part) / 4, height - 2);
     }
     pen.textAlign = "left";
-    say(this.words, `Shown: ${clock(drawn.from_s)} to ${clock(drawn.to_s)}. Upper half of the strip: the student flies; lower half: the instructor.`);
+    say(this.words, `Shown: ${clock(drawn.from_s)} to ${clock(drawn.to_s)}. Upper half of the strip: the student flies; lower half: the instructor. Lines: thin, the student's stick; dark, the instructor's; thick, what went to the craft.`);
   }
 
   /**

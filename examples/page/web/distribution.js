@@ -48,12 +48,16 @@ function dots(human, cost, words) {
   // Dots that would cover each other go up.
   /** @type {number[]} */
   const ends = [];
-  for (const ms of human) {
+  const rows = human.map((ms) => {
     let row = ends.findIndex((end) => x(ms) - end >= 8);
     if (row < 0) row = ends.length;
     ends[row] = x(ms);
-    picture.append(svg("circle", { cx: x(ms), cy: 66 - row * 8, r: 3.5, fill: "var(--instructor-stick)" }));
-  }
+    return row;
+  });
+  const apart = Math.min(8, 46 / ends.length);
+  human.forEach((ms, at) => {
+    picture.append(svg("circle", { cx: x(ms), cy: 66 - rows[at] * apart, r: 3.5, fill: "var(--instructor-stick)" }));
+  });
   cost.borrowed.forEach(({ ms }) => {
     const place = Math.min(x(ms), 372);
     picture.append(svg("path", { d: `M${x(ms)} 74 l-5 10 h10 z`, fill: "none", stroke: "var(--ink)" }),

@@ -35,6 +35,9 @@ class Hands {
     /** @type {Map<string, [number, number]>} the keys that are down */
     this.keys = new Map();
     this.shift = false;
+    /** Keys that went down since the last frame, and those of them that came up again: a short tap counts. */
+    this.fresh = new Set();
+    this.tapped = new Set();
     /** Axes whose spring is on its way back. */
     this.springs = new Set();
     /** When the event happened that moved a stick last, in milliseconds of the browser's clock. */
@@ -75,12 +78,20 @@ class Hands {
     if (!moves) return false;
     this.shift = event.shiftKey;
     if (down && !event.repeat) this.moved = event.timeStamp;
-    if (down) this.keys.set(event.code, moves);
-    else {
-      this.keys.delete(event.code);
-      this.let(moves[0]);
-    }
+    if (down) {
+      this.keys.set(event.code, moves);
+      if (!event.repeat) this.fresh.add(event.code);
+      this.tapped.delete(event.code);
+    } else if (this.fresh.has(event.code)) this.tapped.add(event.code);
+    else this.up(event.code);
     return true;
+  }
+
+  /** @param {string} code */
+  up(code) {
+    const moves = this.keys.get(code);
+    this.keys.delete(code);
+    if (moves) this.let(moves[0]);
   }
 
   /** All keys are up: the page lost the keyboard. */
@@ -110,5 +121,8 @@ class Hands {
       const wanted = this.points[axis] + direction * KEY_RATE * seconds;
       this.points[axis] = Math.max(-most, Math.min(most, wanted));
     }
+    for (const code of this.tapped) this.up(code);
+    this.tapped.clear();
+    this.fresh.clear();
   }
 }

@@ -336,3 +336,24 @@ async fn a_worn_stick_shows_what_a_plain_threshold_does() {
     })
     .await;
 }
+
+/// Given a tap that begins and ends between two frames, when the next frame comes, then the button and the stick count.
+#[tokio::test]
+async fn a_tap_shorter_than_a_frame_counts() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        begin(&browser).await;
+        let tap = "
+            const key = (type) => element('field').dispatchEvent(new KeyboardEvent(type, { code: 'ArrowLeft', bubbles: true }));
+            key('keydown'); key('keyup');
+            for (const type of ['pointerdown', 'pointerup']) element('now').dispatchEvent(new PointerEvent(type));
+            const before = app.fly.flight.state.sticks.instructor[0];
+            app.fly.flight.step();
+            return [before, app.fly.flight.state.sticks.instructor[0], app.fly.flight.tapped]";
+        browser.click("switch").await;
+        student_flies(&browser).await;
+        let sticks = browser.js(tap).await;
+        assert!(sticks[0] == json!(0.0) && sticks[1].as_f64().unwrap() < -2.0, "{sticks}");
+        browser.until_shown("waits", "you asked for the craft").await;
+    })
+    .await;
+}

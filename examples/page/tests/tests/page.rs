@@ -22,6 +22,8 @@ async fn axe_finds_nothing_and_everything_fits() {
                 assert_eq!(browser.js("return scrollY").await, json!(0), "{part} opens scrolled");
                 let wide = browser.js("return document.documentElement.scrollWidth").await;
                 assert!(wide.as_u64().unwrap() <= u64::from(browser.size.0), "{part}: {wide} at {:?}", browser.size);
+                let order = "const top = (id) => element(id).getBoundingClientRect().top; return top('scene') <= top('instructor-left') && top('scene') < innerHeight / 2";
+                assert_eq!(browser.js(order).await, json!(true), "{part}: the picture is not above the sticks");
                 // All rules in light; in dark what depends on colours.
                 for (scheme, rules) in [("light", "{}"), ("dark", "{ runOnly: ['color-contrast'] }")] {
                     browser.media("prefers-color-scheme", scheme).await;

@@ -41,15 +41,14 @@ fn round(live: &mut Live, able: &mut Able, from_s: f64) -> (f64, Mistake, Taken)
 
 /// Flies until the craft can go back, and lets go; when the student has it again.
 fn recover(live: &mut Live, able: &mut Able, craft: &CraftState) -> f64 {
-    let (mut craft, rest, mut free) = (*craft, steady(live), false);
+    let (mut craft, rest) = (*craft, steady(live));
     for _ in 0..1500 {
-        free = able.has_recovered(&craft, free);
-        let sticks = if free { rest.instructor.clone() } else { Some(able.sticks(&craft)) };
+        let held = !able.has_recovered(&craft);
+        let sticks = if held { Some(able.sticks(&craft)) } else { rest.instructor.clone() };
         let state = live.step(&Input { instructor: sticks, ..rest.clone() }).unwrap();
         if state.waits.as_ref().is_some_and(|waits| waits.for_what == "latch") {
             live.step(&Input { switch: false, ..rest.clone() }).unwrap();
-            hand_over(live);
-            continue;
+            return hand_over(live).time_s;
         }
         if state.flies == "student" {
             return state.time_s;

@@ -38,12 +38,10 @@ impl Able {
         sticks.iter().map(|points| points.clamp(-90.0, 90.0)).collect()
     }
 
-    /// Whether the craft can be handed back; whoever has let go of the sticks takes them again later.
-    pub(super) fn has_recovered(&self, craft: &CraftState, is_free: bool) -> bool {
-        let more = if is_free { 3.0 } else { 1.0 };
-        let level = craft.bank.abs() < 5.0 * more && craft.pitch.abs() < 6.0 * more;
-        let (away, sink) = (craft.x.abs().max(craft.y.abs()), craft.sink.abs());
-        let near = away < 2.0 * more && craft.speed < 0.7 * more && sink < 0.3 * more;
+    /// Whether the craft can be handed back.
+    pub(super) fn has_recovered(&self, craft: &CraftState) -> bool {
+        let level = craft.bank.abs() < 5.0 && craft.pitch.abs() < 6.0;
+        let near = craft.x.abs() < 2.0 && craft.y.abs() < 2.0 && craft.speed < 0.7 && craft.sink.abs() < 0.3;
         let turned = craft.heading.min(360.0 - craft.heading) < 10.0;
         level && (self.craft != Craft::Helicopter || near && turned) && craft.height > 4.0
     }

@@ -63,7 +63,7 @@ function field(engine, setting, changed) {
       say(element("refused"), wordsOf(why));
     }
   });
-  label.append(box, unit ? ` ${unit}` : "", make("small", {}, name ? `${key}: ${setting.words}` : setting.words));
+  label.append(make("span", { class: "value" }, box, unit ? ` ${unit}` : ""), make("small", {}, name ? `${key}: ${setting.words}` : setting.words));
   return label;
 }
 

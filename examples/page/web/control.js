@@ -20,7 +20,7 @@ function showControl(state, axes, stand) {
   const goes = stand === "flies";
   plate("student", goes && state.flies === "student", goes, parted ? `flies ${listed(theirs)}` : "flies");
   plate("instructor", goes && (state.flies === "instructor" || parted), goes, parted ? `flies ${listed(rest)}` : "flies");
-  element("control").dataset.flies = goes ? state.flies : "";
+  mark(element("control"), "flies", goes ? state.flies : "");
   element("nobody").hidden = !goes || state.flies !== "nobody";
 
   const words = goes ? whoWords(state, parted ? theirs : []) : standWords(stand, state.flies);
@@ -29,7 +29,7 @@ function showControl(state, axes, stand) {
     say(element("told"), words);
   }
   showWaits(state, stand);
-  element("lamp").dataset.lit = String(state.lamp);
+  mark(element("lamp"), "lit", String(state.lamp));
 }
 
 /**
@@ -40,7 +40,7 @@ function showControl(state, axes, stand) {
  */
 function plate(side, flies, goes, words) {
   const at = element(`plate-${side}`);
-  at.dataset.flies = String(flies);
+  mark(at, "flies", String(flies));
   say(element(`does-${side}`), flies ? words : goes ? "does not fly" : "");
 }
 

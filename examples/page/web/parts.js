@@ -57,6 +57,16 @@ function say(where, text) {
 }
 
 /**
+ * Notes a value at an element where it differs: a write makes the browser look at the styles again.
+ * @param {HTMLElement} where
+ * @param {string} name
+ * @param {string} value
+ */
+function mark(where, name, value) {
+  if (where.dataset[name] !== value) where.dataset[name] = value;
+}
+
+/**
  * The same with a minus sign before numbers.
  * @param {string} words
  */

@@ -29,7 +29,7 @@ function showWords(state, axes) {
   if (element("beside").hidden) return;
   for (const [of, changes, jump] of /** @type {const} */ ([["engine", state.changes, state.jump], ["plain", state.plain.changes, state.plain_jump]])) {
     say(element(`${of}-count`), counted(changes, "change"));
-    say(element(`${of}-jump`), `; a jump of ${counted(Math.round(jump), "point")} in the last`);
+    say(element(`${of}-jump`), `(its last jump: ${counted(Math.round(jump), "point")})`);
   }
   const [engine, plain] = [state.changes, state.plain.changes];
   say(element("same"), engine === plain ? "Both are equal so far." : `The plain threshold changed who flies ${counted(Math.abs(plain - engine), "time")} ${plain > engine ? "more" : "less"}.`);

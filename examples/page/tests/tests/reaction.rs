@@ -56,9 +56,11 @@ async fn ten_answers_make_a_distribution() {
                 break;
             }
             until_mistake(&browser).await;
+            let told = browser.js("return document.querySelectorAll('#taken li').length").await;
             tokio::time::sleep(std::time::Duration::from_millis(160)).await;
-            browser.key(LEFT, 60).await;
-            browser.until("it is taken", "return app.fly.flight.state.flies === 'instructor'").await;
+            browser.key(LEFT, 200).await;
+            let more = format!("return document.querySelectorAll('#taken li').length > {}", told.as_u64().unwrap());
+            browser.until("it is told", &more).await;
             answered = browser.js(counted).await.as_u64().unwrap();
             // The craft is put right by a person's hands at once.
             if answered < 10 {

@@ -68,7 +68,7 @@ pub use input::{Input, Link};
 pub use plan::{Axis, Craft, Plan, Student};
 pub use recording::Saved;
 pub use settings::{Form, Setting};
-pub use state::{Change, CraftState, Mistake, Plain, State, Sticks, Taken, Waits};
+pub use state::{Change, CraftState, Mistake, NoSignal, Plain, State, Sticks, Taken, Waits};
 
 use crate::error::Fault;
 use lesson::Lesson;

@@ -16,7 +16,7 @@ class Assign {
    * @param {Side} side
    * @param {Device} device
    * @param {Axis[]} axes
-   * @param {(wires: Wire[] | null) => void} done
+   * @param {(wires: Wire[] | null, button: Button | null) => void} done
    */
   constructor(side, device, axes, done) {
     this.side = side;
@@ -27,6 +27,8 @@ class Assign {
     this.wires = [];
     /** @type {number[] | null} the values before the stick moves */
     this.before = null;
+    /** @type {boolean[] | null} the buttons before the switch is turned */
+    this.buttons = null;
     this.where = element("assign");
     this.ask();
     this.timer = setInterval(() => this.look(), 20);
@@ -40,6 +42,14 @@ class Assign {
     this.where.append(make("p", {}, make("b", {}, words)), button("Stop assigning", () => this.end(null)));
   }
 
+  /** The lesson switch may be a switch or a button of the instructor's device. */
+  askSwitch() {
+    this.buttons = this.device.read()?.buttons ?? [];
+    const words = `${this.side}: turn the switch on that you mean as the lesson switch, or press its button.`;
+    this.where.textContent = "";
+    this.where.append(make("p", {}, make("b", {}, words)), button("No switch on it", () => this.end(this.wires)));
+  }
+
   look() {
     const reading = this.device.read();
     if (!reading) {
@@ -47,6 +57,12 @@ class Assign {
       return;
     }
     const { values } = reading;
+    if (this.buttons) {
+      const before = this.buttons;
+      const source = (reading.buttons ?? []).findIndex((pressed, at) => pressed !== (before[at] ?? false));
+      if (source >= 0) this.end(this.wires, undefined, { source, on: !(before[source] ?? false) });
+      return;
+    }
     if (!this.before) {
       // The stick before is let go first.
       const last = this.wires[this.wires.length - 1];
@@ -67,17 +83,19 @@ class Assign {
     const centre = axis.sprung ? before[source] : 0;
     this.wires.push({ source, sign: Math.sign(values[source] - before[source]), centre });
     if (this.wires.length < this.axes.length) this.ask();
+    else if (this.side === "instructor" && (reading.buttons?.length ?? 0) > 0) this.askSwitch();
     else this.end(this.wires);
   }
 
   /**
    * @param {Wire[] | null} wires
    * @param {string} [words]
+   * @param {Button | null} [button]
    */
-  end(wires, words = wires ? `The ${this.side}'s sticks are assigned.` : "Nothing was assigned.") {
+  end(wires, words = wires ? `The ${this.side}'s sticks are assigned.` : "Nothing was assigned.", button = null) {
     clearInterval(this.timer);
     this.where.textContent = "";
     this.where.append(make("p", {}, words));
-    this.done(wires);
+    this.done(wires, button);
   }
 }

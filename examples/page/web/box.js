@@ -45,7 +45,9 @@ class BoxLines {
     for (const side of /** @type {Side[]} */ (["instructor", "student"])) {
       const letter = side.charAt(0);
       const has = this.columns.some((column) => column.startsWith(`${letter}:`) || column.startsWith(`us:${letter}`));
-      const device = { name: `trainer box, ${side}`, read: () => (this.isThere ? this.readings[side] : null) };
+      // Rows of a trace name the axes; raw rows have pulses alone.
+      const axes = this.columns.filter((column) => column.startsWith(`${letter}:`)).map((column) => column.slice(2));
+      const device = { name: `trainer box, ${side}`, axes, read: () => (this.isThere ? this.readings[side] : null) };
       if (has) addDevice(`box-${side}`, device);
     }
   }
@@ -70,7 +72,7 @@ class BoxLines {
     this.act("lesson_switch", cells, (on) => {
       if (this.fly.flight.controls.switch !== on) this.fly.turnSwitch();
     });
-    this.act("instructor_now", cells, (on) => (this.fly.flight.controls.button = on));
+    this.act("instructor_now", cells, (on) => this.fly.flight.press(on));
   }
 
   /**

@@ -10,35 +10,38 @@ let waitsFor = { what: "", longest: 0 };
 /**
  * @param {State} state
  * @param {Axis[]} axes
+ * @param {Stand} stand
  */
-function showControl(state, axes) {
+function showControl(state, axes, stand) {
   const named = (/** @type {boolean} */ students) =>
     axes.filter((_, at) => (state.shares[at] ?? false) === students).map((axis) => axis.name);
   const [theirs, rest] = [named(true), named(false)];
   const parted = state.flies === "student" && rest.length > 0;
-  plate("student", state.flies === "student", parted ? `flies ${listed(theirs)}` : "flies");
-  plate("instructor", state.flies === "instructor" || parted, parted ? `flies ${listed(rest)}` : "flies");
-  element("control").dataset.flies = state.flies;
-  element("nobody").hidden = state.flies !== "nobody";
+  const goes = stand === "flies";
+  plate("student", goes && state.flies === "student", goes, parted ? `flies ${listed(theirs)}` : "flies");
+  plate("instructor", goes && (state.flies === "instructor" || parted), goes, parted ? `flies ${listed(rest)}` : "flies");
+  mark(element("control"), "flies", goes ? state.flies : "");
+  element("nobody").hidden = !goes || state.flies !== "nobody";
 
-  const words = whoWords(state, parted ? theirs : []);
+  const words = goes ? whoWords(state, parted ? theirs : []) : standWords(stand, state.flies);
   if (words !== toldLast) {
     toldLast = words;
     say(element("told"), words);
   }
-  showWaits(state);
-  element("lamp").dataset.lit = String(state.lamp);
+  showWaits(state, stand);
+  mark(element("lamp"), "lit", String(state.lamp));
 }
 
 /**
  * @param {Side} side
  * @param {boolean} flies
+ * @param {boolean} goes whether anybody does
  * @param {string} words
  */
-function plate(side, flies, words) {
+function plate(side, flies, goes, words) {
   const at = element(`plate-${side}`);
-  at.dataset.flies = String(flies);
-  say(element(`does-${side}`), flies ? words : "does not fly");
+  mark(at, "flies", String(flies));
+  say(element(`does-${side}`), flies ? words : goes ? "does not fly" : "");
 }
 
 /**
@@ -51,14 +54,20 @@ function whoWords(state, some) {
   return some.length > 0 ? `The student flies ${listed(some)}.` : "The student flies.";
 }
 
-/** @param {State} state */
-function showWaits(state) {
+/** @type {Record<Stand, string>} */
+const WAITS = { flies: "", before: "until the lesson begins", paused: "until the lesson goes on", crashed: "until a new lesson begins" };
+
+/**
+ * @param {State} state
+ * @param {Stand} stand
+ */
+function showWaits(state, stand) {
   const { waits } = state;
   const bar = element("bar");
   const part = element("bar-done");
-  if (!waits) {
+  if (!waits || stand !== "flies") {
     waitsFor = { what: "", longest: 0 };
-    say(element("waits"), state.flies === "student" ? "for nothing, the student flies" : "");
+    say(element("waits"), WAITS[stand] || (state.flies === "student" ? "for nothing (the student flies)" : ""));
     say(element("left"), "");
     bar.hidden = true;
     return;

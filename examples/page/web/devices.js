@@ -2,18 +2,26 @@
 // Real sticks: gamepads, transmitters that show up as joysticks, and the two trains of a trainer box.
 
 /**
- * @typedef {{ values: number[], stamp: number }} Reading values from -1 to 1; when it was taken, in the browser's clock
- * @typedef {{ name: string, read: () => Reading | null }} Device `null`: it went away
+ * @typedef {{ values: number[], stamp: number, buttons?: boolean[] }} Reading values from -1 to 1; when it was taken, in
+ *   the browser's clock
+ * @typedef {{ name: string, read: () => Reading | null, axes?: string[] }} Device `null`: it went away; `axes`: what it
+ *   calls its values, where it does
+ * @typedef {{ source: number, on: boolean }} Button which button is the lesson switch, and what means on
  * @typedef {{ source: number, sign: number, centre: number }} Wire which value of the device moves an axis
  */
 
 /** @type {Map<string, Device>} */
 const devices = new Map();
-/** @type {Record<Side, { device: string, wires: Wire[], last: number[] }>} */
-const assigned = {
-  instructor: { device: "", wires: [], last: [] },
-  student: { device: "", wires: [], last: [] },
-};
+/**
+ * @typedef {{ device: string, wires: Wire[], last: number[], button: Button | null, wasOn: boolean | null }} Assigned
+ * @type {Record<Side, Assigned>}
+ */
+const assigned = { instructor: unassigned(), student: unassigned() };
+
+/** @returns {Assigned} */
+function unassigned() {
+  return { device: "", wires: [], last: [], button: null, wasOn: null };
+}
 
 /** A change below this, in points, is noise of the device: mouse and keys keep the stick. */
 const NOISE_POINTS = 0.3;
@@ -44,7 +52,7 @@ function removeDevice(id) {
 function gamepadAt(index) {
   const pad = navigator.getGamepads()[index];
   if (!pad || !pad.connected) return null;
-  return { values: [...pad.axes], stamp: pad.timestamp || performance.now() };
+  return { values: [...pad.axes], stamp: pad.timestamp || performance.now(), buttons: pad.buttons.map(({ pressed }) => pressed) };
 }
 
 /** @param {Fly} fly */
@@ -57,29 +65,46 @@ function listenToDevices(fly) {
   for (const side of /** @type {Side[]} */ (["instructor", "student"])) {
     const choice = /** @type {HTMLSelectElement} */ (element(`device-${side}`));
     choice.addEventListener("change", () => {
-      assigned[side] = { device: "", wires: [], last: [] };
+      assigned[side] = unassigned();
       const hands = fly.flight.hands?.[side];
       if (hands) hands.gone = false;
       const device = devices.get(choice.value);
       if (!device) return;
       const axes = (fly.flight.flown?.axes ?? []).slice(0, 4);
-      new Assign(side, device, axes, (wires) => {
-        if (wires) assigned[side] = { device: choice.value, wires, last: [] };
+      const done = (/** @type {Wire[] | null} */ wires, /** @type {Button | null} */ button) => {
+        if (wires) assigned[side] = { ...unassigned(), device: choice.value, wires, button };
         else choice.value = "";
-      });
+      };
+      const named = wiresByName(device, axes);
+      if (named) {
+        done(named, null);
+        say(element("assign"), `The ${side}'s sticks are assigned by their names.`);
+      } else new Assign(side, device, axes, done);
     });
   }
   fly.flight.polls.push(() => {
-    for (const side of /** @type {Side[]} */ (["instructor", "student"])) poll(side, fly.flight.hands?.[side]);
+    for (const side of /** @type {Side[]} */ (["instructor", "student"])) poll(fly, side, fly.flight.hands?.[side]);
   });
 }
 
 /**
+ * The wires of a device that names its values as the craft names its axes.
+ * @param {Device} device
+ * @param {Axis[]} axes
+ * @returns {Wire[] | null}
+ */
+function wiresByName({ axes: names }, axes) {
+  const wires = axes.map(({ name }) => ({ source: names?.indexOf(name) ?? -1, sign: 1, centre: 0 }));
+  return wires.every(({ source }) => source >= 0) ? wires : null;
+}
+
+/**
+ * @param {Fly} fly
  * @param {Side} side
  * @param {Hands | undefined} hands
  */
-function poll(side, hands) {
-  const { device, wires, last } = assigned[side];
+function poll(fly, side, hands) {
+  const { device, wires, last, button } = assigned[side];
   if (!device || !hands) return;
   const reading = devices.get(device)?.read() ?? null;
   hands.gone = reading === null;
@@ -90,4 +115,10 @@ function poll(side, hands) {
     last[axis] = value;
     hands.put(axis, value, reading.stamp);
   });
+  if (!button) return;
+  const on = (reading.buttons?.[button.source] ?? false) === button.on;
+  const { wasOn } = assigned[side];
+  assigned[side].wasOn = on;
+  // It counts when it changes: the page's own button works besides.
+  if (wasOn !== null && on !== wasOn && fly.flight.controls.switch !== on) fly.turnSwitch();
 }

@@ -4,9 +4,10 @@
 /**
  * @param {number[]} human sorted, in milliseconds
  * @param {Cost} cost
+ * @param {string} besides what did not count
  * @param {() => void} again
  */
-function showDistribution(human, cost, again) {
+function showDistribution(human, cost, besides, again) {
   const [low, median, high] = [0.25, 0.5, 0.75].map((share) => Math.round(quantile(human, share)));
   const words = `Your median is ${median} ms. The middle half lies between ${low} and ${high} ms; `
     + `the fastest was ${Math.round(human[0])} ms, the slowest ${Math.round(human[human.length - 1])} ms.`;
@@ -14,7 +15,7 @@ function showDistribution(human, cost, again) {
   const rows = cost.rows.map(({ words, human_m, whole_m }) => make("tr", {}, make("th", { scope: "row" }, words),
     make("td", {}, `${human_m.toFixed(1)} m`), make("td", {}, `${whole_m.toFixed(1)} m`)));
   element("distribution").append(
-    make("h3", {}, "Your distribution"), make("p", {}, words), dots(human, cost, words),
+    make("h3", {}, "Your distribution"), make("p", {}, words), make("p", {}, besides), dots(human, cost, words),
     make("h3", {}, "Borrowed figures"), make("ul", {}, ...borrowed),
     make("h3", {}, "What your median costs"),
     make("div", { class: "scroll", tabindex: "0", role: "region", "aria-label": "Cost in metres" },
@@ -47,12 +48,16 @@ function dots(human, cost, words) {
   // Dots that would cover each other go up.
   /** @type {number[]} */
   const ends = [];
-  for (const ms of human) {
+  const rows = human.map((ms) => {
     let row = ends.findIndex((end) => x(ms) - end >= 8);
     if (row < 0) row = ends.length;
     ends[row] = x(ms);
-    picture.append(svg("circle", { cx: x(ms), cy: 66 - row * 8, r: 3.5, fill: "var(--instructor-stick)" }));
-  }
+    return row;
+  });
+  const apart = Math.min(8, 46 / ends.length);
+  human.forEach((ms, at) => {
+    picture.append(svg("circle", { cx: x(ms), cy: 66 - rows[at] * apart, r: 3.5, fill: "var(--instructor-stick)" }));
+  });
   cost.borrowed.forEach(({ ms }) => {
     const place = Math.min(x(ms), 372);
     picture.append(svg("path", { d: `M${x(ms)} 74 l-5 10 h10 z`, fill: "none", stroke: "var(--ink)" }),

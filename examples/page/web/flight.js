@@ -27,6 +27,8 @@ class Flight {
     this.drawn = [];
     /** What a frame is given besides the sticks. */
     this.controls = { switch: false, button: false, noise: 0, cut: false, frozen: false, lost: false };
+    /** Whether the button went down since the last frame: a short tap counts. */
+    this.tapped = false;
     this.two = false;
     /** @type {{ step: number[], draw: number[], pictures: number[] }} milliseconds */
     this.times = { step: [], draw: [], pictures: [] };
@@ -44,6 +46,7 @@ class Flight {
     this.two = plan.student === "person";
     this.hands = { instructor: new Hands("instructor", flown.axes), student: new Hands("student", flown.axes) };
     Object.assign(this.controls, { switch: false, button: false, cut: false, frozen: false, lost: false });
+    this.tapped = false;
     this.owed = 0;
     this.step();
     this.draw(0);
@@ -62,6 +65,15 @@ class Flight {
     this.hands?.student.letAll();
   }
 
+  /**
+   * The button "instructor now".
+   * @param {boolean} down
+   */
+  press(down) {
+    this.controls.button = down;
+    this.tapped ||= down;
+  }
+
   /** One frame. */
   step() {
     if (!this.flown || !this.hands) return;
@@ -73,9 +85,11 @@ class Flight {
     /** @type {Step} */
     const step = {
       ...controls,
-      instructor: lost || this.hands.instructor.gone ? null : this.hands.instructor.points,
-      student: this.two && !this.hands.student.gone ? this.hands.student.points : null,
+      button: controls.button || this.tapped,
+      instructor: lost || this.hands.instructor.gone ? null : this.hands.instructor.sent(),
+      student: this.two && !this.hands.student.gone ? this.hands.student.sent() : null,
     };
+    this.tapped = false;
     this.state = /** @type {State} */ (this.engine.ask({ step }));
     for (const hear of this.heard) hear(this.state);
   }

@@ -22,43 +22,43 @@ class Fly {
     matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => this.redraw());
     addEventListener("resize", () => this.redraw());
     this.drill = false;
+    /** How many lessons of the drill were begun: none is like the one before. */
+    this.drills = 0;
+    /** @type {Stand} */
+    this.stand = "before";
     this.wordsAt = 0;
     this.listen();
     listenToKeys(this);
   }
 
   listen() {
-    const { controls } = this.flight;
     element("start").addEventListener("click", () => this.start());
     element("switch").addEventListener("click", () => this.turnSwitch());
     element("pause").addEventListener("click", () => this.turnPause());
     element("mute").addEventListener("click", () => this.turnSound());
     const now = element("now");
-    now.addEventListener("pointerdown", () => (controls.button = true));
+    now.addEventListener("pointerdown", () => this.flight.press(true));
     now.addEventListener("keydown", (event) => {
-      if (event.code === "Space" || event.code === "Enter") controls.button = true;
+      if (event.code === "Space" || event.code === "Enter") this.flight.press(true);
     });
     for (const end of ["pointerup", "pointercancel", "pointerleave", "keyup", "blur"]) {
-      now.addEventListener(end, () => (controls.button = false));
+      now.addEventListener(end, () => this.flight.press(false));
     }
-    for (const fault of /** @type {const} */ (["cut", "frozen", "lost"])) {
-      input(fault).addEventListener("change", () => (controls[fault] = input(fault).checked));
+    listenToFaults(this);
+    for (const id of ["craft", "student", "seed"]) {
+      element(id).addEventListener("change", () => {
+        const goes = this.flight.goes;
+        this.begin();
+        if (goes) this.start();
+      });
     }
-    input("noise").addEventListener("input", () => {
-      controls.noise = Number(input("noise").value);
-      say(element("noise-words"), controls.noise === 0 ? "none" : `${controls.noise} points of deviation`);
-    });
-    input("plain").addEventListener("change", () => {
-      element("beside").hidden = !input("plain").checked;
-      this.redraw();
-    });
-    for (const id of ["craft", "student", "seed"]) element(id).addEventListener("change", () => this.begin());
     element("thumbs").addEventListener("change", () => this.arrange());
     element("again").addEventListener("click", () => {
       this.begin();
       this.start();
     });
-    element("save").addEventListener("click", () => this.save());
+    element("save").addEventListener("click", () => this.save("trace"));
+    element("save-policy").addEventListener("click", () => this.save("policy"));
     document.addEventListener("visibilitychange", () => {
       if (document.hidden && this.flight.goes) this.pause("Paused: the page was hidden. Press Go on.");
     });
@@ -67,7 +67,8 @@ class Fly {
   /** A new lesson, by what is chosen. */
   begin() {
     const chosen = (/** @type {string} */ id) => /** @type {HTMLSelectElement} */ (element(id)).value;
-    const seed = Math.max(0, Math.floor(Number(chosen("seed")) || 0));
+    if (this.drill) this.drills += 1;
+    const seed = Math.max(0, Math.floor(Number(chosen("seed")) || 0)) + (this.drill ? this.drills : 0);
     const student = this.drill ? "drill" : chosen("student");
     const craft = this.drill && chosen("craft") === "many" ? "aeroplane" : chosen("craft");
     try {
@@ -77,19 +78,36 @@ class Fly {
       this.policy = undefined;
       this.flight.begin({ craft, seed, student, policy: null });
     }
+    this.flight.pause();
     this.scene.show(craft);
     this.strip.forget();
     for (const fault of ["cut", "frozen", "lost"]) input(fault).checked = false;
     this.flight.controls.noise = Number(input("noise").value);
     element("events").textContent = "";
     element("no-events").hidden = false;
+    for (const id of ["paused", "saved", "check"]) say(element(id), "");
     document.body.dataset.student = student;
     /** @type {HTMLSelectElement} */ (element("device-student")).disabled = student !== "person";
     const names = this.flight.flown?.axes.map((axis) => axis.name) ?? [];
     say(element("beside-axis"), names[2] ?? "");
+    say(element("whose-instructor"), student === "person" ? "Instructor's sticks" : "Your sticks (instructor)");
     this.arrange();
     showSettings(this.engine, (policy) => (this.policy = policy));
     this.showSwitch();
+    this.stands("before");
+    this.redraw();
+  }
+
+  /** What a person calls this lesson. */
+  title() {
+    const craft = /** @type {HTMLSelectElement} */ (element("craft"));
+    return `flown here, ${craft.selectedOptions[0]?.text ?? ""}, number ${input("seed").value}`;
+  }
+
+  /** @param {Stand} stand */
+  stands(stand) {
+    this.stand = stand;
+    showStand(stand, this.flight.state?.flies ?? "instructor", this.drill);
     this.redraw();
   }
 
@@ -108,9 +126,9 @@ class Fly {
 
   start() {
     beeper.wake();
-    element("cover").hidden = true;
+    if (this.stand === "crashed") this.begin();
     this.flight.go();
-    say(element("pause"), "Pause");
+    this.stands("flies");
     say(element("paused"), "");
     element("field").focus({ preventScroll: true });
   }
@@ -119,11 +137,12 @@ class Fly {
   pause(words) {
     this.flight.pause();
     beeper.sound(false);
-    say(element("pause"), "Go on");
+    this.stands("paused");
     say(element("paused"), words);
   }
 
   turnPause() {
+    if (this.stand === "before" || this.stand === "crashed") return;
     if (this.flight.goes) this.pause("Paused.");
     else this.start();
   }
@@ -165,23 +184,16 @@ class Fly {
     this.strip.keep(state, 2);
     for (const event of state.events) this.list(event);
     if (state.craft.crashed && this.flight.goes) {
-      this.pause("The craft hit the ground. Begin again.");
-      element("cover").hidden = false;
-      say(element("cover-words"), "The craft hit the ground, in a simulation only. Look at the last events: who flew, and why?");
-      say(element("start"), "Begin again");
-      element("start").onclick = () => {
-        element("start").onclick = null;
-        say(element("start"), "Start");
-        this.begin();
-        this.start();
-      };
+      this.flight.pause();
+      beeper.sound(false);
+      this.stands("crashed");
     }
   }
 
   /** @param {FlownEvent} event */
   list(event) {
     const list = element("events");
-    const words = event.words.charAt(0).toUpperCase() + event.words.slice(1);
+    const words = minus(event.words.charAt(0).toUpperCase() + event.words.slice(1));
     list.prepend(make("li", { "data-to": event.to }, make("time", {}, clock(event.time_s)), ` ${words}`));
     while (list.children.length > EVENTS) list.lastElementChild?.remove();
     element("no-events").hidden = true;
@@ -196,7 +208,7 @@ class Fly {
     const axes = this.flight.flown?.axes ?? [];
     this.scene.draw(state.craft, this.colours, seconds);
     for (const pad of this.pads) pad.draw(state, this.colours);
-    showControl(state, axes);
+    showControl(state, axes, this.stand);
     showFurther(state, axes);
     if (!element("beside").hidden) this.strip.draw(this.colours);
     // Words ten times a second: nobody reads faster.
@@ -207,20 +219,24 @@ class Fly {
   }
 
   redraw() {
+    keptSizes.forget();
     this.colours = palette();
     this.wordsAt = 0;
     this.flight.draw(0);
   }
 
-  /** The recording and its policy as files. */
-  save() {
+  /**
+   * A file for each button: a browser may refuse the second of two.
+   * @param {"trace" | "policy"} which
+   */
+  save(which) {
     try {
       /** @type {Saved} */
-      const { trace, policy, steps, digest } = this.engine.ask({ save: {} });
-      download("lesson.csv", trace);
-      download("lesson.toml", policy);
-      const how = "cargo run --release -- replay lesson.csv --policy lesson.toml";
-      say(element("saved"), `Saved ${steps} frames as lesson.csv and lesson.toml, digest ${digest}. The same decisions again: ${how}`);
+      const saved = this.engine.ask({ save: {} });
+      const name = which === "trace" ? "lesson.csv" : "lesson.toml";
+      download(name, saved[which]);
+      say(element("saved"), which === "trace" ? `Saved ${saved.steps} frames as ${name}.` : `Saved the policy as ${name}.`);
+      say(element("check"), `Check value of all decisions: ${saved.digest}.`);
     } catch (why) {
       say(element("saved"), wordsOf(why));
     }

@@ -29,10 +29,15 @@ class Hands {
   constructor(side, axes) {
     this.side = side;
     this.axes = axes;
-    this.points = axes.map((axis) => axis.start ?? (axis.name === "throttle" ? -20 : 0));
+    this.points = axes.map((axis) => axis.steady);
+    /** How far the stick of axis 0 stays off where the hand puts it, in points. */
+    this.wear = 0;
     /** @type {Map<string, [number, number]>} the keys that are down */
     this.keys = new Map();
     this.shift = false;
+    /** Keys that went down since the last frame, and those of them that came up again: a short tap counts. */
+    this.fresh = new Set();
+    this.tapped = new Set();
     /** Axes whose spring is on its way back. */
     this.springs = new Set();
     /** When the event happened that moved a stick last, in milliseconds of the browser's clock. */
@@ -73,18 +78,31 @@ class Hands {
     if (!moves) return false;
     this.shift = event.shiftKey;
     if (down && !event.repeat) this.moved = event.timeStamp;
-    if (down) this.keys.set(event.code, moves);
-    else {
-      this.keys.delete(event.code);
-      this.let(moves[0]);
-    }
+    if (down) {
+      this.keys.set(event.code, moves);
+      if (!event.repeat) this.fresh.add(event.code);
+      this.tapped.delete(event.code);
+    } else if (this.fresh.has(event.code)) this.tapped.add(event.code);
+    else this.up(event.code);
     return true;
+  }
+
+  /** @param {string} code */
+  up(code) {
+    const moves = this.keys.get(code);
+    this.keys.delete(code);
+    if (moves) this.let(moves[0]);
   }
 
   /** All keys are up: the page lost the keyboard. */
   letAll() {
     for (const [axis] of this.keys.values()) this.let(axis);
     this.keys.clear();
+  }
+
+  /** What these sticks send, in points. */
+  sent() {
+    return this.wear === 0 ? this.points : this.points.map((value, at) => (at === 0 ? value + this.wear : value));
   }
 
   /**
@@ -103,5 +121,8 @@ class Hands {
       const wanted = this.points[axis] + direction * KEY_RATE * seconds;
       this.points[axis] = Math.max(-most, Math.min(most, wanted));
     }
+    for (const code of this.tapped) this.up(code);
+    this.tapped.clear();
+    this.fresh.clear();
   }
 }

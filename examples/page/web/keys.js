@@ -13,7 +13,7 @@ function listenToKeys(fly) {
   });
   field.addEventListener("keydown", (event) => {
     if (event.target !== field || event.ctrlKey || event.altKey || event.metaKey) return;
-    if (event.code === "Space") fly.flight.controls.button = true;
+    if (event.code === "Space") fly.flight.press(true);
     else if (acts[event.code]) {
       if (!event.repeat) acts[event.code]();
     } else if (!fly.key(event, true)) return;
@@ -21,11 +21,11 @@ function listenToKeys(fly) {
   });
   // A key that went down here may come up elsewhere.
   addEventListener("keyup", (event) => {
-    if (event.code === "Space") fly.flight.controls.button = false;
+    if (event.code === "Space") fly.flight.press(false);
     fly.key(event, false);
   });
   const letAll = () => {
-    fly.flight.controls.button = false;
+    fly.flight.press(false);
     fly.flight.hands?.instructor.letAll();
     fly.flight.hands?.student.letAll();
   };

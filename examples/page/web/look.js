@@ -24,6 +24,10 @@ class Look {
       drop.classList.remove("over");
       const dropped = [...(event.dataTransfer?.files ?? [])];
       if (dropped.length === 0) return;
+      if (document.body.dataset.view === "debrief") {
+        this.debrief?.take(dropped);
+        return;
+      }
       location.hash = "#look";
       this.take(dropped);
     });

@@ -70,7 +70,7 @@ class Pad {
    * @param {ReturnType<typeof palette>} colours
    */
   draw(state, colours) {
-    const { pen, width, height } = sharp(this.canvas);
+    const { pen, width, height } = sharp(this.canvas, keptSizes.get(this.canvas));
     const half = Math.min(width, height) / 2;
     const unit = half / REACH;
     const [across, along] = this.axes;
@@ -90,6 +90,10 @@ class Pad {
       this.drawBand(state, colours, pen, along, (at) => [x(-100), y(at), 200 * unit, 0], unit, false);
     }
 
+    if (state.no_signal[this.side]) {
+      this.drawSilent(pen, colours, x(mine[across]), y(mine[along]), width);
+      return;
+    }
     const output = state.sticks.output;
     diamond(pen, x(output[across]), y(output[along]), 8, colours.ink);
     const [stickX, stickY] = [x(mine[across]), y(mine[along])];
@@ -101,6 +105,30 @@ class Pad {
     if (this.side === "instructor") pen.rect(stickX - 6, stickY - 6, 12, 12);
     else pen.arc(stickX, stickY, 6.5, 0, 7);
     pen.fill();
+  }
+
+  /**
+   * No frame comes: where the stick was last, in grey, and words.
+   * @param {CanvasRenderingContext2D} pen
+   * @param {ReturnType<typeof palette>} colours
+   * @param {number} x
+   * @param {number} y
+   * @param {number} width
+   */
+  drawSilent(pen, colours, x, y, width) {
+    pen.strokeStyle = colours.edge;
+    pen.lineWidth = 2;
+    pen.setLineDash([2, 2]);
+    pen.beginPath();
+    if (this.side === "instructor") pen.rect(x - 6, y - 6, 12, 12);
+    else pen.arc(x, y, 6.5, 0, 7);
+    pen.stroke();
+    pen.setLineDash([]);
+    pen.fillStyle = colours.ink;
+    pen.font = `bold ${width < 90 ? 11 : 14}px sans-serif`;
+    pen.textAlign = "center";
+    pen.textBaseline = "top";
+    pen.fillText("no signal", width / 2, 8);
   }
 
   /**

@@ -25,22 +25,11 @@ function showPart(fly, moveFocus = true) {
   if (!flies && fly.flight.goes) fly.pause("Paused while you looked elsewhere.");
   if (flies && fly.drill !== (view === "reaction")) {
     fly.drill = view === "reaction";
-    if (fly.flight.goes) fly.pause("");
     fly.begin();
-    showCover(fly.drill);
   }
   if (flies) fly.redraw();
   if (moveFocus && before !== view) scrollTo(0, 0);
   dispatchEvent(new Event("part"));
-}
-
-/** @param {boolean} drill */
-function showCover(drill) {
-  element("cover").hidden = false;
-  say(element("start"), "Start");
-  const fly = "The student flies when you turn the lesson switch on. A stick that you move takes the craft back at once.";
-  const react = "Turn the lesson switch on, and watch. When the student makes his mistake, move a stick at once.";
-  say(element("cover-words"), drill ? react : fly);
 }
 
 async function begin() {
@@ -54,22 +43,14 @@ async function begin() {
   listenToBox(fly);
   listenToReaction(fly, engine);
   fly.begin();
-  element("review").addEventListener("click", () => {
-    try {
-      /** @type {Saved} */
-      const { trace, policy } = engine.ask({ save: {} });
-      location.hash = "#debrief";
-      debrief.add(`lesson flown here, ${new Date().toLocaleTimeString()}`, trace, policy);
-    } catch (why) {
-      say(element("saved"), wordsOf(why));
-    }
-  });
+  listenToDebrief(fly, debrief, look);
   addEventListener("hashchange", () => showPart(fly));
   const inside = element("lesson").textContent?.trim();
   if (inside) {
-    const { name, trace, policy } = JSON.parse(inside);
+    /** @type {Inside} */
+    const { trace, policy } = JSON.parse(inside);
     location.hash = "#debrief";
-    debrief.add(name, trace, policy);
+    debrief.add(trace.name, trace.text, policy?.text ?? null, policy?.name);
   }
   showPart(fly, false);
   document.body.dataset.ready = "true";

@@ -57,6 +57,33 @@ function say(where, text) {
 }
 
 /**
+ * Notes a value at an element where it differs: a write makes the browser look at the styles again.
+ * @param {HTMLElement} where
+ * @param {string} name
+ * @param {string} value
+ */
+function mark(where, name, value) {
+  if (where.dataset[name] !== value) where.dataset[name] = value;
+}
+
+/**
+ * The same with a minus sign before numbers.
+ * @param {string} words
+ */
+function minus(words) {
+  return words.replace(/-(?=\d)/g, "\u2212");
+}
+
+/**
+ * A number of things, such as "1 change".
+ * @param {number} number
+ * @param {string} thing
+ */
+function counted(number, thing) {
+  return `${number} ${thing}${number === 1 ? "" : "s"}`;
+}
+
+/**
  * Gives the person a file.
  * @param {string} name
  * @param {string} text
@@ -127,13 +154,35 @@ function palette() {
 /** Whether the person asked for less motion. */
 const lessMotion = matchMedia("(prefers-reduced-motion: reduce)");
 
+/** The sizes of the canvases that are drawn in every picture: to ask for one makes the browser lay out the page. */
+const keptSizes = {
+  /** @type {WeakMap<Element, { width: number, height: number }>} */
+  of: new WeakMap(),
+  observer: new ResizeObserver((entries) => {
+    for (const { target } of entries) keptSizes.of.delete(target);
+  }),
+  /** The next picture asks again. */
+  forget() {
+    this.of = new WeakMap();
+  },
+  /** @param {HTMLCanvasElement} canvas */
+  get(canvas) {
+    const known = this.of.get(canvas);
+    if (known) return known;
+    const { width, height } = canvas.getBoundingClientRect();
+    this.of.set(canvas, { width, height });
+    this.observer.observe(canvas);
+    return { width, height };
+  },
+};
+
 /**
  * A canvas made as sharp as the screen, and its pen in CSS pixels.
  * @param {HTMLCanvasElement} canvas
+ * @param {{ width: number, height: number }} [size]
  * @returns {{ pen: CanvasRenderingContext2D, width: number, height: number }}
  */
-function sharp(canvas) {
-  const { width, height } = canvas.getBoundingClientRect();
+function sharp(canvas, { width, height } = canvas.getBoundingClientRect()) {
   const scale = Math.min(devicePixelRatio || 1, 2);
   const [wide, high] = [Math.max(1, Math.round(width * scale)), Math.max(1, Math.round(height * scale))];
   if (canvas.width !== wide || canvas.height !== high) [canvas.width, canvas.height] = [wide, high];

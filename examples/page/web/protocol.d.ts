@@ -3,7 +3,7 @@
 type Side = "instructor" | "student";
 type Flies = "nobody" | Side;
 
-interface Axis { name: string; sprung: boolean; start?: number }
+interface Axis { name: string; sprung: boolean; steady: number }
 interface Flown { axes: Axis[]; frame_us: number; policy: string }
 interface Waits { for: string; words: string; left_s: number | null; axis: number | null }
 interface FlownEvent { time_s: number; from: Flies; to: Flies; cause: string; words: string; axis: number | null }
@@ -13,6 +13,7 @@ interface Craft {
 }
 interface State {
   time_s: number; flies: Flies; shares: boolean[]; held: boolean[]; pickup: boolean[]; waits: Waits | null;
+  no_signal: Record<Side, boolean>;
   sticks: {
     instructor: number[]; student: number[]; output: number[];
     rest: (number | null)[]; engage: number[]; release: number[];
@@ -33,6 +34,9 @@ interface Setting {
 }
 interface Saved { trace: string; policy: string; steps: number; digest: string }
 interface Cost { rows: { words: string; human_m: number; whole_m: number }[]; borrowed: { words: string; ms: number }[] }
+
+/** What `replay --page` puts into the page. */
+interface Inside { trace: { name: string; text: string }; policy?: { name: string; text: string } }
 
 interface Looked {
   kind: "trace" | "recording" | "policy" | "box"; title: string; sound: boolean; report: string; svg: string | null;

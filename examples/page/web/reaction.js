@@ -3,6 +3,8 @@
 
 /** How many takeovers make a distribution. */
 const TAKEN = 10;
+/** Nobody answers what is seen within this many milliseconds: common practice, no source. */
+const NOT_SEEN_MS = 100;
 
 /**
  * @typedef {{ engine: number, human: number, shown: number, handled: number, limit: number | null }} Timed
@@ -20,9 +22,14 @@ class Reaction {
     this.engine = engine;
     /** @type {Timed[]} */
     this.timed = [];
+    /** What did not count: sticks that moved too early, and crashes. */
+    this.early = this.crashes = 0;
     this.began = -1;
+    this.time_s = 0;
     this.shownAt = NaN;
     this.begunAt = NaN;
+    /** What is said before the next words. */
+    this.before = "";
     fly.flight.heard.push((state) => this.hear(state));
     fly.flight.drawn.push((state, now) => {
       if (fly.drill && state.mistake && Number.isNaN(this.shownAt)) this.shownAt = now;
@@ -32,12 +39,17 @@ class Reaction {
   /** @param {State} state */
   hear(state) {
     if (!this.fly.drill) return;
+    // Another lesson has begun.
+    if (state.time_s < this.time_s) this.began = -1;
+    this.time_s = state.time_s;
     const now = performance.now();
-    if (state.taken) this.take(state.taken, now);
+    if (state.craft.crashed) this.crash();
+    else if (state.taken) this.take(state.taken, now);
     else if (state.events.some(({ cause }) => cause === "stick") && this.timed.length < TAKEN) {
-      say(element("drill"), "That was no mistake yet: not counted. Let go, and watch.");
+      this.tooEarly("Your stick moved before the student made a mistake");
     } else if (state.events.some(({ to }) => to === "student") && this.timed.length < TAKEN) {
-      say(element("drill"), `The student flies. ${TAKEN - this.timed.length} to come. Watch.`);
+      say(element("drill"), `${this.before}The student flies, and levels the craft. ${TAKEN - this.timed.length} to come. Watch.`);
+      this.before = "";
     }
     if (state.mistake && state.mistake.began_s !== this.began) {
       this.began = state.mistake.began_s;
@@ -55,7 +67,11 @@ class Reaction {
     const moved = this.fly.flight.hands?.instructor.moved ?? NaN;
     const human = moved - this.shownAt;
     if (!(human > 0)) {
-      say(element("drill"), "The stick moved before the mistake was on the screen: not counted.");
+      this.tooEarly("Your stick moved before the mistake was on the screen");
+      return;
+    }
+    if (human < NOT_SEEN_MS) {
+      this.tooEarly(`Your stick moved ${Math.round(human)} ms after the mistake: too soon to have seen it`);
       return;
     }
     this.timed.push({
@@ -63,6 +79,22 @@ class Reaction {
       limit: taken.after_limit_ms,
     });
     this.show();
+  }
+
+  /** @param {string} words */
+  tooEarly(words) {
+    this.early += 1;
+    element("taken").append(make("li", {}, "too early: not counted"));
+    this.before = `${words}: not counted. `;
+    say(element("drill"), `${this.before}Let go, and watch.`);
+  }
+
+  /** The lesson is over by it. */
+  crash() {
+    if (this.timed.length >= TAKEN) return;
+    this.crashes += 1;
+    element("taken").append(make("li", {}, "the craft hit the ground"));
+    say(element("drill"), `The craft hit the ground. ${TAKEN - this.timed.length} to come. Press Begin again.`);
   }
 
   show() {
@@ -97,16 +129,18 @@ class Reaction {
     const median = quantile(human, 0.5);
     /** @type {Cost} */
     const cost = this.engine.ask({ cost: { reaction_ms: Math.round(median) } });
-    showDistribution(human, cost, () => this.again());
+    const crashed = this.crashes === 0 ? "The craft never hit the ground." : `The craft hit the ground ${counted(this.crashes, "time")}.`;
+    const early = this.early === 0 ? "" : ` Your stick moved too early ${counted(this.early, "time")}; these are not counted.`;
+    showDistribution(human, cost, `${crashed}${early}`, () => this.again());
   }
 
   /** Ten more. */
   again() {
     this.timed = [];
+    this.early = this.crashes = 0;
     element("taken").textContent = element("distribution").textContent = "";
     say(element("drill"), "Press Start, then turn the lesson switch on.");
     this.fly.begin();
-    showCover(true);
   }
 }
 

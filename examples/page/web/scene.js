@@ -35,7 +35,7 @@ class Scene {
    * @param {number} seconds since the picture before
    */
   draw(craft, colours, seconds) {
-    const { pen, width, height } = sharp(this.canvas);
+    const { pen, width, height } = sharp(this.canvas, keptSizes.get(this.canvas));
     this.pen = pen;
     [this.width, this.height] = [width, height];
     const eye = EYES[this.kind];
@@ -85,7 +85,7 @@ class Scene {
   }
 
   /**
-   * A straight line on the ground, cut off where it passes the eye.
+   * A straight line on the ground, added to the path, cut off where it passes the eye.
    * @param {number[]} from
    * @param {number[]} to
    */
@@ -98,7 +98,9 @@ class Scene {
       const share = (one[2] - near) / (one[2] - two[2]);
       two = one.map((value, at) => value + (two[at] - value) * share);
     }
-    if (this.pen) line(this.pen, this.screen(one), this.screen(two));
+    const [[fromX, fromY], [toX, toY]] = [this.screen(one), this.screen(two)];
+    this.pen?.moveTo(fromX, fromY);
+    this.pen?.lineTo(toX, toY);
   }
 
   /**
@@ -112,12 +114,16 @@ class Scene {
     this.pen.lineWidth = 1;
     // Less motion: wider squares rush past less.
     const apart = lessMotion.matches ? grid * 4 : grid;
+    this.pen.beginPath();
     const [x, y] = [Math.round(craft.x / apart) * apart, Math.round(craft.y / apart) * apart];
     for (let off = -far; off <= far; off += apart) {
       this.groundLine([x + off, y - far], [x + off, y + far]);
       this.groundLine([x - far, y + off], [x + far, y + off]);
     }
+    // One path: a hundred strokes take most of a picture's time.
+    this.pen.stroke();
     // The place where the flight began.
+    this.pen.beginPath();
     this.pen.strokeStyle = colours.ink;
     this.pen.lineWidth = 2;
     const reach = this.kind === "helicopter" ? 1.5 : 12;
@@ -126,6 +132,7 @@ class Scene {
         [reach * Math.sin((at / 12) * Math.PI), reach * Math.cos((at / 12) * Math.PI)];
       this.groundLine(spot(part), spot(part + 1));
     }
+    this.pen.stroke();
   }
 
   /**

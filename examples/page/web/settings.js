@@ -4,6 +4,14 @@
 /** What one wants to feel first; everything else is under "All settings". */
 const FIRST = ["dwell_ms", "fade_ms", "scope", "lasted_ms", "beyond_points", "engage_points", "release_points", "window_points"];
 
+/** Plain names; the key of the policy file stands behind them. */
+const NAMES = /** @type {Record<string, string>} */ ({
+  dwell_ms: "Pause before the craft goes back", fade_ms: "Cross-fade from hand to hand", scope: "One stick takes",
+  lasted_ms: "Takeover stays (latches) after", beyond_points: "Takeover stays (latches) beyond",
+  engage_points: "Stick takes the craft beyond", release_points: "Stick is free again within",
+  window_points: "Goes back only while both sticks are within",
+});
+
 const UNITS = { time: "ms", points: "points", count: "frames", flag: "", choice: "" };
 
 /**
@@ -38,8 +46,9 @@ function showSettings(engine, changed) {
 function field(engine, setting, changed) {
   const unit = UNITS[setting.kind];
   const id = `set-${setting.axis ?? "craft"}-${setting.key}`;
-  const name = setting.key.replace(/_(ms|points)$/, "").replaceAll("_", " ");
-  const label = make("label", { title: setting.words }, `${name} `);
+  const key = setting.key.replace(/_(ms|points)$/, "").replaceAll("_", " ");
+  const name = NAMES[setting.key];
+  const label = make("label", {}, make("span", {}, name ?? key), " ");
   const box = control(setting);
   box.id = id;
   box.addEventListener("change", () => {
@@ -54,7 +63,7 @@ function field(engine, setting, changed) {
       say(element("refused"), wordsOf(why));
     }
   });
-  label.append(box, unit ? ` ${unit}` : "", make("small", {}, setting.words));
+  label.append(make("span", { class: "value" }, box, unit ? ` ${unit}` : ""), make("small", {}, name ? `${key}: ${setting.words}` : setting.words));
   return label;
 }
 

@@ -29,19 +29,22 @@ class Strip {
 
   /** @param {ReturnType<typeof palette>} colours */
   draw(colours) {
-    const { pen, width, height } = sharp(this.canvas);
+    const { pen, width, height } = sharp(this.canvas, keptSizes.get(this.canvas));
     pen.clearRect(0, 0, width, height);
     const high = height / 2;
     const x = (/** @type {number} */ at) => width - ((this.frames.length - at) / KEPT) * width;
     for (const [row, who, output] of /** @type {const} */ ([[0, "engine", "throttle"], [1, "plain", "plainThrottle"]])) {
       const top = row * high;
-      this.frames.forEach((frame, at) => {
-        const student = frame[who] === "student";
-        pen.fillStyle = student ? colours.student : frame[who] === "nobody" ? colours.nobody : colours.instructor;
+      for (let at = 0; at < this.frames.length; ) {
+        const flies = this.frames[at][who];
+        let end = at + 1;
+        while (end < this.frames.length && this.frames[end][who] === flies) end += 1;
+        pen.fillStyle = flies === "student" ? colours.student : flies === "nobody" ? colours.nobody : colours.instructor;
         // Position tells it as well: the student's time is the upper half, the instructor's the lower.
-        const place = frame[who] === "nobody" ? [top + 2, high - 6] : [top + (student ? 2 : high * 0.4), high * 0.6 - 4];
-        pen.fillRect(x(at), place[0], width / KEPT + 0.6, place[1]);
-      });
+        const place = flies === "nobody" ? [top + 2, high - 6] : [top + (flies === "student" ? 2 : high * 0.4), high * 0.6 - 4];
+        pen.fillRect(x(at), place[0], x(end) - x(at) + 0.6, place[1]);
+        at = end;
+      }
       pen.strokeStyle = colours.ink;
       pen.lineWidth = 1.5;
       pen.beginPath();

@@ -6,6 +6,8 @@ const STRIP_HIGH = 26;
 const AXIS_HIGH = 56;
 const TIMES_HIGH = 18;
 const LEAST_S = 0.5;
+/** Seconds between two frames of a signal that goes on; a lost one has none for longer (`timeout_ms`). */
+const TOGETHER_S = 0.15;
 
 class Timeline {
   /**
@@ -142,7 +144,7 @@ class Timeline {
       pen.fillText(clock(drawn.from_s + ((drawn.to_s - drawn.from_s) * part) / 4), (width * part) / 4, height - 2);
     }
     pen.textAlign = "left";
-    say(this.words, `Shown: ${clock(drawn.from_s)} to ${clock(drawn.to_s)}. Upper half of the strip: the student flies; lower half: the instructor.`);
+    say(this.words, `Shown: ${clock(drawn.from_s)} to ${clock(drawn.to_s)}. Upper half of the strip: the student flies; lower half: the instructor. Lines: thin, the student's stick; dark, the instructor's; thick, what went to the craft.`);
   }
 
   /**
@@ -185,17 +187,17 @@ class Timeline {
     pen.lineWidth = weight;
     pen.globalAlpha = weight > 2 ? 0.5 : 1;
     pen.beginPath();
-    let broken = true;
+    // Closer than this, two frames belong together though there are columns between them.
+    const { from_s, to_s, columns } = this.drawn;
+    const together = Math.max(1, (TOGETHER_S * columns) / (to_s - from_s));
+    let last = -Infinity;
     for (let column = 0; 2 * column < spans.length; column += 1) {
       const [low, high] = [spans[2 * column], spans[2 * column + 1]];
-      if (low === null || high === null) {
-        broken = true;
-        continue;
-      }
-      if (broken) pen.moveTo(x(column), y(low));
+      if (low === null || high === null) continue;
+      if (column - last > together) pen.moveTo(x(column), y(low));
       else pen.lineTo(x(column), y(low));
       pen.lineTo(x(column), y(high));
-      broken = false;
+      last = column;
     }
     pen.stroke();
     pen.globalAlpha = 1;

@@ -15,16 +15,24 @@ function showWords(state, axes) {
   if (craft.on_ground) parts.push("on the ground");
   say(element("readout"), parts.join(" \u00b7 "));
   for (const who of /** @type {Side[]} */ (["student", "instructor"])) {
+    if (state.no_signal[who]) {
+      say(element(`values-${who}`), "no signal: no frame comes");
+      continue;
+    }
     const values = axes.slice(0, 4).map((axis, at) => {
       const held = who === "instructor" && state.held[at] ? " held" : "";
-      const waits = who === "instructor" && state.pickup[at] ? " waits for pickup" : "";
+      const waits = who === "instructor" && state.pickup[at] ? " waits until the stick is at the diamond (pickup)" : "";
       return `${axis.name} ${points(state.sticks[who][at])}${held}${waits}`;
     });
     say(element(`values-${who}`), values.join(", "));
   }
-  const jump = (/** @type {number} */ value) => `${value.toFixed(0)} points`;
-  say(element("engine-count"), `${state.changes} changes, last jump ${jump(state.jump)}`);
-  say(element("plain-count"), `${state.plain.changes} changes, last jump ${jump(state.plain_jump)}`);
+  if (element("beside").hidden) return;
+  for (const [of, changes, jump] of /** @type {const} */ ([["engine", state.changes, state.jump], ["plain", state.plain.changes, state.plain_jump]])) {
+    say(element(`${of}-count`), counted(changes, "change"));
+    say(element(`${of}-jump`), `(its last jump: ${counted(Math.round(jump), "point")})`);
+  }
+  const [engine, plain] = [state.changes, state.plain.changes];
+  say(element("same"), engine === plain ? "Both are equal so far." : `The plain threshold changed who flies ${counted(Math.abs(plain - engine), "time")} ${plain > engine ? "more" : "less"}.`);
 }
 
 /**

@@ -29,7 +29,8 @@ pub(super) struct Lesson<const N: usize> {
     names: Vec<String>,
     policy: CheckedPolicy<N>,
     flown: Box<dyn Flown>,
-    student_is_person: bool,
+    /// Who sits at the student's sticks.
+    who: Student,
     noise: Random,
     time_us: u64,
     /// The instructor's and the student's last frame.
@@ -39,6 +40,7 @@ pub(super) struct Lesson<const N: usize> {
     beside: Beside<N>,
     recording: Recording,
     reaction: Reaction,
+    said: telling::Said,
 }
 
 impl<const N: usize> Lesson<N> {
@@ -52,7 +54,7 @@ impl<const N: usize> Lesson<N> {
             craft: plan.craft,
             policy,
             flown: flown::of(plan),
-            student_is_person: plan.student == Student::Person,
+            who: plan.student,
             noise: stream(plan.seed, Stream::Noise, 0),
             time_us: 0,
             instructor: None,
@@ -61,6 +63,7 @@ impl<const N: usize> Lesson<N> {
             beside: Beside::new(&policy, &names)?,
             recording: Recording::new(&names)?,
             reaction: Reaction::default(),
+            said: telling::Said::default(),
             names,
         })
     }
@@ -76,7 +79,7 @@ impl<const N: usize> Lesson<N> {
 
     /// The student's frame, as the link carries it.
     fn student(&mut self, input: &Input, flies: bool) -> Option<Frame<N>> {
-        let frame = if self.student_is_person {
+        let frame = if self.who == Student::Person {
             input.student.as_ref().map(|sticks| input::frame(sticks.iter().copied()))
         } else {
             let mut frame = Frame::CENTRE;
@@ -120,7 +123,9 @@ impl<const N: usize> Flying for Lesson<N> {
         let both = self.beside.step(&row);
         self.recording.step(&row, &both.engine)?;
         let (slip, limit) = (self.flown.mistake(), self.flown.limit());
-        let slip = slip.filter(|_| !self.student_is_person);
+        let slip = slip.filter(|_| self.who != Student::Person);
+        // A craft that was handed back low is no mistake of the drill.
+        let limit = limit.filter(|_| self.who != Student::Drill || slip.is_some());
         let watched = Watched { time_us: self.time_us, flew, slip, limit };
         let taken = self.reaction.step(watched, &both.engine, self.policy.policy());
         let told = telling::Told {
@@ -130,8 +135,10 @@ impl<const N: usize> Flying for Lesson<N> {
             policy: self.policy.policy(),
             names: &self.names,
             sides: [self.instructor, self.student],
+            said: self.said,
         };
         let state = told.state(self.flown.state(), self.reaction.mistake(), taken);
+        self.said = self.said.after(&both.engine);
         self.last = Some(both.engine);
         self.time_us += u64::from(FRAME_US);
         Ok(state)

@@ -18,8 +18,8 @@ pub enum Student {
     Beginner,
     /// A person: the sticks come with every step.
     Person,
-    /// A simulated beginner who flies steadily. 4 to 10 s after each hand-back, one unmistakable mistake begins. It lasts
-    /// until the craft is taken.
+    /// A simulated beginner who flies straight and steadily. 4 to 10 s after each hand-back, and not before the craft is
+    /// steady, one unmistakable mistake begins. It lasts until the craft is taken.
     Drill,
 }
 

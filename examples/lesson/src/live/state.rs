@@ -16,6 +16,8 @@ pub struct State {
     pub pickup: Vec<bool>,
     /// What the student's axes wait for first.
     pub waits: Option<Waits>,
+    /// From whom no good frame came in this step.
+    pub no_signal: NoSignal,
     /// Where every stick is.
     pub sticks: Sticks,
     /// Whether the beeper sounds now.
@@ -55,6 +57,16 @@ pub struct Waits {
     pub left_s: Option<f64>,
     /// The axis, where one is waited for.
     pub axis: Option<u8>,
+}
+
+/// From whom no good frame came.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct NoSignal {
+    /// From the instructor.
+    pub instructor: bool,
+    /// From the student.
+    pub student: bool,
 }
 
 /// Sticks, outputs and thresholds, in points.

@@ -1,11 +1,11 @@
 //! The outcome of a step as a state: points, seconds and plain sentences.
 
-use handback::{AxisSet, Frame, Outcome, Policy, Rest, Waiting};
+use handback::{AxisSet, Cause, Frame, Outcome, Policy, Reception, Rest, Waiting};
 
 use super::beside::{Beside, Both, points};
 use super::lesson::axes;
 use super::reaction::seconds;
-use super::state::{Change, CraftState, Mistake, Plain, State, Sticks, Taken, Waits};
+use super::state::{Change, CraftState, Mistake, NoSignal, Plain, State, Sticks, Taken, Waits};
 use crate::decisions::{cause_word, pilot_word, waiting_word};
 use crate::timeline::{Entry, sentence, wait};
 
@@ -18,6 +18,27 @@ pub(super) struct Told<'a, const N: usize> {
     pub(super) names: &'a [String],
     /// The instructor's and the student's last frame.
     pub(super) sides: [Option<Frame<N>>; 2],
+    /// What has been said before.
+    pub(super) said: Said,
+}
+
+/// What the words of a step depend on besides its outcome.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Said {
+    /// Whether the student had the craft before.
+    has_flown: bool,
+    /// Why who flies changed last.
+    cause: Option<Cause>,
+}
+
+impl Said {
+    /// The same after this step.
+    pub(super) fn after<const N: usize>(self, outcome: &Outcome<N>) -> Self {
+        Self {
+            has_flown: self.has_flown || !outcome.pilot.student().is_empty(),
+            cause: outcome.event.map(|event| event.cause).or(self.cause),
+        }
+    }
 }
 
 impl<const N: usize> Told<'_, N> {
@@ -30,6 +51,7 @@ impl<const N: usize> Told<'_, N> {
             held: flags::<N>(engine.held),
             pickup: flags::<N>(engine.pickup),
             waits: engine.waiting.map(|waiting| self.waits(waiting)),
+            no_signal: self.no_signal(),
             sticks: self.sticks(engine),
             sound: signs.beeper,
             lamp: signs.lamp,
@@ -51,6 +73,17 @@ impl<const N: usize> Told<'_, N> {
 
     fn waits(&self, waiting: Waiting) -> Waits {
         let (for_what, _) = waiting_word(waiting);
+        let words = self.wait(waiting);
+        if waiting != Waiting::InstructorSignal && self.no_signal().student {
+            // No time runs down while no frame comes.
+            let words = match waiting {
+                Waiting::StudentLink { .. } | Waiting::Dwell { .. } | Waiting::Settling { .. } => {
+                    "no student link: no frame comes".to_owned()
+                }
+                _ => format!("no student link; then: {words}"),
+            };
+            return Waits { for_what, words, left_s: None, axis: None };
+        }
         let left = match waiting {
             Waiting::Settling { left } | Waiting::StudentLink { left } | Waiting::Dwell { left } => Some(left),
             _ => None,
@@ -60,7 +93,21 @@ impl<const N: usize> Told<'_, N> {
             _ => None,
         };
         let left_s = left.map(|left| seconds(left.as_ticks().into()));
-        Waits { for_what, words: wait(waiting, self.names), left_s, axis }
+        Waits { for_what, words, left_s, axis }
+    }
+
+    fn wait(&self, waiting: Waiting) -> String {
+        match (waiting, self.said.after(&self.both.engine).cause) {
+            (Waiting::Latch, Some(Cause::InstructorNow)) => {
+                "you asked for the craft and keep it (latched): turn the lesson switch off, then on".to_owned()
+            }
+            _ => wait(waiting, self.names),
+        }
+    }
+
+    fn no_signal(&self) -> NoSignal {
+        let Outcome { instructor, student, .. } = self.both.engine;
+        NoSignal { instructor: instructor != Reception::Good, student: student != Reception::Good }
     }
 
     fn change(&self, outcome: &Outcome<N>) -> Option<Change> {
@@ -75,7 +122,10 @@ impl<const N: usize> Told<'_, N> {
             from: pilot_word(from),
             to: pilot_word(to),
             cause,
-            words: sentence(&entry, self.names, self.policy.shared),
+            words: match event.cause {
+                Cause::HandedBack if !self.said.has_flown => "student flies: given to the student".to_owned(),
+                _ => sentence(&entry, self.names, self.policy.shared),
+            },
             axis,
         })
     }

@@ -7,7 +7,8 @@ use seeded::Random;
 pub(crate) enum Habit {
     /// Mistakes of every kind at random, which end by themselves.
     ByChance,
-    /// Flies steadily. 4 to 10 s after each hand-back, one unmistakable mistake begins and lasts until the craft is taken.
+    /// Flies straight and steadily. 4 to 10 s after each hand-back, and not before the craft is steady, one unmistakable
+    /// mistake begins and lasts until the craft is taken.
     Drill,
 }
 
@@ -69,6 +70,11 @@ impl<S: Copy> Slips<S> {
     /// None yet; the first comes after so many seconds.
     pub(super) fn first_in(s: f64) -> Self {
         Self { now: None, acting: None, next_in: s }
+    }
+
+    /// The next does not begin in this frame.
+    pub(super) fn put_off(&mut self, dt: f64) {
+        self.next_in = self.next_in.max(2.0 * dt);
     }
 
     /// One frame later. They begin at random and end by themselves, if the instructor lets them. Whether one is to begin.

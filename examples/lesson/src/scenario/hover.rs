@@ -84,8 +84,11 @@ impl HoverStudent {
             Some(false) => self.let_go(),
             None => {}
         }
+        self.end_drilled(flies);
         if self.told.flying {
-            self.err();
+            if flies || self.habit == Habit::ByChance {
+                self.err();
+            }
             self.correction_in -= self.dt;
             if self.correction_in <= 0.0 {
                 self.correction_in = self.rng.between(0.15, 0.3);
@@ -93,6 +96,15 @@ impl HoverStudent {
             }
         }
         frame(&mut self.sticks)
+    }
+
+    /// In the drill a mistake ends with the takeover, however late the student notices that.
+    fn end_drilled(&mut self, flies: bool) {
+        if self.habit == Habit::Drill && !flies && self.slips.acting().is_some() {
+            self.slips.end();
+            self.slips.next_in(self.habit.first_slip_in(&mut self.rng));
+            self.correction_in = 0.0;
+        }
     }
 
     fn let_go(&mut self) {
@@ -106,6 +118,9 @@ impl HoverStudent {
 
     /// Chooses a slip when one is to begin.
     fn err(&mut self) {
+        if self.habit == Habit::Drill && !is_steady(&self.eyes.ago(0.0)) {
+            self.slips.put_off(self.dt);
+        }
         if !self.slips.is_due(&mut self.rng, self.dt) {
             return;
         }
@@ -159,6 +174,12 @@ fn leans(seen: &HoverView, heading: f64) -> [f64; 2] {
     let east = by_place * seen.east + by_speed * seen.to_east;
     let (ahead, right) = (north * cos + east * sin, east * cos - north * sin);
     [-right, ahead].map(|lean| lean.clamp(-0.3, 0.3))
+}
+
+/// Whether nobody would call it a mistake: tilted by less than 8 degrees, and rising or sinking slowly. Own choice, no
+/// source.
+fn is_steady(view: &HoverView) -> bool {
+    view.bank.abs().max(view.pitch.abs()) < 0.14 && view.climb.abs() < 0.8
 }
 
 #[cfg(test)]

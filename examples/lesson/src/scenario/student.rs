@@ -105,9 +105,12 @@ impl Student {
     pub(crate) fn step(&mut self, view: View, flies: bool) -> Frame<4> {
         self.eyes.look(view);
         self.listen(flies);
+        self.end_drilled(flies);
         if self.told.flying {
             self.plan(view);
-            self.err();
+            if flies || self.habit == Habit::ByChance {
+                self.err();
+            }
             self.correction_in -= self.dt;
             if self.correction_in <= 0.0 {
                 self.correction_in = self.rng.between(0.2, 0.4);
@@ -133,8 +136,20 @@ impl Student {
         self.sticks[THROTTLE].steer(self.throttle, HAND);
     }
 
-    /// Straights and turns of a quarter or more, one after the other.
+    /// In the drill a mistake ends with the takeover, however late the student notices that.
+    fn end_drilled(&mut self, flies: bool) {
+        if self.habit == Habit::Drill && !flies && self.slips.acting().is_some() {
+            self.slips.end();
+            self.slips.next_in(self.habit.first_slip_in(&mut self.rng));
+            self.correction_in = 0.0;
+        }
+    }
+
+    /// Straights and turns of a quarter or more, one after the other; in the drill straight on.
     fn plan(&mut self, view: View) {
+        if self.habit == Habit::Drill {
+            return;
+        }
         match &mut self.leg {
             Leg::Straight { left_s } => {
                 *left_s -= self.dt;
@@ -153,6 +168,9 @@ impl Student {
 
     /// Chooses a slip when one is to begin.
     fn err(&mut self) {
+        if self.habit == Habit::Drill && !is_steady(&self.eyes.ago(0.0)) {
+            self.slips.put_off(self.dt);
+        }
         if !self.slips.is_due(&mut self.rng, self.dt) {
             return;
         }
@@ -215,4 +233,10 @@ impl Student {
         }
         self.aim = aim;
     }
+}
+
+/// Whether nobody would call it a mistake: banked by less than 8 degrees, the path within 11 of level. Own choice, no
+/// source.
+fn is_steady(view: &View) -> bool {
+    view.bank.abs() < 0.14 && view.climb_angle.abs() < 0.2
 }

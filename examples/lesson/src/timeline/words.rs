@@ -25,14 +25,17 @@ pub(crate) fn short(entry: &Entry, names: &[String]) -> String {
     }
 }
 
+/// A latch, and how it ends.
+const LATCHED: &str = "the instructor keeps the craft (latched): turn the lesson switch off, then on";
+
 /// What the student waits for, as a sentence.
 pub(crate) fn wait(waiting: Waiting, names: &[String]) -> String {
     match waiting {
         Waiting::InstructorSignal => "the instructor's signal is lost".to_owned(),
-        Waiting::Switch => "the lesson switch is off".to_owned(),
-        Waiting::SwitchOffFirst => "the lesson switch must be turned off, then on".to_owned(),
+        Waiting::Switch => "turn the lesson switch on".to_owned(),
+        Waiting::SwitchOffFirst => "turn the lesson switch off, then on".to_owned(),
         Waiting::Settling { .. } => "the lesson switch must stay on for a moment".to_owned(),
-        Waiting::Latch => "the takeover is latched: turn the lesson switch off, then on".to_owned(),
+        Waiting::Latch => LATCHED.to_owned(),
         Waiting::StudentLink { .. } => "the student link must be good for a while".to_owned(),
         Waiting::Held(axis) => format!("the instructor holds the {}", name(axis, names)),
         Waiting::Dwell { .. } => "the instructor's sticks are at rest: the craft is about to go back".to_owned(),
@@ -155,10 +158,10 @@ mod tests {
         let left = handback::Duration::from_ticks(1);
         for (waiting, words) in [
             (Waiting::InstructorSignal, "the instructor's signal is lost"),
-            (Waiting::Switch, "the lesson switch is off"),
-            (Waiting::SwitchOffFirst, "the lesson switch must be turned off, then on"),
+            (Waiting::Switch, "turn the lesson switch on"),
+            (Waiting::SwitchOffFirst, "turn the lesson switch off, then on"),
             (Waiting::Settling { left }, "the lesson switch must stay on for a moment"),
-            (Waiting::Latch, "the takeover is latched: turn the lesson switch off, then on"),
+            (Waiting::Latch, LATCHED),
             (Waiting::StudentLink { left }, "the student link must be good for a while"),
             (Waiting::Held(1), "the instructor holds the elevator"),
             (Waiting::Dwell { left }, "the instructor's sticks are at rest: the craft is about to go back"),

@@ -82,6 +82,7 @@ where
     T: FnOnce(std::sync::Arc<Browser>) -> F,
     F: Future<Output = ()> + Send + 'static,
 {
+    let began = Instant::now();
     let (_driver, port) = Driver::start();
     let downloads = TempDir::new().unwrap();
     let touch = size.0 < 500;
@@ -112,6 +113,8 @@ where
         tokio::spawn(test(browser)).await.err()
     };
     let _ = client.close().await;
+    let (name, (width, height)) = (std::thread::current().name().unwrap_or_default().to_owned(), size);
+    println!("{:6.1} s at {width}x{height}: {name}", began.elapsed().as_secs_f64());
     if let Some(why) = failed {
         std::panic::resume_unwind(why.into_panic());
     }
@@ -120,8 +123,12 @@ where
 impl Browser {
     /// Opens the page at a part of it, such as `fly`.
     pub async fn open(&self, part: &str) {
-        let page = path_of("HANDBACK_PAGE");
-        self.client.goto(&format!("file://{}#{part}", page.display())).await.unwrap();
+        self.open_file(&path_of("HANDBACK_PAGE"), &format!("#{part}")).await;
+    }
+
+    /// Opens a page in a file; `part` is nothing or begins with `#`.
+    pub async fn open_file(&self, page: &std::path::Path, part: &str) {
+        self.client.goto(&format!("file://{}{part}", page.display())).await.unwrap();
         self.until("the page is ready", "return document.body.dataset.ready === 'true'").await;
     }
 
@@ -192,6 +199,26 @@ impl Browser {
         let field = self.client.find(Locator::Id(id)).await.unwrap();
         field.clear().await.unwrap();
         field.send_keys(&format!("{text}\t")).await.unwrap();
+    }
+
+    /// Lets frames of the lesson pass as fast as they can, until the script gives true of `state`, at most so many.
+    pub async fn forward(&self, most: u32, script: &str) -> bool {
+        let script = format!(
+            "const {{ flight }} = app.fly;
+            for (let frame = 0; frame < {most} && flight.goes; frame += 1) {{
+                flight.step();
+                const {{ state }} = flight;
+                if ({script}) return true;
+            }}
+            return false"
+        );
+        self.js(&script).await == Value::Bool(true)
+    }
+
+    /// Emulates a feature of the medium, such as `prefers-reduced-motion`.
+    pub async fn media(&self, name: &str, value: &str) {
+        let features = json!({ "features": [{ "name": name, "value": value }] });
+        self.cdp("Emulation.setEmulatedMedia", features).await;
     }
 
     /// Actions of input devices, in the words of the WebDriver standard.

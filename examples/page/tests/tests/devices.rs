@@ -99,3 +99,99 @@ async fn a_trainer_box_flies_the_page() {
     })
     .await;
 }
+
+/// Two joysticks of four values in the order of the axes; the first has a switch.
+const TWO: &str = "
+    const gamepad = (index, buttons) => ({ id: `stand-in ${index}`, index, connected: true, timestamp: 1, mapping: '', axes: [0, 0, 0, 0], buttons });
+    globalThis.both = [gamepad(0, [{ pressed: false }, { pressed: false }]), gamepad(1, [])];
+    Object.defineProperty(navigator, 'getGamepads', { value: () => both });
+    globalThis.plug = () => both.forEach((it) => dispatchEvent(Object.assign(new Event('gamepadconnected'), { gamepad: it })));
+    globalThis.stick = (pad, at, value) => { both[pad].axes[at] = value; both[pad].timestamp = performance.now(); };";
+
+/// Given two joysticks, when one is each person's, then each flies its side, and the switch of the instructor's is the
+/// lesson switch.
+#[tokio::test]
+async fn two_joysticks_fly_for_two_people() {
+    with(WIDE, TWO, |browser: Arc<Browser>| async move {
+        browser.open("fly").await;
+        browser.js("plug()").await;
+        browser.choose("student", "person").await;
+        for (pad, side) in ["instructor", "student"].into_iter().enumerate() {
+            browser.choose(&format!("device-{side}"), &format!("gamepad-{pad}")).await;
+            for (at, axis) in ["aileron", "elevator", "throttle", "rudder"].into_iter().enumerate() {
+                moves(&browser, &format!("{side}: move the {axis}"), &format!("stick({pad}, {at}, 0.9)")).await;
+                tokio::time::sleep(std::time::Duration::from_millis(60)).await;
+                let rest = if axis == "throttle" { -0.2 } else { 0.0 };
+                browser.js(&format!("stick({pad}, {at}, {rest})")).await;
+            }
+            if pad == 0 {
+                moves(&browser, "the switch on", "both[0].buttons[1].pressed = true").await;
+            }
+            browser.until_shown("assign", "are assigned").await;
+        }
+        browser.js("both[0].buttons[1].pressed = false").await;
+        browser.click("start").await;
+        browser.until("frames are flown", "return app.fly.flight.state.time_s > 0.3").await;
+        browser.js("both[0].buttons[1].pressed = true").await;
+        browser.until("the student flies", "return app.fly.flight.state.flies === 'student'").await;
+        browser.until_shown("switch", "Lesson switch: on").await;
+        browser.js("stick(1, 0, 0.5)").await;
+        browser
+            .until(
+                "the student's stick goes to the craft",
+                "return Math.abs(app.fly.flight.state.sticks.output[0] - 50) < 1",
+            )
+            .await;
+        browser.js("stick(0, 0, -0.4)").await;
+        browser
+            .until(
+                "the instructor's stick goes to the craft",
+                "return Math.abs(app.fly.flight.state.sticks.output[0] + 40) < 1",
+            )
+            .await;
+        browser.js("both[0].buttons[1].pressed = false").await;
+        browser.until_shown("switch", "Lesson switch: off").await;
+    })
+    .await;
+}
+
+/// Given a trainer box that sends a trace, when it is chosen, then its named sticks fly without being shown one by one.
+#[tokio::test]
+async fn a_trace_from_a_trainer_box_flies_the_page() {
+    with(WIDE, SERIAL, |browser: Arc<Browser>| async move {
+        browser.open("fly").await;
+        browser.choose("student", "person").await;
+        browser.click("box").await;
+        browser.until("the box is asked", "return told !== ''").await;
+        let sticks =
+            |side: &str| ["rudder", "throttle", "elevator", "aileron"].map(|axis| format!("{side}:{axis}")).join(",");
+        let header = format!("time_us,lesson_switch,instructor_now,{},{},check", sticks("i"), sticks("s"));
+        browser.js(&format!("sends('# recording\\n{header}\\n1,0,0,0,-20,0,0,0,-20,0,0,00000000\\n')")).await;
+        for side in ["instructor", "student"] {
+            browser
+                .until(
+                    "it is offered",
+                    &format!("return !!document.querySelector('#device-{side} option[value=box-{side}]')"),
+                )
+                .await;
+            browser.choose(&format!("device-{side}"), &format!("box-{side}")).await;
+            browser.until_shown("assign", &format!("The {side}'s sticks are assigned by their names")).await;
+        }
+        browser.click("start").await;
+        browser.until("frames are flown", "return app.fly.flight.state.time_s > 0.3").await;
+        // A row in which only the student's frame came has empty cells.
+        browser.js("sends('2,1,0,,,,,7.5,-20,12.5,33.3,00000000\\n')").await;
+        browser.until("the student flies", "return app.fly.flight.state.flies === 'student'").await;
+        browser
+            .until(
+                "the student's sticks go to the craft",
+                "
+            const [aileron, elevator, , rudder] = app.fly.flight.state.sticks.output;
+            return Math.abs(aileron - 33.3) < 0.3 && Math.abs(elevator - 12.5) < 0.3 && Math.abs(rudder - 7.5) < 0.3",
+            )
+            .await;
+        browser.js("sends('3,1,1,0,-20,0,0,7.5,-20,12.5,33.3,00000000\\n')").await;
+        browser.until_shown("waits", "you asked for the craft").await;
+    })
+    .await;
+}

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use page_tests::{Browser, SIZES, WIDE, lesson, with};
 use serde_json::{Value, json};
 
+const UP: &str = "\u{E013}";
 const LEFT: &str = "\u{E012}";
 const SPACE: &str = " ";
 const ENTER: &str = "\u{E006}";
@@ -46,7 +47,7 @@ async fn instructor_flies(browser: &Browser) {
 /// The events that the page lists, the oldest first, without their first letter: the page writes it large.
 async fn listed(browser: &Browser) -> Vec<String> {
     let words = browser
-        .js("return [...document.querySelectorAll('#events li')].map((li) => li.lastChild.textContent.trim())")
+        .js("return [...document.querySelectorAll('#events li')].map((li) => li.lastChild.textContent.trim().replaceAll('\u{2212}', '-'))")
         .await;
     strings(&words).into_iter().rev().collect()
 }
@@ -86,15 +87,19 @@ async fn keys_fly_a_lesson_as_the_engine_decides() {
         student_flies(&browser).await;
         browser.key(SPACE, 100).await;
         instructor_flies(&browser).await;
-        browser.until_shown("waits", "latch").await;
+        browser.until_shown("waits", "you asked for the craft and keep it (latched)").await;
+        browser
+            .until(
+                "it is what the engine says",
+                "return document.getElementById('waits').textContent === heard.waits.at(-1)",
+            )
+            .await;
         shows_what_the_engine_decided(&browser).await;
         let causes = strings(&browser.js("return heard.events.map((event) => event.cause)").await);
         assert!(
             causes.iter().any(|cause| cause == "stick") && causes.iter().any(|cause| cause == "instructor-now"),
             "{causes:?}"
         );
-        let waits = strings(&browser.js("return [heard.waits.at(-1)]").await);
-        assert_eq!(browser.text("waits").await, waits[0]);
     })
     .await;
 }
@@ -157,7 +162,9 @@ async fn a_saved_lesson_replays_on_the_command_line() {
         let folder = browser.downloads.clone();
         browser.cdp("Browser.setDownloadBehavior", json!({ "behavior": "allow", "downloadPath": folder })).await;
         browser.click("save").await;
-        browser.until_shown("saved", "frames").await;
+        browser.until_shown("saved", "frames as lesson.csv").await;
+        browser.click("save-policy").await;
+        browser.until_shown("saved", "lesson.toml").await;
         for file in ["lesson.csv", "lesson.toml"] {
             for _ in 0..200 {
                 if folder.join(file).exists() {
@@ -223,6 +230,130 @@ async fn nobody_flies_is_said_in_words() {
         browser.until_shown("told", "Nobody flies").await;
         browser.until("the words are on the screen", "return document.getElementById('nobody').offsetHeight > 0").await;
         shows_what_the_engine_decided(&browser).await;
+    })
+    .await;
+}
+
+/// Given the page, when a lesson has not begun, pauses, or is replaced by another, then the page says that, and not who
+/// flies.
+#[tokio::test]
+async fn who_flies_is_said_only_while_a_lesson_is_flown() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        browser.open("fly").await;
+        let flies = "return document.querySelectorAll('.plate[data-flies=true]').length";
+        let seen = "return document.getElementById('stands').offsetHeight > 0";
+        browser.until_shown("told", "Not started").await;
+        assert_eq!((browser.js(flies).await, browser.js(seen).await), (json!(0), json!(true)));
+        assert_eq!(
+            (browser.text("pause").await.as_str(), browser.js("return element('pause').disabled").await),
+            ("Pause", json!(true))
+        );
+        browser.click("start").await;
+        instructor_flies(&browser).await;
+        browser.until_shown("told", "The instructor flies").await;
+        assert_eq!(browser.js(seen).await, json!(false));
+        browser.click("pause").await;
+        browser.until_shown("stands", "Paused while the instructor flew").await;
+        assert_eq!((browser.js(flies).await, browser.text("pause").await.as_str()), (json!(0), "Go on"));
+        browser.until_shown("waits", "until the lesson goes on").await;
+        browser.choose("craft", "helicopter").await;
+        browser.until_shown("told", "Not started").await;
+        assert_eq!((browser.text("pause").await.as_str(), browser.text("paused").await.as_str()), ("Pause", ""));
+    })
+    .await;
+}
+
+/// Given a craft that is flown into the ground, when another craft is chosen, then nothing is said of the crash any more.
+#[tokio::test]
+async fn a_crash_is_told_until_another_lesson_begins() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        begin(&browser).await;
+        browser.act(json!([{ "type": "key", "id": "keys", "actions": [{ "type": "keyDown", "value": UP }] }])).await;
+        browser.forward(1000, "state.craft.crashed").await;
+        browser.until_shown("told", "hit the ground while the instructor flew").await;
+        browser.until_shown("cover-words", "hit the ground").await;
+        browser
+            .until("the debrief is offered", "return document.getElementById('review-crash').offsetHeight > 0")
+            .await;
+        browser.act(json!([{ "type": "key", "id": "keys", "actions": [{ "type": "keyUp", "value": UP }] }])).await;
+        browser.choose("craft", "helicopter").await;
+        browser.until_shown("told", "Not started").await;
+        let words = browser.js("return document.getElementById('stage').innerText").await;
+        assert!(!words.as_str().unwrap().contains("ground."), "{words}");
+        browser.click("start").await;
+        instructor_flies(&browser).await;
+    })
+    .await;
+}
+
+/// Given a student who flies, when the link is cut, then the missing link is told first, no time runs down, and the sticks
+/// have no signal; when it is good again, then the time runs.
+#[tokio::test]
+async fn a_cut_link_is_told_before_any_time() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        begin(&browser).await;
+        browser.click("switch").await;
+        student_flies(&browser).await;
+        assert!(listed(&browser).await[0].contains("given to the student"));
+        browser.click("cut").await;
+        browser.until_shown("waits", "no student link; then: turn the lesson switch off, then on").await;
+        browser.until_shown("values-student", "no signal").await;
+        browser.click("switch").await;
+        browser.until_shown("waits", "turn the lesson switch on").await;
+        browser.click("switch").await;
+        browser
+            .until(
+                "only the link is missing",
+                "return document.getElementById('waits').textContent.endsWith('no frame comes')",
+            )
+            .await;
+        assert_eq!(browser.text("left").await, "");
+        browser.click("cut").await;
+        browser.until_shown("left", " s left").await;
+        student_flies(&browser).await;
+    })
+    .await;
+}
+
+/// Given the worn stick, when nobody touches anything, then the plain threshold changes who flies again and again, the
+/// engine takes the craft once, and the page says both.
+#[tokio::test]
+async fn a_worn_stick_shows_what_a_plain_threshold_does() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        browser.open("fly").await;
+        browser.js(SPY).await;
+        browser.click("worn").await;
+        browser.until_shown("same", "Both are equal so far").await;
+        assert!(browser.forward(1500, "state.plain.changes > 60").await, "the threshold is calm");
+        browser.until_shown("same", " times more").await;
+        let [engine, plain] = [browser.text("engine-count").await, browser.text("plain-count").await];
+        assert_eq!(engine, "2 changes");
+        assert!(plain.split(' ').next().unwrap().parse::<u32>().unwrap() > 60, "{plain}");
+        shows_what_the_engine_decided(&browser).await;
+        browser.click("again").await;
+        let calm = browser.js("return [app.fly.flight.hands.instructor.wear, app.fly.flight.controls.noise]").await;
+        assert_eq!(calm, json!([0, 0]), "the next lesson has good sticks");
+    })
+    .await;
+}
+
+/// Given a tap that begins and ends between two frames, when the next frame comes, then the button and the stick count.
+#[tokio::test]
+async fn a_tap_shorter_than_a_frame_counts() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        begin(&browser).await;
+        let tap = "
+            const key = (type) => element('field').dispatchEvent(new KeyboardEvent(type, { code: 'ArrowLeft', bubbles: true }));
+            key('keydown'); key('keyup');
+            for (const type of ['pointerdown', 'pointerup']) element('now').dispatchEvent(new PointerEvent(type));
+            const before = app.fly.flight.state.sticks.instructor[0];
+            app.fly.flight.step();
+            return [before, app.fly.flight.state.sticks.instructor[0], app.fly.flight.tapped]";
+        browser.click("switch").await;
+        student_flies(&browser).await;
+        let sticks = browser.js(tap).await;
+        assert!(sticks[0].as_f64() == Some(0.0) && sticks[1].as_f64().unwrap() < -2.0, "{sticks}");
+        browser.until_shown("waits", "you asked for the craft").await;
     })
     .await;
 }

@@ -30,8 +30,26 @@ fn bad_files() -> Vec<(&'static str, Vec<u8>, &'static str, &'static str)> {
             "policy",
             "engage_points",
         ),
+        ("utf16.csv", utf16(HEADER), "replay", "UTF-16"),
+        (
+            "channels.toml",
+            a_box().replacen("channels = 8 ", "channels = 3 ", 1).into_bytes(),
+            "policy",
+            "channels.toml, line",
+        ),
+        ("level.toml", a_box().replacen("\"high\"", "\"up\"", 1).into_bytes(), "policy", "level.toml, line"),
         ("rest.csv", b"time_s,us:roll\n0,1500\n1,x\n".to_vec(), "tune", "rest.csv"),
     ]
+}
+
+fn utf16(text: &str) -> Vec<u8> {
+    [vec![0xff, 0xfe], text.encode_utf16().flat_map(u16::to_le_bytes).collect()].concat()
+}
+
+/// The box file that the command writes.
+fn a_box() -> String {
+    let desk = TempDir::new().unwrap();
+    String::from_utf8(lesson(desk.path(), &["policy", "--box"]).stdout).unwrap()
 }
 
 /// Given a bad file of every kind, when it is dropped on the page, then the page says what the command says.

@@ -12,18 +12,23 @@ const REACTION: u64 = 12;
 fn round(live: &mut Live, able: &mut Able, from_s: f64) -> (f64, Mistake, Taken) {
     let rest = steady(live);
     let mut state = live.step(&rest).unwrap();
+    let mut before = state.craft;
     while state.mistake.is_none() {
+        before = state.craft;
         state = live.step(&rest).unwrap();
         assert!(state.time_s < from_s + 12.0 && state.flies == "student", "{state:?}");
     }
+    assert!(before.bank.abs() < 9.0 && before.pitch.abs() < 12.0, "it begins from steady flight: {before:?}");
     let mistake = state.mistake.unwrap();
     assert!((mistake.began_s - state.time_s).abs() < 1e-9, "it is told in its first frame");
     for _ in 1..REACTION {
         state = live.step(&rest).unwrap();
     }
-    // One push, and the craft is flown on.
+    // One push that nobody could overlook, and the craft is flown on.
     let mistake = state.mistake.unwrap_or(mistake);
-    let push = Input { instructor: Some(able.sticks(&state.craft)), ..rest };
+    let mut sticks = able.sticks(&state.craft);
+    sticks[1] = if sticks[1] < 0.0 { sticks[1].min(-10.0) } else { sticks[1].max(10.0) };
+    let push = Input { instructor: Some(sticks), ..rest };
     for _ in 0..5 {
         state = live.step(&push).unwrap();
         if let Some(taken) = state.taken {
@@ -43,8 +48,7 @@ fn recover(live: &mut Live, able: &mut Able, craft: &CraftState) -> f64 {
         let state = live.step(&Input { instructor: sticks, ..rest.clone() }).unwrap();
         if state.waits.as_ref().is_some_and(|waits| waits.for_what == "latch") {
             live.step(&Input { switch: false, ..rest.clone() }).unwrap();
-            hand_over(live);
-            continue;
+            return hand_over(live).time_s;
         }
         if state.flies == "student" {
             return state.time_s;

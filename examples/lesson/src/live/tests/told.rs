@@ -62,6 +62,38 @@ fn a_cut_link_is_seen_and_a_frozen_link_is_not() {
     }
 }
 
+/// Given a cut link, when the student waits, then the missing link is told first and no time runs down.
+#[test]
+fn no_time_runs_down_while_no_frame_of_the_student_comes() {
+    let mut live = live(Craft::Aeroplane, 2, Student::Beginner);
+    assert_eq!(hand_over(&mut live).events[0].words, "student flies: given to the student");
+    let input = |link, switch| Input { link, switch, ..steady(&live) };
+    let [cut, off, on] = [input(Link::Cut, true), input(Link::Cut, false), input(Link::Good, true)];
+    let mut told = Vec::new();
+    for (input, frames) in [(&cut, 20), (&off, 10), (&cut, 20), (&on, 10)] {
+        let state = (0..frames).map(|_| live.step(input).unwrap()).last().unwrap();
+        assert_eq!(state.no_signal, NoSignal { instructor: false, student: input.link == Link::Cut });
+        told.push(state.waits.map(|waits| (waits.words, waits.left_s)));
+    }
+    assert!(
+        matches!(&told[3], Some((words, Some(left))) if words.contains("good for a while") && *left < 1.0),
+        "{told:?}"
+    );
+    let none = |words: &str| Some((format!("no student link{words}"), None));
+    let then = ["; then: turn the lesson switch off, then on", "; then: turn the lesson switch on", ": no frame comes"];
+    assert_eq!(told[..3], then.map(none));
+}
+
+/// Given a takeover by the button, when it latches, then the words say whose button it was and how it ends.
+#[test]
+fn a_takeover_by_the_button_tells_why_it_stays() {
+    let mut live = live(Craft::Aeroplane, 2, Student::Beginner);
+    hand_over(&mut live);
+    let state = live.step(&Input { button: true, ..steady(&live) }).unwrap();
+    let waits = state.waits.unwrap();
+    assert!(waits.words.starts_with("you asked for the craft") && waits.for_what == "latch", "{waits:?}");
+}
+
 #[test]
 fn without_the_instructors_signal_nobody_flies_and_failsafe_is_put_out() {
     let mut live = live(Craft::Aeroplane, 2, Student::Beginner);

@@ -1,0 +1,99 @@
+//! Lessons to look back at: flown here, opened here, inside the page, and on paper.
+
+use std::sync::Arc;
+
+use page_tests::{Browser, WIDE, drop_files, lesson, path_of, trace, with};
+use serde_json::json;
+use tempfile::TempDir;
+
+async fn is_drawn(browser: &Browser, lessons: usize) {
+    let drawn = format!(
+        "return [...document.querySelectorAll('#lessons [role=status]')].filter((words) => /Shown/.test(words.textContent)).length === {lessons}"
+    );
+    browser.until(&format!("{lessons} lessons are drawn"), &drawn).await;
+}
+
+/// Given no lesson, when Debrief is opened, then it says what to do; given a flown one, then one click opens it.
+#[tokio::test]
+async fn a_flown_lesson_is_one_click_away() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        browser.open("debrief").await;
+        browser.until_shown("flown-words", "No lesson yet. Fly one").await;
+        assert_eq!(browser.js("return element('open-flown').disabled").await, json!(true));
+        browser.click("go-fly").await;
+        browser.click("start").await;
+        browser.until("frames are flown", "return app.fly.flight.state.time_s > 0.3").await;
+        browser.click("switch").await;
+        assert!(browser.forward(200, "state.flies === 'student'").await);
+        browser.click("now").await;
+        browser.until("it is taken", "return app.fly.flight.state.flies === 'instructor'").await;
+        browser.click("review").await;
+        is_drawn(&browser, 1).await;
+        let rows = browser.js("return document.querySelector('#lessons tbody').innerText").await;
+        assert!(rows.as_str().unwrap().contains("instructor-now button"), "{rows}");
+    })
+    .await;
+}
+
+/// Given two recordings, when they are dropped on Debrief, then both stand beside each other with their figures; when it is
+/// printed, then paper has tables and timelines, and nothing to press.
+#[tokio::test]
+async fn lessons_stand_beside_each_other_and_print() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        browser.open("debrief").await;
+        let [first, second] = [trace(3000), trace(6000)];
+        drop_files(&browser, &[("monday.csv", first.as_bytes()), ("tuesday.csv", second.as_bytes())]).await;
+        is_drawn(&browser, 2).await;
+        let table = browser.js("return document.querySelector('#compare tbody').innerText").await;
+        let table = table.as_str().unwrap();
+        assert!(table.contains("monday.csv") && table.contains("tuesday.csv") && table.lines().count() == 2, "{table}");
+
+        let printed = browser
+            .cdp("Page.printToPDF", json!({ "paperWidth": 8.27, "paperHeight": 11.69, "printBackground": false }))
+            .await;
+        let pages = browser
+            .js_with(
+                "return (atob(arguments[0]).match(/\\/Type\\s*\\/Page\\b/g) ?? []).length",
+                printed["data"].clone(),
+            )
+            .await;
+        let pages = pages.as_u64().unwrap();
+        println!("two lessons, 1 and 2 minutes: {pages} pages of A4");
+        assert!((1..=3).contains(&pages), "{pages} pages");
+        browser.cdp("Emulation.setEmulatedMedia", json!({ "media": "print" })).await;
+        let paper = browser.js("return document.body.innerText").await;
+        let paper = paper.as_str().unwrap();
+        for words in ["monday.csv", "tuesday.csv", "Takeovers", "Lessons beside each other", "roll stick", "1: 00:19.0", "is no promise"] {
+            assert!(paper.contains(words), "{words} is not on paper: {paper}");
+        }
+        for words in ["Print", "Fly a lesson", "Your reaction", "Closer"] {
+            assert!(!paper.contains(words), "{words} is on paper");
+        }
+        let shown = browser
+            .js("return [...document.querySelectorAll('button, input')].filter((it) => it.offsetHeight > 0 && !it.closest('th')).length")
+            .await;
+        assert_eq!(shown, json!(0), "something to press is on paper");
+    })
+    .await;
+}
+
+/// Given a page that `replay --page` wrote, when it is opened, then it shows the lesson inside.
+#[tokio::test]
+async fn a_lesson_inside_the_page_is_shown_at_once() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        let desk = TempDir::new().unwrap();
+        std::fs::write(desk.path().join("mine.csv"), trace(3000)).unwrap();
+        let axes = "\n[[axis]]\nname = \"roll\"\nkind = \"sprung\"\n\n[[axis]]\nname = \"throttle\"\nkind = \"unsprung\"\nfailsafe_points = -100\n";
+        std::fs::write(desk.path().join("mine.toml"), format!("dwell_ms = 1000\n{axes}")).unwrap();
+        let page = path_of("HANDBACK_PAGE");
+        let words = ["replay", "mine.csv", "--policy", "mine.toml", "--page", "debrief.html", "--page-from", page.to_str().unwrap()];
+        let run = lesson(desk.path(), &words);
+        assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
+        browser.open_file(&desk.path().join("debrief.html"), "").await;
+        is_drawn(&browser, 1).await;
+        let shown = browser.js("return [document.body.dataset.view, document.querySelector('#lessons h3').textContent, document.querySelector('#lessons tbody').innerText]").await;
+        assert!(shown[0] == "debrief" && shown[1].as_str().unwrap().starts_with("mine.csv"), "{shown}");
+        assert!(shown[2].as_str().unwrap().contains("1.0 s: the instructor's sticks are at rest"), "the policy inside counts: {shown}");
+    })
+    .await;
+}

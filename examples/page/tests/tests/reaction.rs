@@ -1,0 +1,85 @@
+//! The drill: mistakes that are answered by a key, one by one.
+
+use std::sync::Arc;
+
+use page_tests::{Browser, WIDE, with};
+use serde_json::json;
+
+const LEFT: &str = "\u{E012}";
+
+/// Lets the lesson go on until the student has the craft, and on until the mistake. Whether it began from steady flight.
+async fn until_mistake(browser: &Browser) {
+    browser.until("the student flies", "return app.fly.flight.state.flies === 'student'").await;
+    browser.js("globalThis.before = null").await;
+    let script = "state.mistake || (before = { ...state.craft }) && false";
+    assert!(browser.forward(1500, script).await, "no mistake");
+    let before = browser.js("return before").await;
+    let bank = before["bank"].as_f64().unwrap();
+    assert!(bank.abs() < 10.0, "the mistake began in a bank of {bank} degrees");
+}
+
+/// Given ten mistakes, when a key answers each, then the page shows ten times, their distribution and their cost; a stick
+/// that was too early and a crash are told and not counted.
+#[tokio::test]
+async fn ten_answers_make_a_distribution() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        browser.open("reaction").await;
+        let begin = async |browser: &Browser| {
+            browser.click("start").await;
+            browser
+                .until(
+                    "the switch may go on",
+                    "return app.fly.flight.state.waits?.for === 'switch' && app.fly.flight.state.time_s > 0.3",
+                )
+                .await;
+            browser.click("switch").await;
+            browser.click("field").await;
+        };
+        begin(&browser).await;
+        browser.until_shown("drill", "10 to come").await;
+        browser.key(LEFT, 60).await;
+        browser.until_shown("taken", "too early").await;
+        browser.until_shown("drill", "before the student made a mistake: not counted").await;
+
+        // Nobody answers: the mistake ends on the ground.
+        until_mistake(&browser).await;
+        assert!(browser.forward(3000, "state.craft.crashed").await, "the mistake ends by itself");
+        browser.until_shown("stands", "hit the ground while the student flew").await;
+        browser.until_shown("drill", "Begin again").await;
+        begin(&browser).await;
+
+        let counted =
+            "return [...document.querySelectorAll('#taken li')].filter((li) => / ms you/.test(li.textContent)).length";
+        let mut answered = browser.js(counted).await.as_u64().unwrap();
+        for _ in 0..20 {
+            if answered >= 10 {
+                break;
+            }
+            until_mistake(&browser).await;
+            let told = browser.js("return document.querySelectorAll('#taken li').length").await;
+            tokio::time::sleep(std::time::Duration::from_millis(160)).await;
+            browser.key(LEFT, 200).await;
+            let more = format!("return document.querySelectorAll('#taken li').length > {}", told.as_u64().unwrap());
+            browser.until("it is told", &more).await;
+            answered = browser.js(counted).await.as_u64().unwrap();
+            // The craft is put right by a person's hands at once.
+            if answered < 10 {
+                browser.js("app.fly.begin(); app.fly.start()").await;
+                browser.forward(20, "false").await;
+                browser.js("app.fly.turnSwitch()").await;
+                browser.forward(200, "state.flies === 'student'").await;
+            }
+        }
+        browser.until_shown("distribution", "Your median is").await;
+        let told = browser.text("distribution").await;
+        assert!(
+            told.contains("The craft hit the ground 1 time.") && told.contains("Your stick moved too early"),
+            "{told}"
+        );
+        assert!(told.contains("What your median costs") && told.contains("flown on at 13 m/s"), "{told}");
+        let dots = browser.js("return document.querySelectorAll('#distribution circle').length").await;
+        assert_eq!(dots, json!(10));
+        assert!(browser.text("latency").await.contains("From your stick's event"));
+    })
+    .await;
+}

@@ -1,0 +1,75 @@
+"use strict";
+// What may go wrong: signals that are cut or frozen, sticks that rattle, and a ready-made worn stick.
+
+/** A worn stick: how far off its centre it stays, and the deviation of its rattle, in points. The threshold is 2 points. */
+const WORN = { off: 1.8, noise: 0.3 };
+/** Seconds for which the student flies before the stick shows its wear. */
+const WORN_AFTER_S = 2;
+/** Seconds for which the lesson switch is seen off first. */
+const OFF_FOR_S = 0.3;
+
+/** @param {Fly} fly */
+function listenToFaults(fly) {
+  const { controls } = fly.flight;
+  for (const fault of /** @type {const} */ (["cut", "frozen", "lost"])) {
+    input(fault).addEventListener("change", () => (controls[fault] = input(fault).checked));
+  }
+  input("noise").addEventListener("input", () => setNoise(fly, Number(input("noise").value)));
+  input("plain").addEventListener("change", () => {
+    element("beside").hidden = !input("plain").checked;
+    document.body.dataset.beside = String(input("plain").checked);
+    fly.redraw();
+  });
+  const worn = new WornStick(fly);
+  element("worn").addEventListener("click", () => worn.begin());
+}
+
+/**
+ * @param {Fly} fly
+ * @param {number} points
+ */
+function setNoise(fly, points) {
+  fly.flight.controls.noise = points;
+  input("noise").value = String(points);
+  say(element("noise-words"), points === 0 ? "none" : `${points} points (standard deviation)`);
+}
+
+/** A lesson in which the stick is worn: nobody touches it, and it takes the craft. */
+class WornStick {
+  /** @param {Fly} fly */
+  constructor(fly) {
+    this.fly = fly;
+    this.goes = false;
+    fly.flight.heard.push((state) => this.hear(state));
+  }
+
+  begin() {
+    const { fly } = this;
+    if (!input("plain").checked) input("plain").click();
+    setNoise(fly, 0);
+    fly.begin();
+    fly.start();
+    this.goes = true;
+    this.since = NaN;
+    this.lesson = fly.flight.hands;
+  }
+
+  /** @param {State} state */
+  hear(state) {
+    const { fly } = this;
+    if (!this.goes) return;
+    if (fly.flight.hands !== this.lesson) {
+      // Another lesson has begun.
+      this.goes = false;
+      setNoise(fly, 0);
+      return;
+    }
+    const seenOff = state.waits?.for === "switch" && state.time_s > OFF_FOR_S;
+    if (seenOff && !fly.flight.controls.switch && Number.isNaN(this.since)) fly.turnSwitch();
+    if (state.flies === "student" && Number.isNaN(this.since)) this.since = state.time_s;
+    if (this.lesson && !this.lesson.instructor.wear && state.time_s - (this.since ?? NaN) > WORN_AFTER_S) {
+      this.lesson.instructor.wear = WORN.off;
+      setNoise(fly, WORN.noise);
+    }
+  }
+}

@@ -1,0 +1,43 @@
+"use strict";
+// Whether a lesson is flown at all: who flies is said only while it is; before, in a pause and after a crash that is said.
+
+/** @typedef {"before" | "flies" | "paused" | "crashed"} Stand */
+
+/** @type {Record<Flies, string>} */
+const FLEW = { nobody: "nobody flew", instructor: "the instructor flew", student: "the student flew" };
+
+const BEGIN = {
+  fly: "Turn the lesson switch on, and the student flies. Move one of your sticks, and you have the craft at once.",
+  drill: "Turn the lesson switch on, and watch. When the student makes his mistake, move a stick at once.",
+};
+
+/**
+ * @param {Stand} stand
+ * @param {Flies} flies
+ */
+function standWords(stand, flies) {
+  if (stand === "before") return "Not started: press Start.";
+  if (stand === "crashed") return `The craft hit the ground while ${FLEW[flies]}.`;
+  return stand === "paused" ? `Paused while ${FLEW[flies]}.` : "";
+}
+
+/**
+ * Words and buttons that depend on it.
+ * @param {Stand} stand
+ * @param {Flies} flies
+ * @param {boolean} drill
+ */
+function showStand(stand, flies, drill) {
+  const crashed = stand === "crashed";
+  element("cover").hidden = stand === "flies" || stand === "paused";
+  element("review-crash").hidden = !crashed;
+  say(element("start"), crashed ? "Begin again" : "Start");
+  const crash = `${standWords(stand, flies)} It is only a simulation. Look at the last events: who flew, and why?`;
+  say(element("cover-words"), crashed ? crash : BEGIN[drill ? "drill" : "fly"]);
+  const pause = /** @type {HTMLButtonElement} */ (element("pause"));
+  pause.disabled = stand === "before" || crashed;
+  say(pause, stand === "paused" ? "Go on" : "Pause");
+  element("control").dataset.stand = stand;
+  element("stands").hidden = stand === "flies";
+  say(element("stands"), standWords(stand, flies));
+}

@@ -24,7 +24,9 @@ fn target(bytes: &mut Bytes<'_>) -> Target {
         target.apart = bytes.four();
     }
     if changed & 2 != 0 {
-        target.sprung = Bounds { least: bytes.deflection(), aim: bytes.deflection(), most: bytes.deflection() };
+        // Up to full travel: a policy refuses thresholds that no stick reaches.
+        let [least, aim, most] = [0; 3].map(|_| Deflection::from_bits((bytes.two() & 0x3FFF).cast_signed()));
+        target.sprung = Bounds { least, aim, most };
     }
     target
 }
@@ -136,7 +138,7 @@ fn recommended<const N: usize>(learnt: &handback::calibrate::Learnt<Micros, N>, 
     for (advice, axis) in recommended.axes.iter().zip(&learnt.axes) {
         let advice = advice.expect("every axis is watched");
         let bounds = if axis.sprung { target.sprung } else { target.unsprung };
-        assert!(advice.engage <= bounds.most && (1..=3).contains(&advice.confirm), "{advice:?}");
+        assert!(advice.engage <= bounds.most.max(bounds.least) && (1..=3).contains(&advice.confirm), "{advice:?}");
         assert!(advice.release >= Deflection::CENTRE && advice.release < advice.engage, "{advice:?}");
     }
     let Ok(checked) = channels.check() else { return };

@@ -86,7 +86,8 @@ fn rest(bytes: &mut Bytes<'_>) {
 fn guided(bytes: &mut Bytes<'_>) {
     let target = target(bytes);
     let mut sticks = [Stick::new(bytes), Stick::new(bytes)];
-    let mut calibration = Calibration::<Micros, AXES>::new(AxisSet::from_bits(bytes.two()), 128 + bytes.two() as u32 % 1_024);
+    let mut calibration =
+        Calibration::<Micros, AXES>::new(AxisSet::from_bits(bytes.two()), 128 + bytes.two() as u32 % 1_024);
     let (mut frames, mut place) = (0, 0);
     while calibration.step() != Prompt::Done && frames < MOST_FRAMES && !(bytes.is_empty() && frames > 3_000) {
         let what = if frames % 64 == 0 || !bytes.is_empty() && frames % 16 == 0 { bytes.byte() } else { 0 };

@@ -1,8 +1,8 @@
 //! A policy and the inputs of every step: the engine, the float reference and the monitor of the contract's rules.
 
 use handback::{
-    AxisRule, AxisSet, CheckedPolicy, Deflection, Duration, Engine, Frame, Inputs, Instant, Latches, Policy, Rest, Scope,
-    Transfer, reference::Model,
+    AxisRule, AxisSet, CheckedPolicy, Deflection, Duration, Engine, Frame, Inputs, Instant, Latches, Policy, Rest,
+    Scope, Transfer, reference::Model,
 };
 use handback_monitor::Monitor;
 
@@ -122,7 +122,8 @@ struct Flight<'p, const N: usize> {
 
 impl<'p, const N: usize> Flight<'p, N> {
     fn new(policy: &'p CheckedPolicy<N>, start: u32) -> Self {
-        let rests = policy.policy().axes.map(|rule| if let Rest::At(rest) = rule.rest { rest } else { Deflection::CENTRE });
+        let rests =
+            policy.policy().axes.map(|rule| if let Rest::At(rest) = rule.rest { rest } else { Deflection::CENTRE });
         Self {
             policy: policy.policy(),
             engine: Engine::new(policy),
@@ -150,7 +151,9 @@ impl<'p, const N: usize> Flight<'p, N> {
                 7 => self.steps(bytes.duration().as_ticks(), 1),
                 8 => self.pace = bytes.duration().as_ticks(),
                 9 => self.steps(self.edge(bytes.byte()).wrapping_add_signed(i32::from(low) - 7), 1),
-                10 | 11 => self.instructor.axes_mut()[usize::from(low) % N] = self.aim(usize::from(low) % N, true, bytes),
+                10 | 11 => {
+                    self.instructor.axes_mut()[usize::from(low) % N] = self.aim(usize::from(low) % N, true, bytes)
+                }
                 12 | 13 => self.student.axes_mut()[usize::from(low) % N] = self.aim(usize::from(low) % N, false, bytes),
                 14 => self.hand_over(low),
                 _ => self.steps(0, u32::from(low) + 1),
@@ -178,7 +181,8 @@ impl<'p, const N: usize> Flight<'p, N> {
         let (rule, what) = (&self.policy.axes[axis], bytes.byte());
         let other = if instructors { self.student } else { self.instructor };
         let rest = if let Rest::At(rest) = rule.rest { rest } else { self.instructor.axes()[axis] };
-        let (from, by) = match what % 9 {
+        let own = if instructors { self.instructor } else { self.student };
+        let (from, by) = match (what & 15) % 10 {
             0 => return bytes.deflection(),
             1 => (rest, Deflection::CENTRE),
             2 => (rest, rule.engage),
@@ -187,7 +191,9 @@ impl<'p, const N: usize> Flight<'p, N> {
             5 => (other.axes()[axis], rule.window.unwrap_or_default()),
             6 => (self.output.axes()[axis], Deflection::CENTRE),
             7 => (self.output.axes()[axis], rule.engage),
-            _ => (Deflection::CENTRE, self.policy.plausible),
+            8 => (Deflection::CENTRE, self.policy.plausible),
+            // How far it moves away from where it is (T6.6).
+            _ => (own.axes()[axis], rule.engage),
         };
         // Bits 4 to 7 of this byte: the side, and from -3 to 4 units beside it.
         let sign = if what & 128 == 0 { 1 } else { -1 };

@@ -124,11 +124,7 @@ fn any_flash(mut bytes: Bytes<'_>) {
     }
     let cut = bytes.flag().then(|| Cut {
         after: bytes.below(8).into(),
-        half: if bytes.flag() {
-            Half::First(bytes.two().into())
-        } else {
-            Half::Bits(Random::new(bytes.four().into()))
-        },
+        half: if bytes.flag() { Half::First(bytes.two().into()) } else { Half::Bits(Random::new(bytes.four().into())) },
     });
     let written = bytes.rest();
     for (to, from) in flash.bytes[BLOCK..].iter_mut().zip(written) {

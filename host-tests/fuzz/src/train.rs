@@ -236,9 +236,8 @@ fn with_faults(bytes: &mut Bytes<'_>) {
     let mut left = frames.iter();
     for frame in heard(&mut decoder, &edges, poll_every) {
         within(&decoder, &frame);
-        let near = |sent: &&Widths| {
-            sent.iter().zip(&frame).all(|(a, b)| a.to_micros().abs_diff(b.to_micros()) <= tolerance)
-        };
+        let near =
+            |sent: &&Widths| sent.iter().zip(&frame).all(|(a, b)| a.to_micros().abs_diff(b.to_micros()) <= tolerance);
         assert!(left.any(|sent| near(&sent)), "{frame:?} was not sent, or not then; fault {kind}, sent {frames:?}");
     }
 }

@@ -48,7 +48,7 @@ impl Stick {
     fn reads(&mut self) -> Pulse {
         // The generator of Numerical Recipes, 2nd edition, section 7.1 ("quick and dirty"); its upper bits.
         self.state = self.state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
-        let noise = u16::try_from(u64::from(self.state) * u64::from(self.width) >> 32).expect("16 bits");
+        let noise = u16::try_from((u64::from(self.state) * u64::from(self.width)) >> 32).expect("16 bits");
         Pulse::from_bits(self.at.wrapping_add(noise) / self.coarse * self.coarse)
     }
 }
@@ -87,7 +87,7 @@ fn guided(bytes: &mut Bytes<'_>) {
     let target = target(bytes);
     let mut sticks = [Stick::new(bytes), Stick::new(bytes)];
     let mut calibration =
-        Calibration::<Micros, AXES>::new(AxisSet::from_bits(bytes.two()), 128 + bytes.two() as u32 % 1_024);
+        Calibration::<Micros, AXES>::new(AxisSet::from_bits(bytes.two()), 128 + u32::from(bytes.two()) % 1_024);
     let (mut frames, mut place) = (0, 0);
     while calibration.step() != Prompt::Done && frames < MOST_FRAMES && !(bytes.is_empty() && frames > 3_000) {
         let what = if frames % 64 == 0 || !bytes.is_empty() && frames % 16 == 0 { bytes.byte() } else { 0 };

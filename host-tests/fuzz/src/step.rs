@@ -152,7 +152,7 @@ impl<'p, const N: usize> Flight<'p, N> {
                 8 => self.pace = bytes.duration().as_ticks(),
                 9 => self.steps(self.edge(bytes.byte()).wrapping_add_signed(i32::from(low) - 7), 1),
                 10 | 11 => {
-                    self.instructor.axes_mut()[usize::from(low) % N] = self.aim(usize::from(low) % N, true, bytes)
+                    self.instructor.axes_mut()[usize::from(low) % N] = self.aim(usize::from(low) % N, true, bytes);
                 }
                 12 | 13 => self.student.axes_mut()[usize::from(low) % N] = self.aim(usize::from(low) % N, false, bytes),
                 14 => self.hand_over(low),

@@ -25,7 +25,8 @@ pub struct Target {
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
 pub struct Bounds {
-    /// The smallest `engage`, however quiet the stick is: a hand near a stick moves it, and a receiver rounds.
+    /// The smallest `engage`, however quiet the stick is: a hand near a stick moves it, and a receiver rounds. It holds
+    /// even where it is above `most`.
     pub least: Deflection,
     /// An `engage` that is small enough: the smallest `confirm` that reaches it is recommended.
     pub aim: Deflection,

@@ -25,7 +25,7 @@ use crate::error::Fault;
 use crate::file_kind::FileKind;
 use crate::for_axes;
 use crate::input::Input;
-use crate::policy::{CPolicy, PolicyFile, RustPolicy};
+use crate::policy::{CPolicy, PolicyFile, RustPolicy, TomlPolicy};
 use crate::replay::Replay;
 use crate::trace::TraceReader;
 use crate::tune::options::Options;
@@ -261,6 +261,26 @@ fn sources<const N: usize>(file: &PolicyFile) -> Result<Vec<(String, String)>, F
     let rust = RustPolicy { policy, names, around: plan.as_ref() }.to_string();
     let c = CPolicy { policy, names, is_box: plan.is_some() }.to_string();
     Ok(vec![("policy.rs".to_owned(), rust), ("policy.h".to_owned(), c)])
+}
+
+/// The policy or the box of a file, written again with every key and its value, once it is checked.
+///
+/// ```
+/// let text = lesson::look::written_again("mine.toml", b"dwell_ms = 250\n[[axis]]\nname = \"roll\"\nkind = \"sprung\"\n")?;
+/// assert!(text.contains("\ndwell_ms = 250\n") && text.contains("\nengage_points = 2\n"), "{text}");
+/// # Ok::<(), lesson::Fault>(())
+/// ```
+///
+/// # Errors
+/// What the command line says of such a file: its place, the value and the remedy.
+pub fn written_again(name: &str, bytes: &[u8]) -> Result<String, Fault> {
+    let file = PolicyFile::read(Input::of_bytes(name, bytes.to_vec()))?;
+    for_axes!(file.names().len(), again(&file))
+}
+
+fn again<const N: usize>(file: &PolicyFile) -> Result<String, Fault> {
+    let (checked, plan) = (file.check::<N>()?, file.plan::<N>()?);
+    Ok(TomlPolicy { policy: checked.policy(), names: &file.names(), around: plan.as_ref() }.to_string())
 }
 
 /// What is printed, as text. Memory takes everything.

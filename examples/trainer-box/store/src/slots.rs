@@ -110,7 +110,10 @@ impl<F: NorFlash> Slots<F> {
         let header = Header::of(sequence, file).to_bytes();
         self.write(start, &header)?;
         let copy = self.start(place.other()).saturating_add(COPY_AT);
-        if self.read_header(copy).map_err(NotWritten::Flash)? == [u8::MAX; HEADER_BYTES] {
+        // A page is written once after an erase: where a bit of it has changed, the file is stored without a copy.
+        let mut page = [0; PAGE];
+        self.flash.read(copy, &mut page).map_err(NotWritten::Flash)?;
+        if page == [u8::MAX; PAGE] {
             self.write(copy, &header)?;
         }
         Ok(())

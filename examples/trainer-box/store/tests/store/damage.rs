@@ -66,6 +66,22 @@ fn a_block_that_is_lost_is_noticed() {
     }
 }
 
+/// Given a page for the copy of a header in which any one byte has changed, when a file is stored, then no page is
+/// written twice, the file comes out, and the box says that it is stored.
+#[test]
+fn a_page_that_is_not_blank_is_not_written() {
+    for files in 1..=3_u32 {
+        let newest = if files % 2 == 1 { BLOCK } else { 2 * BLOCK };
+        for at in 0..256 {
+            let mut flash = with_files(files);
+            flash.bytes[newest + 256 + at] = 0;
+            let mut slots = Slots::new(flash, u32::try_from(BLOCK).expect("small"));
+            assert_eq!(slots.store(&file(&numbered(1_000))), Ok(()), "{files} files, byte {at}");
+            assert_eq!(load(&slots.release()), Ok(Some(file(&numbered(1_000)))));
+        }
+    }
+}
+
 /// Given a newest file that is damaged in one bit or with its whole block, when another is stored and the power is cut in any operation, then the box still
 /// knows of the damage, or has the new file.
 #[test]

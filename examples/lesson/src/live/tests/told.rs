@@ -67,7 +67,7 @@ fn a_cut_link_is_seen_and_a_frozen_link_is_not() {
 fn no_time_runs_down_while_no_frame_of_the_student_comes() {
     let mut live = live(Craft::Aeroplane, 2, Student::Beginner);
     assert_eq!(hand_over(&mut live).events[0].words, "student flies: given to the student");
-    let input = |link, switch| Input { link, switch, ..steady(&live) };
+    let input = |link, switch| Input { switch, link, ..steady(&live) };
     let [cut, off, on] = [input(Link::Cut, true), input(Link::Cut, false), input(Link::Good, true)];
     let mut told = Vec::new();
     for (input, frames) in [(&cut, 20), (&off, 10), (&cut, 20), (&on, 10)] {

@@ -156,7 +156,8 @@ impl<'p, const N: usize> Flight<'p, N> {
                 }
                 12 | 13 => self.student.axes_mut()[usize::from(low) % N] = self.aim(usize::from(low) % N, false, bytes),
                 14 => self.hand_over(low),
-                _ => self.steps(0, u32::from(low) + 1),
+                _ if low < 8 => self.steps(0, u32::from(low) + 1),
+                _ => self.take_back(low, bytes),
             }
         }
     }
@@ -174,6 +175,18 @@ impl<'p, const N: usize> Flight<'p, N> {
         self.steps(10_000, 8);
         self.on[2] = true;
         self.steps(10_000, u32::from(low) * 4);
+    }
+
+    /// The switch off, for some steps; then every stick of the instructor near the output, a step after each (T6).
+    fn take_back(&mut self, low: u8, bytes: &mut Bytes<'_>) {
+        self.on = [true, true, false, false];
+        self.steps(self.pace, u32::from(low & 3) + 1);
+        for _ in 0..=low >> 2 & 1 {
+            for axis in 0..N.min(4) {
+                self.instructor.axes_mut()[axis] = self.aim(axis, true, bytes);
+                self.steps(self.pace, 1);
+            }
+        }
     }
 
     /// Where a stick is put: beside a place that matters, or anywhere.

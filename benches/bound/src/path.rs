@@ -1,12 +1,15 @@
-//! The longest path through a program: the most instructions that one call of its root can take.
+//! The longest path through a program: what one call of its root can take at most.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use crate::flow::{Flow, Program};
 use crate::loops::{self, Loop, Loops};
 
 /// How often the head of each loop is reached at most each time the loop is entered, by the address of the head.
 pub type Bounds = BTreeMap<u32, u32>;
+
+/// What each block costs, by its address, without what it calls.
+pub type Costs = BTreeMap<u32, i64>;
 
 /// A program whose loops are known.
 #[derive(Debug)]
@@ -20,16 +23,18 @@ pub struct Graph<'p> {
 /// A path.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Path {
-    pub instructions: u32,
+    pub cost: i64,
     /// How often it takes each block.
     pub blocks: BTreeMap<u32, u32>,
 }
 
 impl Path {
     fn add(&mut self, other: &Self, times: u32) {
-        self.instructions += times * other.instructions;
-        for (at, count) in &other.blocks {
-            *self.blocks.entry(*at).or_default() += times * count;
+        self.cost += i64::from(times) * other.cost;
+        if times > 0 {
+            for (at, count) in &other.blocks {
+                *self.blocks.entry(*at).or_default() += times * count;
+            }
         }
     }
 }
@@ -53,14 +58,14 @@ impl<'p> Graph<'p> {
         self.order.iter().map(|at| &self.program[at])
     }
 
-    /// The longest path that takes none of these blocks; `None` if every path takes one.
-    pub fn longest(&self, bounds: &Bounds, without: &BTreeSet<u32>) -> Option<Path> {
-        let mut of: BTreeMap<u32, Option<Path>> = BTreeMap::new();
+    /// The most expensive path.
+    pub fn longest(&self, bounds: &Bounds, costs: &Costs) -> Path {
+        let mut of: BTreeMap<u32, Path> = BTreeMap::new();
         for at in &self.order {
-            let path = Walk { flow: &self.program[at], loops: &self.loops[at], bounds, without, of: &of }.longest();
+            let path = Walk { flow: &self.program[at], loops: &self.loops[at], bounds, costs, of: &of }.longest();
             of.insert(*at, path);
         }
-        of.remove(self.order.last()?).flatten()
+        self.order.last().and_then(|root| of.remove(root)).unwrap_or_default()
     }
 }
 
@@ -86,70 +91,70 @@ struct Walk<'a> {
     flow: &'a Flow,
     loops: &'a Loops,
     bounds: &'a Bounds,
-    without: &'a BTreeSet<u32>,
+    costs: &'a Costs,
     /// The longest paths of the functions that it calls.
-    of: &'a BTreeMap<u32, Option<Path>>,
+    of: &'a BTreeMap<u32, Path>,
+}
+
+/// The search between the head of a loop and its tails, or in the whole function.
+struct Region<'a> {
+    from: u32,
+    within: Option<&'a Loop>,
+    /// The longest way once around each inner loop.
+    rounds: &'a BTreeMap<u32, Path>,
 }
 
 impl Walk<'_> {
-    fn longest(&self) -> Option<Path> {
-        // The longest way once around each loop; inner loops come first.
+    fn longest(&self) -> Path {
         let mut rounds: BTreeMap<u32, Path> = BTreeMap::new();
         for found in &self.loops.loops {
-            let round = self.region(found.head, Some(&found.body), &rounds, &|at| found.tails.contains(&at));
-            rounds.insert(found.head, round.unwrap_or_default());
+            let round = self.search(&Region { from: found.head, within: Some(found), rounds: &rounds });
+            rounds.insert(found.head, round);
         }
-        self.region(self.flow.entry, None, &rounds, &|at| self.flow.blocks[&at].next.is_empty())
+        self.search(&Region { from: self.flow.entry, within: None, rounds: &rounds })
     }
 
-    /// The longest path from a block to a last one, within these blocks, with all rounds of the loops between.
-    fn region(
-        &self,
-        from: u32,
-        within: Option<&BTreeSet<u32>>,
-        rounds: &BTreeMap<u32, Path>,
-        is_last: &dyn Fn(u32) -> bool,
-    ) -> Option<Path> {
-        let mut reached: BTreeMap<u32, (u32, Option<u32>)> = BTreeMap::new();
-        for at in &self.loops.order {
-            if within.is_some_and(|blocks| !blocks.contains(at)) {
-                continue;
-            }
-            let way = if *at == from {
+    /// The longest path from the beginning of a region to its end.
+    fn search(&self, region: &Region<'_>) -> Path {
+        let mut reached: BTreeMap<u32, (i64, Option<u32>)> = BTreeMap::new();
+        let inside = |at: &&u32| region.within.is_none_or(|of| of.body.contains(*at));
+        // A loop of no rounds is not entered.
+        let entered = |at: &&u32| self.bounds.get(at) != Some(&0);
+        for at in self.loops.order.iter().filter(inside).filter(entered) {
+            let way = if *at == region.from {
                 Some((0, None))
             } else {
                 // A block behind this one leads back to it, and is not reached yet.
                 let before = self.loops.before.get(at).into_iter().flatten();
                 before.filter_map(|way| Some((reached.get(way)?.0, Some(*way)))).max()
             };
-            if let (Some((length, way)), Some(own)) = (way, self.block(*at, from, rounds)) {
-                reached.insert(*at, (length + own.instructions, way));
+            if let Some((cost, way)) = way {
+                reached.insert(*at, (cost + self.cost(*at, region), way));
             }
         }
-        let last = reached.iter().filter(|(at, _)| is_last(**at)).max_by_key(|(_, (length, _))| *length)?;
+        let ends = |at: &u32| match region.within {
+            Some(of) => of.tails.contains(at),
+            None => self.flow.blocks[at].next.is_empty(),
+        };
+        let mut next = reached.iter().filter(|(at, _)| ends(at)).max_by_key(|(_, (cost, _))| *cost).map(|(at, _)| *at);
         let mut path = Path::default();
-        let mut next = Some(*last.0);
         while let Some(at) = next {
-            path.add(&self.block(at, from, rounds)?, 1);
+            path.add(&Path { cost: self.costs[&at], blocks: BTreeMap::from([(at, 1)]) }, 1);
+            self.parts(at, region).for_each(|(part, times)| path.add(part, times));
             next = reached[&at].1;
         }
-        Some(path)
+        path
     }
 
-    /// A block with what it calls, and as the head of a loop with all rounds but the last.
-    fn block(&self, at: u32, from: u32, rounds: &BTreeMap<u32, Path>) -> Option<Path> {
-        if self.without.contains(&at) {
-            return None;
-        }
-        let block = &self.flow.blocks[&at];
-        let length = u32::try_from(block.instructions.len()).unwrap_or(u32::MAX);
-        let mut path = Path { instructions: length, blocks: BTreeMap::from([(at, 1)]) };
-        for to in &block.calls {
-            path.add(self.of[to].as_ref()?, 1);
-        }
-        if let Some(round) = rounds.get(&at) && (at != from || at == self.flow.entry) {
-            path.add(round, self.bounds.get(&at).map_or(0, |bound| bound.saturating_sub(1)));
-        }
-        Some(path)
+    fn cost(&self, at: u32, region: &Region<'_>) -> i64 {
+        self.costs[&at] + self.parts(at, region).map(|(part, times)| i64::from(times) * part.cost).sum::<i64>()
+    }
+
+    /// What a block calls, and as the head of an inner loop all rounds but the last.
+    fn parts<'s>(&'s self, at: u32, region: &'s Region<'_>) -> impl Iterator<Item = (&'s Path, u32)> {
+        let calls = self.flow.blocks[&at].calls.iter().filter_map(|to| Some((self.of.get(to)?, 1)));
+        let times = self.bounds.get(&at).map_or(0, |bound| bound.saturating_sub(1));
+        let round = region.rounds.get(&at).filter(|round| round.cost > 0);
+        calls.chain(round.map(|round| (round, times)))
     }
 }

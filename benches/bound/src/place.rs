@@ -5,8 +5,16 @@ use std::fs::read_to_string;
 use std::io::Write as _;
 use std::process::{Command, Stdio};
 
-/// A place: `file.rs:function`.
-pub type Place = String;
+/// A line of the source.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Place {
+    /// `file.rs:function`.
+    pub function: String,
+    /// Its text.
+    pub text: String,
+    /// Whether it is a line of this project.
+    pub ours: bool,
+}
 
 /// For each instruction, the functions that it is in, the innermost first: those that were inlined, then the one that
 /// was not.
@@ -26,7 +34,8 @@ pub fn places(image: &str, addresses: impl Iterator<Item = u32>) -> Result<Place
     let writer = std::thread::spawn(move || input.write_all(questions.as_bytes()));
     let answer = asked.wait_with_output().map_err(failed)?;
     writer.join().expect("it does not panic").map_err(failed)?;
-    Ok(read(&String::from_utf8_lossy(&answer.stdout), &mut Sources::default()))
+    let root = std::env::current_dir().map_err(failed)?.display().to_string();
+    Ok(read(&String::from_utf8_lossy(&answer.stdout), &mut Sources { root, files: BTreeMap::new() }))
 }
 
 /// Reads lines `0x1ec08` for an instruction, each followed by lines `/path/file.rs:168` for its places.
@@ -47,15 +56,23 @@ fn read(answer: &str, sources: &mut Sources) -> Places {
 /// The lines of the files that were read. The function is taken from the source, since `addr2line` gives an inlined
 /// function the name of the one around it.
 #[derive(Default)]
-struct Sources(BTreeMap<String, Vec<String>>);
+struct Sources {
+    /// Path of the project.
+    root: String,
+    files: BTreeMap<String, Vec<String>>,
+}
 
 impl Sources {
     fn place(&mut self, path: &str, line: usize) -> Place {
-        let lines = self.0.entry(path.to_owned()).or_insert_with(|| {
+        let lines = self.files.entry(path.to_owned()).or_insert_with(|| {
             read_to_string(path).unwrap_or_default().lines().map(str::to_owned).collect()
         });
         let function = lines.iter().take(line).rev().find_map(|line| function(line)).unwrap_or("?");
-        format!("{}:{function}", path.rsplit('/').next().unwrap_or(path))
+        Place {
+            function: format!("{}:{function}", path.rsplit('/').next().unwrap_or(path)),
+            text: line.checked_sub(1).and_then(|line| lines.get(line)).cloned().unwrap_or_default(),
+            ours: path.starts_with(&self.root),
+        }
     }
 }
 

@@ -9,7 +9,7 @@ use crate::place::{Place, Places};
 
 /// The committed file.
 #[derive(Debug, Default, PartialEq, Eq)]
-pub struct Facts {
+pub(crate) struct Facts {
     loops: Vec<Rounds>,
     exclusions: Vec<Exclusion>,
 }
@@ -43,14 +43,14 @@ struct Term {
 
 /// An exclusion in an image: the weight of each block.
 #[derive(Debug)]
-pub struct Weights {
-    pub weights: BTreeMap<u32, u32>,
+pub(crate) struct Weights {
+    pub(crate) weights: BTreeMap<u32, u32>,
     /// Where in the file it is.
-    pub line: usize,
+    pub(crate) line: usize,
 }
 
 /// Reads the file. The error names the line.
-pub fn read(text: &str) -> Result<Facts, String> {
+pub(crate) fn read(text: &str) -> Result<Facts, String> {
     let mut facts = Facts::default();
     for (index, line) in text.lines().enumerate() {
         let words: Vec<&str> = line.split_whitespace().collect();
@@ -69,7 +69,11 @@ pub fn read(text: &str) -> Result<Facts, String> {
                 let text = line.split_once(function).map_or("", |(_, text)| text.trim()).to_owned();
                 of.terms.push(Term { function: function.to_owned(), text, for_all: per == "step" });
             }
-            _ => return Err(refuse("not `loop FUNCTION ROUNDS`, `exclusion`, `axis FUNCTION TEXT` or `step FUNCTION TEXT`")),
+            _ => {
+                return Err(refuse(
+                    "not `loop FUNCTION ROUNDS`, `exclusion`, `axis FUNCTION TEXT` or `step FUNCTION TEXT`",
+                ));
+            }
         }
     }
     Ok(facts)
@@ -91,7 +95,13 @@ fn written_in(places: &[Place]) -> Option<&Place> {
 
 impl Facts {
     /// The rounds of every loop. The error names the loops that the file does not know, and the lines that no loop has.
-    pub fn bounds(&self, graph: &Graph<'_>, places: &Places, profile: &str, axes: u32) -> Result<(Bounds, Names), String> {
+    pub(crate) fn bounds(
+        &self,
+        graph: &Graph<'_>,
+        places: &Places,
+        profile: &str,
+        axes: u32,
+    ) -> Result<(Bounds, Names), String> {
         let (mut bounds, mut names) = (Bounds::new(), Names::new());
         for (flow, found) in graph.loops() {
             let tail = found.tails.first().and_then(|tail| flow.blocks[tail].instructions.last());
@@ -108,7 +118,14 @@ impl Facts {
 
     /// The exclusions in this image. The error names a line of the source that the image does not have as expected: once
     /// in a loop, once for each axis, or once in all.
-    pub fn exclusions(&self, image: &Image, program: &Program, graph: &Graph<'_>, places: &Places, axes: u32) -> Result<Vec<Weights>, String> {
+    pub(crate) fn exclusions(
+        &self,
+        image: &Image,
+        program: &Program,
+        graph: &Graph<'_>,
+        places: &Places,
+        axes: u32,
+    ) -> Result<Vec<Weights>, String> {
         let looped = |at: u32| graph.loops().any(|(_, of)| of.body.contains(&at));
         let mut found = Vec::new();
         for exclusion in &self.exclusions {
@@ -123,7 +140,10 @@ impl Facts {
                 if blocks.len() != copies as usize {
                     return Err(format!(
                         "line {}: {} \"{}\" is in {} blocks instead of {copies}: {blocks:x?}",
-                        exclusion.line, term.function, term.text, blocks.len()
+                        exclusion.line,
+                        term.function,
+                        term.text,
+                        blocks.len()
                     ));
                 }
                 for at in blocks {
@@ -137,7 +157,7 @@ impl Facts {
 }
 
 /// The name of each loop, by its head.
-pub type Names = BTreeMap<u32, String>;
+pub(crate) type Names = BTreeMap<u32, String>;
 
 impl Term {
     /// The blocks with an instruction of this line; if the line itself stores something, those that store it. A store is

@@ -5,29 +5,29 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::listing::{Function, Image, Kind};
 
 /// The functions that can be called from one, by address.
-pub type Program = BTreeMap<u32, Flow>;
+pub(crate) type Program = BTreeMap<u32, Flow>;
 
 /// A function as a graph of blocks.
 #[derive(Debug)]
-pub struct Flow {
-    pub name: String,
-    pub entry: u32,
-    pub blocks: BTreeMap<u32, Block>,
+pub(crate) struct Flow {
+    pub(crate) name: String,
+    pub(crate) entry: u32,
+    pub(crate) blocks: BTreeMap<u32, Block>,
 }
 
 /// Instructions of which all are executed, or none.
 #[derive(Debug, Default)]
-pub struct Block {
+pub(crate) struct Block {
     /// Addresses of its instructions.
-    pub instructions: Vec<u32>,
+    pub(crate) instructions: Vec<u32>,
     /// Functions that it calls.
-    pub calls: Vec<u32>,
+    pub(crate) calls: Vec<u32>,
     /// Blocks that can follow; none where the function returns.
-    pub next: Vec<u32>,
+    pub(crate) next: Vec<u32>,
 }
 
 /// The functions that `root` calls, directly or not. The error names the place that has no bound.
-pub fn program(image: &Image, root: u32) -> Result<Program, String> {
+pub(crate) fn program(image: &Image, root: u32) -> Result<Program, String> {
     let mut program = Program::new();
     let mut open = vec![root];
     while let Some(at) = open.pop() {

@@ -3,29 +3,29 @@
 use std::collections::BTreeMap;
 
 /// The functions of an image, by address.
-pub type Image = BTreeMap<u32, Function>;
+pub(crate) type Image = BTreeMap<u32, Function>;
 
 /// A function.
 #[derive(Debug)]
-pub struct Function {
-    pub name: String,
+pub(crate) struct Function {
+    pub(crate) name: String,
     /// By address, without the constants between them.
-    pub instructions: BTreeMap<u32, Instruction>,
+    pub(crate) instructions: BTreeMap<u32, Instruction>,
 }
 
 /// An instruction.
 #[derive(Debug)]
-pub struct Instruction {
+pub(crate) struct Instruction {
     /// The mnemonic and its operands.
-    pub text: String,
+    pub(crate) text: String,
     /// The address behind it.
-    pub after: u32,
-    pub kind: Kind,
+    pub(crate) after: u32,
+    pub(crate) kind: Kind,
 }
 
 /// What follows an instruction.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Kind {
+pub(crate) enum Kind {
     /// The instruction behind it.
     Falls,
     Jumps(u32),
@@ -39,7 +39,7 @@ pub enum Kind {
 }
 
 /// Reads a listing.
-pub fn read(listing: &str) -> Image {
+pub(crate) fn read(listing: &str) -> Image {
     let mut image = Image::new();
     let mut at = 0;
     for line in listing.lines() {
@@ -96,7 +96,8 @@ fn kind(text: &str) -> Kind {
     let (mnemonic, operands) = text.split_once(' ').unwrap_or((text, ""));
     let target = || operands.split(' ').next().and_then(|word| u32::from_str_radix(word, 16).ok());
     let mnemonic = mnemonic.strip_suffix(".n").unwrap_or(mnemonic);
-    let registers = |first: &str| operands.strip_prefix(first).is_some_and(|rest| !rest.starts_with(char::is_alphanumeric));
+    let registers =
+        |first: &str| operands.strip_prefix(first).is_some_and(|rest| !rest.starts_with(char::is_alphanumeric));
     match mnemonic {
         "bl" => target().map_or(Kind::Unknown, Kind::Calls),
         "b" => target().map_or(Kind::Unknown, Kind::Jumps),

@@ -6,26 +6,26 @@ use crate::flow::Flow;
 
 /// A loop.
 #[derive(Debug)]
-pub struct Loop {
-    pub head: u32,
+pub(crate) struct Loop {
+    pub(crate) head: u32,
     /// Its blocks that lead back to the head.
-    pub tails: Vec<u32>,
+    pub(crate) tails: Vec<u32>,
     /// All its blocks, with the head.
-    pub body: BTreeSet<u32>,
+    pub(crate) body: BTreeSet<u32>,
 }
 
 /// The loops of a function, inner ones first, and its blocks in an order in which each comes before those that follow
 /// it, except from a tail to a head.
 #[derive(Debug)]
-pub struct Loops {
-    pub loops: Vec<Loop>,
-    pub order: Vec<u32>,
+pub(crate) struct Loops {
+    pub(crate) all: Vec<Loop>,
+    pub(crate) order: Vec<u32>,
     /// For each block, those that it can follow.
-    pub before: BTreeMap<u32, Vec<u32>>,
+    pub(crate) before: BTreeMap<u32, Vec<u32>>,
 }
 
 /// Finds the loops. The error names a loop that can be entered in two places.
-pub fn find(flow: &Flow) -> Result<Loops, String> {
+pub(crate) fn find(flow: &Flow) -> Result<Loops, String> {
     let order = order(flow);
     let place: BTreeMap<u32, usize> = order.iter().enumerate().map(|(place, at)| (*at, place)).collect();
     let mut before: BTreeMap<u32, Vec<u32>> = BTreeMap::new();
@@ -54,7 +54,7 @@ pub fn find(flow: &Flow) -> Result<Loops, String> {
     }
     let mut loops: Vec<Loop> = loops.into_values().collect();
     loops.sort_by_key(|found| found.body.len());
-    Ok(Loops { loops, order, before })
+    Ok(Loops { all: loops, order, before })
 }
 
 /// Reverse postorder.

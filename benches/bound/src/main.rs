@@ -19,7 +19,6 @@ mod stack;
 use std::fs::read_to_string;
 use std::process::{Command, ExitCode};
 
-use crate::flow::Program;
 use crate::listing::Image;
 use crate::path::Graph;
 
@@ -83,7 +82,10 @@ fn bound(path: &str, axes: &str, profile: &str, facts: &str) -> Result<(), Strin
     for (head, bound) in &bounds {
         let seen = seen.rounds.get(head).copied().unwrap_or(0);
         if seen > *bound {
-            wrong.push(format!("the loop {} at {head:x}: {seen} rounds were executed, the bound is {bound}", names[head]));
+            wrong.push(format!(
+                "the loop {} at {head:x}: {seen} rounds were executed, the bound is {bound}",
+                names[head]
+            ));
         }
     }
     for (of, sum) in exclusions.iter().zip(&seen.sums) {
@@ -91,8 +93,6 @@ fn bound(path: &str, axes: &str, profile: &str, facts: &str) -> Result<(), Strin
             wrong.push(format!("the exclusion in line {}: a step with {sum}, more than {axes}", of.line));
         }
     }
-    for (head, bound) in &bounds { eprintln!("{head:x} {} {bound} {:?}", names[head], seen.rounds.get(head)); }
-    eprintln!("{:?} {:?}", seen.sums, seen.steps);
     // The committed figures leave out the return.
     println!("plain {}\nbound {}\nbound-stack {stack}", plain - 1, bound - 1);
     println!("replayed {}\nreplayed-worst {}", seen.steps, seen.worst.saturating_sub(1));
@@ -101,5 +101,3 @@ fn bound(path: &str, axes: &str, profile: &str, facts: &str) -> Result<(), Strin
     }
     if wrong.is_empty() { Ok(()) } else { Err(wrong.join("\n")) }
 }
-
-fn _unused(_: &Program) {}

@@ -6,14 +6,14 @@ use crate::flow::{Flow, Program};
 use crate::loops::{self, Loop, Loops};
 
 /// How often the head of each loop is reached at most each time the loop is entered, by the address of the head.
-pub type Bounds = BTreeMap<u32, u32>;
+pub(crate) type Bounds = BTreeMap<u32, u32>;
 
 /// What each block costs, by its address, without what it calls.
-pub type Costs = BTreeMap<u32, i64>;
+pub(crate) type Costs = BTreeMap<u32, i64>;
 
 /// A program whose loops are known.
 #[derive(Debug)]
-pub struct Graph<'p> {
+pub(crate) struct Graph<'p> {
     program: &'p Program,
     /// The functions, each behind those that it calls.
     order: Vec<u32>,
@@ -22,10 +22,10 @@ pub struct Graph<'p> {
 
 /// A path.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Path {
-    pub cost: i64,
+pub(crate) struct Path {
+    pub(crate) cost: i64,
     /// How often it takes each block.
-    pub blocks: BTreeMap<u32, u32>,
+    pub(crate) blocks: BTreeMap<u32, u32>,
 }
 
 impl Path {
@@ -41,7 +41,7 @@ impl Path {
 
 impl<'p> Graph<'p> {
     /// The error names a recursion, or a loop without a head.
-    pub fn new(program: &'p Program, root: u32) -> Result<Self, String> {
+    pub(crate) fn new(program: &'p Program, root: u32) -> Result<Self, String> {
         let mut order = Vec::new();
         visit(program, root, &mut Vec::new(), &mut order)?;
         let loops = program.iter().map(|(at, flow)| Ok((*at, loops::find(flow)?))).collect::<Result<_, String>>()?;
@@ -49,17 +49,17 @@ impl<'p> Graph<'p> {
     }
 
     /// All loops, each with its function.
-    pub fn loops(&self) -> impl Iterator<Item = (&'p Flow, &Loop)> {
-        self.loops.iter().flat_map(|(at, found)| found.loops.iter().map(|of| (&self.program[at], of)))
+    pub(crate) fn loops(&self) -> impl Iterator<Item = (&'p Flow, &Loop)> {
+        self.loops.iter().flat_map(|(at, found)| found.all.iter().map(|of| (&self.program[at], of)))
     }
 
     /// The functions, each behind those that it calls.
-    pub fn functions(&self) -> impl Iterator<Item = &'p Flow> {
+    pub(crate) fn functions(&self) -> impl Iterator<Item = &'p Flow> {
         self.order.iter().map(|at| &self.program[at])
     }
 
     /// The most expensive path.
-    pub fn longest(&self, bounds: &Bounds, costs: &Costs) -> Path {
+    pub(crate) fn longest(&self, bounds: &Bounds, costs: &Costs) -> Path {
         let mut of: BTreeMap<u32, Path> = BTreeMap::new();
         for at in &self.order {
             let path = Walk { flow: &self.program[at], loops: &self.loops[at], bounds, costs, of: &of }.longest();
@@ -107,7 +107,7 @@ struct Region<'a> {
 impl Walk<'_> {
     fn longest(&self) -> Path {
         let mut rounds: BTreeMap<u32, Path> = BTreeMap::new();
-        for found in &self.loops.loops {
+        for found in &self.loops.all {
             let round = self.search(&Region { from: found.head, within: Some(found), rounds: &rounds });
             rounds.insert(found.head, round);
         }

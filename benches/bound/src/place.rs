@@ -7,21 +7,21 @@ use std::process::{Command, Stdio};
 
 /// A line of the source.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Place {
+pub(crate) struct Place {
     /// `file.rs:function`.
-    pub function: String,
+    pub(crate) function: String,
     /// Its text.
-    pub text: String,
+    pub(crate) text: String,
     /// Whether it is a line of this project.
-    pub ours: bool,
+    pub(crate) ours: bool,
 }
 
 /// For each instruction, the functions that it is in, the innermost first: those that were inlined, then the one that
 /// was not.
-pub type Places = BTreeMap<u32, Vec<Place>>;
+pub(crate) type Places = BTreeMap<u32, Vec<Place>>;
 
 /// Asks `addr2line` for the places of these instructions.
-pub fn places(image: &str, addresses: impl Iterator<Item = u32>) -> Result<Places, String> {
+pub(crate) fn places(image: &str, addresses: impl Iterator<Item = u32>) -> Result<Places, String> {
     let failed = |error: std::io::Error| format!("arm-none-eabi-addr2line: {error}");
     let mut asked = Command::new("arm-none-eabi-addr2line")
         .args(["-a", "-i", "-e", image])
@@ -29,7 +29,7 @@ pub fn places(image: &str, addresses: impl Iterator<Item = u32>) -> Result<Place
         .stdout(Stdio::piped())
         .spawn()
         .map_err(failed)?;
-    let questions: String = addresses.map(|at| format!("{at:x}\n")).collect();
+    let questions = addresses.fold(String::new(), |asked, at| asked + &format!("{at:x}\n"));
     let mut input = asked.stdin.take().expect("it is piped");
     let writer = std::thread::spawn(move || input.write_all(questions.as_bytes()));
     let answer = asked.wait_with_output().map_err(failed)?;
@@ -64,9 +64,10 @@ struct Sources {
 
 impl Sources {
     fn place(&mut self, path: &str, line: usize) -> Place {
-        let lines = self.files.entry(path.to_owned()).or_insert_with(|| {
-            read_to_string(path).unwrap_or_default().lines().map(str::to_owned).collect()
-        });
+        let lines = self
+            .files
+            .entry(path.to_owned())
+            .or_insert_with(|| read_to_string(path).unwrap_or_default().lines().map(str::to_owned).collect());
         let function = lines.iter().take(line).rev().find_map(|line| function(line)).unwrap_or("?");
         Place {
             function: format!("{}:{function}", path.rsplit('/').next().unwrap_or(path)),

@@ -8,7 +8,7 @@ use crate::path::Graph;
 
 /// The most bytes that a call of the root can take. The error names an instruction whose effect on the stack pointer is
 /// not known.
-pub fn deepest(image: &Image, graph: &Graph<'_>) -> Result<u32, String> {
+pub(crate) fn deepest(image: &Image, graph: &Graph<'_>) -> Result<u32, String> {
     let mut of = BTreeMap::new();
     let mut last = 0;
     for flow in graph.functions() {

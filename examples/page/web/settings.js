@@ -6,9 +6,9 @@ const FIRST = ["dwell_ms", "fade_ms", "scope", "lasted_ms", "beyond_points", "en
 
 /** Plain names; the key of the policy file stands behind them. */
 const NAMES = /** @type {Record<string, string>} */ ({
-  dwell_ms: "Pause before the craft goes back", fade_ms: "Cross-fade from hand to hand", scope: "One stick takes",
+  dwell_ms: "Waiting time before control goes back to the student", fade_ms: "Cross-fade from hand to hand", scope: "One stick takes",
   lasted_ms: "Takeover stays (latches) after", beyond_points: "Takeover stays (latches) beyond",
-  engage_points: "Stick takes the craft beyond", release_points: "Stick is free again within",
+  engage_points: "Stick takes control when further from its rest than", release_points: "Stick is free again within",
   window_points: "Goes back only while both sticks are within",
 });
 

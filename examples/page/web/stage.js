@@ -7,7 +7,7 @@
 const FLEW = { nobody: "nobody flew", instructor: "the instructor flew", student: "the student flew" };
 
 const BEGIN = {
-  fly: "Turn the lesson switch on, and the student flies. Move one of your sticks, and you have the craft at once.",
+  fly: "You are the instructor. Turn the lesson switch on, and the student flies. Move one of your sticks, and you have the craft at once.",
   drill: "Turn the lesson switch on, and watch. When the student makes his mistake, move a stick at once.",
 };
 

@@ -45,7 +45,7 @@ pub(crate) fn program(image: &Image, root: u32) -> Result<Program, String> {
 fn flow(entry: u32, function: &Function) -> Result<Flow, String> {
     let code = &function.instructions;
     let mut leaders = BTreeSet::from([entry]);
-    for (at, instruction) in code {
+    for instruction in code.values() {
         let (Kind::Jumps(to) | Kind::Branches(to)) = instruction.kind else { continue };
         if code.contains_key(&to) {
             leaders.insert(to);
@@ -53,7 +53,6 @@ fn flow(entry: u32, function: &Function) -> Result<Flow, String> {
         if code.contains_key(&instruction.after) {
             leaders.insert(instruction.after);
         }
-        let _ = at;
     }
     let mut blocks = BTreeMap::new();
     let mut open = vec![entry];

@@ -15,6 +15,8 @@ mod path;
 mod place;
 mod replay;
 mod stack;
+#[cfg(test)]
+mod tests;
 
 use std::fs::read_to_string;
 use std::process::{Command, ExitCode};

@@ -1,0 +1,67 @@
+//! Listings of a few instructions, whose bounds are counted by hand, and listings that have none.
+
+use crate::bound::bound;
+use crate::flow::program;
+use crate::listing::{Image, read};
+use crate::path::{Bounds, Graph};
+use crate::stack::deepest;
+
+const BRANCH: &str = "
+00000100 <step>:
+     100:\tpush\t{r4, lr}
+     102:\tcmp\tr0, #0
+     104:\tbeq.n\t10c <step+0xc>
+     106:\tmovs\tr1, #1
+     108:\tbl\t200 <walk>
+     10c:\tpop\t{r4, pc}
+
+00000200 <walk>:
+     200:\tsub\tsp, #16
+     202:\tmovs\tr1, #4
+     204:\tsubs\tr1, #1
+     206:\tbne.n\t204 <walk+0x4>
+     208:\tadd\tsp, #16
+     20a:\tbx\tlr
+";
+
+/// The longest path through an image from `step`, with these rounds of loops, or why there is none.
+fn longest(image: &Image, rounds: &Bounds) -> Result<i64, String> {
+    let program = program(image, 0x100)?;
+    let graph = Graph::new(&program, 0x100)?;
+    Ok(bound(&program, &graph, rounds, &[], 4).0)
+}
+
+/// Given a branch, a call and a loop of four rounds, then the longest path takes the call and every round.
+#[test]
+fn the_longest_path_is_the_one_counted_by_hand() {
+    let image = read(BRANCH);
+    let walk = |rounds| 2 + 2 * rounds + 2;
+    for rounds in [1_u32, 4, 16] {
+        assert_eq!(longest(&image, &Bounds::from([(0x204, rounds)])), Ok(5 + walk(i64::from(rounds)) + 1));
+    }
+}
+
+/// Given a function that pushes two registers and calls one with 16 bytes, then the deepest stack is their sum.
+#[test]
+fn the_deepest_stack_is_the_one_counted_by_hand() {
+    let image = read(BRANCH);
+    let program = program(&image, 0x100).expect("a bound");
+    let graph = Graph::new(&program, 0x100).expect("a bound");
+    assert_eq!(deepest(&image, &graph), Ok(8 + 16));
+}
+
+/// Given a recursion, a call through a pointer, a loop with two entries, or a call of no function, then each is named.
+#[test]
+fn what_has_no_bound_is_refused_by_name() {
+    let with = |old: &str, new: &str| longest(&read(&BRANCH.replace(old, new)), &Bounds::from([(0x204, 4)]));
+    let cases = [
+        (with("bl\t200 <walk>", "bl\t100 <step>"), "calls itself"),
+        (with("movs\tr1, #1", "blx\tr3"), "nothing says what follows: blx"),
+        (with("bl\t200 <walk>", "bl\t300 <gone>"), "no function begins"),
+        (with("movs\tr1, #4", "beq.n\t206 <walk+0x6>"), "entered in two places"),
+    ];
+    for (found, why) in cases {
+        let found = found.expect_err(why);
+        assert!(found.contains(why), "{found:?} should say {why:?}");
+    }
+}

@@ -7,8 +7,7 @@ use handback::{Cause, Outcome, Pilot, Waiting};
 pub struct Reached {
     causes: [u64; Cause::KINDS],
     waiting: [u64; WAITING.len()],
-    /// Transitions in which nobody flew; the student flew all shared axes, or some of them; an axis waited; the output
-    /// of an axis was between two sticks.
+    /// In the order of `OTHERS`.
     others: [u64; OTHERS.len()],
 }
 

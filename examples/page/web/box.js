@@ -5,6 +5,9 @@
 const MIDDLE_US = 1500;
 const HALF_US = 500;
 
+/** Milliseconds for the head of a trace to come: a box that sends none is asked for its pulses. */
+const HEAD_MS = 400;
+
 /** Reads what the box sends, line by line. */
 class BoxLines {
   /** @param {Fly} fly */
@@ -69,6 +72,7 @@ class BoxLines {
       // A row in which no train of this side came has empty cells.
       if (values[side].length > 0) this.readings[side] = { values: values[side], stamp };
     }
+    if (this.columns.includes("lesson_switch")) this.fly.switchElsewhere = true;
     this.act("lesson_switch", cells, (on) => {
       if (this.fly.flight.controls.switch !== on) this.fly.turnSwitch();
     });
@@ -89,6 +93,17 @@ class BoxLines {
   }
 }
 
+/**
+ * @param {SerialPort} port
+ * @param {BoxLines} lines
+ */
+async function askForPulses(port, lines) {
+  if (lines.columns.length > 0 || !lines.isThere) return;
+  const writer = port.writable?.getWriter();
+  await writer?.write(new TextEncoder().encode("raw\n"));
+  writer?.releaseLock();
+}
+
 /** @param {Fly} fly */
 function listenToBox(fly) {
   const words = element("box-words");
@@ -104,9 +119,7 @@ function listenToBox(fly) {
     try {
       const port = await serial.requestPort();
       await port.open({ baudRate: 115200 });
-      const writer = port.writable?.getWriter();
-      await writer?.write(new TextEncoder().encode("raw\n"));
-      writer?.releaseLock();
+      setTimeout(() => askForPulses(port, lines), HEAD_MS);
       say(words, "The box is connected. Choose whose sticks it moves, above.");
       const reader = port.readable?.getReader();
       const decoder = new TextDecoder();

@@ -55,7 +55,7 @@ function whoWords(state, some) {
 }
 
 /** @type {Record<Stand, string>} */
-const WAITS = { flies: "", before: "until the lesson begins", paused: "until the lesson goes on", crashed: "until a new lesson begins" };
+const WAITS = { flies: "", before: "for Start", paused: "until the lesson goes on", crashed: "until a new lesson begins" };
 
 /**
  * @param {State} state

@@ -58,7 +58,7 @@ class Debrief {
       if (policy) await bench.ask({ policy_file: { name: policyName } }, bytesOf(policy));
       await bench.ask({ look: { name } }, bytesOf(trace));
       const looked = await lookedAt(bench, (done) => say(state, `${Math.floor(done * 100)} % read.`));
-      if (!looked.lesson) throw new Error(`${name}: is no recording of a lesson; open it under Look`);
+      if (!looked.lesson) throw new Error(`${name}: is no recording of a lesson; open it under Check a file`);
       /** @type {Lesson} */
       const lesson = await bench.ask({ lesson: {} });
       state.remove();

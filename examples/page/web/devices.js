@@ -73,6 +73,7 @@ function listenToDevices(fly) {
       const axes = (fly.flight.flown?.axes ?? []).slice(0, 4);
       const done = (/** @type {Wire[] | null} */ wires, /** @type {Button | null} */ button) => {
         if (wires) assigned[side] = { ...unassigned(), device: choice.value, wires, button };
+        if (side === "instructor") fly.switchElsewhere = wires !== null && button !== null;
         else choice.value = "";
       };
       const named = wiresByName(device, axes);

@@ -5,8 +5,6 @@
 const WORN = { off: 1.8, noise: 0.3 };
 /** Seconds for which the student flies before the stick shows its wear. */
 const WORN_AFTER_S = 2;
-/** Seconds for which the lesson switch is seen off first. */
-const OFF_FOR_S = 0.3;
 
 /** @param {Fly} fly */
 function listenToFaults(fly) {
@@ -64,8 +62,6 @@ class WornStick {
       setNoise(fly, 0);
       return;
     }
-    const seenOff = state.waits?.for === "switch" && state.time_s > OFF_FOR_S;
-    if (seenOff && !fly.flight.controls.switch && Number.isNaN(this.since)) fly.turnSwitch();
     if (state.flies === "student" && Number.isNaN(this.since)) this.since = state.time_s;
     if (this.lesson && !this.lesson.instructor.wear && state.time_s - (this.since ?? NaN) > WORN_AFTER_S) {
       this.lesson.instructor.wear = WORN.off;

@@ -3,6 +3,8 @@
 
 /** How many events are listed. */
 const EVENTS = 8;
+/** Seconds for which the lesson switch is seen off first. */
+const OFF_FOR_S = 0.3;
 
 class Fly {
   /** @param {Engine} engine */
@@ -27,6 +29,10 @@ class Fly {
     /** @type {Stand} */
     this.stand = "before";
     this.wordsAt = 0;
+    /** Whether the lesson switch is still to be turned on for the person who pressed Start. */
+    this.switchDue = false;
+    /** Whether a device has the lesson switch: the page leaves it to the device. */
+    this.switchElsewhere = false;
     this.listen();
     listenToKeys(this);
   }
@@ -78,6 +84,7 @@ class Fly {
       this.policy = undefined;
       this.flight.begin({ craft, seed, student, policy: null });
     }
+    this.switchDue = false;
     this.flight.pause();
     this.scene.show(craft);
     this.strip.forget();
@@ -90,7 +97,7 @@ class Fly {
     /** @type {HTMLSelectElement} */ (element("device-student")).disabled = student !== "person";
     const names = this.flight.flown?.axes.map((axis) => axis.name) ?? [];
     say(element("beside-axis"), names[2] ?? "");
-    say(element("whose-instructor"), student === "person" ? "Instructor's sticks" : "Your sticks (instructor)");
+    say(element("whose-instructor"), `${student === "person" ? "Instructor's sticks" : "Your sticks (instructor)"}. 100 points: the end`);
     this.arrange();
     showSettings(this.engine, (policy) => (this.policy = policy));
     this.showSwitch();
@@ -127,6 +134,7 @@ class Fly {
   start() {
     beeper.wake();
     if (this.stand === "crashed") this.begin();
+    if (this.stand === "before") this.switchDue = !this.switchElsewhere;
     this.flight.go();
     this.stands("flies");
     say(element("paused"), "");
@@ -148,6 +156,7 @@ class Fly {
   }
 
   turnSwitch() {
+    this.switchDue = false;
     this.flight.controls.switch = !this.flight.controls.switch;
     this.showSwitch();
   }
@@ -180,6 +189,7 @@ class Fly {
    * @param {State} state
    */
   hear(state) {
+    if (this.switchDue && state.time_s > OFF_FOR_S) this.turnSwitch();
     beeper.sound(state.sound);
     this.strip.keep(state, 2);
     for (const event of state.events) this.list(event);

@@ -5,8 +5,8 @@
 function listenToKeys(fly) {
   const field = element("field");
   const acts = /** @type {Record<string, () => void>} */ ({
-    Enter: () => fly.turnSwitch(),
-    NumpadEnter: () => fly.turnSwitch(),
+    Enter: () => element("switch").click(),
+    NumpadEnter: () => element("switch").click(),
     KeyP: () => fly.turnPause(),
     KeyM: () => fly.turnSound(),
     KeyX: () => input("cut").click(),

@@ -139,7 +139,7 @@ class Reaction {
     this.timed = [];
     this.early = this.crashes = 0;
     element("taken").textContent = element("distribution").textContent = "";
-    say(element("drill"), "Press Start, then turn the lesson switch on.");
+    say(element("drill"), "Press Start, and watch.");
     this.fly.begin();
   }
 }

@@ -12,6 +12,9 @@ const NAMES = /** @type {Record<string, string>} */ ({
   window_points: "Goes back only while both sticks are within",
 });
 
+/** Plain words for what may be chosen. */
+const CHOICES = /** @type {Record<string, string>} */ ({ craft: "the whole craft", axis: "only its own axis" });
+
 const UNITS = { time: "ms", points: "points", count: "frames", flag: "", choice: "" };
 
 /**
@@ -25,6 +28,8 @@ function showSettings(engine, changed) {
   const [first, rest] = [element("settings"), element("settings-all")];
   first.textContent = rest.textContent = "";
   const groups = new Map();
+  /** What is explained already: once is enough for all axes. */
+  const explained = new Set();
   for (const setting of settings) {
     const where = FIRST.includes(setting.key) ? first : rest;
     const name = setting.axis ?? "the whole craft";
@@ -34,7 +39,8 @@ function showSettings(engine, changed) {
       groups.set(key, group);
       where.append(group);
     }
-    groups.get(key).append(field(engine, setting, changed));
+    groups.get(key).append(field(engine, setting, changed, !explained.has(setting.key)));
+    explained.add(setting.key);
   }
 }
 
@@ -42,8 +48,9 @@ function showSettings(engine, changed) {
  * @param {Engine} engine
  * @param {Setting} setting
  * @param {(policy: string) => void} changed
+ * @param {boolean} explains
  */
-function field(engine, setting, changed) {
+function field(engine, setting, changed, explains) {
   const unit = UNITS[setting.kind];
   const id = `set-${setting.axis ?? "craft"}-${setting.key}`;
   const key = setting.key.replace(/_(ms|points)$/, "").replaceAll("_", " ");
@@ -63,7 +70,8 @@ function field(engine, setting, changed) {
       say(element("refused"), wordsOf(why));
     }
   });
-  label.append(make("span", { class: "value" }, box, unit ? ` ${unit}` : ""), make("small", {}, name ? `${key}: ${setting.words}` : setting.words));
+  label.append(make("span", { class: "value" }, box, unit ? ` ${unit}` : ""));
+  if (explains) label.append(make("small", {}, name ? `${key}: ${setting.words}` : setting.words));
   return label;
 }
 
@@ -74,7 +82,7 @@ function field(engine, setting, changed) {
 function control(setting) {
   if (setting.kind === "choice") {
     const choices = make("select");
-    for (const choice of setting.choices) choices.append(make("option", { value: choice }, choice));
+    for (const choice of setting.choices) choices.append(make("option", { value: choice }, CHOICES[choice] ?? choice));
     /** @type {HTMLSelectElement} */ (choices).value = setting.value;
     return /** @type {HTMLSelectElement} */ (choices);
   }

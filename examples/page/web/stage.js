@@ -7,8 +7,8 @@
 const FLEW = { nobody: "nobody flew", instructor: "the instructor flew", student: "the student flew" };
 
 const BEGIN = {
-  fly: "You are the instructor. Turn the lesson switch on, and the student flies. Move one of your sticks, and you have the craft at once.",
-  drill: "Turn the lesson switch on, and watch. When the student makes his mistake, move a stick at once.",
+  fly: "You are the instructor. Press Start, and the student flies. Move one of your sticks, and you fly at once. Let go, and the student flies again.",
+  drill: "Press Start, and watch. When the student makes his mistake, move a stick at once.",
 };
 
 /**
@@ -16,7 +16,7 @@ const BEGIN = {
  * @param {Flies} flies
  */
 function standWords(stand, flies) {
-  if (stand === "before") return "Not started: press Start.";
+  if (stand === "before") return "Nobody flies yet: press Start.";
   if (stand === "crashed") return `The craft hit the ground while ${FLEW[flies]}.`;
   return stand === "paused" ? `Paused while ${FLEW[flies]}.` : "";
 }
@@ -36,6 +36,8 @@ function showStand(stand, flies, drill) {
   say(element("cover-words"), crashed ? crash : BEGIN[drill ? "drill" : "fly"]);
   const pause = /** @type {HTMLButtonElement} */ (element("pause"));
   pause.disabled = stand === "before" || crashed;
+  // Before Start there is nothing that they would change.
+  for (const id of ["switch", "now"]) /** @type {HTMLButtonElement} */ (element(id)).disabled = pause.disabled;
   say(pause, stand === "paused" ? "Go on" : "Pause");
   element("control").dataset.stand = stand;
   element("stands").hidden = stand === "flies";

@@ -10,17 +10,18 @@ function showWords(state, axes) {
   const side = (/** @type {number} */ value, /** @type {string} */ minus, /** @type {string} */ plus) =>
     Math.round(value) === 0 ? "0\u00b0" : `${Math.abs(Math.round(value))}\u00b0 ${value < 0 ? minus : plus}`;
   const moves = craft.sink > 0.3 ? `sinks ${craft.sink.toFixed(1)} m/s` : craft.sink < -0.3 ? `climbs ${(-craft.sink).toFixed(1)} m/s` : "level";
-  const parts = [`bank ${side(craft.bank, "left", "right")}`, `nose ${side(craft.pitch, "down", "up")}`,
-    `${Math.round(craft.height)} m high`, `${Math.round(craft.speed)} m/s`, moves];
-  if (craft.on_ground) parts.push("on the ground");
-  say(element("readout"), parts.join(" \u00b7 "));
+  const attitude = [`bank ${side(craft.bank, "left", "right")}`, `nose ${side(craft.pitch, "down", "up")}`,
+    `${Math.round(craft.height)} m high`];
+  const motion = [`${Math.round(craft.speed)} m/s`, craft.on_ground ? "on the ground" : moves];
+  say(element("attitude"), attitude.join(" \u00b7 "));
+  say(element("motion"), motion.join(" \u00b7 "));
   for (const who of /** @type {Side[]} */ (["student", "instructor"])) {
     if (state.no_signal[who]) {
       say(element(`values-${who}`), "no signal: no frame comes");
       continue;
     }
     const values = axes.slice(0, 4).map((axis, at) => {
-      const held = who === "instructor" && state.held[at] ? " held" : "";
+      const held = who === "instructor" && state.held[at] ? " takes the craft" : "";
       const waits = who === "instructor" && state.pickup[at] ? " waits until the stick is at the diamond (pickup)" : "";
       return `${axis.name} ${points(state.sticks[who][at])}${held}${waits}`;
     });

@@ -50,7 +50,6 @@ async fn a_joystick_is_learnt_and_flies() {
         browser.until_shown("assign", "are assigned").await;
         browser.js("stick(4, 0); stick(2, -0.2)").await;
         browser.click("start").await;
-        browser.click("switch").await;
         browser.until("the student flies", "return app.fly.flight.state.flies === 'student'").await;
         browser.js("stick(0, 0.62)").await;
         browser.until("the instructor flies", "return app.fly.flight.state.flies === 'instructor'").await;
@@ -162,7 +161,7 @@ async fn a_trace_from_a_trainer_box_flies_the_page() {
         browser.open("fly").await;
         browser.choose("student", "person").await;
         browser.click("box").await;
-        browser.until("the box is asked", "return told !== ''").await;
+        browser.until("it is open", "return !!globalThis.opened").await;
         let sticks =
             |side: &str| ["rudder", "throttle", "elevator", "aileron"].map(|axis| format!("{side}:{axis}")).join(",");
         let header = format!("time_us,lesson_switch,instructor_now,{},{},check", sticks("i"), sticks("s"));
@@ -192,6 +191,7 @@ async fn a_trace_from_a_trainer_box_flies_the_page() {
             .await;
         browser.js("sends('3,1,1,0,-20,0,0,7.5,-20,12.5,33.3,00000000\\n')").await;
         browser.until_shown("waits", "you asked for the craft").await;
+        assert_eq!(browser.js("return told").await, "", "a box that sends a trace was asked for its pulses");
     })
     .await;
 }

@@ -77,9 +77,9 @@ async fn shows_what_the_engine_decided(browser: &Browser) {
 async fn keys_fly_a_lesson_as_the_engine_decides() {
     with(WIDE, "", |browser: Arc<Browser>| async move {
         begin(&browser).await;
-        browser.until_shown("waits", "switch").await;
-        // The switch must be seen off first (S2).
-        browser.until("the switch was seen off", "return heard.steps > 10").await;
+        student_flies(&browser).await;
+        browser.key(ENTER, 20).await;
+        browser.until_shown("waits", "turn the lesson switch on").await;
         browser.key(ENTER, 20).await;
         student_flies(&browser).await;
         browser.key(LEFT, 200).await;
@@ -109,14 +109,13 @@ async fn keys_fly_a_lesson_as_the_engine_decides() {
 async fn the_mouse_takes_the_craft_and_gives_it_back() {
     with(WIDE, "", |browser: Arc<Browser>| async move {
         begin(&browser).await;
-        browser.click("switch").await;
         student_flies(&browser).await;
         let (x, y) = browser.middle("instructor-right").await;
         let mouse = |actions: Value| json!([{ "type": "pointer", "id": "mouse", "actions": actions }]);
         let at = |x: f64, y: f64| json!({ "type": "pointerMove", "duration": 100, "x": x.round(), "y": y.round() });
         browser.act(mouse(json!([at(x, y), { "type": "pointerDown", "button": 0 }, at(x - 30.0, y)]))).await;
         instructor_flies(&browser).await;
-        browser.until_shown("values-instructor", "held").await;
+        browser.until_shown("values-instructor", "takes the craft").await;
         browser.act(mouse(json!([{ "type": "pointerUp", "button": 0 }]))).await;
         student_flies(&browser).await;
         shows_what_the_engine_decided(&browser).await;
@@ -129,7 +128,6 @@ async fn the_mouse_takes_the_craft_and_gives_it_back() {
 async fn two_thumbs_fly_on_a_small_screen() {
     with(SIZES[0], "", |browser: Arc<Browser>| async move {
         begin(&browser).await;
-        browser.click("switch").await;
         student_flies(&browser).await;
         let (left, right) = (browser.middle("instructor-left").await, browser.middle("instructor-right").await);
         let thumb = |id: &str, (x, y): (f64, f64), by: f64| {
@@ -152,7 +150,6 @@ async fn two_thumbs_fly_on_a_small_screen() {
 async fn a_saved_lesson_replays_on_the_command_line() {
     with(WIDE, "", |browser: Arc<Browser>| async move {
         begin(&browser).await;
-        browser.click("switch").await;
         student_flies(&browser).await;
         browser.click("field").await;
         browser.key(LEFT, 150).await;
@@ -200,7 +197,6 @@ async fn a_setting_that_is_refused_says_why() {
         assert!(refused.contains("soon"), "{refused}");
         browser.write("set-craft-dwell_ms", "1500").await;
         assert_eq!(browser.text("refused").await, "");
-        browser.click("switch").await;
         browser.until("a dwell of more than a second is counted down", "return heard.last.waits?.for === 'dwell' && heard.last.waits.left_s > 1").await;
         browser.until_shown("left", " s left").await;
     })
@@ -242,13 +238,21 @@ async fn who_flies_is_said_only_while_a_lesson_is_flown() {
         browser.open("fly").await;
         let flies = "return document.querySelectorAll('.plate[data-flies=true]').length";
         let seen = "return document.getElementById('stands').offsetHeight > 0";
-        browser.until_shown("told", "Not started").await;
+        browser.until_shown("told", "Nobody flies yet").await;
         assert_eq!((browser.js(flies).await, browser.js(seen).await), (json!(0), json!(true)));
         assert_eq!(
             (browser.text("pause").await.as_str(), browser.js("return element('pause').disabled").await),
             ("Pause", json!(true))
         );
+        assert_eq!(browser.js("return element('switch').disabled && element('now').disabled").await, json!(true));
         browser.click("start").await;
+        student_flies(&browser).await;
+        browser.click("pause").await;
+        browser.until_shown("stands", "Paused while the student flew").await;
+        assert_eq!(browser.js(flies).await, json!(0), "a plate says who flies in a pause");
+        browser.click("pause").await;
+        student_flies(&browser).await;
+        browser.click("switch").await;
         instructor_flies(&browser).await;
         browser.until_shown("told", "The instructor flies").await;
         assert_eq!(browser.js(seen).await, json!(false));
@@ -257,7 +261,7 @@ async fn who_flies_is_said_only_while_a_lesson_is_flown() {
         assert_eq!((browser.js(flies).await, browser.text("pause").await.as_str()), (json!(0), "Go on"));
         browser.until_shown("waits", "until the lesson goes on").await;
         browser.choose("craft", "helicopter").await;
-        browser.until_shown("told", "Not started").await;
+        browser.until_shown("told", "Nobody flies yet").await;
         assert_eq!((browser.text("pause").await.as_str(), browser.text("paused").await.as_str()), ("Pause", ""));
     })
     .await;
@@ -277,7 +281,7 @@ async fn a_crash_is_told_until_another_lesson_begins() {
             .await;
         browser.act(json!([{ "type": "key", "id": "keys", "actions": [{ "type": "keyUp", "value": UP }] }])).await;
         browser.choose("craft", "helicopter").await;
-        browser.until_shown("told", "Not started").await;
+        browser.until_shown("told", "Nobody flies yet").await;
         let words = browser.js("return document.getElementById('stage').innerText").await;
         assert!(!words.as_str().unwrap().contains("ground."), "{words}");
         browser.click("start").await;
@@ -292,7 +296,6 @@ async fn a_crash_is_told_until_another_lesson_begins() {
 async fn a_cut_link_is_told_before_any_time() {
     with(WIDE, "", |browser: Arc<Browser>| async move {
         begin(&browser).await;
-        browser.click("switch").await;
         student_flies(&browser).await;
         assert!(listed(&browser).await[0].contains("given to the student"));
         browser.click("cut").await;
@@ -349,7 +352,6 @@ async fn a_tap_shorter_than_a_frame_counts() {
             const before = app.fly.flight.state.sticks.instructor[0];
             app.fly.flight.step();
             return [before, app.fly.flight.state.sticks.instructor[0], app.fly.flight.tapped]";
-        browser.click("switch").await;
         student_flies(&browser).await;
         let sticks = browser.js(tap).await;
         assert!(sticks[0].as_f64() == Some(0.0) && sticks[1].as_f64().unwrap() < -2.0, "{sticks}");

@@ -66,8 +66,6 @@ async fn who_flies_is_seen_without_colour() {
         browser.media("forced-colors", "active").await;
         assert_eq!(browser.js("return matchMedia('(forced-colors: active)').matches").await, json!(true));
         browser.click("start").await;
-        browser.until("frames are flown", "return app.fly.flight.state.time_s > 0.3").await;
-        browser.click("switch").await;
         browser.until("the student flies", "return element('plate-student').dataset.flies === 'true'").await;
         let plates = browser.js("return ['student', 'instructor'].map((side) => {
             const plate = element(`plate-${side}`), style = getComputedStyle(plate);
@@ -120,8 +118,6 @@ async fn the_sound_follows_the_cues_and_its_button() {
     with(WIDE, sound, |browser: Arc<Browser>| async move {
         browser.open("fly").await;
         browser.click("start").await;
-        browser.until("frames are flown", "return app.fly.flight.state.time_s > 0.3").await;
-        browser.click("switch").await;
         browser.until("it sounds", "return tones.some((tone) => tone > 0)").await;
         browser.until("and is silent again", "return tones.at(-1) === 0").await;
         let sounding = browser.js("return tones.filter((tone) => tone > 0).length").await;
@@ -175,7 +171,6 @@ async fn figures() {
         println!("page: {bytes} bytes; first picture after {painted} ms, flies after {ready} ms");
         browser.choose("craft", "many").await;
         browser.click("start").await;
-        browser.click("switch").await;
         tokio::time::sleep(std::time::Duration::from_secs(4)).await;
         let times = browser.js("
             const of = (times, share) => quantile([...times].sort((one, two) => one - two), share).toFixed(2);

@@ -26,13 +26,6 @@ async fn ten_answers_make_a_distribution() {
         browser.open("reaction").await;
         let begin = async |browser: &Browser| {
             browser.click("start").await;
-            browser
-                .until(
-                    "the switch may go on",
-                    "return app.fly.flight.state.waits?.for === 'switch' && app.fly.flight.state.time_s > 0.3",
-                )
-                .await;
-            browser.click("switch").await;
             browser.click("field").await;
         };
         begin(&browser).await;
@@ -65,8 +58,6 @@ async fn ten_answers_make_a_distribution() {
             // The craft is put right by a person's hands at once.
             if answered < 10 {
                 browser.js("app.fly.begin(); app.fly.start()").await;
-                browser.forward(20, "false").await;
-                browser.js("app.fly.turnSwitch()").await;
                 browser.forward(200, "state.flies === 'student'").await;
             }
         }

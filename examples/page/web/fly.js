@@ -97,7 +97,7 @@ class Fly {
     /** @type {HTMLSelectElement} */ (element("device-student")).disabled = student !== "person";
     const names = this.flight.flown?.axes.map((axis) => axis.name) ?? [];
     say(element("beside-axis"), names[2] ?? "");
-    say(element("whose-instructor"), `${student === "person" ? "Instructor's sticks" : "Your sticks (instructor)"}. 100 points: the end`);
+    say(element("whose-instructor"), `${student === "person" ? "Instructor's sticks" : "Your sticks"} (100 points: the end)`);
     this.arrange();
     showSettings(this.engine, (policy) => (this.policy = policy));
     this.showSwitch();

@@ -22,7 +22,7 @@ function showWords(state, axes) {
     }
     const values = axes.slice(0, 4).map((axis, at) => {
       const held = who === "instructor" && state.held[at] ? " takes the craft" : "";
-      const waits = who === "instructor" && state.pickup[at] ? " waits until the stick is at the diamond (pickup)" : "";
+      const waits = who === "instructor" && state.pickup[at] ? " waits for its stick at the diamond (pickup)" : "";
       return `${axis.name} ${points(state.sticks[who][at])}${held}${waits}`;
     });
     say(element(`values-${who}`), values.join(", "));

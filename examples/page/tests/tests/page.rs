@@ -67,6 +67,9 @@ async fn who_flies_is_seen_without_colour() {
         assert_eq!(browser.js("return matchMedia('(forced-colors: active)').matches").await, json!(true));
         browser.click("start").await;
         browser.until("the student flies", "return element('plate-student').dataset.flies === 'true'").await;
+        browser
+            .until("no frame grows", "return element('control').getAnimations({ subtree: true }).length === 0")
+            .await;
         let plates = browser.js("return ['student', 'instructor'].map((side) => {
             const plate = element(`plate-${side}`), style = getComputedStyle(plate);
             return [plate.innerText.replace(/\\s+/g, ' '), parseFloat(style.borderTopWidth) > 4, style.borderTopStyle, plate.getBoundingClientRect().left < 100];

@@ -197,9 +197,11 @@ async fn a_setting_that_is_refused_says_why() {
         assert!(refused.contains("soon"), "{refused}");
         browser.write("set-craft-dwell_ms", "1500").await;
         assert_eq!(browser.text("refused").await, "");
-        student_flies(&browser).await;
-        browser.click("field").await;
-        browser.key(LEFT, 100).await;
+        // The new policy must see the switch off first (S2).
+        browser.until_shown("waits", "turn the lesson switch off, then on").await;
+        browser.click("switch").await;
+        browser.until_shown("waits", "turn the lesson switch on").await;
+        browser.click("switch").await;
         browser.until("a dwell of more than a second is counted down", "return heard.last.waits?.for === 'dwell' && heard.last.waits.left_s > 1").await;
         browser.until_shown("left", " s left").await;
     })

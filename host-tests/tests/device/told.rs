@@ -8,6 +8,9 @@ use handback::{
 };
 use handback_host_tests::{sprung, us};
 
+/// Gives one field of a policy this duration.
+type Change = fn(&mut Policy<2>, Duration);
+
 /// Given the error of each set-up, when it is converted into the one error, then the text names the set-up, the place, the
 /// value and the mend.
 #[test]
@@ -52,7 +55,6 @@ fn the_one_error_names_the_set_up_and_what_is_wrong() {
 #[test]
 fn a_duration_that_is_too_long_is_named_by_its_field() {
     let long = Duration::from_ticks((1 << 31) + 1);
-    type Change = fn(&mut Policy<2>, Duration);
     let fields: [(&str, Change); 11] = [
         ("settle", |policy, long| policy.settle = long),
         ("dwell", |policy, long| policy.dwell = long),

@@ -4,6 +4,9 @@ use handback::ppm::{DecoderSetup, EncoderSetup, Fault, Level};
 use handback::{Duration, Pulse};
 use handback_host_tests::us;
 
+type Decodes = fn(&mut DecoderSetup);
+type Encodes = fn(&mut EncoderSetup);
+
 /// Given each fault of a train, when it is printed, then it has words of its own.
 #[test]
 fn each_fault_has_words_of_its_own() {
@@ -31,7 +34,6 @@ fn each_fault_has_words_of_its_own() {
 /// value and what is accepted.
 #[test]
 fn a_refused_set_up_names_field_value_and_mend() {
-    type Decodes = fn(&mut DecoderSetup);
     let decoders: [(Decodes, &str); 6] = [
         (|set_up| set_up.channels = Some(3), "channels is 3: it must be 4 to 8"),
         (|set_up| set_up.narrowest = Duration::from_ticks(0), "narrowest is 0: a separator must have a width"),
@@ -57,7 +59,6 @@ fn a_refused_set_up_names_field_value_and_mend() {
         change(&mut set_up);
         assert_eq!(set_up.check::<8>().expect_err(text).to_string(), text);
     }
-    type Encodes = fn(&mut EncoderSetup);
     let encoders: [(Encodes, &str); 3] = [
         (|set_up| set_up.separator = us(750), "separator is 750 us: it must be below shortest, 750 us"),
         (|set_up| set_up.longest = Pulse::from_micros(749), "longest is 749 us: it must be shortest, 750 us, or more"),

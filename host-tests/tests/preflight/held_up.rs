@@ -1,5 +1,7 @@
 //! What holds a check up: at its start, at a hand-back, at a gate; and what it does once it is over or its list is full.
 
+use std::cell::Cell;
+
 use handback::preflight::{Action, Finding, Obstacle, Preflight, Side, Verdict};
 use handback::{AxisRule, AxisSet, Engine, Frame, Inputs, Instant, Outcome, Policy};
 use handback_host_tests::{axes, points, with};
@@ -118,19 +120,12 @@ fn a_stick_that_is_not_let_go_is_named_at_the_hand_back() {
 /// Given a stick that is back, when the engine's outcome says that it is still held, then the hand-back was not seen.
 #[test]
 fn a_stick_that_stays_held_is_not_seen_to_go_back() {
-    let mut asked = Action::Start;
     let step = Action::HandBack { axis: 1 };
-    let asked_now = std::cell::Cell::new(asked);
-    let report = Session::new(four(), 3).run_with(
-        &mut |_, progress, _| {
-            asked = progress.step;
-            asked_now.set(asked);
-        },
-        |outcome| {
-            let held = if asked_now.get() == step { outcome.held.with(1) } else { outcome.held };
-            Outcome { held, ..outcome }
-        },
-    );
+    let asked = Cell::new(Action::Start);
+    let report = Session::new(four(), 3).run_with(&mut |_, progress, _| asked.set(progress.step), |outcome| {
+        let held = if asked.get() == step { outcome.held.with(1) } else { outcome.held };
+        Outcome { held, ..outcome }
+    });
     assert_eq!(verdict(&report, step), Verdict::Failed(Finding::NotSeen { step }));
 }
 
@@ -187,9 +182,9 @@ fn a_known_fault_is_the_reason_of_what_it_prevents() {
 /// why there is none.
 #[test]
 fn a_swap_with_an_unwatched_axis_prevents_its_takeover() {
-    let policy = with!(four(), watched: axes(&[0, 1, 2]));
-    for (swapped, asked) in [((1, 3), 1), ((3, 1), 1)] {
-        let report = Session::new(policy, 1).with(&[Fault::Swapped(Side::Instructor, swapped.0, swapped.1)]).run();
+    for (watched, asked) in [([0, 1, 2], 1), ([0, 2, 3], 3)] {
+        let policy = with!(four(), watched: axes(&watched));
+        let report = Session::new(policy, 1).with(&[Fault::Swapped(Side::Instructor, 1, 3)]).run();
         let Verdict::Prevented(Finding::Swapped { side: Side::Instructor, axis: 1, with: 3 }) =
             verdict(&report, Action::TakeOver { axis: asked })
         else {

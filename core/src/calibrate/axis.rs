@@ -68,7 +68,7 @@ impl Axis {
 
     /// Ends the rest. Its noise sets `slack`, the limit for a stick that stands still.
     pub(super) fn rested<U: Unit>(&mut self) {
-        let Some(noise) = self.meter.noise() else { return };
+        let noise = self.meter.noise().unwrap_or_default();
         let apart = noise.peak_to_peak();
         self.slack = apart.saturating_add(apart >> 1).saturating_add(U::LEAST_TRAVEL >> 4);
         self.middle.centre = noise.centre;
@@ -106,7 +106,7 @@ impl Axis {
 
     fn come_home(&mut self, reading: u16) {
         let [first, second] = self.corners;
-        let Some(from) = second.or(first) else { return };
+        let from = second.or(first).unwrap_or(self.middle.centre);
         let Some(home) = self.back.take(reading, self.middle, from > self.middle.centre, self.slack) else { return };
         if !self.done {
             self.scatter = self.scatter.max(home.at.abs_diff(self.middle.centre));

@@ -93,7 +93,7 @@ impl CueRules {
         let mut left = all.as_slice();
         while let [cue, rest @ ..] = left {
             let rule = self.rule(*cue);
-            if cue.takes() && rule.rhythm.pulses() > 0 && !rule.rhythm.begins_long(short) {
+            if cue.takes() && !rule.rhythm.begins_long(short) {
                 return Err(CueError::NotLong { cue: *cue });
             }
             let mut after = rest;
@@ -173,10 +173,10 @@ impl Rhythm {
         }
     }
 
-    /// Whether the first pulse and at least one other are a third longer than `short`.
+    /// Whether the first pulse and at least one other are a third longer than `short`, or there is no pulse.
     const fn begins_long(&self, short: Span) -> bool {
         let [first, rest @ ..] = self.lengths() else {
-            return false;
+            return true;
         };
         let (mut second, mut left) = (false, rest);
         while let [_, pulse, rest @ ..] = left {

@@ -124,7 +124,7 @@ impl Finding {
             (Self::Swapped { side, axis, with }, Self::Swapped { side: there, axis: back, with: from }) => {
                 side == there && (axis, with) == (from, back)
             }
-            (Self::NotSeen { step }, Self::NotSeen { step: other }) if step != other => return false,
+            (Self::NotSeen { step }, Self::NotSeen { step: other }) => return step == other,
             _ => false,
         };
         mirrored

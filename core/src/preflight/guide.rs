@@ -131,7 +131,6 @@ impl<const N: usize, P: Borrow<CheckedPolicy<N>>> Preflight<N, P> {
             Action::Start => obstacle.is_none().then_some(Judgement::Done),
             Action::Move { side, axis, end } => self.judge_move(side, axis, end),
             Action::Return { side, axis } => self.judge_return(side, axis, outcome),
-            Action::Done => None,
             _ => self.judge_lesson(&inputs, outcome, now),
         };
         let ended = end.map(|end| self.go_on(end, now));
@@ -183,10 +182,7 @@ impl<const N: usize, P: Borrow<CheckedPolicy<N>>> Preflight<N, P> {
             Judgement::Prevented(finding) => Verdict::Prevented(finding),
         };
         self.step = match (step, end) {
-            (Action::Start, _) => {
-                self.list.open();
-                self.plan.next(step, false)
-            }
+            (Action::Start, _) => self.plan.next(step, false),
             // A stick that does not move has no other end, and need not return.
             (Action::Move { side, axis, .. }, Judgement::Failed(Finding::DoesNotMove { .. })) => {
                 self.plan.next(Action::Return { side, axis }, false)

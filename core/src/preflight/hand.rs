@@ -99,7 +99,7 @@ impl<const N: usize> Hand<N> {
 
     /// Whether the stick that was asked for holds its other end.
     pub(super) fn is_at_other_end(&self, asked: u8, end: End) -> bool {
-        let Some(mover) = self.mover(asked) else { return false };
+        let mover = self.mover(asked).unwrap_or(asked);
         let (x, base) = (at(&self.frame, mover), at(&self.base, mover));
         let up = (end == End::Positive) != self.is_reversed(asked);
         x.distance(base) > MOVED && (x > base) == up
@@ -107,7 +107,7 @@ impl<const N: usize> Hand<N> {
 
     /// The stick is back: measures how far it went from its rest, or from the centre if it is parked at an end.
     pub(super) fn measure(&mut self, asked: u8, plan: &Plan) {
-        let Some(mover) = self.mover(asked) else { return };
+        let mover = self.mover(asked).unwrap_or(asked);
         let from = if plan.has_two_ends(asked) { at(&self.base, mover) } else { Deflection::CENTRE };
         let (up, down) = (at(&self.high, mover).distance(from), at(&self.low, mover).distance(from));
         let reversed = self.is_reversed(asked);

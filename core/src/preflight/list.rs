@@ -11,23 +11,16 @@ pub(super) struct List {
     kept: heapless::Vec<Finding, MOST>,
     /// The number of findings that found no room.
     untold: u16,
-    /// Whether findings count; they do not before the start.
-    open: bool,
 }
 
 impl List {
     pub(super) const fn new() -> Self {
-        Self { kept: heapless::Vec::new(), untold: 0, open: false }
-    }
-
-    /// Begins to count findings.
-    pub(super) fn open(&mut self) {
-        self.open = true;
+        Self { kept: heapless::Vec::new(), untold: 0 }
     }
 
     /// Adds a finding, unless it is known.
     pub(super) fn note(&mut self, finding: Finding) {
-        if self.open && !self.kept.iter().any(|known| known.is_again(&finding)) && self.kept.push(finding).is_err() {
+        if !self.kept.iter().any(|known| known.is_again(&finding)) && self.kept.push(finding).is_err() {
             self.untold = self.untold.saturating_add(1);
         }
     }

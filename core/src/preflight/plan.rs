@@ -110,7 +110,8 @@ impl Plan {
         match action {
             Action::Start => self.moves_from(0),
             Action::Move { side, axis, end } if end == self.first_end(axis) && self.has_two_ends(axis) => {
-                Action::Move { side, axis, end: end.other() }
+                // A stick that rests between its ends begins with the positive one.
+                Action::Move { side, axis, end: End::Negative }
             }
             Action::Move { side, axis, .. } => Action::Return { side, axis },
             Action::Return { side: Side::Student, axis } => self.begin(Side::Instructor, axis),

@@ -63,13 +63,6 @@ impl End {
         }
     }
 
-    pub(super) const fn other(self) -> Self {
-        match self {
-            Self::Positive => Self::Negative,
-            Self::Negative => Self::Positive,
-        }
-    }
-
     /// The positive end if this is true.
     pub(super) const fn positive_if(positive: bool) -> Self {
         if positive { Self::Positive } else { Self::Negative }

@@ -136,7 +136,17 @@ impl defmt::Format for Deflection {
 
 #[cfg(test)]
 mod tests {
-    use super::Deflection;
+    use super::{Deflection, I2F14};
+
+    /// Given any deflection, when it is converted to bits or to fixed point and back, then it is the same.
+    #[test]
+    fn deflections_convert_there_and_back() {
+        for bits in i16::MIN..=i16::MAX {
+            let deflection = Deflection::from(bits);
+            assert_eq!((i16::from(deflection), I2F14::from(deflection).to_bits()), (bits, bits));
+            assert_eq!(Deflection::from(I2F14::from_bits(bits)), deflection);
+        }
+    }
 
     /// Given pairs of deflections over the whole range, and every distance beside theirs, then the one comparison
     /// agrees with the distance.

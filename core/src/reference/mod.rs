@@ -211,10 +211,10 @@ impl<const N: usize> Model<N> {
 
     /// T4: the student's set is empty in this step.
     fn t4(&self, facts: &Facts) -> bool {
-        !self.switch.allows(self.policy.settle)
+        facts.late_step
+            || !self.switch.allows(self.policy.settle)
             || facts.instructor_was_lost
             || self.student.forbids()
-            || facts.late_step
             || self.latched
             || facts.instructor == Reception::Bad
             || facts.instructor_now

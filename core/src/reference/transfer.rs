@@ -44,7 +44,7 @@ impl<const N: usize> Model<N> {
         let axes = self.axes;
         for axis in &mut self.axes {
             let taken = axes.iter().any(|taker| taker.became_held && taker.takes(axis, scope));
-            if all || taken || axis.left() {
+            if all || axis.left() || taken {
                 axis.fades_from = None;
             }
         }

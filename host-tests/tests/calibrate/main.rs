@@ -2,6 +2,7 @@
 
 mod advice;
 mod coverage;
+mod edges;
 mod gimbal;
 mod guide;
 mod hold;

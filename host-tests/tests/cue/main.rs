@@ -1,5 +1,6 @@
 //! Cues: they announce who has control and cannot be confused. One binary, so that it links once.
 
+mod alike;
 mod desk;
 mod ear;
 mod exchange;

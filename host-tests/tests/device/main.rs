@@ -5,3 +5,4 @@ mod pages;
 mod record;
 mod serde;
 mod size;
+mod told;

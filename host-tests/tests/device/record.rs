@@ -1,6 +1,9 @@
 //! The record of a lesson: totals and the last events, against a lesson that can be counted by hand.
 
-use handback::{AxisRule, Cause, CheckedPolicy, Deflection, Engine, Frame, Inputs, Instant, Policy, Record, TotalTime};
+use handback::{
+    AxisRule, AxisSet, Cause, CheckedPolicy, Deflection, Engine, Event, Frame, Inputs, Instant, Outcome, Pilot, Policy,
+    Record, TotalTime,
+};
 use handback_host_tests::with;
 
 const STEP_US: u32 = 20_000;
@@ -129,4 +132,38 @@ fn a_wrapping_clock_changes_no_total() {
         flight.steps(10, axis_at(1, 5), true).steps(10, Frame::CENTRE, true);
     }
     assert_eq!(early.record.totals(), late.record.totals());
+}
+
+/// Given steps that come late and an instructor's signal that stays lost, when the record is read, then no time is added for
+/// a late step, and the signal is lost once. Also of a record by `default`.
+/// Rules: K1, I1
+#[test]
+fn a_late_step_adds_no_time_and_a_loss_counts_once() {
+    let policy = policy();
+    let mut flight = Flight::begun(&policy, 0);
+    flight.record = Record::default();
+    flight.steps(3, Frame::CENTRE, true);
+    assert_eq!(flight.record.totals().lesson_time, us(2 * 20_000));
+    let late = policy.policy().late_step.as_ticks();
+    flight.now += late + 1;
+    flight.steps(1, Frame::CENTRE, true);
+    let totals = flight.record.totals();
+    assert_eq!((totals.lesson_time, totals.takeovers_by(Cause::LateStep)), (us(2 * 20_000), 1));
+    flight.note(30, Inputs { student: Some(&Frame::CENTRE), ..Inputs::default() });
+    let totals = flight.record.totals();
+    assert_eq!((totals.instructor.missing, totals.instructor.losses), (30, 1));
+}
+
+/// Given an event by a stick that the frame does not have, as only a foreign outcome can name, when it is noted, then the
+/// takeover counts and no axis does.
+#[test]
+fn a_stick_that_the_frame_lacks_counts_for_no_axis() {
+    let policy = policy();
+    let mut engine = Engine::new(&policy);
+    let outcome = engine.step(Instant::from_ticks(0), Inputs::default());
+    let student = Pilot::with_student(AxisSet::first(2));
+    let event = Event { at: outcome.at, from: student, to: Pilot::Instructor, cause: Cause::Stick(2) };
+    let mut record = Record::<2, 4>::new();
+    record.note(&Outcome { event: Some(event), ..outcome });
+    assert_eq!((record.totals().takeovers, record.totals().by_axis), (1, [0, 0]));
 }

@@ -11,3 +11,4 @@ mod round_trip;
 mod setup;
 mod sources;
 mod wire;
+mod words;

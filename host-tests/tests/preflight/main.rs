@@ -4,6 +4,7 @@ mod chaos;
 mod faults;
 mod flown;
 mod healthy;
+mod held_up;
 mod people;
 mod session;
 mod start;

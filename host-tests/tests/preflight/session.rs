@@ -13,6 +13,8 @@ use crate::transmitter::{Fault, Stick, Transmitter, in_points};
 pub(crate) struct Report {
     pub(crate) ended: Vec<(Action, Verdict)>,
     pub(crate) findings: Vec<Finding>,
+    /// The number of findings that found no room.
+    pub(crate) untold: u16,
     /// What the monitor says of the outcomes that the preflight was given.
     pub(crate) broken: Vec<Broken>,
     pub(crate) obstacles: Vec<Obstacle>,
@@ -151,6 +153,7 @@ impl<const N: usize> Session<N> {
             n += 1;
         }
         report.findings = preflight.findings().to_vec();
+        report.untold = preflight.untold();
         report.passed = preflight.passed();
         report
     }

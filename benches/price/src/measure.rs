@@ -5,12 +5,12 @@ use core::mem::{MaybeUninit, size_of};
 
 use conformance::{Drawn, Log, recorded};
 use handback::reference::Model;
-use handback::{AxisSet, CheckedPolicy, Engine, Inputs, Instant, Outcome, Pilot, Scope};
+use handback::{AxisSet, CheckedPolicy, Engine, Inputs, Instant, Outcome, Pilot, Policy, Scope};
 
 use crate::bare::{self, Bare};
 use crate::counter::count;
-use crate::policy::everything_on;
-use crate::scene::{SCENES, Scene, Steady, play};
+use crate::policy::{all_where_left, everything_on};
+use crate::scene::{SCENES, Scene, Steady, WHERE_LEFT, play};
 use crate::stack::PAINTED;
 use crate::tally::{Place, Tally};
 
@@ -102,11 +102,10 @@ impl Tallies {
 pub fn measure<const N: usize>(extent: Extent, out: &mut dyn Write) -> fmt::Result {
     let mut figures = Figures::default();
     for scope in [Scope::Craft, Scope::Axis] {
-        let Ok(policy) = everything_on::<N>(scope).check() else { return Err(fmt::Error) };
-        for scene in &SCENES {
-            if !film(scene, &policy, extent.reference > 0, &mut figures) {
-                return writeln!(out, "in scene \"{}\" the student does not fly", scene.name).and(Err(fmt::Error));
-            }
+        for (policy, scenes) in
+            [(everything_on::<N> as fn(Scope) -> Policy<N>, &SCENES[..]), (all_where_left, &WHERE_LEFT)]
+        {
+            stage(&policy(scope), scenes, extent.reference > 0, &mut figures, out)?;
         }
     }
     for seed in 0..extent.everything_on {
@@ -127,6 +126,24 @@ pub fn measure<const N: usize>(extent: Extent, out: &mut dyn Write) -> fmt::Resu
         })?;
     }
     say::<N>(&figures, out)
+}
+
+/// Plays scenes under one policy. A function of its own: its policy leaves the stack before the next one comes.
+#[inline(never)]
+fn stage<const N: usize>(
+    policy: &Policy<N>,
+    scenes: &[Scene],
+    with_reference: bool,
+    figures: &mut Figures,
+    out: &mut dyn Write,
+) -> fmt::Result {
+    let Ok(policy) = policy.check() else { return Err(fmt::Error) };
+    for scene in scenes {
+        if !film(scene, &policy, with_reference, figures) {
+            return writeln!(out, "in scene \"{}\" the student does not fly", scene.name).and(Err(fmt::Error));
+        }
+    }
+    Ok(())
 }
 
 /// Plays a scene. False where the scene is steady and the student does not fly all axes.

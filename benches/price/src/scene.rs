@@ -50,11 +50,18 @@ enum Sticks {
     Halves(i16, i16),
     /// The last axis is where no stick can be.
     Bad,
+    /// The last axis is where no stick can be, and the others are here.
+    Stray(i16),
+    /// The even axes are here and the odd ones there, up and down by as much as no rest bears; the last axis is at its
+    /// rest.
+    Restless(i16, i16),
+    /// The same, with the first axis here and all others there; and the first axis is still.
+    AllButOne(i16, i16),
     /// No frame comes.
     Silent,
 }
 
-use Sticks::{At, Bad, Halves, Moving, OneByOne, Silent};
+use Sticks::{AllButOne, At, Bad, Halves, Moving, OneByOne, Restless, Silent, Stray};
 
 const fn phase(steps: u32, instructor: Sticks, student: Sticks) -> Phase {
     Phase { steps, instructor, student, switch: true, now: false, first: PACE }
@@ -211,6 +218,38 @@ pub const SCENES: [Scene; 14] = [
     },
 ];
 
+/// The scenes of the policy in which all sticks rest where left. A held stick that does not come to rest, and whose axis
+/// waits or fades, is the most expensive one.
+pub const WHERE_LEFT: [Scene; 3] = [
+    Scene {
+        name: "all but one time out, one joins",
+        steady: None,
+        phases: &[
+            // The waits begin in the second step, confirmed, and last 2 s. The first axis rests after 500 ms, and joins
+            // when the dwell of 300 ms is over.
+            phase(61, Restless(10, 10), Stray(20)),
+            phase(45, AllButOne(10, 10), Stray(20)),
+            // The first axis is taken while all others fade.
+            phase(10, AllButOne(16, 10), Stray(20)),
+            phase(20, Restless(10, 10), Stray(20)),
+        ],
+    },
+    Scene {
+        name: "half wait, half are taken",
+        steady: None,
+        phases: &[
+            phase(20, Restless(10, 0), Stray(20)),
+            phase(20, Restless(10, 10), Stray(20)),
+            phase(20, Restless(12, 12), Stray(25)),
+        ],
+    },
+    Scene {
+        name: "all are taken at once",
+        steady: None,
+        phases: &[phase(20, Restless(10, 10), Stray(20)), phase(60, Restless(10, 10), Stray(20)).switched_off()],
+    },
+];
+
 /// Plays a scene: calls `take` with each instant, the inputs of the step, and whether the step is of the last phase.
 pub fn play<const N: usize>(scene: &Scene, mut take: impl FnMut(u32, &Inputs<'_, N>, bool)) {
     let mut now: u32 = 0;
@@ -248,7 +287,12 @@ impl Sticks {
                 OneByOne(points) if axis < step as usize => points,
                 Halves(points, _) if axis % 2 == 0 => points,
                 Halves(_, points) => points,
-                Bad if axis + 1 == N => IMPLAUSIBLE,
+                Bad | Stray(_) if axis + 1 == N => IMPLAUSIBLE,
+                Stray(points) => points,
+                Restless(..) | AllButOne(..) if axis + 1 == N => 0,
+                AllButOne(points, _) if axis == 0 => points,
+                Restless(points, _) if axis % 2 == 0 => restless(points, step),
+                Restless(_, points) | AllButOne(_, points) => restless(points, step),
                 OneByOne(_) | Bad | Silent => 0,
             };
             *stick =
@@ -265,4 +309,9 @@ const IMPLAUSIBLE: i16 = 199;
 fn swing(step: u32, axis: usize) -> i16 {
     let phase = (step as usize * (1 + axis % 3) + 3 * axis) % 40;
     i16::try_from(if phase < 20 { phase } else { 40 - phase }).unwrap_or(0)
+}
+
+/// Two points up in every second step, which is more than `release` and less than `engage`; at rest where it is 0.
+fn restless(points: i16, step: u32) -> i16 {
+    if points != 0 && step % 2 == 1 { points + 2 } else { points }
 }

@@ -1,6 +1,6 @@
 //! What the image does not say: the rounds of its loops, and what excludes what. Read from `benches/price/bound.txt`.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::flow::Program;
 use crate::listing::Image;
@@ -12,6 +12,7 @@ use crate::place::{Place, Places};
 pub(crate) struct Facts {
     loops: Vec<Rounds>,
     exclusions: Vec<Exclusion>,
+    rivals: Vec<Never>,
 }
 
 /// How often the head of a loop is reached at most each time the loop is entered.
@@ -33,12 +34,41 @@ struct Exclusion {
     line: usize,
 }
 
-/// A line of the source. It counts once for its axis, or for all axes.
+/// A place with a weight.
 #[derive(Debug, PartialEq, Eq)]
 struct Term {
+    spot: Spot,
+    per: Per,
+}
+
+/// What a place counts for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Per {
+    /// For its axis, which executes the place in one block.
+    Axis,
+    /// For its axis, in each of the functions that the place is inlined into.
+    Each,
+    /// For its axis, which executes the place in several blocks, and first in one that leads to all others.
+    Once,
+    /// For all axes.
+    Step,
+}
+
+/// A place that no step executes together with one of the others.
+#[derive(Debug, PartialEq, Eq)]
+struct Never {
+    one: Spot,
+    with: Vec<Spot>,
+    line: usize,
+}
+
+/// The lines of a function that contain the text; the whole function where the text is empty.
+#[derive(Debug, PartialEq, Eq)]
+struct Spot {
     function: String,
     text: String,
-    for_all: bool,
+    /// The place that this one must be inlined into.
+    inside: Option<Box<Self>>,
 }
 
 /// An exclusion in an image: the weight of each block.
@@ -47,6 +77,14 @@ pub(crate) struct Weights {
     pub(crate) weights: BTreeMap<u32, u32>,
     /// Where in the file it is.
     pub(crate) line: usize,
+}
+
+/// Two places in an image, of which a step executes one at most: the blocks of each.
+#[derive(Debug)]
+pub(crate) struct Rivals {
+    pub(crate) blocks: [BTreeSet<u32>; 2],
+    /// As the file has them, with its line.
+    pub(crate) names: [String; 2],
 }
 
 /// Reads the file. The error names the line.
@@ -64,19 +102,42 @@ pub(crate) fn read(text: &str) -> Result<Facts, String> {
                 facts.loops.push(Rounds { function: function.to_owned(), profile, times, line: index + 1 });
             }
             ["exclusion"] => facts.exclusions.push(Exclusion { terms: Vec::new(), line: index + 1 }),
-            [per @ ("axis" | "step"), function, _, ..] => {
+            [per @ ("axis" | "each" | "once" | "step"), _, ..] => {
                 let of = facts.exclusions.last_mut().ok_or_else(|| refuse("no `exclusion` before it"))?;
-                let text = line.split_once(function).map_or("", |(_, text)| text.trim()).to_owned();
-                of.terms.push(Term { function: function.to_owned(), text, for_all: per == "step" });
+                let per = match per {
+                    "axis" => Per::Axis,
+                    "each" => Per::Each,
+                    "once" => Per::Once,
+                    _ => Per::Step,
+                };
+                of.terms.push(Term { spot: spot(line), per });
+            }
+            ["never", _, ..] => facts.rivals.push(Never { one: spot(line), with: Vec::new(), line: index + 1 }),
+            ["with", _, ..] => {
+                let of = facts.rivals.last_mut().ok_or_else(|| refuse("no `never` before it"))?;
+                of.with.push(spot(line));
             }
             _ => {
                 return Err(refuse(
-                    "not `loop FUNCTION ROUNDS`, `exclusion`, `axis FUNCTION TEXT` or `step FUNCTION TEXT`",
+                    "not `loop FUNCTION ROUNDS`, `exclusion`, `axis`, `once` or `step` with FUNCTION and TEXT, \
+                     or `never` or `with` with FUNCTION",
                 ));
             }
         }
     }
-    Ok(facts)
+    match facts.rivals.iter().find(|of| of.with.is_empty()) {
+        Some(Never { one, line, .. }) => Err(format!("line {line}: no `with` behind it: never {}", one.name())),
+        None => Ok(facts),
+    }
+}
+
+/// The place in a line `WORD PLACE`. A place is `FUNCTION TEXT`, or `FUNCTION TEXT <- PLACE` if it is inlined into another.
+fn spot(line: &str) -> Spot {
+    let place = line.trim().split_once(' ').map_or("", |(_, place)| place.trim());
+    let first = place.split(" <- ").next().unwrap_or_default();
+    let (function, text) = first.split_once(' ').unwrap_or((first, ""));
+    let inside = place.contains(" <- ").then(|| Box::new(spot(&place[first.len() + 1..])));
+    Spot { function: function.to_owned(), text: text.trim().to_owned(), inside }
 }
 
 /// `axes`, `axes+1` or `3`.
@@ -131,26 +192,49 @@ impl Facts {
         for exclusion in &self.exclusions {
             let mut weights = BTreeMap::new();
             for term in &exclusion.terms {
-                let mut blocks = term.blocks(image, program, places);
-                if term.for_all {
+                let mut blocks = term.spot.storing(image, program, places);
+                match term.per {
+                    Per::Axis | Per::Each => {}
+                    Per::Once => blocks = graph.first(&blocks),
                     // One after the other they would count twice.
-                    blocks.truncate(1);
+                    Per::Step => blocks.truncate(1),
                 }
-                let copies = if term.for_all || blocks.iter().any(|at| looped(*at)) { 1 } else { axes };
-                if blocks.len() != copies as usize {
+                let copies = if term.per == Per::Step || blocks.iter().any(|at| looped(*at)) { 1 } else { axes };
+                if blocks.is_empty() || term.per != Per::Each && blocks.len() != copies as usize {
                     return Err(format!(
-                        "line {}: {} \"{}\" is in {} blocks instead of {copies}: {blocks:x?}",
+                        "line {}: {} is in {} blocks instead of {copies}: {blocks:x?}",
                         exclusion.line,
-                        term.function,
-                        term.text,
+                        term.spot.name(),
                         blocks.len()
                     ));
                 }
                 for at in blocks {
-                    *weights.entry(at).or_default() += if term.for_all { axes } else { 1 };
+                    *weights.entry(at).or_default() += if term.per == Per::Step { axes } else { 1 };
                 }
             }
             found.push(Weights { weights, line: exclusion.line });
+        }
+        Ok(found)
+    }
+
+    /// The rivals in this image. The error names a place that the image does not have.
+    pub(crate) fn rivals(&self, image: &Image, program: &Program, places: &Places) -> Result<Vec<Rivals>, String> {
+        let mut found = Vec::new();
+        for never in &self.rivals {
+            let blocks = |spot: &Spot| {
+                let blocks: BTreeSet<u32> = if spot.text.is_empty() {
+                    spot.alone(program, places)
+                } else {
+                    spot.storing(image, program, places).into_iter().collect()
+                };
+                let missing = || format!("line {}: the image does not have {}", never.line, spot.name());
+                if blocks.is_empty() { Err(missing()) } else { Ok(blocks) }
+            };
+            let name = |spot: &Spot| format!("line {}: {}", never.line, spot.name());
+            for with in &never.with {
+                let blocks = [blocks(&never.one)?, blocks(with)?];
+                found.push(Rivals { blocks, names: [name(&never.one), name(with)] });
+            }
         }
         Ok(found)
     }
@@ -159,20 +243,51 @@ impl Facts {
 /// The name of each loop, by its head.
 pub(crate) type Names = BTreeMap<u32, String>;
 
-impl Term {
+impl Spot {
+    fn name(&self) -> String {
+        let name = format!("{} {}", self.function, self.text).trim_end().to_owned();
+        self.inside.as_ref().map_or(name.clone(), |inside| format!("{name} <- {}", inside.name()))
+    }
+
+    /// Whether an instruction with these places, the innermost first, is in this place.
+    fn has(&self, places: &[Place]) -> bool {
+        let here = |place: &Place| place.function == self.function && place.text.contains(&self.text);
+        let mut found = places.iter().enumerate().filter(|(_, place)| here(place));
+        found.any(|(index, _)| self.inside.as_ref().is_none_or(|inside| inside.has(&places[index + 1..])))
+    }
+
+    /// Whether an instruction with these places is written in this place itself, and in nothing that it calls.
+    fn written(&self, places: &[Place]) -> bool {
+        let from = places.iter().position(|place| place.ours).unwrap_or(0);
+        let here = written_in(places).is_some_and(|place| place.function == self.function);
+        here && self.has(places.get(from..).unwrap_or_default()) && places[from].text.contains(&self.text)
+    }
+
+    /// The blocks of this place alone: every instruction whose place is known is in it. A block that others share is left
+    /// out, because the compiler may have moved an instruction there that is executed without need.
+    fn alone(&self, program: &Program, places: &Places) -> BTreeSet<u32> {
+        let here = |at: &u32| places.get(at).is_some_and(|of| self.has(of));
+        let unknown = |at: &u32| places.get(at).is_none_or(|of| !of.iter().any(|place| place.ours));
+        let blocks = program.values().flat_map(|flow| &flow.blocks);
+        let alone = blocks.filter(|(_, block)| {
+            let code = &block.instructions;
+            code.iter().any(here) && code.iter().all(|at| here(at) || unknown(at))
+        });
+        alone.map(|(at, _)| *at).collect()
+    }
+
     /// The blocks with an instruction of this line; if the line itself stores something, those that store it. A store is
     /// not moved to where the line is not executed.
-    fn blocks(&self, image: &Image, program: &Program, places: &Places) -> Vec<u32> {
-        let is_it = |place: &Place| place.function == self.function && place.text.contains(&self.text);
+    fn storing(&self, image: &Image, program: &Program, places: &Places) -> Vec<u32> {
         let (mut all, mut storing) = (Vec::new(), Vec::new());
         for flow in program.values() {
             for (leader, block) in &flow.blocks {
                 let of = |at: &u32| places.get(at).map_or(&[][..], Vec::as_slice);
                 let stores = |at: &u32| image[&flow.entry].instructions[at].text.starts_with("str");
-                if block.instructions.iter().any(|at| of(at).iter().any(is_it)) {
+                if block.instructions.iter().any(|at| self.has(of(at))) {
                     all.push(*leader);
                 }
-                if block.instructions.iter().any(|at| written_in(of(at)).is_some_and(is_it) && stores(at)) {
+                if block.instructions.iter().any(|at| self.written(of(at)) && stores(at)) {
                     storing.push(*leader);
                 }
             }

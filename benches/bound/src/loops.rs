@@ -22,6 +22,8 @@ pub(crate) struct Loops {
     pub(crate) order: Vec<u32>,
     /// For each block, those that it can follow.
     pub(crate) before: BTreeMap<u32, Vec<u32>>,
+    /// For each block, the blocks that are on every path to it: its dominators.
+    pub(crate) leading: BTreeMap<u32, BTreeSet<u32>>,
 }
 
 /// Finds the loops. The error names a loop that can be entered in two places.
@@ -54,7 +56,7 @@ pub(crate) fn find(flow: &Flow) -> Result<Loops, String> {
     }
     let mut loops: Vec<Loop> = loops.into_values().collect();
     loops.sort_by_key(|found| found.body.len());
-    Ok(Loops { all: loops, order, before })
+    Ok(Loops { all: loops, order, before, leading })
 }
 
 /// Reverse postorder.
@@ -77,7 +79,7 @@ fn order(flow: &Flow) -> Vec<u32> {
     done
 }
 
-/// For each block, the blocks that are on every path to it: its dominators.
+/// The dominators of each block.
 fn leading(flow: &Flow, order: &[u32], before: &BTreeMap<u32, Vec<u32>>) -> BTreeMap<u32, BTreeSet<u32>> {
     let all: BTreeSet<u32> = order.iter().copied().collect();
     let mut leading: BTreeMap<u32, BTreeSet<u32>> = order.iter().map(|at| (*at, all.clone())).collect();

@@ -22,6 +22,7 @@ use std::fs::read_to_string;
 use std::process::{Command, ExitCode};
 
 use crate::listing::Image;
+use crate::bound::Search;
 use crate::path::Graph;
 
 fn main() -> ExitCode {
@@ -76,10 +77,20 @@ fn bound(path: &str, axes: &str, profile: &str, facts: &str) -> Result<(), Strin
     let known = facts::read(&read_to_string(facts).map_err(|error| format!("{facts}: {error}"))?).map_err(in_file)?;
     let (bounds, names) = known.bounds(&graph, &places, profile, axes).map_err(in_file)?;
     let exclusions = known.exclusions(&image, &program, &graph, &places, axes).map_err(in_file)?;
+    let rivals = known.rivals(&image, &program, &places).map_err(in_file)?;
     let stack = stack::deepest(&image, &graph)?;
-    let (plain, bound) = bound::bound(&program, &graph, &bounds, &exclusions, axes);
+    let search = Search {
+        program: &program,
+        graph: &graph,
+        bounds: &bounds,
+        exclusions: &exclusions,
+        rivals: &rivals,
+        axes,
+    };
+    let (plain, (bound, longest)) = (search.plain(), search.bound());
+    if std::env::var("DUMP").is_ok() { dump(&image, &program, &places, &longest); }
 
-    let seen = replay::replay(std::io::stdin().lock(), &image, &program, &graph, &exclusions, root)?;
+    let seen = replay::replay(std::io::stdin().lock(), &image, &program, &graph, &exclusions, &rivals, root)?;
     let mut wrong = Vec::new();
     for (head, bound) in &bounds {
         let seen = seen.rounds.get(head).copied().unwrap_or(0);
@@ -95,6 +106,15 @@ fn bound(path: &str, axes: &str, profile: &str, facts: &str) -> Result<(), Strin
             wrong.push(format!("the exclusion in line {}: a step with {sum}, more than {axes}", of.line));
         }
     }
+    for (of, [one, other, both]) in rivals.iter().zip(&seen.rivals) {
+        let [this, that] = &of.names;
+        if *both {
+            wrong.push(format!("a step executes both rivals: {this}, and {that}"));
+        }
+        for (name, _) in [(this, one), (that, other)].iter().filter(|(_, ever)| !**ever) {
+            wrong.push(format!("no step executes {name}, so that nothing could refute that it is a rival"));
+        }
+    }
     // The committed figures leave out the return.
     println!("plain {}\nbound {}\nbound-stack {stack}", plain - 1, bound - 1);
     println!("replayed {}\nreplayed-worst {}", seen.steps, seen.worst.saturating_sub(1));
@@ -102,4 +122,18 @@ fn bound(path: &str, axes: &str, profile: &str, facts: &str) -> Result<(), Strin
         wrong.push(format!("a step of {} instructions is above the bound", seen.worst - 1));
     }
     if wrong.is_empty() { Ok(()) } else { Err(wrong.join("\n")) }
+}
+
+fn dump(image: &Image, program: &flow::Program, places: &place::Places, path: &path::Path) {
+    for flow in program.values() {
+        for (at, block) in &flow.blocks {
+            let Some(times) = path.blocks.get(at) else { continue };
+            eprintln!("== {at:x} x{times} ({})", block.instructions.len());
+            for i in &block.instructions {
+                let chain: Vec<_> = places.get(i).map(|of| of.iter().filter(|p| p.ours).map(|p| p.function.clone()).collect()).unwrap_or_default();
+                let text = places.get(i).and_then(|of| of.iter().find(|p| p.ours)).map_or("", |p| p.text.trim());
+                eprintln!("   {i:x} {:30} {} | {text}", image[&flow.entry].instructions[i].text, chain.join("<"));
+            }
+        }
+    }
 }

@@ -1,6 +1,6 @@
 //! The longest path through a program: what one call of its root can take at most.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::flow::{Flow, Program};
 use crate::loops::{self, Loop, Loops};
@@ -53,19 +53,28 @@ impl<'p> Graph<'p> {
         self.loops.iter().flat_map(|(at, found)| found.all.iter().map(|of| (&self.program[at], of)))
     }
 
+    /// Those of these blocks that no other one of them is on every path to.
+    pub(crate) fn first(&self, blocks: &[u32]) -> Vec<u32> {
+        let leading = |at: &u32| self.loops.values().find_map(|of| of.leading.get(at));
+        let led = |at: &u32| blocks.iter().any(|other| other != at && leading(at).is_some_and(|of| of.contains(other)));
+        blocks.iter().copied().filter(|at| !led(at)).collect()
+    }
+
     /// The functions, each behind those that it calls.
     pub(crate) fn functions(&self) -> impl Iterator<Item = &'p Flow> {
         self.order.iter().map(|at| &self.program[at])
     }
 
-    /// The most expensive path.
-    pub(crate) fn longest(&self, bounds: &Bounds, costs: &Costs) -> Path {
+    /// The most expensive path that takes none of the closed blocks, if there is one.
+    pub(crate) fn longest(&self, bounds: &Bounds, costs: &Costs, closed: &BTreeSet<u32>) -> Option<Path> {
         let mut of: BTreeMap<u32, Path> = BTreeMap::new();
         for at in &self.order {
-            let path = Walk { flow: &self.program[at], loops: &self.loops[at], bounds, costs, of: &of }.longest();
-            of.insert(*at, path);
+            let walk = Walk { flow: &self.program[at], loops: &self.loops[at], bounds, costs, closed, of: &of };
+            if let Some(path) = walk.longest() {
+                of.insert(*at, path);
+            }
         }
-        self.order.last().and_then(|root| of.remove(root)).unwrap_or_default()
+        self.order.last().and_then(|root| of.remove(root))
     }
 }
 
@@ -92,6 +101,7 @@ struct Walk<'a> {
     loops: &'a Loops,
     bounds: &'a Bounds,
     costs: &'a Costs,
+    closed: &'a BTreeSet<u32>,
     /// The longest paths of the functions that it calls.
     of: &'a BTreeMap<u32, Path>,
 }
@@ -105,22 +115,25 @@ struct Region<'a> {
 }
 
 impl Walk<'_> {
-    fn longest(&self) -> Path {
+    fn longest(&self) -> Option<Path> {
         let mut rounds: BTreeMap<u32, Path> = BTreeMap::new();
         for found in &self.loops.all {
-            let round = self.search(&Region { from: found.head, within: Some(found), rounds: &rounds });
-            rounds.insert(found.head, round);
+            if let Some(round) = self.search(&Region { from: found.head, within: Some(found), rounds: &rounds }) {
+                rounds.insert(found.head, round);
+            }
         }
         self.search(&Region { from: self.flow.entry, within: None, rounds: &rounds })
     }
 
-    /// The longest path from the beginning of a region to its end.
-    fn search(&self, region: &Region<'_>) -> Path {
+    /// The longest path from the beginning of a region to its end, if the closed blocks leave one.
+    fn search(&self, region: &Region<'_>) -> Option<Path> {
         let mut reached: BTreeMap<u32, (i64, Option<u32>)> = BTreeMap::new();
         let inside = |at: &&u32| region.within.is_none_or(|of| of.body.contains(*at));
         // A loop of no rounds is not entered.
         let entered = |at: &&u32| self.bounds.get(at) != Some(&0);
-        for at in self.loops.order.iter().filter(inside).filter(entered) {
+        let calls_end = |at: &u32| self.flow.blocks[at].calls.iter().all(|to| self.of.contains_key(to));
+        let open = |at: &&u32| !self.closed.contains(*at) && calls_end(at);
+        for at in self.loops.order.iter().filter(inside).filter(entered).filter(open) {
             let way = if *at == region.from {
                 Some((0, None))
             } else {
@@ -136,14 +149,14 @@ impl Walk<'_> {
             Some(of) => of.tails.contains(at),
             None => self.flow.blocks[at].next.is_empty(),
         };
-        let mut next = reached.iter().filter(|(at, _)| ends(at)).max_by_key(|(_, (cost, _))| *cost).map(|(at, _)| *at);
-        let mut path = Path::default();
+        let last = reached.iter().filter(|(at, _)| ends(at)).max_by_key(|(_, (cost, _))| *cost).map(|(at, _)| *at)?;
+        let (mut next, mut path) = (Some(last), Path::default());
         while let Some(at) = next {
             path.add(&Path { cost: self.costs[&at], blocks: BTreeMap::from([(at, 1)]) }, 1);
             self.parts(at, region).for_each(|(part, times)| path.add(part, times));
             next = reached[&at].1;
         }
-        path
+        Some(path)
     }
 
     fn cost(&self, at: u32, region: &Region<'_>) -> i64 {

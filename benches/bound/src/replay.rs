@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 use std::io::BufRead;
 
-use crate::facts::Weights;
+use crate::facts::{Rivals, Weights};
 use crate::flow::Program;
 use crate::listing::{Image, Instruction, Kind};
 use crate::path::Graph;
@@ -19,6 +19,8 @@ pub(crate) struct Seen {
     pub(crate) rounds: BTreeMap<u32, u32>,
     /// The largest sum of weights in one step, for each exclusion.
     pub(crate) sums: Vec<u32>,
+    /// For each pair of rivals, whether a step executed the one, the other, and both.
+    pub(crate) rivals: Vec<[bool; 3]>,
 }
 
 /// What a block is to the replay.
@@ -27,6 +29,8 @@ struct Mark {
     /// The loops that it is the head of, by their tails; and which exclusions it has weight in.
     tails: Option<Vec<u32>>,
     weights: Vec<(usize, u32)>,
+    /// Which of which pair of rivals it belongs to.
+    rivals: Vec<(usize, usize)>,
 }
 
 /// Where a function that called another one goes on.
@@ -42,10 +46,12 @@ pub(crate) fn replay(
     program: &Program,
     graph: &Graph<'_>,
     exclusions: &[Weights],
+    rivals: &[Rivals],
     root: u32,
 ) -> Result<Seen, String> {
-    let mut seen = Seen { sums: vec![0; exclusions.len()], ..Seen::default() };
-    let marks = marks(program, graph, exclusions);
+    let mut seen =
+        Seen { sums: vec![0; exclusions.len()], rivals: vec![[false; 3]; rivals.len()], ..Seen::default() };
+    let marks = marks(program, graph, exclusions, rivals);
     let code: BTreeMap<u32, &Instruction> =
         program.keys().flat_map(|entry| &image[entry].instructions).map(|(at, of)| (*at, of)).collect();
     let code: std::collections::HashMap<u32, &Instruction> = code.into_iter().collect();
@@ -54,6 +60,7 @@ pub(crate) fn replay(
     let (mut calls, mut block, mut count) = (Vec::<Call>::new(), root, 0);
     let mut rounds: BTreeMap<u32, u32> = BTreeMap::new();
     let mut sums = vec![0; exclusions.len()];
+    let mut executed = vec![[false; 2]; rivals.len()];
     let mut lines = log.split(b'\n');
     while let Some(line) = lines.next().transpose().map_err(|error| error.to_string())? {
         let Some(at) = address(&line) else { continue };
@@ -96,6 +103,9 @@ pub(crate) fn replay(
             for (exclusion, weight) in &mark.weights {
                 sums[*exclusion] += weight;
             }
+            for (pair, which) in &mark.rivals {
+                executed[*pair][*which] = true;
+            }
             block = at;
         }
         count += 1;
@@ -107,13 +117,23 @@ pub(crate) fn replay(
                 *most = (*most).max(*sum);
                 *sum = 0;
             }
+            for (ever, [one, other]) in seen.rivals.iter_mut().zip(&mut executed) {
+                let both = *one && *other;
+                *ever = [ever[0] || *one, ever[1] || *other, ever[2] || both];
+                (*one, *other) = (false, false);
+            }
             (last, count) = (None, 0);
         }
     }
     Ok(seen)
 }
 
-fn marks(program: &Program, graph: &Graph<'_>, exclusions: &[Weights]) -> std::collections::HashMap<u32, Mark> {
+fn marks(
+    program: &Program,
+    graph: &Graph<'_>,
+    exclusions: &[Weights],
+    rivals: &[Rivals],
+) -> std::collections::HashMap<u32, Mark> {
     let mut marks: std::collections::HashMap<u32, Mark> =
         program.values().flat_map(|flow| flow.blocks.keys()).map(|at| (*at, Mark::default())).collect();
     for (_, of) in graph.loops() {
@@ -122,6 +142,13 @@ fn marks(program: &Program, graph: &Graph<'_>, exclusions: &[Weights]) -> std::c
     for (index, of) in exclusions.iter().enumerate() {
         for (at, weight) in &of.weights {
             marks.entry(*at).or_default().weights.push((index, *weight));
+        }
+    }
+    for (pair, of) in rivals.iter().enumerate() {
+        for (which, blocks) in of.blocks.iter().enumerate() {
+            for at in blocks {
+                marks.entry(*at).or_default().rivals.push((pair, which));
+            }
         }
     }
     marks

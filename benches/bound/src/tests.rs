@@ -1,7 +1,8 @@
 //! Listings of a few instructions, whose bounds are counted by hand, and listings that have none.
 
-use crate::bound::bound;
-use crate::flow::program;
+use crate::bound::Search;
+use crate::facts::Rivals;
+use crate::flow::{Program, program};
 use crate::listing::{Image, read};
 use crate::path::{Bounds, Graph};
 use crate::stack::deepest;
@@ -24,11 +25,15 @@ const BRANCH: &str = "
      20a:\tbx\tlr
 ";
 
+fn search<'a>(program: &'a Program, graph: &'a Graph<'a>, bounds: &'a Bounds, rivals: &'a [Rivals]) -> Search<'a> {
+    Search { program, graph, bounds, exclusions: &[], rivals, axes: 4 }
+}
+
 /// The longest path through an image from `step`, with these rounds of loops, or why there is none.
 fn longest(image: &Image, rounds: &Bounds) -> Result<i64, String> {
     let program = program(image, 0x100)?;
     let graph = Graph::new(&program, 0x100)?;
-    Ok(bound(&program, &graph, rounds, &[], 4).0)
+    Ok(search(&program, &graph, rounds, &[]).bound().0)
 }
 
 /// Given a branch, a call and a loop of four rounds, then the longest path takes the call and every round.

@@ -53,6 +53,11 @@ impl<const N: usize> Lane<N> {
         outcome
     }
 
+    /// What the engine would say to this row. Nothing is flown.
+    pub(crate) fn would(&self, row: &Row<N>) -> Outcome<N> {
+        self.engine.clone().step(row.now(), row.inputs())
+    }
+
     /// The axes that the student may get.
     pub(crate) fn shared(&self) -> AxisSet {
         self.policy.policy().shared

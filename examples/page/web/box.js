@@ -5,8 +5,11 @@
 const MIDDLE_US = 1500;
 const HALF_US = 500;
 
-/** Milliseconds for the head of a trace to come: a box that sends none is asked for its pulses. */
-const HEAD_MS = 400;
+/** Milliseconds for a trace to come: a box that sends none is asked for its pulses. */
+const TRACE_MS = 400;
+
+/** The end of a row of a trace: its check value. A row of pulses has none. */
+const CHECKED = /,[0-9a-f]{8}$/;
 
 /** Reads what the box sends, line by line. */
 class BoxLines {
@@ -21,6 +24,14 @@ class BoxLines {
     /** @type {Record<string, string>} the switches as they were seen last */
     this.seen = {};
     this.isThere = true;
+    /** Whether a row of a trace came. */
+    this.sendsTrace = false;
+  }
+
+  /** Whether the lesson switch of the box is on; `null`: there is none. */
+  switchIsOn() {
+    const seen = this.seen.lesson_switch;
+    return this.isThere && seen !== undefined ? seen === "1" : null;
   }
 
   /** @param {string} text */
@@ -36,6 +47,7 @@ class BoxLines {
       say(element("box-words"), `The box: ${line.slice(2)}`);
     }
     if (line.startsWith("#") || line === "") return;
+    this.sendsTrace ||= CHECKED.test(line);
     const cells = line.split(",");
     if (cells[0] === "time_us") {
       this.columns = cells;
@@ -72,24 +84,20 @@ class BoxLines {
       // A row in which no train of this side came has empty cells.
       if (values[side].length > 0) this.readings[side] = { values: values[side], stamp };
     }
-    if (this.columns.includes("lesson_switch")) this.fly.switchElsewhere = true;
-    this.act("lesson_switch", cells, (on) => {
-      if (this.fly.flight.controls.switch !== on) this.fly.turnSwitch();
-    });
-    this.act("instructor_now", cells, (on) => this.fly.flight.press(on));
+    const pressed = this.seen.instructor_now;
+    for (const column of ["lesson_switch", "instructor_now"]) {
+      const now = cells[this.columns.indexOf(column)];
+      if (now !== undefined) this.seen[column] = now;
+    }
+    // The button counts when it changes: the page's own works besides.
+    if (this.seen.instructor_now !== pressed) this.fly.flight.press(this.seen.instructor_now === "1");
   }
 
-  /**
-   * A switch of the box counts when it changes: the page's own buttons work besides.
-   * @param {string} column
-   * @param {string[]} cells
-   * @param {(on: boolean) => void} changed
-   */
-  act(column, cells, changed) {
-    const now = cells[this.columns.indexOf(column)];
-    if (now === undefined || now === this.seen[column]) return;
-    this.seen[column] = now;
-    changed(now === "1");
+  /** The box went away, and with it whatever it held down. */
+  end() {
+    this.isThere = false;
+    if (this.seen.instructor_now === "1") this.fly.flight.press(false);
+    for (const side of ["instructor", "student"]) removeDevice(`box-${side}`);
   }
 }
 
@@ -98,10 +106,36 @@ class BoxLines {
  * @param {BoxLines} lines
  */
 async function askForPulses(port, lines) {
-  if (lines.columns.length > 0 || !lines.isThere) return;
+  if (!lines.isThere) return;
+  const words = element("box-words");
   const writer = port.writable?.getWriter();
-  await writer?.write(new TextEncoder().encode("raw\n"));
-  writer?.releaseLock();
+  try {
+    if (!writer) throw new Error("its port takes no bytes");
+    await writer.write(new TextEncoder().encode("raw\n"));
+  } catch (why) {
+    say(words, `The box cannot be asked for its pulses: ${wordsOf(why)}. Unplug it, plug it in, and connect it again.`);
+  } finally {
+    writer?.releaseLock();
+  }
+}
+
+/**
+ * The box has had time to send a trace. What it sends is not ended by the page.
+ * @param {SerialPort} port
+ * @param {BoxLines} lines
+ */
+function askUnlessItSends(port, lines) {
+  if (lines.columns.length > 0 || !lines.isThere) return;
+  if (!lines.sendsTrace) {
+    askForPulses(port, lines);
+    return;
+  }
+  const words = element("box-words");
+  say(words, "The box is sending a trace whose first line was before this page: the page cannot read it. ");
+  words.append(button("End the trace, and read the pulses", () => {
+    say(words, "The box is asked for its pulses.");
+    askForPulses(port, lines);
+  }));
 }
 
 /** @param {Fly} fly */
@@ -116,10 +150,12 @@ function listenToBox(fly) {
   }
   connect.addEventListener("click", async () => {
     const lines = new BoxLines(fly);
+    connect.disabled = true;
     try {
       const port = await serial.requestPort();
       await port.open({ baudRate: 115200 });
-      setTimeout(() => askForPulses(port, lines), HEAD_MS);
+      fly.lessonSwitch.sources.set("trainer box", () => lines.switchIsOn());
+      setTimeout(() => askUnlessItSends(port, lines), TRACE_MS);
       say(words, "The box is connected. Choose whose sticks it moves, above.");
       const reader = port.readable?.getReader();
       const decoder = new TextDecoder();
@@ -132,8 +168,7 @@ function listenToBox(fly) {
     } catch (why) {
       say(words, `No box: ${wordsOf(why)}`);
     }
-    lines.isThere = false;
-    removeDevice("box-instructor");
-    removeDevice("box-student");
+    lines.end();
+    connect.disabled = false;
   });
 }

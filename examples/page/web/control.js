@@ -76,7 +76,7 @@ function showWaits(state, stand) {
   if (waitsFor.what !== waits.for) waitsFor = { what: waits.for, longest: 0 };
   waitsFor.longest = Math.max(waitsFor.longest, left ?? 0);
   say(element("waits"), waits.words);
-  say(element("left"), left === null ? "" : `${left.toFixed(1)} s left`);
+  say(element("left"), left === null ? "" : `(${left.toFixed(1)} s left)`);
   bar.hidden = left === null;
   const done = left === null || waitsFor.longest === 0 ? 0 : 1 - left / waitsFor.longest;
   part.style.transform = `scaleX(${done.toFixed(3)})`;

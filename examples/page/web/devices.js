@@ -13,15 +13,18 @@
 /** @type {Map<string, Device>} */
 const devices = new Map();
 /**
- * @typedef {{ device: string, wires: Wire[], last: number[], button: Button | null, wasOn: boolean | null }} Assigned
+ * @typedef {{ device: string, wires: Wire[], last: number[] }} Assigned
  * @type {Record<Side, Assigned>}
  */
 const assigned = { instructor: unassigned(), student: unassigned() };
 
 /** @returns {Assigned} */
 function unassigned() {
-  return { device: "", wires: [], last: [], button: null, wasOn: null };
+  return { device: "", wires: [], last: [] };
 }
+
+/** The instructor's device, as one that has the lesson switch. */
+const STICKS = "the instructor's sticks";
 
 /** A change below this, in points, is noise of the device: mouse and keys keep the stick. */
 const NOISE_POINTS = 0.3;
@@ -62,9 +65,15 @@ function listenToDevices(fly) {
     addDevice(`gamepad-${index}`, { name: `${index + 1}: ${id}`, read: () => gamepadAt(index) });
   });
   addEventListener("gamepaddisconnected", (event) => removeDevice(`gamepad-${event.gamepad.index}`));
+  /** @type {Assign | null} */
+  let asking = null;
   for (const side of /** @type {Side[]} */ (["instructor", "student"])) {
     const choice = /** @type {HTMLSelectElement} */ (element(`device-${side}`));
     choice.addEventListener("change", () => {
+      const chosen = choice.value;
+      asking?.end(null);
+      choice.value = chosen;
+      if (side === "instructor") fly.lessonSwitch.sources.delete(STICKS);
       assigned[side] = unassigned();
       const hands = fly.flight.hands?.[side];
       if (hands) hands.gone = false;
@@ -72,15 +81,16 @@ function listenToDevices(fly) {
       if (!device) return;
       const axes = (fly.flight.flown?.axes ?? []).slice(0, 4);
       const done = (/** @type {Wire[] | null} */ wires, /** @type {Button | null} */ button) => {
-        if (wires) assigned[side] = { ...unassigned(), device: choice.value, wires, button };
-        if (side === "instructor") fly.switchElsewhere = wires !== null && button !== null;
-        else choice.value = "";
+        asking = null;
+        if (wires) assigned[side] = { ...unassigned(), device: choice.value, wires };
+        if (button) fly.lessonSwitch.sources.set(STICKS, () => isOn(device, button));
+        if (!wires) choice.value = "";
       };
       const named = wiresByName(device, axes);
       if (named) {
         done(named, null);
         say(element("assign"), `The ${side}'s sticks are assigned by their names.`);
-      } else new Assign(side, device, axes, done);
+      } else asking = new Assign(side, device, axes, done);
     });
   }
   fly.flight.polls.push(() => {
@@ -105,7 +115,7 @@ function wiresByName({ axes: names }, axes) {
  * @param {Hands | undefined} hands
  */
 function poll(fly, side, hands) {
-  const { device, wires, last, button } = assigned[side];
+  const { device, wires, last } = assigned[side];
   if (!device || !hands) return;
   const reading = devices.get(device)?.read() ?? null;
   hands.gone = reading === null;
@@ -116,10 +126,14 @@ function poll(fly, side, hands) {
     last[axis] = value;
     hands.put(axis, value, reading.stamp);
   });
-  if (!button) return;
-  const on = (reading.buttons?.[button.source] ?? false) === button.on;
-  const { wasOn } = assigned[side];
-  assigned[side].wasOn = on;
-  // It counts when it changes: the page's own button works besides.
-  if (wasOn !== null && on !== wasOn && fly.flight.controls.switch !== on) fly.turnSwitch();
+}
+
+/**
+ * Whether the button of a device is where it means on; `null`: the device is away.
+ * @param {Device} device
+ * @param {Button} button
+ */
+function isOn(device, { source, on }) {
+  const reading = device.read();
+  return reading && (reading.buttons?.[source] ?? false) === on;
 }

@@ -3,8 +3,6 @@
 
 /** How many events are listed. */
 const EVENTS = 8;
-/** Seconds for which the lesson switch is seen off first. */
-const OFF_FOR_S = 0.3;
 
 class Fly {
   /** @param {Engine} engine */
@@ -12,6 +10,7 @@ class Fly {
     this.engine = engine;
     this.flight = new Flight(engine, (state, seconds) => this.show(state, seconds));
     this.flight.heard.push((state) => this.hear(state));
+    this.lessonSwitch = new LessonSwitch(this.flight);
     this.scene = new Scene(/** @type {HTMLCanvasElement} */ (element("scene")));
     this.strip = new Strip(/** @type {HTMLCanvasElement} */ (element("strip")));
     this.pads = /** @type {Pad[]} */ ([]);
@@ -29,17 +28,12 @@ class Fly {
     /** @type {Stand} */
     this.stand = "before";
     this.wordsAt = 0;
-    /** Whether the lesson switch is still to be turned on for the person who pressed Start. */
-    this.switchDue = false;
-    /** Whether a device has the lesson switch: the page leaves it to the device. */
-    this.switchElsewhere = false;
     this.listen();
     listenToKeys(this);
   }
 
   listen() {
     element("start").addEventListener("click", () => this.start());
-    element("switch").addEventListener("click", () => this.turnSwitch());
     element("pause").addEventListener("click", () => this.turnPause());
     element("mute").addEventListener("click", () => this.turnSound());
     const now = element("now");
@@ -53,7 +47,8 @@ class Fly {
     listenToFaults(this);
     for (const id of ["craft", "student", "seed"]) {
       element(id).addEventListener("change", () => {
-        const goes = this.flight.goes;
+        // Where people change seats, they read first whose sticks are whose.
+        const goes = this.flight.goes && id !== "student";
         this.begin();
         if (goes) this.start();
       });
@@ -74,6 +69,7 @@ class Fly {
   begin() {
     const chosen = (/** @type {string} */ id) => /** @type {HTMLSelectElement} */ (element(id)).value;
     if (this.drill) this.drills += 1;
+    this.lessonSwitch.begin();
     const seed = Math.max(0, Math.floor(Number(chosen("seed")) || 0)) + (this.drill ? this.drills : 0);
     const student = this.drill ? "drill" : chosen("student");
     const craft = this.drill && chosen("craft") === "many" ? "aeroplane" : chosen("craft");
@@ -84,7 +80,6 @@ class Fly {
       this.policy = undefined;
       this.flight.begin({ craft, seed, student, policy: null });
     }
-    this.switchDue = false;
     this.flight.pause();
     this.scene.show(craft);
     this.strip.forget();
@@ -97,10 +92,14 @@ class Fly {
     /** @type {HTMLSelectElement} */ (element("device-student")).disabled = student !== "person";
     const names = this.flight.flown?.axes.map((axis) => axis.name) ?? [];
     say(element("beside-axis"), names[2] ?? "");
+    say(element("worn-axis"), names[0] ?? "");
     say(element("whose-instructor"), `${student === "person" ? "Instructor's sticks" : "Your sticks"} (100 points: the end)`);
     this.arrange();
-    showSettings(this.engine, (policy) => (this.policy = policy));
-    this.showSwitch();
+    showSettings(this.engine, (policy) => {
+      this.policy = policy;
+      this.lessonSwitch.renew();
+    });
+    this.lessonSwitch.show();
     this.stands("before");
     this.redraw();
   }
@@ -114,7 +113,7 @@ class Fly {
   /** @param {Stand} stand */
   stands(stand) {
     this.stand = stand;
-    showStand(stand, this.flight.state?.flies ?? "instructor", this.drill);
+    showStand(stand, this.flight.state?.flies ?? "instructor", this.drill ? "drill" : this.flight.two ? "two" : "fly");
     this.redraw();
   }
 
@@ -134,7 +133,7 @@ class Fly {
   start() {
     beeper.wake();
     if (this.stand === "crashed") this.begin();
-    if (this.stand === "before") this.switchDue = !this.switchElsewhere;
+    if (this.stand === "before") this.lessonSwitch.start();
     this.flight.go();
     this.stands("flies");
     say(element("paused"), "");
@@ -153,18 +152,6 @@ class Fly {
     if (this.stand === "before" || this.stand === "crashed") return;
     if (this.flight.goes) this.pause("Paused.");
     else this.start();
-  }
-
-  turnSwitch() {
-    this.switchDue = false;
-    this.flight.controls.switch = !this.flight.controls.switch;
-    this.showSwitch();
-  }
-
-  showSwitch() {
-    const on = this.flight.controls.switch;
-    element("switch").setAttribute("aria-pressed", String(on));
-    say(element("switch"), `Lesson switch: ${on ? "on" : "off"}`);
   }
 
   turnSound() {
@@ -189,7 +176,6 @@ class Fly {
    * @param {State} state
    */
   hear(state) {
-    if (this.switchDue && state.time_s > OFF_FOR_S) this.turnSwitch();
     beeper.sound(state.sound);
     this.strip.keep(state, 2);
     for (const event of state.events) this.list(event);

@@ -13,6 +13,7 @@ interface Craft {
 }
 interface State {
   time_s: number; flies: Flies; shares: boolean[]; held: boolean[]; pickup: boolean[]; waits: Waits | null;
+  holds: ("" | "axis" | "craft")[]; seen_off_first: boolean;
   no_signal: Record<Side, boolean>;
   sticks: {
     instructor: number[]; student: number[]; output: number[];

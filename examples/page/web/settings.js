@@ -15,6 +15,11 @@ const NAMES = /** @type {Record<string, string>} */ ({
 /** Plain words for what may be chosen. */
 const CHOICES = /** @type {Record<string, string>} */ ({ craft: "the whole craft", axis: "only its own axis" });
 
+/** Help that a page says in other words than a policy file, which names its own words. */
+const HELP = /** @type {Record<string, string>} */ ({
+  scope: "what a stick takes that leaves its dead band: the whole craft, or only its own axis",
+});
+
 const UNITS = { time: "ms", points: "points", count: "frames", flag: "", choice: "" };
 
 /**
@@ -71,7 +76,8 @@ function field(engine, setting, changed, explains) {
     }
   });
   label.append(make("span", { class: "value" }, box, unit ? ` ${unit}` : ""));
-  if (explains) label.append(make("small", {}, name ? `${key}: ${setting.words}` : setting.words));
+  const words = HELP[setting.key] ?? setting.words;
+  if (explains) label.append(make("small", {}, name ? `${key}: ${words}` : words));
   return label;
 }
 

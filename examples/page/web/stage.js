@@ -8,6 +8,7 @@ const FLEW = { nobody: "nobody flew", instructor: "the instructor flew", student
 
 const BEGIN = {
   fly: "You are the instructor. Press Start, and the student flies. Move one of your sticks, and you fly at once. Let go, and the student flies again.",
+  two: "Press Start, and the student flies. The instructor moves a stick, and flies at once. The instructor lets go, and the student flies again.",
   drill: "Press Start, and watch. When the student makes his mistake, move a stick at once.",
 };
 
@@ -25,15 +26,16 @@ function standWords(stand, flies) {
  * Words and buttons that depend on it.
  * @param {Stand} stand
  * @param {Flies} flies
- * @param {boolean} drill
+ * @param {keyof typeof BEGIN} kind
  */
-function showStand(stand, flies, drill) {
+function showStand(stand, flies, kind) {
   const crashed = stand === "crashed";
   element("cover").hidden = stand === "flies" || stand === "paused";
   element("review-crash").hidden = !crashed;
   say(element("start"), crashed ? "Begin again" : "Start");
   const crash = `${standWords(stand, flies)} It is only a simulation. Look at the last events: who flew, and why?`;
-  say(element("cover-words"), crashed ? crash : BEGIN[drill ? "drill" : "fly"]);
+  say(element("cover-words"), crashed ? crash : BEGIN[kind]);
+  element("cover-two").hidden = crashed || kind !== "two";
   const pause = /** @type {HTMLButtonElement} */ (element("pause"));
   pause.disabled = stand === "before" || crashed;
   // Before Start there is nothing that they would change.

@@ -20,12 +20,9 @@ function showWords(state, axes) {
       say(element(`values-${who}`), "no signal: no frame comes");
       continue;
     }
-    const values = axes.slice(0, 4).map((axis, at) => {
-      const held = who === "instructor" && state.held[at] ? " takes the craft" : "";
-      const waits = who === "instructor" && state.pickup[at] ? " waits for its stick at the diamond (pickup)" : "";
-      return `${axis.name} ${points(state.sticks[who][at])}${held}${waits}`;
-    });
-    say(element(`values-${who}`), values.join(", "));
+    const values = axes.slice(0, 4).map((axis, at) => `${axis.name}\u00a0${points(state.sticks[who][at])}`);
+    const does = who === "instructor" ? doesWords(state, axes.slice(0, 4)) : "";
+    say(element(`values-${who}`), values.join(", ") + does);
   }
   if (element("beside").hidden) return;
   for (const [of, changes, jump] of /** @type {const} */ ([["engine", state.changes, state.jump], ["plain", state.plain.changes, state.plain_jump]])) {
@@ -55,4 +52,30 @@ function showFurther(state, axes) {
     const mark = /** @type {HTMLElement | undefined} */ (where.children[at].lastElementChild);
     if (mark) mark.style.transform = `translateX(${(state.sticks.output[at + 4] * 0.45).toFixed(1)}px)`;
   });
+}
+
+/**
+ * What the instructor's sticks take, and which of them must pass the output (pickup).
+ * @param {State} state
+ * @param {Axis[]} axes
+ */
+function doesWords(state, axes) {
+  const named = (/** @type {(at: number) => boolean} */ does) => axes.filter((_, at) => does(at)).map(({ name }) => name);
+  const [craft, own] = [named((at) => state.holds[at] === "craft"), named((at) => state.holds[at] === "axis")];
+  const pickup = named((at) => state.pickup[at]);
+  const does = [
+    craft.length > 0 && `${few(craft, 2)} ${craft.length > 1 ? "take" : "takes"} the craft`,
+    own.length > 0 && `${few(own, 1)} ${own.length > 1 ? "take only their own axes" : "takes only its own axis"}`,
+    pickup.length > 0 && `pickup: ${few(pickup, 1)} must pass the diamond`,
+  ];
+  return does.map((words) => (words ? `\u00a0\u00b7 ${words}` : "")).join("");
+}
+
+/**
+ * At most so many names; of more the number, so that the words keep their room.
+ * @param {string[]} names
+ * @param {number} most
+ */
+function few(names, most) {
+  return names.length > most ? `${names.length} sticks` : listed(names);
 }

@@ -70,6 +70,11 @@ impl<const N: usize> Beside<N> {
         self.agreed && agreement.decisions.count == 0 && agreement.outputs.count == 0
     }
 
+    /// What the engine would say to this row. Nothing is flown.
+    pub(super) fn would(&self, row: &Row<N>) -> Outcome<N> {
+        self.engine.lane.would(row)
+    }
+
     /// Where each stick rests in the student's turn, as far as it is known.
     pub(super) fn rests(&self) -> &[Option<Deflection>; N] {
         self.engine.lane.tally().latency.rests()

@@ -122,6 +122,7 @@ impl<const N: usize> Flying for Lesson<N> {
         };
         let both = self.beside.step(&row);
         self.recording.step(&row, &both.engine)?;
+        let next = Row { time_us: self.time_us + u64::from(FRAME_US), lesson_switch: true, ..row };
         let (slip, limit) = (self.flown.mistake(), self.flown.limit());
         let slip = slip.filter(|_| self.who != Student::Person);
         // A craft that was handed back low is no mistake of the drill.
@@ -131,6 +132,7 @@ impl<const N: usize> Flying for Lesson<N> {
         let told = telling::Told {
             time_us: self.time_us,
             both: &both,
+            switched_on: self.beside.would(&next),
             beside: &self.beside,
             policy: self.policy.policy(),
             names: &self.names,

@@ -12,10 +12,15 @@ pub struct State {
     pub shares: Vec<bool>,
     /// The axes that the instructor holds.
     pub held: Vec<bool>,
+    /// What each stick keeps from the student: `craft`, `axis` (only its own), or nothing, because it is not held or
+    /// because the instructor would fly without it too.
+    pub holds: Vec<&'static str>,
     /// The axes that keep their last output until the instructor's stick picks them up.
     pub pickup: Vec<bool>,
     /// What the student's axes wait for first.
     pub waits: Option<Waits>,
+    /// Whether the lesson switch would count as seen off first (S2), if it were on in the next step.
+    pub seen_off_first: bool,
     /// From whom no good frame came in this step.
     pub no_signal: NoSignal,
     /// Where every stick is.

@@ -1,6 +1,6 @@
 //! The outcome of a step as a state: points, seconds and plain sentences.
 
-use handback::{AxisSet, Cause, Frame, Outcome, Policy, Reception, Rest, Waiting};
+use handback::{AxisSet, Cause, Frame, Outcome, Policy, Reception, Rest, Scope, Waiting};
 
 use super::beside::{Beside, Both, points};
 use super::lesson::axes;
@@ -13,6 +13,8 @@ use crate::timeline::{Entry, sentence, wait};
 pub(super) struct Told<'a, const N: usize> {
     pub(super) time_us: u64,
     pub(super) both: &'a Both<N>,
+    /// What the engine would say to the same in the next step, with the lesson switch on.
+    pub(super) switched_on: Outcome<N>,
     pub(super) beside: &'a Beside<N>,
     pub(super) policy: &'a Policy<N>,
     pub(super) names: &'a [String],
@@ -49,8 +51,13 @@ impl<const N: usize> Told<'_, N> {
             flies: pilot_word(engine.pilot),
             shares: flags::<N>(engine.pilot.student()),
             held: flags::<N>(engine.held),
+            holds: self.holds(engine),
             pickup: flags::<N>(engine.pickup),
             waits: engine.waiting.map(|waiting| self.waits(waiting)),
+            seen_off_first: !matches!(
+                self.switched_on.waiting,
+                Some(Waiting::InstructorSignal | Waiting::SwitchOffFirst)
+            ),
             no_signal: self.no_signal(),
             sticks: self.sticks(engine),
             sound: signs.beeper,
@@ -69,6 +76,17 @@ impl<const N: usize> Told<'_, N> {
             mistake,
             taken,
         }
+    }
+
+    fn holds(&self, outcome: &Outcome<N>) -> Vec<&'static str> {
+        let sticks_decide = !outcome.pilot.student().is_empty() || matches!(outcome.waiting, Some(Waiting::Held(_)));
+        let held = if sticks_decide { outcome.held } else { AxisSet::EMPTY };
+        let one = |axis| match self.policy.scope {
+            _ if !held.contains(axis) => "",
+            Scope::Axis if self.policy.shared.contains(axis) => "axis",
+            Scope::Axis | Scope::Craft => "craft",
+        };
+        (0_u8..).take(N).map(one).collect()
     }
 
     fn waits(&self, waiting: Waiting) -> Waits {
@@ -99,7 +117,7 @@ impl<const N: usize> Told<'_, N> {
     fn wait(&self, waiting: Waiting) -> String {
         match (waiting, self.said.after(&self.both.engine).cause) {
             (Waiting::Latch, Some(Cause::InstructorNow)) => {
-                "you asked for the craft and keep it (latched): turn the lesson switch off, then on".to_owned()
+                "the instructor's button keeps the craft (latched): turn the lesson switch off, then on".to_owned()
             }
             _ => wait(waiting, self.names),
         }

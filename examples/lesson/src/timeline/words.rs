@@ -38,7 +38,7 @@ pub(crate) fn wait(waiting: Waiting, names: &[String]) -> String {
         Waiting::Latch => LATCHED.to_owned(),
         Waiting::StudentLink { .. } => "the student link must be good for a while".to_owned(),
         Waiting::Held(axis) => format!("the instructor holds the {}", name(axis, names)),
-        Waiting::Dwell { .. } => "the instructor's sticks are at rest: the craft is about to go back".to_owned(),
+        Waiting::Dwell { .. } => "sticks at rest, control goes back".to_owned(),
         Waiting::Gate(axis) => format!("the two {} sticks are too far apart", name(axis, names)),
     }
 }
@@ -164,7 +164,7 @@ mod tests {
             (Waiting::Latch, LATCHED),
             (Waiting::StudentLink { left }, "the student link must be good for a while"),
             (Waiting::Held(1), "the instructor holds the elevator"),
-            (Waiting::Dwell { left }, "the instructor's sticks are at rest: the craft is about to go back"),
+            (Waiting::Dwell { left }, "sticks at rest, control goes back"),
             (Waiting::Gate(0), "the two aileron sticks are too far apart"),
         ] {
             assert_eq!(wait(waiting, &["aileron", "elevator"].map(String::from)), words);

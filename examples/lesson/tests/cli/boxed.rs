@@ -220,6 +220,11 @@ fn a_raw_trace_with_another_number_of_channels_is_refused() {
             "us:i8",
             "column 11 (us:i8): \"us:i8\" is not the next channel; number the channels of a side from 0",
         ),
+        (
+            "us:i7",
+            "us:i7,us:i8,us:i9,us:i10,us:i11,us:i12,us:i13,us:i14,us:i15,us:i16",
+            "column 20 (us:i16): \"us:i16\" is not the next channel; number the channels of a side from 0",
+        ),
         ("us:i1", "us:x1", "column 5 (us:x1): \"us:x1\" is no column of a raw trace"),
         ("0,1,0,1498,", "0,1,0,abc,", "column 4 (us:i0): \"abc\" is no width of a channel"),
         ("0,1,0,1498,", "0,1,0,,", "column 4 (us:i0): \"\" is empty, but other channels of this train are not"),

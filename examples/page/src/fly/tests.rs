@@ -55,7 +55,8 @@ fn every_answer_has_the_fields_of_the_protocol() {
         );
         let state = ask(&mut desk, &json!({ "step": step }));
         let fields = "agrees changes craft{bank crashed heading height on_ground pitch sink speed x y} events[] \
-                      flies held[] jump lamp mistake no_signal{instructor student} pickup[] plain_jump plain{changes flies output[]} shares[] sound \
+                      flies held[] holds[] jump lamp mistake no_signal{instructor student} pickup[] plain_jump plain{changes flies output[]} \
+                      seen_off_first shares[] sound \
                       sticks{engage[] instructor[] output[] release[] rest[] student[]} taken time_s";
         assert_eq!(shape(&state), format!("{{{fields} waits{waits}}}"));
 

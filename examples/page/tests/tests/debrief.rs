@@ -91,7 +91,7 @@ async fn a_lesson_inside_the_page_is_shown_at_once() {
         is_drawn(&browser, 1).await;
         let shown = browser.js("return [document.body.dataset.view, document.querySelector('#lessons h3').textContent, document.querySelector('#lessons tbody').innerText]").await;
         assert!(shown[0] == "debrief" && shown[1].as_str().unwrap().starts_with("mine.csv"), "{shown}");
-        assert!(shown[2].as_str().unwrap().contains("1.0 s: the instructor's sticks are at rest"), "the policy inside counts: {shown}");
+        assert!(shown[2].as_str().unwrap().contains("1.0 s: sticks at rest, control goes back"), "the policy inside counts: {shown}");
     })
     .await;
 }

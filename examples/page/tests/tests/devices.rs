@@ -107,6 +107,17 @@ const TWO: &str = "
     globalThis.plug = () => both.forEach((it) => dispatchEvent(Object.assign(new Event('gamepadconnected'), { gamepad: it })));
     globalThis.stick = (pad, at, value) => { both[pad].axes[at] = value; both[pad].timestamp = performance.now(); };";
 
+/// Chooses a joystick of [`TWO`] for this side, and moves each stick that is asked for.
+async fn assign(browser: &Browser, pad: usize, side: &str) {
+    browser.choose(&format!("device-{side}"), &format!("gamepad-{pad}")).await;
+    for (at, axis) in ["aileron", "elevator", "throttle", "rudder"].into_iter().enumerate() {
+        moves(browser, &format!("{side}: move the {axis}"), &format!("stick({pad}, {at}, 0.9)")).await;
+        tokio::time::sleep(std::time::Duration::from_millis(60)).await;
+        let rest = if axis == "throttle" { -0.2 } else { 0.0 };
+        browser.js(&format!("stick({pad}, {at}, {rest})")).await;
+    }
+}
+
 /// Given two joysticks, when one is each person's, then each flies its side, and the switch of the instructor's is the
 /// lesson switch.
 #[tokio::test]
@@ -116,18 +127,15 @@ async fn two_joysticks_fly_for_two_people() {
         browser.js("plug()").await;
         browser.choose("student", "person").await;
         for (pad, side) in ["instructor", "student"].into_iter().enumerate() {
-            browser.choose(&format!("device-{side}"), &format!("gamepad-{pad}")).await;
-            for (at, axis) in ["aileron", "elevator", "throttle", "rudder"].into_iter().enumerate() {
-                moves(&browser, &format!("{side}: move the {axis}"), &format!("stick({pad}, {at}, 0.9)")).await;
-                tokio::time::sleep(std::time::Duration::from_millis(60)).await;
-                let rest = if axis == "throttle" { -0.2 } else { 0.0 };
-                browser.js(&format!("stick({pad}, {at}, {rest})")).await;
-            }
+            assign(&browser, pad, side).await;
             if pad == 0 {
                 moves(&browser, "the switch on", "both[0].buttons[1].pressed = true").await;
             }
             browser.until_shown("assign", "are assigned").await;
         }
+        let chosen =
+            browser.js("return ['instructor', 'student'].map((side) => element(`device-${side}`).value)").await;
+        assert_eq!(chosen, serde_json::json!(["gamepad-0", "gamepad-1"]));
         browser.js("both[0].buttons[1].pressed = false").await;
         browser.click("start").await;
         browser.until("frames are flown", "return app.fly.flight.state.time_s > 0.3").await;
@@ -190,8 +198,120 @@ async fn a_trace_from_a_trainer_box_flies_the_page() {
             )
             .await;
         browser.js("sends('3,1,1,0,-20,0,0,7.5,-20,12.5,33.3,00000000\\n')").await;
-        browser.until_shown("waits", "you asked for the craft").await;
+        browser.until_shown("waits", "the instructor's button keeps the craft").await;
         assert_eq!(browser.js("return told").await, "", "a box that sends a trace was asked for its pulses");
+    })
+    .await;
+}
+
+/// A head and a row of the pulses of one side, and the lesson switch off.
+const PULSES: &str =
+    "sends('time_us,lesson_switch,instructor_now,us:i0,us:i1,us:i2,us:i3\\n1,0,0,1500,1500,1400,1500\\n')";
+
+/// Given a box or a joystick with the lesson switch, when it goes away before Start, then Start turns the page's switch
+/// on.
+#[tokio::test]
+async fn the_switch_is_the_pages_when_its_device_goes() {
+    with(WIDE, &format!("{SERIAL}{TWO}"), |browser: Arc<Browser>| async move {
+        browser.open("fly").await;
+        browser.click("box").await;
+        browser.until("it is open", "return !!globalThis.opened").await;
+        browser.js(PULSES).await;
+        browser.until_shown("device-instructor", "trainer box, instructor").await;
+        browser.js("wire.close()").await;
+        browser.until_shown("box-words", "went away").await;
+        browser.click("start").await;
+        browser.until("the student flies", "return app.fly.flight.state.flies === 'student'").await;
+
+        browser.js("plug()").await;
+        assign(&browser, 0, "instructor").await;
+        moves(&browser, "the switch on", "both[0].buttons[1].pressed = true").await;
+        browser.until_shown("assign", "are assigned").await;
+        browser.js("both[0].connected = false").await;
+        browser.choose("device-instructor", "").await;
+        browser.click("again").await;
+        browser.until("the student flies", "return app.fly.flight.state.flies === 'student'").await;
+    })
+    .await;
+}
+
+/// Given a box with the lesson switch, when a joystick without one is assigned, then the switch is left to the box; the
+/// page tells what the person must do with it.
+#[tokio::test]
+async fn a_joystick_without_a_switch_leaves_it_to_the_box() {
+    with(WIDE, &format!("{SERIAL}{TWO}"), |browser: Arc<Browser>| async move {
+        browser.open("fly").await;
+        browser.click("box").await;
+        browser.until("it is open", "return !!globalThis.opened").await;
+        browser.js(PULSES).await;
+        browser.js("plug()").await;
+        assign(&browser, 1, "instructor").await;
+        browser.until_shown("assign", "are assigned").await;
+        browser.click("start").await;
+        browser.until("frames are flown", "return app.fly.flight.state.time_s > 1.5").await;
+        assert_eq!(browser.text("switch").await, "Lesson switch: off");
+        browser.until_shown("waits", "turn the lesson switch on").await;
+        browser.js("sends('2,1,0,1500,1500,1400,1500\\n')").await;
+        browser.until("the student flies", "return app.fly.flight.state.flies === 'student'").await;
+        // A new engine must see the switch off first, and the page cannot turn it.
+        browser.write("set-craft-dwell_ms", "400").await;
+        browser.until_shown("waits", "turn the lesson switch off, then on").await;
+        assert_eq!(browser.text("switch").await, "Lesson switch: on");
+        browser.click("again").await;
+        browser.until_shown("waits", "turn the lesson switch off, then on").await;
+        browser.js("sends('3,0,0,1500,1500,1400,1500\\n')").await;
+        browser
+            .until(
+                "it was seen off",
+                "return app.fly.flight.state.waits?.for === 'switch' && app.fly.flight.state.seen_off_first",
+            )
+            .await;
+        browser.js("sends('4,1,0,1500,1500,1400,1500\\n')").await;
+        browser.until("the student flies", "return app.fly.flight.state.flies === 'student'").await;
+    })
+    .await;
+}
+
+/// Given a box in the middle of a trace, when the page connects, then the trace goes on until the person ends it.
+#[tokio::test]
+async fn a_trace_whose_head_is_gone_is_not_ended_unasked() {
+    with(WIDE, SERIAL, |browser: Arc<Browser>| async move {
+        browser.open("fly").await;
+        browser.click("box").await;
+        browser.until("it is open", "return !!globalThis.opened").await;
+        browser.js("sends('7.5,-20,0,0,1f4a77c0\\n20,1,0,0,-20,0,0,0,-20,0,0,')").await;
+        browser.js("sends('00c0ffee\\n')").await;
+        tokio::time::sleep(std::time::Duration::from_millis(1000)).await;
+        assert_eq!(browser.js("return told").await, "");
+        browser.until_shown("box-words", "the page cannot read it").await;
+        browser.click_words("End the trace, and read the pulses").await;
+        browser.until("it is asked", "return told === 'raw\\n'").await;
+    })
+    .await;
+}
+
+/// Given a box that sends pulses because somebody asked before, when the page connects, then it asks for their head.
+#[tokio::test]
+async fn pulses_whose_head_is_gone_are_asked_for_again() {
+    with(WIDE, SERIAL, |browser: Arc<Browser>| async move {
+        browser.open("fly").await;
+        browser.click("box").await;
+        browser.until("it is open", "return !!globalThis.opened").await;
+        browser.js("sends('20,1,0,1500,1500,1400,1500,,,,\\n')").await;
+        browser.until("it is asked", "return told === 'raw\\n'").await;
+    })
+    .await;
+}
+
+/// Given a box that takes no bytes, when it is asked for its pulses, then the page says so.
+#[tokio::test]
+async fn a_box_that_cannot_be_asked_is_told() {
+    let deaf =
+        format!("{SERIAL} port.writable = new WritableStream({{ write() {{ throw new Error('broken pipe'); }} }});");
+    with(WIDE, &deaf, |browser: Arc<Browser>| async move {
+        browser.open("fly").await;
+        browser.click("box").await;
+        browser.until_shown("box-words", "cannot be asked for its pulses: broken pipe").await;
     })
     .await;
 }

@@ -27,6 +27,11 @@ const SPY: &str = "
 
 async fn begin(browser: &Browser) {
     browser.open("fly").await;
+    begin_as_it_is(browser).await;
+}
+
+/// Starts the lesson of the page that is open.
+async fn begin_as_it_is(browser: &Browser) {
     browser.js(SPY).await;
     browser.click("start").await;
 }
@@ -87,7 +92,7 @@ async fn keys_fly_a_lesson_as_the_engine_decides() {
         student_flies(&browser).await;
         browser.key(SPACE, 100).await;
         instructor_flies(&browser).await;
-        browser.until_shown("waits", "you asked for the craft and keep it (latched)").await;
+        browser.until_shown("waits", "the instructor's button keeps the craft (latched)").await;
         browser
             .until(
                 "it is what the engine says",
@@ -115,7 +120,7 @@ async fn the_mouse_takes_the_craft_and_gives_it_back() {
         let at = |x: f64, y: f64| json!({ "type": "pointerMove", "duration": 100, "x": x.round(), "y": y.round() });
         browser.act(mouse(json!([at(x, y), { "type": "pointerDown", "button": 0 }, at(x - 30.0, y)]))).await;
         instructor_flies(&browser).await;
-        browser.until_shown("values-instructor", "takes the craft").await;
+        browser.until_shown("values-instructor", "aileron takes the craft").await;
         browser.act(mouse(json!([{ "type": "pointerUp", "button": 0 }]))).await;
         student_flies(&browser).await;
         shows_what_the_engine_decided(&browser).await;
@@ -197,11 +202,6 @@ async fn a_setting_that_is_refused_says_why() {
         assert!(refused.contains("soon"), "{refused}");
         browser.write("set-craft-dwell_ms", "1500").await;
         assert_eq!(browser.text("refused").await, "");
-        // The new policy must see the switch off first (S2).
-        browser.until_shown("waits", "turn the lesson switch off, then on").await;
-        browser.click("switch").await;
-        browser.until_shown("waits", "turn the lesson switch on").await;
-        browser.click("switch").await;
         browser.until("a dwell of more than a second is counted down", "return heard.last.waits?.for === 'dwell' && heard.last.waits.left_s > 1").await;
         browser.until_shown("left", " s left").await;
     })
@@ -360,7 +360,108 @@ async fn a_tap_shorter_than_a_frame_counts() {
         student_flies(&browser).await;
         let sticks = browser.js(tap).await;
         assert!(sticks[0].as_f64() == Some(0.0) && sticks[1].as_f64().unwrap() < -2.0, "{sticks}");
-        browser.until_shown("waits", "you asked for the craft").await;
+        browser.until_shown("waits", "the instructor's button keeps the craft").await;
     })
     .await;
+}
+
+/// Given a policy that must see the switch off for longer than usual, when Start is pressed, then the switch comes on
+/// after that, and the student flies.
+#[tokio::test]
+async fn start_waits_until_the_switch_was_seen_off() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        browser.open("fly").await;
+        browser.js("element('all').open = true").await;
+        browser.write("set-craft-settle_ms", "700").await;
+        begin_as_it_is(&browser).await;
+        student_flies(&browser).await;
+        let waits = strings(&browser.js("return heard.waits").await);
+        assert!(!waits.iter().any(|words| words.contains("off, then on")), "{waits:?}");
+    })
+    .await;
+}
+
+/// Given a student who flies, when a setting is changed, then the page turns its switch off and on for the new engine, and
+/// the student flies again; what the instructor keeps stays the instructor's.
+#[tokio::test]
+async fn a_changed_setting_gives_the_craft_back_but_no_latch() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        begin(&browser).await;
+        student_flies(&browser).await;
+        browser
+            .js("
+            globalThis.switches = [];
+            const { ask } = app.fly.engine;
+            app.fly.engine.ask = (request) => { if (request.step) switches.push(request.step.switch); return ask(request); }")
+            .await;
+        browser.write("set-craft-dwell_ms", "400").await;
+        browser.until("the engine sees the switch off", "return switches.includes(false)").await;
+        student_flies(&browser).await;
+        browser.until_shown("switch", "Lesson switch: on").await;
+
+        browser.click("now").await;
+        browser.until_shown("waits", "the instructor's button keeps the craft").await;
+        browser.js("switches.length = 0").await;
+        browser.write("set-craft-dwell_ms", "300").await;
+        browser.until("frames are flown", "return switches.length > 100").await;
+        assert_eq!(browser.js("return switches.every((on) => on)").await, json!(true));
+        browser.until_shown("waits", "turn the lesson switch off, then on").await;
+        instructor_flies(&browser).await;
+    })
+    .await;
+}
+
+/// Given each choice of what a stick takes, when the instructor holds the aileron, then the words say what it takes; with
+/// the lesson switch off a stick takes nothing.
+#[tokio::test]
+async fn words_of_a_held_stick_say_what_it_takes() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        begin(&browser).await;
+        let help = "return element('set-craft-scope').closest('label').querySelector('small').textContent";
+        let help = browser.js(help).await;
+        assert_eq!(help, "scope: what a stick takes that leaves its dead band: the whole craft, or only its own axis");
+        let held = json!([{ "type": "key", "id": "keys", "actions": [{ "type": "keyDown", "value": LEFT }] }]);
+        let let_go = json!([{ "type": "key", "id": "keys", "actions": [{ "type": "keyUp", "value": LEFT }] }]);
+        for (scope, words) in [("craft", "aileron takes the craft"), ("axis", "aileron takes only its own axis")] {
+            browser.choose("set-craft-scope", scope).await;
+            student_flies(&browser).await;
+            browser.js("element('field').focus()").await;
+            browser.act(held.clone()).await;
+            browser.until_shown("values-instructor", words).await;
+            browser.act(let_go.clone()).await;
+            student_flies(&browser).await;
+        }
+        browser.click("switch").await;
+        browser.js("element('field').focus()").await;
+        browser.act(held).await;
+        browser.until_shown("values-instructor", "aileron\u{a0}\u{2212}").await;
+        tokio::time::sleep(std::time::Duration::from_millis(200)).await;
+        let words = browser.text("values-instructor").await;
+        assert!(!words.contains("take"), "{words}");
+    })
+    .await;
+}
+
+/// Given two people, when the lesson has not begun, then the page says whose sticks are whose, and calls nobody "you".
+#[tokio::test]
+async fn two_people_are_told_whose_sticks_are_whose() {
+    for size in SIZES {
+        with(size, "", |browser: Arc<Browser>| async move {
+            browser.open("fly").await;
+            browser.choose("student", "person").await;
+            let stage = "return element('stage').innerText.replace(/\\s+/g, ' ')";
+            let words = browser.js(stage).await.as_str().unwrap().to_owned();
+            let side = if browser.size.0 < 700 { "upper squares" } else { "squares on the right" };
+            assert!(words.contains(&format!("The instructor has the {side}")), "{words}");
+            assert!(!words.contains("You are") && !words.contains("(you)") && !words.contains("Your"), "{words}");
+            let order = "const at = (id) => element(id).getBoundingClientRect(), [i, s] = [at('instructor-left'), at('student-left')];
+                return innerWidth < 700 ? i.top < s.top : i.left > s.left";
+            assert_eq!(browser.js(order).await, json!(true), "the squares are elsewhere");
+            browser.shot("two-people").await;
+            browser.choose("student", "beginner").await;
+            let words = browser.js(stage).await.as_str().unwrap().to_owned();
+            assert!(words.contains("You are the instructor") && !words.contains("The instructor has the"), "{words}");
+        })
+        .await;
+    }
 }

@@ -33,6 +33,7 @@ async fn axe_finds_nothing_and_everything_fits() {
                 }
             }
             buttons_stay(&browser).await;
+            first_screen_is_whole(&browser).await;
         })
         .await;
     }
@@ -56,6 +57,38 @@ async fn buttons_stay(browser: &Browser) {
             return places().map((place, at) => Math.round(place - before[at]))")
         .await;
     assert!(moved.as_array().unwrap().iter().all(|by| by == 0), "moved by {moved} at {:?}", browser.size);
+}
+
+/// The longest words about the sticks are whole, and the stage with its legend ends on the first screen.
+async fn first_screen_is_whole(browser: &Browser) {
+    browser.open("fly").await;
+    browser.click("start").await;
+    browser.until("the student flies", "return app.fly.flight.state.flies === 'student'").await;
+    browser.click("pause").await;
+    for takes in ["craft", "axis"] {
+        let longest = format!(
+            "
+            const {{ state }} = app.fly.flight;
+            state.sticks.instructor = [-100, -100, -100, -100];
+            state.holds = ['{takes}', '{takes}', '', ''];
+            state.pickup = [false, false, true, false];
+            app.fly.redraw();
+            const words = element('values-instructor');
+            return [words.textContent, words.scrollHeight - words.clientHeight]"
+        );
+        let cut = browser.js(&longest).await;
+        assert!(cut[0].as_str().unwrap().ends_with("pickup: throttle must pass the diamond"), "{cut}");
+        assert!(cut[1].as_f64().unwrap() <= 0.0, "cut at {:?}: {cut}", browser.size);
+    }
+    browser.shot("words-of-sticks").await;
+    if browser.size.0 > 700 {
+        let ends = browser
+            .js("
+            const parts = [...document.querySelectorAll('#stage > *, #legend')];
+            return parts.filter((part) => part.getBoundingClientRect().bottom > innerHeight).map((part) => part.id)")
+            .await;
+        assert_eq!(ends, json!([]), "below the first screen at {:?}", browser.size);
+    }
 }
 
 /// Given no colours of the page's own, when the student flies, then words, position and a wider frame say it.

@@ -91,7 +91,10 @@ fn a_takeover_by_the_button_tells_why_it_stays() {
     hand_over(&mut live);
     let state = live.step(&Input { button: true, ..steady(&live) }).unwrap();
     let waits = state.waits.unwrap();
-    assert!(waits.words.starts_with("you asked for the craft") && waits.for_what == "latch", "{waits:?}");
+    assert!(
+        waits.words.starts_with("the instructor's button keeps the craft (latched)") && waits.for_what == "latch",
+        "{waits:?}"
+    );
 }
 
 #[test]
@@ -140,6 +143,52 @@ fn a_rest_where_left_is_known_once_the_student_flies() {
     let state = hand_over(&mut live);
     assert!((state.sticks.rest[2].unwrap() + 20.0).abs() < 0.1, "{state:?}");
     assert_eq!((state.sticks.engage[2], state.sticks.release[0]), (8.0, 1.0));
+}
+
+/// Given any settle, when the switch is turned on in the step after it was first told to be seen off first, then the
+/// engine heeds it; turned on a step earlier, it does not.
+#[test]
+fn the_switch_is_told_seen_off_first_when_the_engine_says_so() {
+    for settle in ["1", "30", "700"] {
+        for early in [false, true] {
+            let mut live = live(Craft::Aeroplane, 1, Student::Beginner);
+            live.set("settle_ms", None, settle).unwrap();
+            let off = Input { switch: false, ..steady(&live) };
+            let told = (0..100).position(|_| live.step(&off).unwrap().seen_off_first).unwrap();
+            live.set("settle_ms", None, settle).unwrap();
+            let frames = told + usize::from(!early);
+            for _ in 0..frames {
+                live.step(&off).unwrap();
+            }
+            let state = live.step(&steady(&live)).unwrap();
+            let waits = state.waits.unwrap().for_what;
+            assert_eq!((waits == "switch-off-first", state.seen_off_first), (early, !early), "{settle}: {waits}");
+        }
+    }
+}
+
+/// Given each scope, when a stick is held, then it is told what it keeps from the student; with the switch off a held
+/// stick keeps nothing.
+#[test]
+fn a_held_stick_tells_what_it_keeps_from_the_student() {
+    for (scope, keeps) in [("craft", "craft"), ("axis", "axis")] {
+        let mut live = live(Craft::Aeroplane, 1, Student::Beginner);
+        live.set("scope", None, scope).unwrap();
+        hand_over(&mut live);
+        let mut input = steady(&live);
+        input.instructor = Some(vec![30.0, 0.0, -20.0, 0.0]);
+        assert_eq!(live.step(&input).unwrap().holds, [keeps, "", "", ""]);
+        input.switch = false;
+        let state = live.step(&input).unwrap();
+        assert_eq!((state.held[0], state.holds[0]), (true, ""));
+    }
+    // An axis that the student may not fly takes everything (T5).
+    let mut live = live(Craft::Aeroplane, 1, Student::Beginner);
+    live.set("scope", None, "axis").unwrap();
+    live.set("shared", Some("rudder"), "false").unwrap();
+    hand_over(&mut live);
+    let input = Input { instructor: Some(vec![0.0, 0.0, -20.0, 30.0]), ..steady(&live) };
+    assert_eq!(live.step(&input).unwrap().holds, ["", "", "", "craft"]);
 }
 
 /// Given a craft that is flown into the ground, when it is there, then it says that it crashed and flies no more; a

@@ -212,8 +212,8 @@ impl<const N: usize> Transfer<N> {
 /// Whether a wait ends in the step in which it begins: the stick is where the output is, or the axis is held and its
 /// stick did not move towards the output.
 fn ends_at_once(x: Deflection, h: Deflection, rest: Deflection, held: bool) -> bool {
-    let towards = (rest < x && x < h) || (h < x && x < rest);
-    x == h || (held && !towards)
+    // The student had the axis in the step before, so it became held in this step: its stick is not at its rest.
+    x == h || (held && (rest < x) != (x < h))
 }
 
 /// Whether the wait ends: the stick has met the output or passed it, or it moves away from the output.

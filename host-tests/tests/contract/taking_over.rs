@@ -57,14 +57,17 @@ fn a_bad_or_missing_frame_does_not_break_a_row() {
     two.step_with_bad_frame().holds(&[]).step().holds(&[0]);
 }
 
-/// Given `confirm` 3, when a good frame within `engage` comes between, then the row begins again.
+/// Given `confirm` 3, when a good frame within `engage` comes between, then the row begins again, before the student flies
+/// and while the student flies.
 /// Rules: T1
 #[test]
 fn a_good_frame_within_engage_breaks_a_row() {
     let mut policy = sprung::<2>();
     policy.axes[0].confirm = 3;
-    let broken = lesson_with(policy).step().roll(3).steps(2).instructor(0, points(2)).step();
-    broken.roll(3).steps(2).holds(&[]).step().holds(&[0]);
+    for lesson in [lesson_with(policy).step(), lesson_with(policy).student_flying()] {
+        let broken = lesson.roll(3).steps(2).instructor(0, points(2)).step();
+        broken.roll(3).steps(2).holds(&[]).step().holds(&[0]);
+    }
 }
 
 /// Given `confirm` 3, when the frames of a row lie on both sides of the rest, then they are one row.

@@ -3,8 +3,8 @@
 use std::cell::Cell;
 
 use handback::preflight::{Action, Finding, Obstacle, Preflight, Side, Verdict};
-use handback::{AxisRule, AxisSet, Engine, Frame, Inputs, Instant, Outcome, Policy};
-use handback_host_tests::{axes, points, with};
+use handback::{AxisRule, AxisSet, Engine, Frame, Inputs, Instant, Outcome, Pilot, Policy, Waiting};
+use handback_host_tests::{around, axes, points, units, us, with};
 
 use crate::healthy::four;
 use crate::session::{Report, SIDES, Session};
@@ -36,6 +36,25 @@ fn switch_and_button_prevent_the_start() {
         };
         assert_eq!(progress.obstacle, expected, "step {n}");
         assert_eq!((preflight.asked() == Action::Start, preflight.untold()), (n < 200, 0));
+    }
+}
+
+/// Given a stick that goes to and fro, when it moves by three points, then it is still and the check begins; when it moves
+/// by one unit more, then it is not.
+#[test]
+fn a_stick_is_still_within_three_points() {
+    let policy = four().check().expect("a good policy");
+    for (more, expected) in [(0, None), (1, Some(Obstacle::NotStill))] {
+        let (mut engine, mut preflight) = (Engine::new(&policy), Preflight::new(&policy));
+        let ways = [units(0), around(points(3), more)];
+        let mut obstacle = None;
+        for n in 0..150 {
+            let frame = Frame::new([ways[n % 2], units(0), points(-100), units(0)]);
+            let inputs = Inputs { instructor: Some(&frame), student: Some(&frame), ..Inputs::default() };
+            let now = Instant::from_ticks(u32::try_from(n).expect("small") * 20_000);
+            obstacle = preflight.step(inputs, &engine.step(now, inputs)).obstacle;
+        }
+        assert_eq!(obstacle, expected, "{more} units more than three points");
     }
 }
 
@@ -127,6 +146,48 @@ fn a_stick_that_stays_held_is_not_seen_to_go_back() {
         Outcome { held, ..outcome }
     });
     assert_eq!(verdict(&report, step), Verdict::Failed(Finding::NotSeen { step }));
+}
+
+/// Given a craft that is not handed over, when the durations of the policy and one second more are over, then that is the
+/// finding, and in no earlier step; a craft that is handed over in the step before passes.
+#[test]
+fn a_hand_over_may_take_a_second_more_than_the_policy() {
+    let policy = four();
+    let limit = (policy.settle + policy.dwell + policy.requalify).as_ticks() + 1_000_000;
+    let waiting = Some(Waiting::Dwell { left: us(0) });
+    for in_time in [false, true] {
+        let (asked, over) = (Cell::new(Action::Start), Cell::new(None));
+        // The last step with the switch off, and this step, from there in microseconds.
+        let (off, on, step) = (Cell::new(0), Cell::new(0), Cell::new(0));
+        let report = Session::new(policy, 3).run_with(
+            &mut |_, progress, _| {
+                if matches!(progress.ended, Some((Action::HandOver, _))) {
+                    over.set(Some(on.get()));
+                }
+                asked.set(progress.step);
+            },
+            |outcome| {
+                let at = outcome.at.as_ticks();
+                if asked.get() != Action::HandOver || outcome.waiting == Some(Waiting::Switch) {
+                    off.set(at);
+                    return outcome;
+                }
+                step.set(at.wrapping_sub(off.get()) - on.replace(at.wrapping_sub(off.get())));
+                if in_time && on.get() + step.get() > limit {
+                    return outcome;
+                }
+                Outcome { pilot: Pilot::Instructor, waiting, event: None, ..outcome }
+            },
+        );
+        let (over, step) = (over.get().expect("an end"), step.get());
+        if in_time {
+            assert_eq!(verdict(&report, Action::HandOver), Verdict::Passed);
+            assert!((limit - step..=limit).contains(&over), "{over} of {limit} us");
+        } else {
+            assert_eq!(verdict(&report, Action::HandOver), Verdict::Failed(Finding::NotHandedOver { waiting }));
+            assert!((limit + 1..=limit + step).contains(&over), "{over} of {limit} us");
+        }
+    }
 }
 
 /// Given a centre that is off and was named, when the engine waits for that stick at a hand-back, or for its gate at the

@@ -92,3 +92,26 @@ impl Alone {
         off.map(|(channel, (at, place))| (channel, at.to_bits().abs_diff(*place)))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The number of steps until it is so.
+    fn steps(mut is_so: impl FnMut() -> bool) -> usize {
+        1 + (0..1000).position(|_| is_so()).expect("at some time")
+    }
+
+    /// Given sticks at rest, then one that is moved and one that is back, when frames come, then the places are known after
+    /// 25 of them, the channel that moved after 15, its return after 11; one stirred frame begins the rest again.
+    #[test]
+    fn still_held_and_back_take_their_frames() {
+        let [rest, moved] = [1500, 1700].map(|at| [Pulse::from_micros(at); MOST_CHANNELS]);
+        let mut alone = Alone::new(1);
+        assert!(!alone.is_still(&moved));
+        assert_eq!(steps(|| alone.is_still(&rest)), 25);
+        let first = Some(Moved { channel: 0, wider: true, other: None });
+        assert_eq!(steps(|| alone.moved(&moved) == first), 15);
+        assert_eq!(steps(|| alone.is_back(&rest, None)), 11);
+    }
+}

@@ -8,7 +8,7 @@ use crate::tune::doubt::Doubt;
 use crate::tune::rest::AxisRest;
 
 /// Readings without quantisation.
-const FINE: Reading = Reading { step: Some(0.0), clear: 2, jitter: 0.0 };
+pub(super) const FINE: Reading = Reading { step: Some(0.0), clear: 2, jitter: 0.0 };
 
 /// Given a hundred sticks, each at rest for five and a half minutes, when each flies for 150 times the targeted time
 /// between two takeovers, then those for which a rate is claimed hold the target, and with a threshold a sixth smaller

@@ -3,6 +3,7 @@
 mod band_limited;
 mod coverage;
 mod device;
+mod drift;
 mod engine;
 mod hold;
 mod noise;

@@ -37,21 +37,21 @@ impl Search<'_> {
         self.graph.longest(self.bounds, &self.costs(), &BTreeSet::new()).map_or(0, |path| path.cost) / PARTS
     }
 
-    /// The longest path with them: a number of instructions, and a path that is about as long.
+    /// The longest path with them: a number of instructions.
     ///
     /// Where the longest path takes both of two rivals, every path that is possible leaves out one of them: the search goes
     /// on with the one closed and with the other closed. The longest part that needs no further division is the bound.
-    pub(crate) fn bound(&self) -> (i64, Path) {
+    pub(crate) fn bound(&self) -> i64 {
         let mut parts: Vec<Part> = self.part(BTreeSet::new()).into_iter().collect();
         while let Some(longest) = (0..parts.len()).max_by_key(|index| parts[*index].length) {
             let part = parts.swap_remove(longest);
             let taken = |blocks: &BTreeSet<u32>| blocks.iter().any(|at| part.path.blocks.contains_key(at));
             let Some(rivals) = self.rivals.iter().find(|of| of.blocks.iter().all(taken)) else {
-                return (part.length / PARTS, part.path);
+                return part.length / PARTS;
             };
             parts.extend(rivals.blocks.iter().filter_map(|blocks| self.part(&part.closed | blocks)));
         }
-        (0, Path::default())
+        0
     }
 
     /// What each block costs.

@@ -21,8 +21,8 @@ mod tests;
 use std::fs::read_to_string;
 use std::process::{Command, ExitCode};
 
-use crate::listing::Image;
 use crate::bound::Search;
+use crate::listing::Image;
 use crate::path::Graph;
 
 fn main() -> ExitCode {
@@ -79,17 +79,9 @@ fn bound(path: &str, axes: &str, profile: &str, facts: &str) -> Result<(), Strin
     let exclusions = known.exclusions(&image, &program, &graph, &places, axes).map_err(in_file)?;
     let rivals = known.rivals(&image, &program, &places).map_err(in_file)?;
     let stack = stack::deepest(&image, &graph)?;
-    let search = Search {
-        program: &program,
-        graph: &graph,
-        bounds: &bounds,
-        exclusions: &exclusions,
-        rivals: &rivals,
-        axes,
-    };
-    let (plain, (bound, longest)) = (search.plain(), search.bound());
-    if std::env::var("DUMP").is_ok() { dump(&image, &program, &places, &longest); }
-
+    let search =
+        Search { program: &program, graph: &graph, bounds: &bounds, exclusions: &exclusions, rivals: &rivals, axes };
+    let (plain, bound) = (search.plain(), search.bound());
     let seen = replay::replay(std::io::stdin().lock(), &image, &program, &graph, &exclusions, &rivals, root)?;
     let mut wrong = Vec::new();
     for (head, bound) in &bounds {
@@ -122,18 +114,4 @@ fn bound(path: &str, axes: &str, profile: &str, facts: &str) -> Result<(), Strin
         wrong.push(format!("a step of {} instructions is above the bound", seen.worst - 1));
     }
     if wrong.is_empty() { Ok(()) } else { Err(wrong.join("\n")) }
-}
-
-fn dump(image: &Image, program: &flow::Program, places: &place::Places, path: &path::Path) {
-    for flow in program.values() {
-        for (at, block) in &flow.blocks {
-            let Some(times) = path.blocks.get(at) else { continue };
-            eprintln!("== {at:x} x{times} ({})", block.instructions.len());
-            for i in &block.instructions {
-                let chain: Vec<_> = places.get(i).map(|of| of.iter().filter(|p| p.ours).map(|p| p.function.clone()).collect()).unwrap_or_default();
-                let text = places.get(i).and_then(|of| of.iter().find(|p| p.ours)).map_or("", |p| p.text.trim());
-                eprintln!("   {i:x} {:30} {} | {text}", image[&flow.entry].instructions[i].text, chain.join("<"));
-            }
-        }
-    }
 }

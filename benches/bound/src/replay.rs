@@ -49,8 +49,7 @@ pub(crate) fn replay(
     rivals: &[Rivals],
     root: u32,
 ) -> Result<Seen, String> {
-    let mut seen =
-        Seen { sums: vec![0; exclusions.len()], rivals: vec![[false; 3]; rivals.len()], ..Seen::default() };
+    let mut seen = Seen { sums: vec![0; exclusions.len()], rivals: vec![[false; 3]; rivals.len()], ..Seen::default() };
     let marks = marks(program, graph, exclusions, rivals);
     let code: BTreeMap<u32, &Instruction> =
         program.keys().flat_map(|entry| &image[entry].instructions).map(|(at, of)| (*at, of)).collect();

@@ -1,5 +1,7 @@
 //! Listings of a few instructions, whose bounds are counted by hand, and listings that have none.
 
+use std::collections::BTreeSet;
+
 use crate::bound::Search;
 use crate::facts::Rivals;
 use crate::flow::{Program, program};
@@ -33,7 +35,7 @@ fn search<'a>(program: &'a Program, graph: &'a Graph<'a>, bounds: &'a Bounds, ri
 fn longest(image: &Image, rounds: &Bounds) -> Result<i64, String> {
     let program = program(image, 0x100)?;
     let graph = Graph::new(&program, 0x100)?;
-    Ok(search(&program, &graph, rounds, &[]).bound().0)
+    Ok(search(&program, &graph, rounds, &[]).bound())
 }
 
 /// Given a branch, a call and a loop of four rounds, then the longest path takes the call and every round.
@@ -44,6 +46,35 @@ fn the_longest_path_is_the_one_counted_by_hand() {
     for rounds in [1_u32, 4, 16] {
         assert_eq!(longest(&image, &Bounds::from([(0x204, rounds)])), Ok(5 + walk(i64::from(rounds)) + 1));
     }
+}
+
+/// Given two places that the longest path takes both, when they are rivals, then the bound is the longer of the two paths that
+/// leave one of them out.
+#[test]
+fn of_two_rivals_the_longer_is_taken() {
+    // 2 instructions, then 3 or none, then 2, then 4 or none, then 1.
+    let image = read(
+        "
+00000100 <step>:
+     100:\tcmp\tr0, #0
+     102:\tbeq.n\t10a <step+0xa>
+     104:\tmovs\tr1, #1
+     106:\tmovs\tr1, #1
+     108:\tmovs\tr1, #1
+     10a:\tcmp\tr2, #0
+     10c:\tbeq.n\t116 <step+0x16>
+     10e:\tmovs\tr1, #1
+     110:\tmovs\tr1, #1
+     112:\tmovs\tr1, #1
+     114:\tmovs\tr1, #1
+     116:\tbx\tlr
+",
+    );
+    let program = program(&image, 0x100).expect("a bound");
+    let graph = Graph::new(&program, 0x100).expect("a bound");
+    let rivals = [Rivals { blocks: [[0x104], [0x10e]].map(BTreeSet::from), names: Default::default() }];
+    assert_eq!(search(&program, &graph, &Bounds::new(), &[]).bound(), 2 + 3 + 2 + 4 + 1);
+    assert_eq!(search(&program, &graph, &Bounds::new(), &rivals).bound(), 2 + 2 + 4 + 1);
 }
 
 /// Given a function that pushes two registers and calls one with 16 bytes, then the deepest stack is their sum.

@@ -141,7 +141,8 @@ impl CueRules {
 
 impl CueRule {
     const fn check_against(&self, cue: Cue, rule: &Self, other: Cue) -> Result<(), CueError> {
-        if self.rhythm.pulses() > 0 && rule.rhythm.pulses() > 0 && mistaken(&self.rhythm, &rule.rhythm) {
+        // A rhythm has no pulse or at least two, so that none is like silence, even with one pulse lost.
+        if self.rhythm.pulses() > 0 && mistaken(&self.rhythm, &rule.rhythm) {
             return Err(CueError::Alike { cue, other });
         }
         if let (Some(phrase), Some(that)) = (self.phrase, rule.phrase)

@@ -16,18 +16,9 @@ const SETS: [Choice; 1] = [&[
     "scope axis, axis 1 not shared",
 ]];
 
-/// The options of the whole policy that are crossed here. The others have one value, and are crossed with one axis: an
-/// axis takes part in them only by whether its stick changed (L4).
-const CROSSED: [&str; 4] = ["fade", "lasted", "beyond", "confirm 2"];
-
-/// The options of the whole policy, with one value for those that are not crossed.
-fn of_whole() -> impl Iterator<Item = Choice> {
-    WHOLE.into_iter().map(|choice| if CROSSED.contains(&choice[1]) { choice } else { &choice[..1] })
-}
-
 /// The options that are crossed, those of axis 0 before those of axis 1.
 fn options() -> impl Iterator<Item = Choice> {
-    SETS.into_iter().chain(AXIS).chain(AXIS).chain(of_whole())
+    SETS.into_iter().chain(AXIS).chain(AXIS).chain(WHOLE)
 }
 
 /// The policies with two axes.

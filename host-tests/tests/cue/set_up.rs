@@ -24,7 +24,7 @@ fn what_cannot_be_heard_or_told_apart_is_refused_by_name() {
     let (taken, both, handed_back) = (Cue::Taken, Cue::Both, Cue::HandedBack);
     let phrase = |slot, lasts| Some(Phrase { slot, lasts });
     let needed = us(1_034_000); // (100 + 500 + 100 + 3 * 25) ms and a third
-    let all: [(CueError, Change<'_>); 19] = [
+    let all: [(CueError, Change<'_>); 20] = [
         (CueError::Length { cue: taken, place: 1, ms: 39 }, &|r| r.taken = rule(Rhythm::of([500, 39, 500]))),
         (CueError::Length { cue: taken, place: 2, ms: 2_001 }, &|r| r.taken = rule(Rhythm::of([500, 100, 2_001]))),
         (CueError::Length { cue: both, place: 1, ms: 0 }, &|r| r.both = rule(Rhythm::of([100, 0, 100]))),
@@ -51,6 +51,11 @@ fn what_cannot_be_heard_or_told_apart_is_refused_by_name() {
         (CueError::Rest { rest: us(10_000_001), needed }, &|r| r.rest = us(10_000_001)),
         // Its rhythm of 1100 ms and the rest of 1050 ms.
         (CueError::Every { cue: taken, every: us(2_149_999), needed: us(2_150_000) }, &|r| {
+            r.taken.every = us(2_149_999);
+        }),
+        // The same with a shorter phrase.
+        (CueError::Every { cue: taken, every: us(2_149_999), needed: us(2_150_000) }, &|r| {
+            r.taken.phrase = phrase(9, ms(1_099));
             r.taken.every = us(2_149_999);
         }),
     ];

@@ -47,6 +47,7 @@ class WornStick {
     setNoise(fly, 0);
     fly.begin();
     fly.start();
+    element("control").scrollIntoView({ block: "nearest" });
     this.goes = true;
     this.since = NaN;
     this.lesson = fly.flight.hands;

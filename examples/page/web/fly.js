@@ -73,12 +73,14 @@ class Fly {
     const seed = Math.max(0, Math.floor(Number(chosen("seed")) || 0)) + (this.drill ? this.drills : 0);
     const student = this.drill ? "drill" : chosen("student");
     const craft = this.drill && chosen("craft") === "many" ? "aeroplane" : chosen("craft");
+    say(element("refused"), "");
     try {
       this.flight.begin({ craft, seed, student, policy: this.policy ?? null });
     } catch (why) {
       // A policy for other axes: the default one takes its place.
       this.policy = undefined;
       this.flight.begin({ craft, seed, student, policy: null });
+      say(element("refused"), "This craft has other axes: all settings are its own again.");
     }
     this.flight.pause();
     this.scene.show(craft);

@@ -25,7 +25,7 @@ class Reaction {
     /** What did not count: sticks that moved too early, and crashes. */
     this.early = this.crashes = 0;
     this.began = -1;
-    this.time_s = 0;
+    this.time_s = Infinity;
     this.shownAt = NaN;
     this.begunAt = NaN;
     /** What is said before the next words. */
@@ -40,15 +40,18 @@ class Reaction {
   hear(state) {
     if (!this.fly.drill) return;
     // Another lesson has begun.
-    if (state.time_s < this.time_s) this.began = -1;
+    if (state.time_s < this.time_s) {
+      this.began = -1;
+      say(element("drill"), "Watch.");
+    }
     this.time_s = state.time_s;
     const now = performance.now();
     if (state.craft.crashed) this.crash();
     else if (state.taken) this.take(state.taken, now);
     else if (state.events.some(({ cause }) => cause === "stick") && this.timed.length < TAKEN) {
-      this.tooEarly("Your stick moved before the student made a mistake");
+      this.tooEarly("Before the mistake");
     } else if (state.events.some(({ to }) => to === "student") && this.timed.length < TAKEN) {
-      say(element("drill"), `${this.before}The student flies, and levels the craft. ${TAKEN - this.timed.length} to come. Watch.`);
+      say(element("drill"), `${this.before}${TAKEN - this.timed.length} to come. Watch.`);
       this.before = "";
     }
     if (state.mistake && state.mistake.began_s !== this.began) {
@@ -67,11 +70,11 @@ class Reaction {
     const moved = this.fly.flight.hands?.instructor.moved ?? NaN;
     const human = moved - this.shownAt;
     if (!(human > 0)) {
-      this.tooEarly("Your stick moved before the mistake was on the screen");
+      this.tooEarly("Before the mistake was on the screen");
       return;
     }
     if (human < NOT_SEEN_MS) {
-      this.tooEarly(`Your stick moved ${Math.round(human)} ms after the mistake: too soon to have seen it`);
+      this.tooEarly(`${Math.round(human)} ms, too soon to have seen it`);
       return;
     }
     this.timed.push({
@@ -94,7 +97,7 @@ class Reaction {
     if (this.timed.length >= TAKEN) return;
     this.crashes += 1;
     element("taken").append(make("li", {}, "the craft hit the ground"));
-    say(element("drill"), `The craft hit the ground. ${TAKEN - this.timed.length} to come. Press Begin again.`);
+    say(element("drill"), `${TAKEN - this.timed.length} to come. Press Begin again.`);
   }
 
   show() {
@@ -104,7 +107,7 @@ class Reaction {
     const limit = last.limit === null ? "" : `, ${Math.round(last.limit)} ms after the limit was passed`;
     element("taken").append(make("li", {}, `${Math.round(last.human)} ms you, ${Math.round(browser)} ms browser${limit}`));
     const left = TAKEN - timed.length;
-    say(element("drill"), left > 0 ? `${Math.round(last.human)} ms. Put the craft right, and let go. ${left} to come.` : "Ten times: see your distribution below.");
+    say(element("drill"), left > 0 ? `${Math.round(last.human)} ms. Put it right, let go. ${left} to come.` : "");
     this.showLatency();
     if (left === 0) this.sum();
   }
@@ -124,7 +127,7 @@ class Reaction {
   }
 
   sum() {
-    this.fly.pause("Ten times. Paused.");
+    this.fly.pause("Ten times: see your distribution below.");
     const human = this.timed.map((timed) => timed.human).sort((one, two) => one - two);
     const median = quantile(human, 0.5);
     /** @type {Cost} */
@@ -141,6 +144,7 @@ class Reaction {
     element("taken").textContent = element("distribution").textContent = "";
     say(element("drill"), "Press Start, and watch.");
     this.fly.begin();
+    element("control").scrollIntoView({ block: "nearest" });
   }
 }
 

@@ -7,9 +7,9 @@
 const FLEW = { nobody: "nobody flew", instructor: "the instructor flew", student: "the student flew" };
 
 const BEGIN = {
-  fly: "You are the instructor. Press Start, and the student flies. Move one of your sticks, and you fly at once. Let go, and the student flies again.",
-  two: "Press Start, and the student flies. The instructor moves a stick, and flies at once. The instructor lets go, and the student flies again.",
-  drill: "Press Start, and watch. When the student makes his mistake, move a stick at once.",
+  fly: "You are the instructor. Press Start, and the student flies. Move one of your sticks, and you fly at once. Let go, and the student flies again. After the throttle or collective you keep the craft until you turn the lesson switch off and on.",
+  two: "Press Start, and the student flies. The instructor moves a stick, and flies at once. The instructor lets go, and the student flies again; after the throttle or collective only once the lesson switch was off.",
+  drill: "Press Start, and watch. When the student makes a mistake, move a stick at once, but not the throttle or collective, which keeps the craft.",
 };
 
 /**
@@ -33,7 +33,7 @@ function showStand(stand, flies, kind) {
   element("cover").hidden = stand === "flies" || stand === "paused";
   element("review-crash").hidden = !crashed;
   say(element("start"), crashed ? "Begin again" : "Start");
-  const crash = `${standWords(stand, flies)} It is only a simulation. Look at the last events: who flew, and why?`;
+  const crash = `${standWords(stand, flies)} It is only a simulation. "Debrief this lesson" shows who flew, and why.`;
   say(element("cover-words"), crashed ? crash : BEGIN[kind]);
   element("cover-two").hidden = crashed || kind !== "two";
   const pause = /** @type {HTMLButtonElement} */ (element("pause"));

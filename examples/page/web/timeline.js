@@ -144,7 +144,7 @@ class Timeline {
       pen.fillText(clock(drawn.from_s + ((drawn.to_s - drawn.from_s) * part) / 4), (width * part) / 4, height - 2);
     }
     pen.textAlign = "left";
-    say(this.words, `Shown: ${clock(drawn.from_s)} to ${clock(drawn.to_s)}. Upper half of the strip: the student flies; lower half: the instructor. Lines: thin, the student's stick; dark, the instructor's; thick, what went to the craft.`);
+    say(this.words, `Shown: ${clock(drawn.from_s)} to ${clock(drawn.to_s)}. Upper half of the strip: the student flies; lower half: the instructor. Lines: thin, the student's stick; thicker, the instructor's; thick and pale, what went to the craft.`);
   }
 
   /**
@@ -185,6 +185,8 @@ class Timeline {
   drawSpans(pen, spans, x, y, colour, weight) {
     pen.strokeStyle = colour;
     pen.lineWidth = weight;
+    // Pointed corners would reach beyond the values.
+    pen.lineJoin = "round";
     pen.globalAlpha = weight > 2 ? 0.5 : 1;
     pen.beginPath();
     // Closer than this, two frames belong together though there are columns between them.

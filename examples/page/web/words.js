@@ -30,7 +30,7 @@ function showWords(state, axes) {
     say(element(`${of}-jump`), `(its last jump: ${counted(Math.round(jump), "point")})`);
   }
   const [engine, plain] = [state.changes, state.plain.changes];
-  say(element("same"), engine === plain ? "Both are equal so far." : `The plain threshold changed who flies ${counted(Math.abs(plain - engine), "time")} ${plain > engine ? "more" : "less"}.`);
+  say(element("same"), engine === plain ? "Both changed who flies equally often." : `The plain threshold changed who flies ${counted(plain, "time")}, handback ${counted(engine, "time")}.`);
 }
 
 /**

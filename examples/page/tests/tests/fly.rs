@@ -331,9 +331,9 @@ async fn a_worn_stick_shows_what_a_plain_threshold_does() {
         browser.open("fly").await;
         browser.js(SPY).await;
         browser.click("worn").await;
-        browser.until_shown("same", "Both are equal so far").await;
+        browser.until_shown("same", "Both changed who flies equally often").await;
         assert!(browser.forward(1500, "state.plain.changes > 60").await, "the threshold is calm");
-        browser.until_shown("same", " times more").await;
+        browser.until_shown("same", " times, handback 2 times.").await;
         let [engine, plain] = [browser.text("engine-count").await, browser.text("plain-count").await];
         assert_eq!(engine, "2 changes");
         assert!(plain.split(' ').next().unwrap().parse::<u32>().unwrap() > 60, "{plain}");

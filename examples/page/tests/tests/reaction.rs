@@ -32,7 +32,7 @@ async fn ten_answers_make_a_distribution() {
         browser.until_shown("drill", "10 to come").await;
         browser.key(LEFT, 60).await;
         browser.until_shown("taken", "too early").await;
-        browser.until_shown("drill", "before the student made a mistake: not counted").await;
+        browser.until_shown("drill", "Before the mistake: not counted").await;
 
         // Nobody answers: the mistake ends on the ground.
         until_mistake(&browser).await;

@@ -67,8 +67,6 @@ struct Never {
 struct Spot {
     function: String,
     text: String,
-    /// The place that this one must be inlined into.
-    inside: Option<Box<Self>>,
 }
 
 /// An exclusion in an image: the weight of each block.
@@ -131,13 +129,11 @@ pub(crate) fn read(text: &str) -> Result<Facts, String> {
     }
 }
 
-/// The place in a line `WORD PLACE`. A place is `FUNCTION TEXT`, or `FUNCTION TEXT <- PLACE` if it is inlined into another.
+/// The place in a line `WORD FUNCTION TEXT`.
 fn spot(line: &str) -> Spot {
     let place = line.trim().split_once(' ').map_or("", |(_, place)| place.trim());
-    let first = place.split(" <- ").next().unwrap_or_default();
-    let (function, text) = first.split_once(' ').unwrap_or((first, ""));
-    let inside = place.contains(" <- ").then(|| Box::new(spot(&place[first.len() + 1..])));
-    Spot { function: function.to_owned(), text: text.trim().to_owned(), inside }
+    let (function, text) = place.split_once(' ').unwrap_or((place, ""));
+    Spot { function: function.to_owned(), text: text.trim().to_owned() }
 }
 
 /// `axes`, `axes+1` or `3`.
@@ -245,28 +241,17 @@ pub(crate) type Names = BTreeMap<u32, String>;
 
 impl Spot {
     fn name(&self) -> String {
-        let name = format!("{} {}", self.function, self.text).trim_end().to_owned();
-        self.inside.as_ref().map_or(name.clone(), |inside| format!("{name} <- {}", inside.name()))
+        format!("{} {}", self.function, self.text).trim_end().to_owned()
     }
 
-    /// Whether an instruction with these places, the innermost first, is in this place.
-    fn has(&self, places: &[Place]) -> bool {
-        let here = |place: &Place| place.function == self.function && place.text.contains(&self.text);
-        let mut found = places.iter().enumerate().filter(|(_, place)| here(place));
-        found.any(|(index, _)| self.inside.as_ref().is_none_or(|inside| inside.has(&places[index + 1..])))
-    }
-
-    /// Whether an instruction with these places is written in this place itself, and in nothing that it calls.
-    fn written(&self, places: &[Place]) -> bool {
-        let from = places.iter().position(|place| place.ours).unwrap_or(0);
-        let here = written_in(places).is_some_and(|place| place.function == self.function);
-        here && self.has(places.get(from..).unwrap_or_default()) && places[from].text.contains(&self.text)
+    fn is(&self, place: &Place) -> bool {
+        place.function == self.function && place.text.contains(&self.text)
     }
 
     /// The blocks of this place alone: every instruction whose place is known is in it. A block that others share is left
     /// out, because the compiler may have moved an instruction there that is executed without need.
     fn alone(&self, program: &Program, places: &Places) -> BTreeSet<u32> {
-        let here = |at: &u32| places.get(at).is_some_and(|of| self.has(of));
+        let here = |at: &u32| places.get(at).is_some_and(|of| of.iter().any(|place| self.is(place)));
         let unknown = |at: &u32| places.get(at).is_none_or(|of| !of.iter().any(|place| place.ours));
         let blocks = program.values().flat_map(|flow| &flow.blocks);
         let alone = blocks.filter(|(_, block)| {
@@ -284,10 +269,14 @@ impl Spot {
             for (leader, block) in &flow.blocks {
                 let of = |at: &u32| places.get(at).map_or(&[][..], Vec::as_slice);
                 let stores = |at: &u32| image[&flow.entry].instructions[at].text.starts_with("str");
-                if block.instructions.iter().any(|at| self.has(of(at))) {
+                if block.instructions.iter().any(|at| of(at).iter().any(|place| self.is(place))) {
                     all.push(*leader);
                 }
-                if block.instructions.iter().any(|at| self.written(of(at)) && stores(at)) {
+                if block
+                    .instructions
+                    .iter()
+                    .any(|at| written_in(of(at)).is_some_and(|place| self.is(place)) && stores(at))
+                {
                     storing.push(*leader);
                 }
             }

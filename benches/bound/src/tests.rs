@@ -7,6 +7,7 @@ use crate::facts::Rivals;
 use crate::flow::{Program, program};
 use crate::listing::{Image, read};
 use crate::path::{Bounds, Graph};
+use crate::replay::replay;
 use crate::stack::deepest;
 
 const BRANCH: &str = "
@@ -26,6 +27,28 @@ const BRANCH: &str = "
      208:\tadd\tsp, #16
      20a:\tbx\tlr
 ";
+
+/// 2 instructions, then 3 or none, then 2, then 4 or none, then 1.
+const TWO: &str = "
+00000100 <step>:
+     100:\tcmp\tr0, #0
+     102:\tbeq.n\t10a <step+0xa>
+     104:\tmovs\tr1, #1
+     106:\tmovs\tr1, #1
+     108:\tmovs\tr1, #1
+     10a:\tcmp\tr2, #0
+     10c:\tbeq.n\t116 <step+0x16>
+     10e:\tmovs\tr1, #1
+     110:\tmovs\tr1, #1
+     112:\tmovs\tr1, #1
+     114:\tmovs\tr1, #1
+     116:\tbx\tlr
+";
+
+/// The places of `TWO` that a step may pass over.
+fn rivals() -> [Rivals; 1] {
+    [Rivals { blocks: [[0x104], [0x10e]].map(BTreeSet::from), names: Default::default() }]
+}
 
 fn search<'a>(program: &'a Program, graph: &'a Graph<'a>, bounds: &'a Bounds, rivals: &'a [Rivals]) -> Search<'a> {
     Search { program, graph, bounds, exclusions: &[], rivals, axes: 4 }
@@ -52,29 +75,30 @@ fn the_longest_path_is_the_one_counted_by_hand() {
 /// leave one of them out.
 #[test]
 fn of_two_rivals_the_longer_is_taken() {
-    // 2 instructions, then 3 or none, then 2, then 4 or none, then 1.
-    let image = read(
-        "
-00000100 <step>:
-     100:\tcmp\tr0, #0
-     102:\tbeq.n\t10a <step+0xa>
-     104:\tmovs\tr1, #1
-     106:\tmovs\tr1, #1
-     108:\tmovs\tr1, #1
-     10a:\tcmp\tr2, #0
-     10c:\tbeq.n\t116 <step+0x16>
-     10e:\tmovs\tr1, #1
-     110:\tmovs\tr1, #1
-     112:\tmovs\tr1, #1
-     114:\tmovs\tr1, #1
-     116:\tbx\tlr
-",
-    );
+    let image = read(TWO);
     let program = program(&image, 0x100).expect("a bound");
     let graph = Graph::new(&program, 0x100).expect("a bound");
-    let rivals = [Rivals { blocks: [[0x104], [0x10e]].map(BTreeSet::from), names: Default::default() }];
     assert_eq!(search(&program, &graph, &Bounds::new(), &[]).bound(), 2 + 3 + 2 + 4 + 1);
-    assert_eq!(search(&program, &graph, &Bounds::new(), &rivals).bound(), 2 + 2 + 4 + 1);
+    assert_eq!(search(&program, &graph, &Bounds::new(), &rivals()).bound(), 2 + 2 + 4 + 1);
+}
+
+/// Given steps that execute one of two rivals each, then neither refutes them; given a step that executes both, it does.
+#[test]
+fn a_step_that_executes_both_rivals_is_seen() {
+    let image = read(TWO);
+    let program = program(&image, 0x100).expect("a bound");
+    let graph = Graph::new(&program, 0x100).expect("a bound");
+    let (one, other) = ([0x104, 0x106, 0x108], [0x10e, 0x110, 0x112, 0x114]);
+    let step = |one: &[u32], other: &[u32]| [&[0x100, 0x102], one, &[0x10a, 0x10c], other, &[0x116]].concat();
+    let seen = |steps: &[Vec<u32>]| {
+        let line = |at: &u32| format!("Trace 0: 0x7fb5a40e8700 [00800400/{at:08x}/00000510/ff020201]\n");
+        let log: String = steps.concat().iter().map(line).collect();
+        replay(log.as_bytes(), &image, &program, &graph, &[], &rivals(), 0x100).map(|seen| (seen.steps, seen.rivals))
+    };
+    let apart = [step(&one, &[]), step(&[], &other)];
+    assert_eq!(seen(&apart[..1]), Ok((1, vec![[true, false, false]])));
+    assert_eq!(seen(&apart), Ok((2, vec![[true, true, false]])));
+    assert_eq!(seen(&[step(&one, &other)]), Ok((1, vec![[true, true, true]])));
 }
 
 /// Given a function that pushes two registers and calls one with 16 bytes, then the deepest stack is their sum.

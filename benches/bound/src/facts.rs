@@ -50,8 +50,6 @@ enum Per {
     Each,
     /// For its axis, which executes the place in several blocks, and first in one that leads to all others.
     Once,
-    /// For all axes.
-    Step,
 }
 
 /// A place that no step executes together with one of the others.
@@ -100,13 +98,12 @@ pub(crate) fn read(text: &str) -> Result<Facts, String> {
                 facts.loops.push(Rounds { function: function.to_owned(), profile, times, line: index + 1 });
             }
             ["exclusion"] => facts.exclusions.push(Exclusion { terms: Vec::new(), line: index + 1 }),
-            [per @ ("axis" | "each" | "once" | "step"), _, ..] => {
+            [per @ ("axis" | "each" | "once"), _, ..] => {
                 let of = facts.exclusions.last_mut().ok_or_else(|| refuse("no `exclusion` before it"))?;
                 let per = match per {
                     "axis" => Per::Axis,
                     "each" => Per::Each,
-                    "once" => Per::Once,
-                    _ => Per::Step,
+                    _ => Per::Once,
                 };
                 of.terms.push(Term { spot: spot(line), per });
             }
@@ -117,7 +114,7 @@ pub(crate) fn read(text: &str) -> Result<Facts, String> {
             }
             _ => {
                 return Err(refuse(
-                    "not `loop FUNCTION ROUNDS`, `exclusion`, `axis`, `once` or `step` with FUNCTION and TEXT, \
+                    "not `loop FUNCTION ROUNDS`, `exclusion`, `axis`, `each` or `once` with FUNCTION and TEXT, \
                      or `never` or `with` with FUNCTION",
                 ));
             }
@@ -174,7 +171,7 @@ impl Facts {
     }
 
     /// The exclusions in this image. The error names a line of the source that the image does not have as expected: once
-    /// in a loop, once for each axis, or once in all.
+    /// in a loop, or once for each axis.
     pub(crate) fn exclusions(
         &self,
         image: &Image,
@@ -189,13 +186,10 @@ impl Facts {
             let mut weights = BTreeMap::new();
             for term in &exclusion.terms {
                 let mut blocks = term.spot.storing(image, program, places);
-                match term.per {
-                    Per::Axis | Per::Each => {}
-                    Per::Once => blocks = graph.first(&blocks),
-                    // One after the other they would count twice.
-                    Per::Step => blocks.truncate(1),
+                if term.per == Per::Once {
+                    blocks = graph.first(&blocks);
                 }
-                let copies = if term.per == Per::Step || blocks.iter().any(|at| looped(*at)) { 1 } else { axes };
+                let copies = if blocks.iter().any(|at| looped(*at)) { 1 } else { axes };
                 if blocks.is_empty() || term.per != Per::Each && blocks.len() != copies as usize {
                     return Err(format!(
                         "line {}: {} is in {} blocks instead of {copies}: {blocks:x?}",
@@ -205,7 +199,7 @@ impl Facts {
                     ));
                 }
                 for at in blocks {
-                    *weights.entry(at).or_default() += if term.per == Per::Step { axes } else { 1 };
+                    *weights.entry(at).or_default() += 1;
                 }
             }
             found.push(Weights { weights, line: exclusion.line });

@@ -1,5 +1,6 @@
 "use strict";
-// The lesson switch of a lesson: turned by the person, by the switch of a device, or by the page.
+// The lesson switch of a lesson: turned by the person, by the switch of a device, or by the page. The page turns it on only
+// once the engine has seen it off first (S2), and never to end what the instructor keeps (H2, T7).
 
 /** What the student waits for while the instructor keeps the craft until the switch is turned off and on. */
 const KEPT_UNTIL_OFF = ["latch", "switch-off-first"];

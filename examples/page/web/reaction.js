@@ -107,7 +107,7 @@ class Reaction {
     const limit = last.limit === null ? "" : `, ${Math.round(last.limit)} ms after the limit was passed`;
     element("taken").append(make("li", {}, `${Math.round(last.human)} ms you, ${Math.round(browser)} ms browser${limit}`));
     const left = TAKEN - timed.length;
-    say(element("drill"), left > 0 ? `${Math.round(last.human)} ms. Put it right, let go. ${left} to come.` : "");
+    say(element("drill"), left > 0 ? `${Math.round(last.human)} ms. Level the craft, let go. ${left} to come.` : "");
     this.showLatency();
     if (left === 0) this.sum();
   }

@@ -7,9 +7,9 @@
 const FLEW = { nobody: "nobody flew", instructor: "the instructor flew", student: "the student flew" };
 
 const BEGIN = {
-  fly: "You are the instructor. Press Start, and the student flies. Move one of your sticks, and you fly at once. Let go, and the student flies again. After the throttle or collective you keep the craft until you turn the lesson switch off and on.",
-  two: "Press Start, and the student flies. The instructor moves a stick, and flies at once. The instructor lets go, and the student flies again; after the throttle or collective only once the lesson switch was off.",
-  drill: "Press Start, and watch. When the student makes a mistake, move a stick at once, but not the throttle or collective, which keeps the craft.",
+  fly: "You are the instructor. Press Start, and the student flies. Move one of your sticks, and you fly at once. Let go, and the student flies again. A throttle or collective whose setting 'keep' is on keeps the craft until the lesson switch was off.",
+  two: "Press Start, and the student flies. The instructor moves a stick, and flies at once. The instructor lets go, and the student flies again. A throttle or collective whose setting 'keep' is on keeps the craft until the lesson switch was off.",
+  drill: "Press Start, and watch. When the student makes a mistake, move a stick at once, but not the throttle or collective, which may keep the craft.",
 };
 
 /**

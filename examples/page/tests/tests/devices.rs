@@ -62,6 +62,13 @@ async fn a_joystick_is_learnt_and_flies() {
     .await;
 }
 
+/// Opens the page and connects the box of [`SERIAL`].
+async fn open_with_box(browser: &Browser) {
+    browser.open("fly").await;
+    browser.click("box").await;
+    browser.until("it is open", "return !!globalThis.opened").await;
+}
+
 /// Given a trainer box on a serial port, when it sends what its pulses say, then its sticks, its switch and its button fly
 /// the page; when the port goes away, its side is lost.
 #[tokio::test]
@@ -213,9 +220,7 @@ const PULSES: &str =
 #[tokio::test]
 async fn the_switch_is_the_pages_when_its_device_goes() {
     with(WIDE, &format!("{SERIAL}{TWO}"), |browser: Arc<Browser>| async move {
-        browser.open("fly").await;
-        browser.click("box").await;
-        browser.until("it is open", "return !!globalThis.opened").await;
+        open_with_box(&browser).await;
         browser.js(PULSES).await;
         browser.until_shown("device-instructor", "trainer box, instructor").await;
         browser.js("wire.close()").await;
@@ -240,9 +245,7 @@ async fn the_switch_is_the_pages_when_its_device_goes() {
 #[tokio::test]
 async fn a_joystick_without_a_switch_leaves_it_to_the_box() {
     with(WIDE, &format!("{SERIAL}{TWO}"), |browser: Arc<Browser>| async move {
-        browser.open("fly").await;
-        browser.click("box").await;
-        browser.until("it is open", "return !!globalThis.opened").await;
+        open_with_box(&browser).await;
         browser.js(PULSES).await;
         browser.js("plug()").await;
         assign(&browser, 1, "instructor").await;
@@ -276,9 +279,7 @@ async fn a_joystick_without_a_switch_leaves_it_to_the_box() {
 #[tokio::test]
 async fn a_trace_whose_head_is_gone_is_not_ended_unasked() {
     with(WIDE, SERIAL, |browser: Arc<Browser>| async move {
-        browser.open("fly").await;
-        browser.click("box").await;
-        browser.until("it is open", "return !!globalThis.opened").await;
+        open_with_box(&browser).await;
         browser.js("sends('7.5,-20,0,0,1f4a77c0\\n20,1,0,0,-20,0,0,0,-20,0,0,')").await;
         browser.js("sends('00c0ffee\\n')").await;
         tokio::time::sleep(std::time::Duration::from_millis(1000)).await;
@@ -294,9 +295,7 @@ async fn a_trace_whose_head_is_gone_is_not_ended_unasked() {
 #[tokio::test]
 async fn pulses_whose_head_is_gone_are_asked_for_again() {
     with(WIDE, SERIAL, |browser: Arc<Browser>| async move {
-        browser.open("fly").await;
-        browser.click("box").await;
-        browser.until("it is open", "return !!globalThis.opened").await;
+        open_with_box(&browser).await;
         browser.js("sends('20,1,0,1500,1500,1400,1500,,,,\\n')").await;
         browser.until("it is asked", "return told === 'raw\\n'").await;
     })

@@ -24,7 +24,7 @@
 //! input.instructor = Some(vec![5.0, 0.0, 0.0, 0.0]);
 //! let state = live.step(&input)?;
 //! assert_eq!((state.flies, state.events[0].cause), ("instructor", "stick"));
-//! assert_eq!(state.events[0].words, "instructor takes over: roll stick at +5.0 points");
+//! assert_eq!(state.events[0].words, "taken over: roll stick at +5.0 points");
 //!
 //! // The recording is a trace that the command line replays.
 //! let saved = live.save()?;
@@ -38,6 +38,7 @@
 //! | `plan`, `input`, `state` | what is flown; what a step is given; what it tells |
 //! | `flown`, `aeroplane`, `helicopter` | a craft with its beginner |
 //! | `lesson`, `telling` | the step; the engine's outcome as a state |
+//! | `waits`, `notes`, `memory` | what is waited for, and what else happens; what these need of earlier steps |
 //! | `beside` | the engine with its reference, the plain threshold, the cues |
 //! | `reaction` | from a mistake to the takeover |
 //! | `recording` | the trace with check values |
@@ -54,6 +55,8 @@ mod flown;
 mod helicopter;
 mod input;
 mod lesson;
+mod memory;
+mod notes;
 mod plan;
 mod reaction;
 mod recording;
@@ -62,13 +65,14 @@ mod state;
 mod telling;
 #[cfg(test)]
 mod tests;
+mod waits;
 
 pub use costs::{Borrowed, CostRow, Costs};
 pub use input::{Input, Link};
 pub use plan::{Axis, Craft, Plan, Student};
 pub use recording::Saved;
 pub use settings::{Form, Setting};
-pub use state::{Change, CraftState, Mistake, NoSignal, Plain, State, Sticks, Taken, Waits};
+pub use state::{Change, CraftState, Mistake, NoSignal, Note, Plain, State, Sticks, Taken, Waits};
 
 use crate::error::Fault;
 use lesson::Lesson;

@@ -18,10 +18,12 @@ function showControl(state, axes, stand) {
   const [theirs, rest] = [named(true), named(false)];
   const parted = state.flies === "student" && rest.length > 0;
   const goes = stand === "flies";
+  const unsteered = goes ? unsteeredWords(state) : "";
   plate("student", goes && state.flies === "student", goes, parted ? `flies ${listed(theirs)}` : "flies");
-  plate("instructor", goes && (state.flies === "instructor" || parted), goes, parted ? `flies ${listed(rest)}` : "flies");
+  plate("instructor", goes && !unsteered && (state.flies === "instructor" || parted), goes, parted ? `flies ${listed(rest)}` : "flies");
   mark(element("control"), "flies", goes ? state.flies : "");
-  element("nobody").hidden = !goes || state.flies !== "nobody";
+  element("nobody").hidden = unsteered === "";
+  say(element("nobody"), unsteered);
 
   const words = goes ? whoWords(state, parted ? theirs : []) : standWords(stand, state.flies);
   if (words !== toldLast) {
@@ -29,6 +31,8 @@ function showControl(state, axes, stand) {
     say(element("told"), words);
   }
   showWaits(state, stand);
+  const { picks_up } = state;
+  say(element("pickup"), goes && picks_up ? minus(`${capital(picks_up.words)}: ${(picks_up.left_s ?? 0).toFixed(1)} s left.`) : "");
   mark(element("lamp"), "lit", String(state.lamp));
 }
 
@@ -45,11 +49,22 @@ function plate(side, flies, goes, words) {
 }
 
 /**
+ * What goes to the craft while the instructor has no signal; else nothing.
+ * @param {State} state
+ */
+function unsteeredWords(state) {
+  if (state.flies === "nobody") return "Nobody flies: the failsafe goes to the craft.";
+  const lost = state.flies === "instructor" && state.waits?.for === "instructor-signal";
+  return lost ? "No signal: the instructor's last values go to the craft." : "";
+}
+
+/**
  * @param {State} state
  * @param {string[]} some the axes that the student flies, if these are not all
  */
 function whoWords(state, some) {
-  if (state.flies === "nobody") return "Nobody flies. The failsafe goes to the craft.";
+  const unsteered = unsteeredWords(state);
+  if (unsteered) return unsteered;
   if (state.flies === "instructor") return "The instructor flies.";
   return some.length > 0 ? `The student flies ${listed(some)}.` : "The student flies.";
 }
@@ -85,8 +100,9 @@ function showWaits(state, stand) {
 /**
  * Names in a row, such as "aileron, elevator and rudder".
  * @param {string[]} names
+ * @param {"and" | "or"} word
  */
-function listed(names) {
+function listed(names, word = "and") {
   const last = names[names.length - 1] ?? "";
-  return names.length < 2 ? last : `${names.slice(0, -1).join(", ")} and ${last}`;
+  return names.length < 2 ? last : `${names.slice(0, -1).join(", ")} ${word} ${last}`;
 }

@@ -5,6 +5,8 @@
 const WORN = { off: 1.8, noise: 0.3 };
 /** Seconds for which the student flies before the stick shows its wear. */
 const WORN_AFTER_S = 2;
+/** Seconds for which the student's values have stood still before it is told. */
+const STILL_S = 0.5;
 
 /** @param {Fly} fly */
 function listenToFaults(fly) {
@@ -18,8 +20,26 @@ function listenToFaults(fly) {
     document.body.dataset.beside = String(input("plain").checked);
     fly.redraw();
   });
+  element("to-frozen-after").addEventListener("click", () => {
+    /** @type {HTMLDetailsElement} */ (element("all")).open = true;
+    const setting = element("set-craft-frozen_after_ms");
+    setting.scrollIntoView({ block: "center" });
+    setting.focus({ preventScroll: true });
+  });
   const worn = new WornStick(fly);
   element("worn").addEventListener("click", () => worn.begin());
+}
+
+/**
+ * Whether anything notices the frozen link.
+ * @param {State} state
+ */
+function showFrozen(state) {
+  const { student_still_s: still, frozen_after_s: after } = state;
+  element("frozen-words").hidden = !input("frozen").checked;
+  const notices = after === null ? "Nothing notices this: the setting frozen_after is off." : `After ${after} s the link counts as lost (frozen_after).`;
+  say(element("frozen-told"), `The student's values stand still. ${still < STILL_S ? "" : notices}`);
+  element("to-frozen-after").hidden = after !== null;
 }
 
 /**

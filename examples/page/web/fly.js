@@ -37,12 +37,12 @@ class Fly {
     element("pause").addEventListener("click", () => this.turnPause());
     element("mute").addEventListener("click", () => this.turnSound());
     const now = element("now");
-    now.addEventListener("pointerdown", () => this.flight.press(true));
+    now.addEventListener("pointerdown", () => this.press(true));
     now.addEventListener("keydown", (event) => {
-      if (event.code === "Space" || event.code === "Enter") this.flight.press(true);
+      if (event.code === "Space" || event.code === "Enter") this.press(true);
     });
     for (const end of ["pointerup", "pointercancel", "pointerleave", "keyup", "blur"]) {
-      now.addEventListener(end, () => this.flight.press(false));
+      now.addEventListener(end, () => this.press(false));
     }
     listenToFaults(this);
     for (const id of ["craft", "student", "seed"]) {
@@ -61,7 +61,7 @@ class Fly {
     element("save").addEventListener("click", () => this.save("trace"));
     element("save-policy").addEventListener("click", () => this.save("policy"));
     document.addEventListener("visibilitychange", () => {
-      if (document.hidden && this.flight.goes) this.pause("Paused: the page was hidden. Press Go on.");
+      if (document.hidden && this.flight.goes) this.pause("Paused: the page was hidden. Sticks wait for Go on.");
     });
   }
 
@@ -97,9 +97,11 @@ class Fly {
     say(element("worn-axis"), names[0] ?? "");
     say(element("whose-instructor"), `${student === "person" ? "Instructor's sticks" : "Your sticks"} (100 points: the end)`);
     this.arrange();
+    say(element("renewed"), "");
     showSettings(this.engine, (policy) => {
       this.policy = policy;
-      this.lessonSwitch.renew();
+      say(element("renewed"), ["flies", "paused"].includes(this.stand) ? this.lessonSwitch.renew(this.stand === "paused") : "");
+      if (this.stand === "before") this.stands("before");
     });
     this.lessonSwitch.show();
     this.stands("before");
@@ -115,8 +117,9 @@ class Fly {
   /** @param {Stand} stand */
   stands(stand) {
     this.stand = stand;
-    showStand(stand, this.flight.state?.flies ?? "instructor", this.drill ? "drill" : this.flight.two ? "two" : "fly");
-    this.redraw();
+    document.body.dataset.stand = stand;
+    showStand(stand, this.flight.state?.flies ?? "instructor", this.drill ? "drill" : this.flight.two ? "two" : "fly", startOf(this.engine));
+    this.arrange();
   }
 
   /** Which stick is on which square. */
@@ -125,7 +128,8 @@ class Fly {
     const { hands } = this.flight;
     this.pads.forEach((pad, at) => {
       pad.axes = THUMBS[kind][at % 2];
-      const flown = pad.side === "instructor" || this.flight.two;
+      // In a pause a stick that moves would jump when the lesson goes on.
+      const flown = this.stand !== "paused" && (pad.side === "instructor" || this.flight.two);
       pad.hands = flown ? (hands?.[pad.side] ?? null) : null;
       pad.canvas.dataset.flown = String(flown);
     });
@@ -152,8 +156,16 @@ class Fly {
 
   turnPause() {
     if (this.stand === "before" || this.stand === "crashed") return;
-    if (this.flight.goes) this.pause("Paused.");
+    if (this.flight.goes) this.pause("Paused. Sticks wait for Go on.");
     else this.start();
+  }
+
+  /**
+   * The button "instructor now". In a pause it waits like the sticks.
+   * @param {boolean} down
+   */
+  press(down) {
+    this.flight.press(down && this.stand !== "paused");
   }
 
   turnSound() {
@@ -169,7 +181,7 @@ class Fly {
    */
   key(event, down) {
     const { hands, two } = this.flight;
-    if (!hands) return false;
+    if (!hands || (down && this.stand === "paused")) return false;
     return hands.instructor.key(event, down) || (two && hands.student.key(event, down));
   }
 
@@ -180,7 +192,9 @@ class Fly {
   hear(state) {
     beeper.sound(state.sound);
     this.strip.keep(state, 2);
-    for (const event of state.events) this.list(event);
+    for (const { time_s, gains, words } of state.events) this.list(time_s, gains, words);
+    if (state.events.some(({ gains }) => gains === "student")) say(element("renewed"), "");
+    for (const { time_s, words } of state.notes) this.list(time_s, "", words);
     if (state.craft.crashed && this.flight.goes) {
       this.flight.pause();
       beeper.sound(false);
@@ -188,11 +202,14 @@ class Fly {
     }
   }
 
-  /** @param {FlownEvent} event */
-  list(event) {
+  /**
+   * @param {number} time_s
+   * @param {Flies | ""} gains who flies more than before; nobody, where that did not change
+   * @param {string} words
+   */
+  list(time_s, gains, words) {
     const list = element("events");
-    const words = minus(event.words.charAt(0).toUpperCase() + event.words.slice(1));
-    list.prepend(make("li", { "data-to": event.to }, make("time", {}, clock(event.time_s)), ` ${words}`));
+    list.prepend(make("li", { "data-gains": gains }, make("time", {}, clock(time_s)), ` ${minus(capital(words))}`));
     while (list.children.length > EVENTS) list.lastElementChild?.remove();
     element("no-events").hidden = true;
   }
@@ -208,6 +225,7 @@ class Fly {
     for (const pad of this.pads) pad.draw(state, this.colours);
     showControl(state, axes, this.stand);
     showFurther(state, axes);
+    showFrozen(state);
     if (!element("beside").hidden) this.strip.draw(this.colours);
     // Words ten times a second: nobody reads faster.
     const now = performance.now();

@@ -13,7 +13,7 @@ function listenToKeys(fly) {
   });
   field.addEventListener("keydown", (event) => {
     if (event.target !== field || event.ctrlKey || event.altKey || event.metaKey) return;
-    if (event.code === "Space") fly.flight.press(true);
+    if (event.code === "Space") fly.press(true);
     else if (acts[event.code]) {
       if (!event.repeat) acts[event.code]();
     } else if (!fly.key(event, true)) return;

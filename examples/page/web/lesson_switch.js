@@ -38,12 +38,19 @@ class LessonSwitch {
     this.due = !this.isElsewhere();
   }
 
-  /** A new engine flies the lesson on. What the instructor keeps by a latch stays the instructor's. */
-  renew() {
-    const kept = KEPT_UNTIL_OFF.includes(this.flight.state?.waits?.for ?? "");
-    if (!this.flight.controls.switch || kept || this.isElsewhere()) return;
-    this.turn();
+  /**
+   * A new engine flies the lesson on, and must see the switch off first. What the instructor keeps stays the instructor's.
+   * @param {boolean} paused
+   * @returns what happens, or what the person must do
+   */
+  renew(paused) {
+    const kept = !this.due && KEPT_UNTIL_OFF.includes(this.flight.state?.waits?.for ?? "");
+    if (!this.flight.controls.switch && !this.due) return "Changed. Turn the lesson switch on, and the student flies.";
+    if (kept || this.isElsewhere()) return "Changed. Turn the lesson switch off, then on, and the student flies.";
+    if (!this.due) this.turn();
     this.due = true;
+    const turns = "the page turns the lesson switch off and on, and the student flies.";
+    return paused ? `Changed. Press Go on: ${turns}` : `Changed: ${turns}`;
   }
 
   turn() {

@@ -75,6 +75,14 @@ function minus(words) {
 }
 
 /**
+ * The same with a large first letter.
+ * @param {string} words
+ */
+function capital(words) {
+  return words.charAt(0).toUpperCase() + words.slice(1);
+}
+
+/**
  * A number of things, such as "1 change".
  * @param {number} number
  * @param {string} thing

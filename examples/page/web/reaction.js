@@ -46,7 +46,7 @@ class Reaction {
     }
     this.time_s = state.time_s;
     const now = performance.now();
-    if (state.craft.crashed) this.crash();
+    if (state.craft.crashed) this.crash(state);
     else if (state.taken) this.take(state.taken, now);
     else if (state.events.some(({ cause }) => cause === "stick") && this.timed.length < TAKEN) {
       this.tooEarly("Before the mistake");
@@ -87,16 +87,24 @@ class Reaction {
   /** @param {string} words */
   tooEarly(words) {
     this.early += 1;
-    element("taken").append(make("li", {}, "too early: not counted"));
+    element("taken").append(make("li", { class: "uncounted" }, "too early: not counted"));
     this.before = `${words}: not counted. `;
-    say(element("drill"), `${this.before}Let go, and watch.`);
+    say(element("drill"), `${this.before}${capital(this.giveBack())}, and watch.`);
   }
 
-  /** The lesson is over by it. */
-  crash() {
+  /** How the student gets the craft again. */
+  giveBack() {
+    return this.fly.flight.state?.waits?.for === "latch" ? "latched: turn the lesson switch off and on" : "let go";
+  }
+
+  /**
+   * The lesson is over by it.
+   * @param {State} state
+   */
+  crash(state) {
     if (this.timed.length >= TAKEN) return;
     this.crashes += 1;
-    element("taken").append(make("li", {}, "the craft hit the ground"));
+    element("taken").append(make("li", { class: "uncounted" }, `the craft hit the ground while ${FLEW[state.flies]}: not counted`));
     say(element("drill"), `${TAKEN - this.timed.length} to come. Press Begin again.`);
   }
 
@@ -105,9 +113,10 @@ class Reaction {
     const last = timed[timed.length - 1];
     const browser = last.shown + last.handled;
     const limit = last.limit === null ? "" : `, ${Math.round(last.limit)} ms after the limit was passed`;
-    element("taken").append(make("li", {}, `${Math.round(last.human)} ms you, ${Math.round(browser)} ms browser${limit}`));
+    // Its number among those that count.
+    element("taken").append(make("li", { value: String(timed.length) }, `${Math.round(last.human)} ms you, ${Math.round(browser)} ms browser${limit}`));
     const left = TAKEN - timed.length;
-    say(element("drill"), left > 0 ? `${Math.round(last.human)} ms. Level the craft, let go. ${left} to come.` : "");
+    say(element("drill"), left > 0 ? `${Math.round(last.human)} ms. Level the craft, ${this.giveBack()}. ${left} to come.` : "");
     this.showLatency();
     if (left === 0) this.sum();
   }

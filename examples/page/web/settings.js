@@ -2,13 +2,14 @@
 // The policy under the hand: each value as a field; what the check refuses stays in the field, with the message above it.
 
 /** What one wants to feel first; everything else is under "All settings". */
-const FIRST = ["dwell_ms", "fade_ms", "scope", "lasted_ms", "beyond_points", "engage_points", "release_points", "window_points"];
+const FIRST = ["dwell_ms", "fade_ms", "scope", "lasted_ms", "beyond_points", "engage_points", "release_points", "keep", "window_points"];
 
 /** Plain names; the key of the policy file stands behind them. */
 const NAMES = /** @type {Record<string, string>} */ ({
   dwell_ms: "Waiting time before control goes back to the student", fade_ms: "Cross-fade from hand to hand", scope: "One stick takes",
   lasted_ms: "Takeover stays (latches) after", beyond_points: "Takeover stays (latches) beyond",
   engage_points: "Stick takes control when further from its rest than", release_points: "Stick is free again within",
+  keep: "Its takeover stays (latches)",
   window_points: "Goes back only while both sticks are within",
 });
 
@@ -17,7 +18,8 @@ const CHOICES = /** @type {Record<string, string>} */ ({ craft: "the whole craft
 
 /** Help that a page says in other words than a policy file, which names its own words. */
 const HELP = /** @type {Record<string, string>} */ ({
-  scope: "what a stick takes that leaves its dead band: the whole craft, or only its own axis",
+  scope: "what a stick takes that leaves its dead band: the whole craft, or only its own axis; a latched takeover has the whole craft",
+  keep: "it stays with the instructor until the lesson switch is turned off and on; for a throttle, which does not spring back: to let go of it tells nothing",
 });
 
 const UNITS = { time: "ms", points: "points", count: "frames", flag: "", choice: "" };

@@ -6,11 +6,36 @@
 /** @type {Record<Flies, string>} */
 const FLEW = { nobody: "nobody flew", instructor: "the instructor flew", student: "the student flew" };
 
+/** @typedef {{ seconds: string, keeps: string }} Begins how a lesson begins, and whose sticks keep the craft */
+
+/** @type {Record<"fly" | "two" | "drill", (begins: Begins) => string>} */
 const BEGIN = {
-  fly: "You are the instructor. Press Start, and the student flies. Move one of your sticks, and you fly at once. Let go, and the student flies again. A throttle or collective whose setting 'keep' is on keeps the craft until the lesson switch was off.",
-  two: "Press Start, and the student flies. The instructor moves a stick, and flies at once. The instructor lets go, and the student flies again. A throttle or collective whose setting 'keep' is on keeps the craft until the lesson switch was off.",
-  drill: "Press Start, and watch. When the student makes a mistake, move a stick at once, but not the throttle or collective, which may keep the craft.",
+  fly: ({ seconds, keeps }) => `You are the instructor, and fly first. ${seconds} s after Start the student flies. Move one of your sticks, and you fly at once; let go, and the student flies again.${latches(keeps, "you")}`,
+  two: ({ seconds, keeps }) => `The instructor flies first; ${seconds} s after Start the student flies. The instructor moves a stick, and flies at once; lets go, and the student flies again.${latches(keeps, "the instructor")}`,
+  drill: ({ seconds, keeps }) => `Press Start, and watch: you fly first, ${seconds} s later the student. At the student's mistake move a stick at once${keeps ? `, but not the ${keeps}, which would keep the craft` : ""}.`,
 };
+
+/**
+ * @param {string} keeps
+ * @param {string} who
+ */
+function latches(keeps, who) {
+  return keeps ? ` A takeover by the ${keeps} is latched: it stays with ${who} until the lesson switch is turned off and on.` : "";
+}
+
+/**
+ * By the policy: the lesson switch settles and the student link qualifies at the same time, then comes the dwell.
+ * @param {Engine} engine
+ * @returns {Begins}
+ */
+function startOf(engine) {
+  /** @type {Setting[]} */
+  const settings = engine.ask({ settings: {} }).settings;
+  const ms = (/** @type {string} */ key) => Number(settings.find((setting) => setting.key === key)?.value);
+  const seconds = (Math.max(2 * ms("settle_ms"), ms("requalify_ms")) + ms("dwell_ms")) / 1000;
+  const keeps = settings.filter(({ key, value }) => key === "keep" && value === "true").map(({ axis }) => axis ?? "");
+  return { seconds: seconds.toFixed(1), keeps: listed(keeps, "or") };
+}
 
 /**
  * @param {Stand} stand
@@ -27,19 +52,21 @@ function standWords(stand, flies) {
  * @param {Stand} stand
  * @param {Flies} flies
  * @param {keyof typeof BEGIN} kind
+ * @param {Begins} begins
  */
-function showStand(stand, flies, kind) {
+function showStand(stand, flies, kind, begins) {
   const crashed = stand === "crashed";
   element("cover").hidden = stand === "flies" || stand === "paused";
   element("review-crash").hidden = !crashed;
   say(element("start"), crashed ? "Begin again" : "Start");
   const crash = `${standWords(stand, flies)} It is only a simulation. "Debrief this lesson" shows who flew, and why.`;
-  say(element("cover-words"), crashed ? crash : BEGIN[kind]);
+  say(element("cover-words"), crashed ? crash : BEGIN[kind](begins));
   element("cover-two").hidden = crashed || kind !== "two";
   const pause = /** @type {HTMLButtonElement} */ (element("pause"));
   pause.disabled = stand === "before" || crashed;
   // Before Start there is nothing that they would change.
-  for (const id of ["switch", "now"]) /** @type {HTMLButtonElement} */ (element(id)).disabled = pause.disabled;
+  /** @type {HTMLButtonElement} */ (element("switch")).disabled = pause.disabled;
+  /** @type {HTMLButtonElement} */ (element("now")).disabled = stand !== "flies";
   say(pause, stand === "paused" ? "Go on" : "Pause");
   element("control").dataset.stand = stand;
   element("stands").hidden = stand === "flies";

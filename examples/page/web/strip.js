@@ -8,7 +8,7 @@ class Strip {
   /** @param {HTMLCanvasElement} canvas */
   constructor(canvas) {
     this.canvas = canvas;
-    /** @type {{ engine: Flies, plain: Flies, throttle: number, plainThrottle: number }[]} */
+    /** @type {{ engine: Flies | "both", plain: Flies, throttle: number, plainThrottle: number }[]} */
     this.frames = [];
     this.seconds = 10;
   }
@@ -23,7 +23,8 @@ class Strip {
    */
   keep(state, axis) {
     const [throttle, plainThrottle] = [state.sticks.output[axis] ?? 0, state.plain.output[axis] ?? 0];
-    this.frames.push({ engine: state.flies, plain: state.plain.flies, throttle, plainThrottle });
+    const both = state.flies === "student" && !state.shares.every(Boolean);
+    this.frames.push({ engine: both ? "both" : state.flies, plain: state.plain.flies, throttle, plainThrottle });
     if (this.frames.length > KEPT) this.frames.shift();
   }
 
@@ -39,10 +40,19 @@ class Strip {
         const flies = this.frames[at][who];
         let end = at + 1;
         while (end < this.frames.length && this.frames[end][who] === flies) end += 1;
-        pen.fillStyle = flies === "student" ? colours.student : flies === "nobody" ? colours.nobody : colours.instructor;
+        const bar = (/** @type {string} */ colour, /** @type {number} */ from, /** @type {number} */ tall) => {
+          pen.fillStyle = colour;
+          pen.fillRect(x(at), top + from, x(end) - x(at) + 0.6, tall);
+        };
         // Position tells it as well: the student's time is the upper half, the instructor's the lower.
-        const place = flies === "nobody" ? [top + 2, high - 6] : [top + (flies === "student" ? 2 : high * 0.4), high * 0.6 - 4];
-        pen.fillRect(x(at), place[0], x(end) - x(at) + 0.6, place[1]);
+        const [lower, tall] = [high * 0.4, high * 0.6 - 4];
+        if (flies === "nobody") bar(colours.nobody, 2, high - 6);
+        if (flies === "student") bar(colours.student, 2, tall);
+        if (flies === "instructor") bar(colours.instructor, lower, tall);
+        if (flies === "both") {
+          bar(colours.student, 2, high / 2 - 3);
+          bar(colours.instructor, high / 2, high / 2 - 4);
+        }
         at = end;
       }
       pen.strokeStyle = colours.ink;

@@ -55,18 +55,16 @@ function showFurther(state, axes) {
 }
 
 /**
- * What the instructor's sticks take, and which of them must pass the output (pickup).
+ * What the instructor's sticks take.
  * @param {State} state
  * @param {Axis[]} axes
  */
 function doesWords(state, axes) {
   const named = (/** @type {(at: number) => boolean} */ does) => axes.filter((_, at) => does(at)).map(({ name }) => name);
   const [craft, own] = [named((at) => state.holds[at] === "craft"), named((at) => state.holds[at] === "axis")];
-  const pickup = named((at) => state.pickup[at]);
   const does = [
     craft.length > 0 && `${few(craft, 2)} ${craft.length > 1 ? "take" : "takes"} the craft`,
     own.length > 0 && `${few(own, 1)} ${own.length > 1 ? "take only their own axes" : "takes only its own axis"}`,
-    pickup.length > 0 && `pickup: ${few(pickup, 1)} must pass the diamond`,
   ];
   return does.map((words) => (words ? `\u00a0\u00b7 ${words}` : "")).join("");
 }

@@ -28,7 +28,7 @@ fn a_takeover_has_its_cause_its_distance_and_its_waits() {
     let [taken] = debrief.takeovers() else { panic!("{:?}", debrief.takeovers()) };
     assert_eq!((taken.at_s.to_bits(), taken.axis), (4.0_f64.to_bits(), Some(0)));
     assert!(matches!(taken.off[..], [off] if (off + 35.0).abs() < 0.01), "{taken:?}");
-    assert_eq!(taken.words, "instructor takes over: a stick at +20.0 points");
+    assert_eq!(taken.words, "taken over: a stick at +20.0 points");
     let back_s = taken.back_s.unwrap();
     let waited = taken.waited.iter().map(|waited| waited.s).sum::<f64>();
     assert!((waited - (back_s - taken.at_s)).abs() < 1e-9, "{taken:?}");

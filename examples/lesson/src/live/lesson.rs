@@ -9,6 +9,7 @@ use super::beside::Beside;
 use super::costs::{self, Costs};
 use super::flown::{self, Flown, Stream, stream};
 use super::input::{self, Input, Link};
+use super::memory::Memory;
 use super::plan::{Axis, Craft, Plan, Student};
 use super::reaction::{Reaction, Watched};
 use super::recording::{Recording, Saved};
@@ -40,7 +41,7 @@ pub(super) struct Lesson<const N: usize> {
     beside: Beside<N>,
     recording: Recording,
     reaction: Reaction,
-    said: telling::Said,
+    memory: Memory<N>,
 }
 
 impl<const N: usize> Lesson<N> {
@@ -63,7 +64,7 @@ impl<const N: usize> Lesson<N> {
             beside: Beside::new(&policy, &names)?,
             recording: Recording::new(&names)?,
             reaction: Reaction::default(),
-            said: telling::Said::default(),
+            memory: Memory::new(),
             names,
         })
     }
@@ -129,6 +130,8 @@ impl<const N: usize> Flying for Lesson<N> {
         let limit = limit.filter(|_| self.who != Student::Drill || slip.is_some());
         let watched = Watched { time_us: self.time_us, flew, slip, limit };
         let taken = self.reaction.step(watched, &both.engine, self.policy.policy());
+        let craft = self.flown.state();
+        self.memory.step(&row, &both.engine, craft.crashed, self.policy.policy());
         let told = telling::Told {
             time_us: self.time_us,
             both: &both,
@@ -137,10 +140,9 @@ impl<const N: usize> Flying for Lesson<N> {
             policy: self.policy.policy(),
             names: &self.names,
             sides: [self.instructor, self.student],
-            said: self.said,
+            memory: &self.memory,
         };
-        let state = told.state(self.flown.state(), self.reaction.mistake(), taken);
-        self.said = self.said.after(&both.engine);
+        let state = told.state(craft, self.reaction.mistake(), taken);
         self.last = Some(both.engine);
         self.time_us += u64::from(FRAME_US);
         Ok(state)
@@ -155,6 +157,7 @@ impl<const N: usize> Flying for Lesson<N> {
         let policy = read(text, &self.names)?;
         let recording = Recording::new(&self.names)?;
         self.beside.change(&policy, &self.names)?;
+        self.memory.change_engine();
         (self.policy, self.recording) = (policy, recording);
         Ok(())
     }

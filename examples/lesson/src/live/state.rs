@@ -19,6 +19,12 @@ pub struct State {
     pub pickup: Vec<bool>,
     /// What the student's axes wait for first.
     pub waits: Option<Waits>,
+    /// The axes that keep their last output, as a sentence, and the time left until they go to the instructor's sticks.
+    pub picks_up: Option<Waits>,
+    /// For how long the values that came from the student have been the same, in seconds.
+    pub student_still_s: f64,
+    /// After how long the engine takes that for a frozen link, in seconds; `None`: never.
+    pub frozen_after_s: Option<f64>,
     /// Whether the lesson switch would count as seen off first (S2), if it were on in the next step.
     pub seen_off_first: bool,
     /// From whom no good frame came in this step.
@@ -31,6 +37,8 @@ pub struct State {
     pub lamp: bool,
     /// The changes of who flies in this step; at most one.
     pub events: Vec<Change>,
+    /// What else happened in this step.
+    pub notes: Vec<Note>,
     /// The plain threshold, which is given the same inputs.
     pub plain: Plain,
     /// How often the engine changed who flies since the lesson began.
@@ -102,12 +110,24 @@ pub struct Change {
     pub from: &'static str,
     /// Who flies.
     pub to: &'static str,
-    /// The word of the table of decisions, such as `stick`.
+    /// Who flies more than before; where the instructor takes some axes, it is the instructor.
+    pub gains: &'static str,
+    /// The word of the table of decisions, such as `stick`; `setting` where a changed setting began a new engine.
     pub cause: &'static str,
     /// A sentence.
     pub words: String,
     /// The axis of a stick.
     pub axis: Option<u8>,
+}
+
+/// What happened without a change of who flies.
+#[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct Note {
+    /// Seconds since the lesson began.
+    pub time_s: f64,
+    /// A sentence.
+    pub words: String,
 }
 
 /// What the plain threshold makes of the same inputs.

@@ -1,13 +1,14 @@
 //! The outcome of a step as a state: points, seconds and plain sentences.
 
-use handback::{AxisSet, Cause, Frame, Outcome, Policy, Reception, Rest, Scope, Waiting};
+use handback::{AxisSet, Cause, Frame, Outcome, Pilot, Policy, Reception, Rest, Scope, Waiting};
 
 use super::beside::{Beside, Both, points};
 use super::lesson::axes;
+use super::memory::{Latched, Memory};
 use super::reaction::seconds;
-use super::state::{Change, CraftState, Mistake, NoSignal, Plain, State, Sticks, Taken, Waits};
-use crate::decisions::{cause_word, pilot_word, waiting_word};
-use crate::timeline::{Entry, sentence, wait};
+use super::state::{Change, CraftState, Mistake, NoSignal, Note, Plain, State, Sticks, Taken};
+use crate::decisions::{cause_word, pilot_word};
+use crate::timeline::{Entry, sentence};
 
 /// What a step is told from.
 pub(super) struct Told<'a, const N: usize> {
@@ -20,27 +21,8 @@ pub(super) struct Told<'a, const N: usize> {
     pub(super) names: &'a [String],
     /// The instructor's and the student's last frame.
     pub(super) sides: [Option<Frame<N>>; 2],
-    /// What has been said before.
-    pub(super) said: Said,
-}
-
-/// What the words of a step depend on besides its outcome.
-#[derive(Clone, Copy, Debug, Default)]
-pub(super) struct Said {
-    /// Whether the student had the craft before.
-    has_flown: bool,
-    /// Why who flies changed last.
-    cause: Option<Cause>,
-}
-
-impl Said {
-    /// The same after this step.
-    pub(super) fn after<const N: usize>(self, outcome: &Outcome<N>) -> Self {
-        Self {
-            has_flown: self.has_flown || !outcome.pilot.student().is_empty(),
-            cause: outcome.event.map(|event| event.cause).or(self.cause),
-        }
-    }
+    /// What the steps up to this one did.
+    pub(super) memory: &'a Memory<N>,
 }
 
 impl<const N: usize> Told<'_, N> {
@@ -54,6 +36,9 @@ impl<const N: usize> Told<'_, N> {
             holds: self.holds(engine),
             pickup: flags::<N>(engine.pickup),
             waits: engine.waiting.map(|waiting| self.waits(waiting)),
+            picks_up: self.picks_up(),
+            student_still_s: seconds(self.memory.still_us(self.time_us)),
+            frozen_after_s: self.policy.frozen_after.map(|after| seconds(after.as_ticks().into())),
             seen_off_first: !matches!(
                 self.switched_on.waiting,
                 Some(Waiting::InstructorSignal | Waiting::SwitchOffFirst)
@@ -63,6 +48,7 @@ impl<const N: usize> Told<'_, N> {
             sound: signs.beeper,
             lamp: signs.lamp,
             events: self.change(engine).into_iter().collect(),
+            notes: self.notes().into_iter().map(|words| Note { time_s: seconds(self.time_us), words }).collect(),
             plain: Plain {
                 flies: pilot_word(plain.pilot),
                 output: all(plain.output.axes()),
@@ -89,62 +75,51 @@ impl<const N: usize> Told<'_, N> {
         (0_u8..).take(N).map(one).collect()
     }
 
-    fn waits(&self, waiting: Waiting) -> Waits {
-        let (for_what, _) = waiting_word(waiting);
-        let words = self.wait(waiting);
-        if waiting != Waiting::InstructorSignal && self.no_signal().student {
-            // No time runs down while no frame comes.
-            let words = match waiting {
-                Waiting::StudentLink { .. } | Waiting::Dwell { .. } | Waiting::Settling { .. } => {
-                    "no student link: no frame comes".to_owned()
-                }
-                _ => format!("no student link; then: {words}"),
-            };
-            return Waits { for_what, words, left_s: None, axis: None };
-        }
-        let left = match waiting {
-            Waiting::Settling { left } | Waiting::StudentLink { left } | Waiting::Dwell { left } => Some(left),
-            _ => None,
-        };
-        let axis = match waiting {
-            Waiting::Held(axis) | Waiting::Gate(axis) => Some(axis),
-            _ => None,
-        };
-        let left_s = left.map(|left| seconds(left.as_ticks().into()));
-        Waits { for_what, words, left_s, axis }
-    }
-
-    fn wait(&self, waiting: Waiting) -> String {
-        match (waiting, self.said.after(&self.both.engine).cause) {
-            (Waiting::Latch, Some(Cause::InstructorNow)) => {
-                "the instructor's button keeps the craft (latched): turn the lesson switch off, then on".to_owned()
-            }
-            _ => wait(waiting, self.names),
-        }
-    }
-
-    fn no_signal(&self) -> NoSignal {
+    pub(super) fn no_signal(&self) -> NoSignal {
         let Outcome { instructor, student, .. } = self.both.engine;
         NoSignal { instructor: instructor != Reception::Good, student: student != Reception::Good }
     }
 
+    /// Why the engine changed who flies in this step.
+    pub(super) fn cause(&self) -> Option<Cause> {
+        self.both.engine.event.map(|event| event.cause)
+    }
+
     fn change(&self, outcome: &Outcome<N>) -> Option<Change> {
-        let event = outcome.event?;
+        let Some(event) = outcome.event else { return self.replaced(outcome) };
         let (cause, axis) = cause_word(event.cause);
         let axis = axis.and_then(|axis| u8::try_from(axis).ok());
         let stick = axis.and_then(|axis| outcome.stick.get(axis));
         let (from, to, time_us) = (event.from, event.to, self.time_us);
         let entry = Entry { time_us, from, to, cause: event.cause, stick, reason: "", meant: None };
+        let mut words = sentence(&entry, self.names, self.policy.shared);
+        if let (Cause::Stick(_), Some(Latched::Stick(_))) = (event.cause, self.memory.happened.latched) {
+            let taken = if self.policy.scope == Scope::Axis { "whole craft taken over" } else { "taken over" };
+            words = words.replacen("taken over", &format!("{taken}, latched"), 1);
+        }
         Some(Change {
             time_s: seconds(time_us),
             from: pilot_word(from),
             to: pilot_word(to),
+            gains: gains(from, to),
             cause,
-            words: match event.cause {
-                Cause::HandedBack if !self.said.has_flown => "student flies: given to the student".to_owned(),
-                _ => sentence(&entry, self.names, self.policy.shared),
-            },
+            words,
             axis,
+        })
+    }
+
+    /// The change by a new engine, which begins without an event.
+    fn replaced(&self, outcome: &Outcome<N>) -> Option<Change> {
+        let (from, to) = (self.memory.replaced?, outcome.pilot);
+        let what = if to == Pilot::Nobody { "nobody flies, failsafe is put out" } else { "taken over" };
+        (from != to).then(|| Change {
+            time_s: seconds(self.time_us),
+            from: pilot_word(from),
+            to: pilot_word(to),
+            gains: gains(from, to),
+            cause: "setting",
+            words: format!("{what}: a setting was changed"),
+            axis: None,
         })
     }
 
@@ -165,6 +140,14 @@ impl<const N: usize> Told<'_, N> {
             engage: self.policy.axes.iter().map(|rule| points(rule.engage)).collect(),
             release: self.policy.axes.iter().map(|rule| points(rule.release)).collect(),
         }
+    }
+}
+
+/// Who flies more than before.
+fn gains(from: Pilot, to: Pilot) -> &'static str {
+    match to {
+        Pilot::Student(now) if now.is_subset_of(from.student()) => pilot_word(Pilot::Instructor),
+        _ => pilot_word(to),
     }
 }
 

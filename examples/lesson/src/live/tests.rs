@@ -1,6 +1,7 @@
 //! Live lessons, flown by scripted people.
 
 mod drill;
+mod noted;
 mod people;
 mod replayed;
 mod settled;

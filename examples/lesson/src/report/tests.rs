@@ -97,6 +97,6 @@ fn no_lesson_and_endless_names_stay_within_100_columns() {
         lesson.fly(0, 0).hand_back_at(20).stick(0, 5).take_over_at(1000, Cause::Stick(0));
         !said(&lesson).contains("...\n")
     };
-    let around = COLUMNS - "   00:01.0  instructor takes over:  stick at +5.0 points".len();
+    let around = COLUMNS - "   00:01.0  taken over:  stick at +5.0 points".len();
     assert!(fits(around) && !fits(around + 1));
 }

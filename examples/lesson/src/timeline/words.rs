@@ -10,9 +10,13 @@ pub(crate) fn clock(time_us: u64) -> String {
     format!("{:02}:{:02}.{}", tenths / 600, tenths / 10 % 60, tenths % 10)
 }
 
-/// The change as a sentence: the new pilot, and the cause.
+/// The change as a sentence: what changed hands, and the cause.
 pub(crate) fn sentence(entry: &Entry, names: &[String], shared: AxisSet) -> String {
-    format!("{}: {}", who(entry, names, shared), why(entry, names))
+    let who = who(entry, names, shared);
+    match entry.cause {
+        Cause::HandedBack => who,
+        _ => format!("{who}: {}", why(entry, names)),
+    }
 }
 
 /// The cause alone, for a mark in the picture.
@@ -36,7 +40,7 @@ pub(crate) fn wait(waiting: Waiting, names: &[String]) -> String {
         Waiting::SwitchOffFirst => "turn the lesson switch off, then on".to_owned(),
         Waiting::Settling { .. } => "the lesson switch must stay on for a moment".to_owned(),
         Waiting::Latch => LATCHED.to_owned(),
-        Waiting::StudentLink { .. } => "the student link must be good for a while".to_owned(),
+        Waiting::StudentLink { .. } => "the student link must stay good".to_owned(),
         Waiting::Held(axis) => format!("the instructor holds the {}", name(axis, names)),
         Waiting::Dwell { .. } => "sticks at rest, control goes back".to_owned(),
         Waiting::Gate(axis) => format!("the two {} sticks are too far apart", name(axis, names)),
@@ -50,14 +54,12 @@ fn who(entry: &Entry, names: &[String], shared: AxisSet) -> String {
         Pilot::Nobody => "nobody flies, failsafe is put out".to_owned(),
         Pilot::Instructor if entry.from == Pilot::Nobody => "instructor flies again".to_owned(),
         Pilot::Instructor if entry.cause == Cause::InstructorLost => {
-            "student loses the craft, instructor's last frame is put out".to_owned()
+            "student loses the craft, instructor's last values are held".to_owned()
         }
-        Pilot::Instructor => "instructor takes over".to_owned(),
-        Pilot::Student(_) if now.is_subset_of(before) => {
-            format!("instructor takes {}", listed(before.except(now), names))
-        }
-        Pilot::Student(_) if now == shared => "student flies".to_owned(),
-        Pilot::Student(_) => format!("student flies {}", listed(now, names)),
+        Pilot::Instructor => "taken over".to_owned(),
+        Pilot::Student(_) if now.is_subset_of(before) => format!("{} taken over", listed(before.except(now), names)),
+        Pilot::Student(_) if before.is_empty() && now == shared => "handed to the student".to_owned(),
+        Pilot::Student(_) => format!("{} handed to the student", listed(now.except(before), names)),
     }
 }
 
@@ -74,7 +76,7 @@ fn why(entry: &Entry, names: &[String]) -> String {
         Cause::LinkFrozen => "student link frozen".to_owned(),
         Cause::Stick(axis) => format!("{} stick{}", name(axis, names), stick_reason(entry)),
         Cause::Latch => "the takeover latched".to_owned(),
-        Cause::HandedBack => "handed back".to_owned(),
+        Cause::HandedBack => "handed to the student".to_owned(),
     }
 }
 
@@ -129,20 +131,20 @@ mod tests {
     #[test]
     fn a_takeover_says_why_or_where_the_stick_was() {
         let taken = entry(Pilot::Student(ALL), Pilot::Instructor, Cause::Stick(0));
-        assert_eq!(said(taken), "instructor takes over: aileron stick at -12.0 points");
+        assert_eq!(said(taken), "taken over: aileron stick at -12.0 points");
         let known = Entry { reason: "too much bank", meant: Some(true), ..taken };
-        assert_eq!(said(known), "instructor takes over: aileron stick (too much bank)");
+        assert_eq!(said(known), "taken over: aileron stick (too much bank)");
         let noise = Entry { meant: Some(false), ..taken };
-        assert_eq!(said(noise), "instructor takes over: aileron stick (nobody meant it, at -12.0 points)");
+        assert_eq!(said(noise), "taken over: aileron stick (nobody meant it, at -12.0 points)");
     }
 
     #[test]
     fn parts_of_the_craft_are_named() {
         let two = Pilot::Student(AxisSet::of(&[0, 2]));
         let taken = entry(Pilot::Student(ALL), two, Cause::Stick(1));
-        assert_eq!(said(taken), "instructor takes elevator: elevator stick at -12.0 points");
+        assert_eq!(said(taken), "elevator taken over: elevator stick at -12.0 points");
         let given = entry(Pilot::Instructor, two, Cause::HandedBack);
-        assert_eq!(said(given), "student flies aileron and throttle: handed back");
+        assert_eq!(said(given), "aileron and throttle handed to the student");
     }
 
     #[test]
@@ -162,7 +164,7 @@ mod tests {
             (Waiting::SwitchOffFirst, "turn the lesson switch off, then on"),
             (Waiting::Settling { left }, "the lesson switch must stay on for a moment"),
             (Waiting::Latch, LATCHED),
-            (Waiting::StudentLink { left }, "the student link must be good for a while"),
+            (Waiting::StudentLink { left }, "the student link must stay good"),
             (Waiting::Held(1), "the instructor holds the elevator"),
             (Waiting::Dwell { left }, "sticks at rest, control goes back"),
             (Waiting::Gate(0), "the two aileron sticks are too far apart"),
@@ -192,7 +194,7 @@ mod tests {
             (Cause::LinkFrozen, "student link frozen"),
             (Cause::Stick(0), "? stick at -12.0 points"),
             (Cause::Latch, "the takeover latched"),
-            (Cause::HandedBack, "handed back"),
+            (Cause::HandedBack, "handed to the student"),
         ];
         for (cause, words) in words {
             assert_eq!(told(cause), words);
@@ -207,28 +209,27 @@ mod tests {
         }
         // A lost signal has no reason of the instructor.
         let lost = entry(Pilot::Student(ALL), Pilot::Instructor, Cause::LinkLost);
-        assert_eq!(said(Entry { reason: "time to land", ..lost }), "instructor takes over: student link lost");
+        assert_eq!(said(Entry { reason: "time to land", ..lost }), "taken over: student link lost");
     }
 
     #[test]
     fn a_lost_signal_leaves_the_last_frame_and_nobody_the_failsafe() {
         let lost = |to: Pilot| said(entry(Pilot::Student(ALL), to, Cause::InstructorLost));
-        let frozen = "student loses the craft, instructor's last frame is put out: instructor's signal lost";
+        let frozen = "student loses the craft, instructor's last values are held: instructor's signal lost";
         assert_eq!(lost(Pilot::Instructor), frozen);
         assert_eq!(lost(Pilot::Nobody), "nobody flies, failsafe is put out: instructor's signal lost");
         let button = entry(Pilot::Student(ALL), Pilot::Instructor, Cause::InstructorNow);
-        assert_eq!(said(button), "instructor takes over: instructor-now button");
+        assert_eq!(said(button), "taken over: instructor-now button");
     }
 
     #[test]
     fn the_student_flies_all_or_is_told_by_axis() {
         let given = |axes: AxisSet| said(entry(Pilot::Instructor, Pilot::Student(axes), Cause::HandedBack));
-        assert_eq!(given(ALL), "student flies: handed back");
-        assert_eq!(given(AxisSet::of(&[1])), "student flies elevator: handed back");
-        // A growing set names all axes that the student flies; a shrinking one names the axes that the instructor
-        // takes.
+        assert_eq!(given(ALL), "handed to the student");
+        assert_eq!(given(AxisSet::of(&[1])), "elevator handed to the student");
+        // Only what changes hands is named.
         let (one, two) = (Pilot::Student(AxisSet::of(&[0])), Pilot::Student(AxisSet::of(&[0, 1])));
-        assert_eq!(said(entry(one, two, Cause::HandedBack)), "student flies aileron and elevator: handed back");
-        assert_eq!(said(entry(two, one, Cause::Latch)), "instructor takes elevator: the takeover latched");
+        assert_eq!(said(entry(one, two, Cause::HandedBack)), "elevator handed to the student");
+        assert_eq!(said(entry(two, one, Cause::Latch)), "elevator taken over: the takeover latched");
     }
 }

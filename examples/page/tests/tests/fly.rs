@@ -18,7 +18,7 @@ const SPY: &str = "
         const answer = ask(request);
         if (request.step) {
             heard.steps += 1;
-            heard.events.push(...answer.events);
+            heard.events.push(...answer.events, ...answer.notes);
             heard.waits.push(answer.waits ? answer.waits.words : '');
             heard.last = answer;
         }
@@ -228,6 +228,10 @@ async fn nobody_flies_is_said_in_words() {
     with(WIDE, "", |browser: Arc<Browser>| async move {
         begin(&browser).await;
         browser.click("lost").await;
+        browser.until_shown("told", "No signal: the instructor's last values go to the craft").await;
+        let flies = "return document.querySelectorAll('.plate[data-flies=true]').length";
+        assert_eq!(browser.js(flies).await, json!(0), "the instructor does not fly without a signal");
+        browser.shot("no-signal").await;
         browser.until_shown("told", "Nobody flies").await;
         browser.until("the words are on the screen", "return document.getElementById('nobody').offsetHeight > 0").await;
         shows_what_the_engine_decided(&browser).await;
@@ -255,6 +259,7 @@ async fn who_flies_is_said_only_while_a_lesson_is_flown() {
         browser.click("pause").await;
         browser.until_shown("stands", "Paused while the student flew").await;
         assert_eq!(browser.js(flies).await, json!(0), "a plate says who flies in a pause");
+        sticks_wait(&browser).await;
         browser.click("pause").await;
         student_flies(&browser).await;
         browser.click("switch").await;
@@ -272,6 +277,24 @@ async fn who_flies_is_said_only_while_a_lesson_is_flown() {
     .await;
 }
 
+/// In a pause neither sticks nor button do anything, and do not look as if they did.
+async fn sticks_wait(browser: &Browser) {
+    browser.until_shown("paused", "Sticks wait").await;
+    let (x, y) = browser.middle("instructor-right").await;
+    let at = |x: f64| json!({ "type": "pointerMove", "duration": 50, "x": x.round(), "y": y.round() });
+    let drag =
+        json!([at(x), { "type": "pointerDown", "button": 0 }, at(x - 30.0), { "type": "pointerUp", "button": 0 }]);
+    browser.act(json!([{ "type": "pointer", "id": "mouse", "actions": drag }])).await;
+    browser.js("element('field').focus()").await;
+    browser.key(LEFT, 50).await;
+    browser.key(SPACE, 50).await;
+    let kept = "
+        const { hands, tapped, controls } = app.fly.flight, { instructor } = hands;
+        return [instructor.points[0], instructor.keys.size, tapped || controls.button, element('now').disabled, element('instructor-right').dataset.flown]";
+    assert_eq!(browser.js(kept).await, json!([0, 0, false, true, "false"]));
+    browser.shot("paused").await;
+}
+
 /// Given a craft that is flown into the ground, when another craft is chosen, then nothing is said of the crash any more.
 #[tokio::test]
 async fn a_crash_is_told_until_another_lesson_begins() {
@@ -281,6 +304,7 @@ async fn a_crash_is_told_until_another_lesson_begins() {
         browser.forward(1000, "state.craft.crashed").await;
         browser.until_shown("told", "hit the ground while the instructor flew").await;
         browser.until_shown("cover-words", "hit the ground").await;
+        assert_eq!(listed(&browser).await.last().unwrap(), "The craft hit the ground");
         browser
             .until("the debrief is offered", "return document.getElementById('review-crash').offsetHeight > 0")
             .await;
@@ -302,9 +326,11 @@ async fn a_cut_link_is_told_before_any_time() {
     with(WIDE, "", |browser: Arc<Browser>| async move {
         begin(&browser).await;
         student_flies(&browser).await;
-        assert!(listed(&browser).await[0].contains("given to the student"));
+        assert!(listed(&browser).await.contains(&"Handed to the student".to_owned()));
         browser.click("cut").await;
-        browser.until_shown("waits", "no student link; then: turn the lesson switch off, then on").await;
+        browser
+            .until_shown("waits", "no values come from the student; then: turn the lesson switch off, then on")
+            .await;
         browser.until_shown("values-student", "no signal").await;
         browser.click("switch").await;
         browser.until_shown("waits", "turn the lesson switch on").await;
@@ -312,7 +338,7 @@ async fn a_cut_link_is_told_before_any_time() {
         browser
             .until(
                 "only the link is missing",
-                "return document.getElementById('waits').textContent.endsWith('no frame comes')",
+                "return document.getElementById('waits').textContent.endsWith('come from the student')",
             )
             .await;
         assert_eq!(browser.text("left").await, "");
@@ -373,8 +399,12 @@ async fn start_waits_until_the_switch_was_seen_off() {
         browser.open("fly").await;
         browser.js("element('all').open = true").await;
         browser.write("set-craft-settle_ms", "700").await;
+        browser.until_shown("cover-words", "1.7 s after Start the student flies").await;
+        browser.write("set-craft-requalify_ms", "1000").await;
         begin_as_it_is(&browser).await;
         student_flies(&browser).await;
+        let at = browser.js("return heard.events.find(({ gains }) => gains === 'student').time_s").await;
+        assert!((at.as_f64().unwrap() - 1.7).abs() < 0.15, "the student flies at {at} s");
         let waits = strings(&browser.js("return heard.waits").await);
         assert!(!waits.iter().any(|words| words.contains("off, then on")), "{waits:?}");
     })
@@ -395,14 +425,19 @@ async fn a_changed_setting_gives_the_craft_back_but_no_latch() {
             app.fly.engine.ask = (request) => { if (request.step) switches.push(request.step.switch); return ask(request); }")
             .await;
         browser.write("set-craft-dwell_ms", "400").await;
+        browser.until_shown("renewed", "the page turns the lesson switch off and on").await;
         browser.until("the engine sees the switch off", "return switches.includes(false)").await;
         student_flies(&browser).await;
         browser.until_shown("switch", "Lesson switch: on").await;
+        let events = listed(&browser).await;
+        let again = ["Taken over: a setting was changed", "Lesson switch off", "Lesson switch on", "Handed to the student"];
+        assert_eq!(events[events.len() - 4..], again);
 
         browser.click("now").await;
         browser.until_shown("waits", "the instructor's button keeps the craft").await;
         browser.js("switches.length = 0").await;
         browser.write("set-craft-dwell_ms", "300").await;
+        browser.until_shown("renewed", "Turn the lesson switch off, then on").await;
         browser.until("frames are flown", "return switches.length > 100").await;
         assert_eq!(browser.js("return switches.every((on) => on)").await, json!(true));
         browser.until_shown("waits", "turn the lesson switch off, then on").await;
@@ -419,7 +454,10 @@ async fn words_of_a_held_stick_say_what_it_takes() {
         begin(&browser).await;
         let help = "return element('set-craft-scope').closest('label').querySelector('small').textContent";
         let help = browser.js(help).await;
-        assert_eq!(help, "scope: what a stick takes that leaves its dead band: the whole craft, or only its own axis");
+        assert_eq!(
+            help,
+            "scope: what a stick takes that leaves its dead band: the whole craft, or only its own axis; a latched takeover has the whole craft"
+        );
         let held = json!([{ "type": "key", "id": "keys", "actions": [{ "type": "keyDown", "value": LEFT }] }]);
         let let_go = json!([{ "type": "key", "id": "keys", "actions": [{ "type": "keyUp", "value": LEFT }] }]);
         for (scope, words) in [("craft", "aileron takes the craft"), ("axis", "aileron takes only its own axis")] {
@@ -428,9 +466,18 @@ async fn words_of_a_held_stick_say_what_it_takes() {
             browser.js("element('field').focus()").await;
             browser.act(held.clone()).await;
             browser.until_shown("values-instructor", words).await;
+            let gains = browser.js("return document.querySelector('#events li').dataset.gains").await;
+            assert_eq!(gains, "instructor", "{scope}");
+            browser.shot(&format!("aileron-takes-{scope}")).await;
             browser.act(let_go.clone()).await;
+            browser.until("it is handed back", "return heard.last.flies === 'student' && !heard.last.held.includes(true)").await;
             student_flies(&browser).await;
         }
+        // A throttle takes everything in this scope too, and keeps it.
+        browser.key("w", 150).await;
+        browser.until_shown("waits", "the throttle stick keeps the whole craft (latched), as it does not spring back").await;
+        assert!(listed(&browser).await.last().unwrap().starts_with("Whole craft taken over, latched: throttle stick"));
+        browser.shot("throttle-latched").await;
         browser.click("switch").await;
         browser.js("element('field').focus()").await;
         browser.act(held).await;
@@ -461,6 +508,54 @@ async fn two_people_are_told_whose_sticks_are_whose() {
             browser.choose("student", "beginner").await;
             let words = browser.js(stage).await.as_str().unwrap().to_owned();
             assert!(words.contains("You are the instructor") && !words.contains("The instructor has the"), "{words}");
+        })
+        .await;
+    }
+}
+
+/// Given a frozen link, when nothing may notice it, then the page says which setting is off and leads to it; when it is on,
+/// then new values are asked for before the switch.
+#[tokio::test]
+async fn a_frozen_link_says_why_nothing_notices_it() {
+    for size in SIZES {
+        with(size, "", |browser: Arc<Browser>| async move {
+            begin(&browser).await;
+            student_flies(&browser).await;
+            browser.click("frozen").await;
+            browser.until_shown("frozen-told", "Nothing notices this: the setting frozen_after is off").await;
+            browser.shot("frozen").await;
+            browser.click("to-frozen-after").await;
+            assert_eq!(browser.js("return document.activeElement.id").await, "set-craft-frozen_after_ms");
+            browser.write("set-craft-frozen_after_ms", "500").await;
+            browser.shot("frozen-setting").await;
+            browser.until_shown("frozen-told", "After 0.5 s the link counts as lost").await;
+            browser.until_shown("waits", "the student's link is frozen, no new values come").await;
+            browser.js("scrollTo(0, 0)").await;
+            browser.shot("frozen-noticed").await;
+        })
+        .await;
+    }
+}
+
+/// Given a student's throttle that differs from the instructor's, when the aileron takes the craft, then the page says how
+/// long the throttle stays, and lists how that ends.
+#[tokio::test]
+async fn a_throttle_that_stays_is_told_with_its_time() {
+    for size in SIZES {
+        with(size, "", |browser: Arc<Browser>| async move {
+            browser.open("fly").await;
+            browser.choose("student", "person").await;
+            begin_as_it_is(&browser).await;
+            browser.js("app.fly.flight.hands.student.put(2, 20, 0)").await;
+            browser.until_shown("waits", "the throttle then moves about 40 points in 0.2 s").await;
+            browser.shot("sticks-apart").await;
+            student_flies(&browser).await;
+            tokio::time::sleep(std::time::Duration::from_millis(300)).await;
+            browser.js("app.fly.flight.hands.instructor.put(0, 30, 0)").await;
+            browser.until_shown("pickup", "Throttle stays at +20 until the instructor's stick meets it: 1.").await;
+            browser.shot("pickup").await;
+            browser.until_shown("events", "Throttle: not met in 2 s, goes to the instructor's stick").await;
+            assert_eq!(browser.text("pickup").await, "");
         })
         .await;
     }

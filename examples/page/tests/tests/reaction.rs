@@ -32,13 +32,21 @@ async fn ten_answers_make_a_distribution() {
         browser.until_shown("drill", "10 to come").await;
         browser.key(LEFT, 60).await;
         browser.until_shown("taken", "too early").await;
-        browser.until_shown("drill", "Before the mistake: not counted").await;
+        browser.until_shown("drill", "Before the mistake: not counted. Let go, and watch").await;
+        browser.until("the student flies", "return app.fly.flight.state.flies === 'student'").await;
+        browser.key("s", 60).await;
+        browser.until_shown("drill", "Latched: turn the lesson switch off and on, and watch").await;
+        browser.shot("drill-latched").await;
+        browser.click("switch").await;
+        tokio::time::sleep(std::time::Duration::from_millis(200)).await;
+        browser.click("switch").await;
 
         // Nobody answers: the mistake ends on the ground.
         until_mistake(&browser).await;
         assert!(browser.forward(3000, "state.craft.crashed").await, "the mistake ends by itself");
         browser.until_shown("stands", "hit the ground while the student flew").await;
         browser.until_shown("drill", "Begin again").await;
+        browser.until_shown("taken", "the craft hit the ground while the student flew").await;
         begin(&browser).await;
 
         let counted =
@@ -68,6 +76,8 @@ async fn ten_answers_make_a_distribution() {
             "{told}"
         );
         assert!(told.contains("What your median costs") && told.contains("flown on at 13 m/s"), "{told}");
+        let numbers = "return [...document.querySelectorAll('#taken li:not(.uncounted)')].map((li) => li.value)";
+        assert_eq!(browser.js(numbers).await, json!([1, 2, 3, 4, 5, 6, 7, 8, 9, 10]));
         let dots = browser.js("return document.querySelectorAll('#distribution circle').length").await;
         assert_eq!(dots, json!(10));
         assert!(browser.text("latency").await.contains("From your stick's event"));

@@ -23,7 +23,7 @@ fn a_stick_takes_the_craft_at_once_with_sound_light_and_words() {
         assert_eq!(state.events.len(), 1);
         let Change { from, to, cause, words, axis, .. } = &state.events[0];
         assert_eq!((*from, *to, *cause, *axis), ("student", "instructor", "stick", Some(1)));
-        assert_eq!(*words, format!("instructor takes over: {name} stick at -20.0 points"));
+        assert_eq!(*words, format!("taken over: {name} stick at -20.0 points"));
         assert!(state.sound && state.lamp && state.held[1] && !state.held[0], "{state:?}");
         assert!((state.sticks.output[1] + 20.0).abs() < 0.2 && (state.jump - 20.0).abs() < 0.2);
         let waits = state.waits.unwrap();
@@ -54,10 +54,7 @@ fn a_cut_link_is_seen_and_a_frozen_link_is_not() {
             assert!(states.iter().all(|state| state.sticks.output == before.sticks.student), "{last:?}");
         } else {
             let change = states.iter().find_map(|state| state.events.first()).unwrap();
-            assert_eq!(
-                (change.cause, change.words.as_str()),
-                ("link-lost", "instructor takes over: student link lost")
-            );
+            assert_eq!((change.cause, change.words.as_str()), ("link-lost", "taken over: student link lost"));
         }
     }
 }
@@ -66,7 +63,7 @@ fn a_cut_link_is_seen_and_a_frozen_link_is_not() {
 #[test]
 fn no_time_runs_down_while_no_frame_of_the_student_comes() {
     let mut live = live(Craft::Aeroplane, 2, Student::Beginner);
-    assert_eq!(hand_over(&mut live).events[0].words, "student flies: given to the student");
+    assert_eq!(hand_over(&mut live).events[0].words, "handed to the student");
     let input = |link, switch| Input { switch, link, ..steady(&live) };
     let [cut, off, on] = [input(Link::Cut, true), input(Link::Cut, false), input(Link::Good, true)];
     let mut told = Vec::new();
@@ -76,11 +73,11 @@ fn no_time_runs_down_while_no_frame_of_the_student_comes() {
         told.push(state.waits.map(|waits| (waits.words, waits.left_s)));
     }
     assert!(
-        matches!(&told[3], Some((words, Some(left))) if words.contains("good for a while") && *left < 1.0),
+        matches!(&told[3], Some((words, Some(left))) if words.contains("must stay good") && *left < 1.0),
         "{told:?}"
     );
-    let none = |words: &str| Some((format!("no student link{words}"), None));
-    let then = ["; then: turn the lesson switch off, then on", "; then: turn the lesson switch on", ": no frame comes"];
+    let none = |words: &str| Some((format!("no values come from the student{words}"), None));
+    let then = ["; then: turn the lesson switch off, then on", "; then: turn the lesson switch on", ""];
     assert_eq!(told[..3], then.map(none));
 }
 

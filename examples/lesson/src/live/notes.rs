@@ -1,0 +1,48 @@
+//! What happens without a change of who flies, as sentences.
+
+use handback::{AxisSet, Cause};
+
+use super::memory::{Happened, Latched};
+use super::reaction::seconds;
+use super::telling::Told;
+use crate::timeline::listed;
+
+impl<const N: usize> Told<'_, N> {
+    /// What happened in this step and is no part of its change of who flies.
+    pub(super) fn notes(&self) -> Vec<String> {
+        let Happened { switch, latched, link_lost, signal_lost, picked_up, not_picked_up, crashed } =
+            self.memory.happened;
+        let mut notes = Vec::new();
+        // A change of who flies says these itself.
+        let turned = switch.filter(|_| self.cause() != Some(Cause::SwitchOff));
+        notes.extend(turned.map(|on| if on { "lesson switch on" } else { "lesson switch off" }.to_owned()));
+        if self.cause().is_none() {
+            notes.extend(latched.map(|by| match by {
+                Latched::Button => "latched: instructor-now button".to_owned(),
+                Latched::Stick(axis) => format!("latched: {} stick", self.name(axis)),
+                Latched::Length => "latched: the takeover was too long or too far".to_owned(),
+            }));
+            notes.extend(
+                link_lost.map(|frozen| if frozen { "student link frozen" } else { "student link lost" }.to_owned()),
+            );
+            let signal = |lost| if lost { "lost: last values are held" } else { "is back" };
+            notes.extend(signal_lost.map(|lost| format!("instructor's signal {}", signal(lost))));
+        }
+        if !picked_up.is_empty() {
+            notes.push(self.follows(picked_up, ""));
+        }
+        if !not_picked_up.is_empty() {
+            let most = seconds(self.policy.pickup_max.as_ticks().into());
+            notes.push(self.follows(not_picked_up, &format!("not met in {most} s, ")));
+        }
+        if crashed {
+            notes.push("the craft hit the ground".to_owned());
+        }
+        notes
+    }
+
+    fn follows(&self, axes: AxisSet, why: &str) -> String {
+        let (go, sticks) = if axes.len() == 1 { ("goes", "stick") } else { ("go", "sticks") };
+        format!("{}: {why}{go} to the instructor's {sticks}", listed(axes, self.names))
+    }
+}

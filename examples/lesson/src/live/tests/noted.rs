@@ -1,0 +1,175 @@
+//! What is told of waits and of what happens besides a change of who flies.
+
+use super::super::*;
+use super::{hand_over, live, steady};
+
+/// So many steps with the same input; the last state.
+fn fly(live: &mut Live, input: &Input, steps: usize) -> State {
+    (0..steps).map(|_| live.step(input).unwrap()).last().unwrap()
+}
+
+/// What was told in so many steps with the same input: changes and notes, in their order.
+fn told(live: &mut Live, input: &Input, steps: usize) -> Vec<String> {
+    let mut told = Vec::new();
+    for _ in 0..steps {
+        let state = live.step(input).unwrap();
+        told.extend(state.events.into_iter().map(|change| change.words));
+        told.extend(state.notes.into_iter().map(|note| note.words));
+    }
+    told
+}
+
+fn sticks(live: &Live, points: [f64; 4]) -> Input {
+    Input { instructor: Some(points.to_vec()), ..steady(live) }
+}
+
+fn waits(state: &State) -> &str {
+    state.waits.as_ref().map_or("", |waits| waits.words.as_str())
+}
+
+/// Given a frozen link, when the engine may not take standing values for a loss, then only their time is told; when it
+/// may, then new values are asked for before the switch.
+#[test]
+fn a_frozen_link_is_told_before_the_switch() {
+    for (after, flies) in [("", "student"), ("500", "instructor")] {
+        let mut live = live(Craft::Aeroplane, 2, Student::Beginner);
+        live.set("frozen_after_ms", None, after).unwrap();
+        let before = hand_over(&mut live).student_still_s;
+        assert!(before < 0.2, "a beginner's hands are never still: {before} s");
+        let frozen = Input { link: Link::Frozen, ..steady(&live) };
+        let state = fly(&mut live, &frozen, 40);
+        assert!((state.student_still_s - before - 0.8).abs() < 0.001, "{}", state.student_still_s);
+        assert_eq!((state.flies, state.frozen_after_s), (flies, after.parse::<f64>().ok().map(|ms| ms / 1000.0)));
+        if state.flies == "instructor" {
+            let words = "the student's link is frozen, no new values come; then: turn the lesson switch off, then on";
+            assert_eq!(waits(&state), words);
+            fly(&mut live, &Input { switch: false, ..frozen.clone() }, 10);
+            assert_eq!(waits(&fly(&mut live, &frozen, 10)), "the student's link is frozen, no new values come");
+        }
+    }
+}
+
+/// Given a stick that stays a little off its rest, when it takes the craft, then after a second its distance and a mend are
+/// told; a hand that holds a stick is told as one.
+#[test]
+fn a_stick_that_rests_beside_its_rest_is_told_from_a_hand() {
+    let mut live = live(Craft::Aeroplane, 2, Student::Beginner);
+    hand_over(&mut live);
+    let (moved, rests) = (sticks(&live, [4.0, 0.0, -20.0, 0.0]), sticks(&live, [1.4, 0.0, -20.0, 0.0]));
+    assert_eq!(waits(&live.step(&moved).unwrap()), "the instructor holds the aileron");
+    assert_eq!(waits(&fly(&mut live, &rests, 20)), "the instructor holds the aileron");
+    let words = "the aileron stick is 1.4 points from its rest, and let go within 1: widen release, or set its rest";
+    assert_eq!(waits(&fly(&mut live, &rests, 300)), words);
+    assert_eq!(waits(&fly(&mut live, &moved, 300)), "the instructor holds the aileron");
+    let two = sticks(&live, [30.0, 0.0, -20.0, 30.0]);
+    assert_eq!(waits(&fly(&mut live, &two, 2)), "the instructor holds the aileron and rudder");
+}
+
+/// Given each scope, when the throttle takes the craft, then change and wait say that it is latched and why; where it may
+/// be let go, they say how.
+#[test]
+fn a_takeover_by_the_throttle_says_that_it_stays_and_why() {
+    for (scope, taken, keeps) in
+        [("craft", "taken over, latched", "the craft"), ("axis", "whole craft taken over, latched", "the whole craft")]
+    {
+        let mut live = live(Craft::Aeroplane, 2, Student::Beginner);
+        live.set("scope", None, scope).unwrap();
+        hand_over(&mut live);
+        let moved = sticks(&live, [0.0, 0.0, 10.0, 0.0]);
+        let state = live.step(&moved).unwrap();
+        assert_eq!(state.events[0].words, format!("{taken}: throttle stick at +10.0 points"));
+        let why = "as it does not spring back: turn the lesson switch off, then on";
+        assert_eq!(waits(&state), format!("the throttle stick keeps {keeps} (latched), {why}"));
+        assert_eq!(state.notes, []);
+    }
+    let mut live = live(Craft::Aeroplane, 2, Student::Beginner);
+    live.set("keep", Some("throttle"), "false").unwrap();
+    hand_over(&mut live);
+    let moved = sticks(&live, [0.0, 0.0, 10.0, 0.0]);
+    let state = live.step(&moved).unwrap();
+    assert_eq!(state.events[0].words, "taken over: throttle stick at +10.0 points");
+    assert_eq!(waits(&state), "the throttle stick counts as let go once it is still for 0.5 s");
+}
+
+/// Given a throttle that differs between the sides, when the aileron takes the craft, then the output that stays is told
+/// with its time, and how that ends.
+#[test]
+fn a_pickup_is_told_while_it_lasts_and_at_its_end() {
+    for meets in [false, true] {
+        let mut live = live(Craft::Aeroplane, 2, Student::Person);
+        let student = Some(vec![0.0, 0.0, 20.0, 0.0]);
+        let input = |points| Input { student: student.clone(), ..points };
+        let off = input(Input { switch: false, ..steady(&live) });
+        let on = input(steady(&live));
+        fly(&mut live, &off, 10);
+        assert_eq!(fly(&mut live, &on, 150).flies, "student");
+        let taken = input(sticks(&live, [30.0, 0.0, -20.0, 0.0]));
+        let state = live.step(&taken).unwrap();
+        let Waits { words, left_s, axis, .. } = state.picks_up.unwrap();
+        assert_eq!(words, "throttle stays at +20 until the instructor's stick meets it");
+        assert_eq!((left_s, axis), (Some(2.0), Some(2)));
+        if meets {
+            let met = input(sticks(&live, [30.0, 0.0, 25.0, 0.0]));
+            assert_eq!(told(&mut live, &met, 2).last().unwrap(), "throttle: goes to the instructor's stick");
+        } else {
+            let end = told(&mut live, &taken, 110);
+            assert_eq!(end, ["throttle: not met in 2 s, goes to the instructor's stick"]);
+        }
+        assert_eq!(live.step(&taken).unwrap().picks_up, None);
+    }
+}
+
+/// Given a student's stick that is far from the output, when control is about to go back, then the way of the output is
+/// told.
+#[test]
+fn the_wait_names_the_largest_difference_of_the_sticks() {
+    for (fade, moves) in [("200", "moves about 30 points in 0.2 s"), ("0", "jumps about 30 points")] {
+        let mut live = live(Craft::Aeroplane, 2, Student::Person);
+        live.set("fade_ms", None, fade).unwrap();
+        let student = Some(vec![12.0, 0.0, 11.0, 0.0]);
+        let [off, on] = [false, true].map(|switch| Input { switch, student: student.clone(), ..steady(&live) });
+        fly(&mut live, &off, 10);
+        let state = fly(&mut live, &on, 45);
+        assert_eq!(waits(&state), format!("sticks at rest, control goes back; the throttle then {moves}"));
+    }
+}
+
+/// Given the switch, the button, a changed setting and the ground, when they change who flies or do not, then the list
+/// of what happened has each of them once.
+#[test]
+fn what_happens_without_a_change_is_told_once() {
+    let mut live = live(Craft::Aeroplane, 2, Student::Beginner);
+    let (on, off) = (steady(&live), Input { switch: false, ..steady(&live) });
+    assert!(told(&mut live, &off, 10).is_empty());
+    assert_eq!(told(&mut live, &on, 120), ["lesson switch on", "handed to the student"]);
+    assert_eq!(told(&mut live, &off, 10), ["taken over: lesson switch off"]);
+    assert_eq!(told(&mut live, &on, 120), ["lesson switch on", "handed to the student"]);
+    let button = Input { button: true, ..on.clone() };
+    assert_eq!(told(&mut live, &button, 2), ["taken over: instructor-now button"]);
+    assert_eq!(told(&mut live, &off, 10), ["lesson switch off"]);
+    assert_eq!(told(&mut live, &button, 2), ["lesson switch on"]);
+    assert_eq!(told(&mut live, &button, 10), ["latched: instructor-now button"]);
+    assert_eq!(told(&mut live, &off, 10), ["lesson switch off"]);
+    assert_eq!(told(&mut live, &on, 120), ["lesson switch on", "handed to the student"]);
+    live.set("dwell_ms", None, "400").unwrap();
+    assert_eq!(told(&mut live, &on, 10), ["taken over: a setting was changed"]);
+    live.set("dwell_ms", None, "300").unwrap();
+    assert!(told(&mut live, &on, 10).is_empty(), "the instructor flew already");
+    let cut = Input { link: Link::Cut, ..on.clone() };
+    assert!(told(&mut live, &cut, 20).is_empty(), "the link of the new engine was never good");
+    let down = Input { instructor: Some(vec![0.0, -60.0, -100.0, 0.0]), ..on };
+    assert_eq!(told(&mut live, &down, 500), ["the craft hit the ground"]);
+}
+
+/// Given a scope of one axis, when a stick takes its own axis, then the change is the instructor's gain though the student
+/// flies on.
+#[test]
+fn a_part_of_the_craft_that_is_taken_is_the_instructors_gain() {
+    let mut live = live(Craft::Aeroplane, 2, Student::Beginner);
+    live.set("scope", None, "axis").unwrap();
+    assert_eq!(hand_over(&mut live).events[0].gains, "student");
+    let moved = sticks(&live, [30.0, 0.0, -20.0, 0.0]);
+    let Change { to, gains, words, .. } = live.step(&moved).unwrap().events.remove(0);
+    assert_eq!((to, gains), ("student", "instructor"));
+    assert_eq!(words, "aileron taken over: aileron stick at +30.0 points");
+}

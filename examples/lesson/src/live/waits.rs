@@ -1,0 +1,148 @@
+//! What the student waits for, with what is known of sticks and signals; and which axes wait to be picked up.
+
+use handback::{AxisSet, Deflection, Outcome, Rest, Scope, Waiting};
+
+use super::beside::points;
+use super::memory::{Latched, is_frozen};
+use super::reaction::seconds;
+use super::state::Waits;
+use super::telling::Told;
+use crate::decisions::waiting_word;
+use crate::timeline::{listed, wait};
+
+/// Sticks that are further apart than this are told of before control goes back, in points. Own choice, no source.
+const APART: f64 = 10.0;
+/// Distances that change all the time are rounded to this many points.
+const ABOUT: f64 = 5.0;
+
+impl<const N: usize> Told<'_, N> {
+    pub(super) fn waits(&self, waiting: Waiting) -> Waits {
+        let (for_what, _) = waiting_word(waiting);
+        let words = self.wait(waiting);
+        if let Some(missing) = self.missing(waiting) {
+            // No time runs down without a link.
+            let words = match waiting {
+                Waiting::StudentLink { .. } | Waiting::Dwell { .. } | Waiting::Settling { .. } => missing.to_owned(),
+                _ => format!("{missing}; then: {words}"),
+            };
+            return Waits { for_what, words, left_s: None, axis: None };
+        }
+        let left = match waiting {
+            Waiting::Settling { left } | Waiting::StudentLink { left } | Waiting::Dwell { left } => Some(left),
+            _ => None,
+        };
+        let axis = match waiting {
+            Waiting::Held(axis) | Waiting::Gate(axis) => Some(axis),
+            _ => None,
+        };
+        let left_s = left.map(|left| seconds(left.as_ticks().into()));
+        Waits { for_what, words, left_s, axis }
+    }
+
+    /// What the student's link does not bring.
+    fn missing(&self, waiting: Waiting) -> Option<&'static str> {
+        match waiting {
+            Waiting::InstructorSignal => None,
+            _ if self.no_signal().student => Some("no values come from the student"),
+            _ if is_frozen(&self.both.engine) => Some("the student's link is frozen, no new values come"),
+            _ => None,
+        }
+    }
+
+    fn wait(&self, waiting: Waiting) -> String {
+        let engine = &self.both.engine;
+        match waiting {
+            Waiting::Latch => match self.memory.latched {
+                Some(Latched::Button) => {
+                    "the instructor's button keeps the craft (latched): turn the lesson switch off, then on".to_owned()
+                }
+                Some(Latched::Stick(axis)) => self.latched_by(axis),
+                _ => wait(waiting, self.names),
+            },
+            Waiting::Held(_) => self.held(engine.held),
+            Waiting::Dwell { .. } => match self.farthest(engine) {
+                Some((axis, apart)) => {
+                    format!("{}; the {} then {}", wait(waiting, self.names), self.name(axis), self.moves(apart))
+                }
+                None => wait(waiting, self.names),
+            },
+            Waiting::Gate(axis) => {
+                let window = self.policy.axes.get(usize::from(axis)).and_then(|rule| rule.window).map_or(0.0, points);
+                let (name, apart) = (self.name(axis), self.apart(axis));
+                format!("the two {name} sticks are {apart:.0} points apart, and may be {window} at most")
+            }
+            _ => wait(waiting, self.names),
+        }
+    }
+
+    fn latched_by(&self, axis: u8) -> String {
+        let craft = if self.policy.scope == Scope::Axis { "the whole craft" } else { "the craft" };
+        let why = if self.rests_where_left(axis) { ", as it does not spring back" } else { "" };
+        format!("the {} stick keeps {craft} (latched){why}: turn the lesson switch off, then on", self.name(axis))
+    }
+
+    fn held(&self, held: AxisSet) -> String {
+        let at = |axis: u8| {
+            let rule = self.policy.axes.get(usize::from(axis))?;
+            Some((axis, self.memory.rests_at(axis, rule.engage, self.time_us)?, points(rule.release)))
+        };
+        if let Some((axis, off, release)) = held.iter().find_map(at) {
+            let name = self.name(axis);
+            return format!(
+                "the {name} stick is {off:.1} points from its rest, and let go within {release}: widen release, or set its rest"
+            );
+        }
+        match held.lowest().and_then(|axis| Some((axis, self.policy.axes.get(usize::from(axis))?.rest))) {
+            Some((axis, Rest::WhereLeft { still })) if held.len() == 1 => {
+                let still = seconds(still.as_ticks().into());
+                format!("the {} stick counts as let go once it is still for {still} s", self.name(axis))
+            }
+            _ if held.len() > 3 => format!("the instructor holds {} sticks", held.len()),
+            _ => format!("the instructor holds the {}", listed(held, self.names)),
+        }
+    }
+
+    /// The axis that joins the student's set with the largest difference between stick and output, in points.
+    fn farthest(&self, engine: &Outcome<N>) -> Option<(u8, f64)> {
+        let joins = self.policy.shared.except(engine.pilot.student()).except(engine.held);
+        let apart = joins.iter().map(|axis| (axis, self.apart(axis)));
+        apart.filter(|(_, apart)| *apart >= APART).max_by(|(_, one), (_, two)| one.total_cmp(two))
+    }
+
+    /// How far the student's stick is from the output, in points.
+    fn apart(&self, axis: u8) -> f64 {
+        let [_, student] = self.sides;
+        let at = |stick: Option<Deflection>| stick.map_or(0.0, points);
+        (at(student.and_then(|frame| frame.get(axis))) - at(self.both.engine.output.get(axis))).abs()
+    }
+
+    fn moves(&self, apart: f64) -> String {
+        let about = (apart / ABOUT).round() * ABOUT;
+        match seconds(self.policy.fade.as_ticks().into()) {
+            0.0 => format!("jumps about {about} points"),
+            fade => format!("moves about {about} points in {fade} s"),
+        }
+    }
+
+    /// The axes that wait to be picked up.
+    pub(super) fn picks_up(&self) -> Option<Waits> {
+        let pickup = self.both.engine.pickup;
+        let left_us = self.memory.pickup_left_us(self.time_us, self.policy.pickup_max)?;
+        let words = match pickup.lowest() {
+            Some(axis) if pickup.len() == 1 => {
+                let at = self.both.engine.output.get(axis).map_or(0.0, points);
+                format!("{} stays at {at:+.0} until the instructor's stick meets it", self.name(axis))
+            }
+            _ => format!("{} stay until the instructor's sticks meet them", listed(pickup, self.names)),
+        };
+        Some(Waits { for_what: "pickup", words, left_s: Some(seconds(left_us)), axis: pickup.lowest() })
+    }
+
+    pub(super) fn rests_where_left(&self, axis: u8) -> bool {
+        matches!(self.policy.axes.get(usize::from(axis)).map(|rule| rule.rest), Some(Rest::WhereLeft { .. }))
+    }
+
+    pub(super) fn name(&self, axis: u8) -> &str {
+        self.names.get(usize::from(axis)).map_or("?", String::as_str)
+    }
+}

@@ -19,8 +19,10 @@ function showControl(state, axes, stand) {
   const parted = state.flies === "student" && rest.length > 0;
   const goes = stand === "flies";
   const unsteered = goes ? unsteeredWords(state) : "";
-  plate("student", goes && state.flies === "student", goes, parted ? `flies ${listed(theirs)}` : "flies");
-  plate("instructor", goes && !unsteered && (state.flies === "instructor" || parted), goes, parted ? `flies ${listed(rest)}` : "flies");
+  mark(element("control"), "parted", String(parted));
+  const short = (/** @type {string[]} */ names, /** @type {string[]} */ others) => (names.length > others.length ? "the rest" : listed(names));
+  plate("student", goes && state.flies === "student", goes, parted ? `flies ${short(theirs, rest)}` : "flies");
+  plate("instructor", goes && !unsteered && (state.flies === "instructor" || parted), goes, parted ? `flies ${short(rest, theirs)}` : "flies");
   mark(element("control"), "flies", goes ? state.flies : "");
   element("nobody").hidden = unsteered === "";
   say(element("nobody"), unsteered);
@@ -31,8 +33,10 @@ function showControl(state, axes, stand) {
     say(element("told"), words);
   }
   showWaits(state, stand);
-  const { picks_up } = state;
-  say(element("pickup"), goes && picks_up ? minus(`${capital(picks_up.words)}: ${(picks_up.left_s ?? 0).toFixed(1)} s left.`) : "");
+  const { picks_up, moves } = state;
+  const stays = picks_up && `${picks_up.words}: ${(picks_up.left_s ?? 0).toFixed(1)} s left`;
+  const output = goes && (stays ?? moves);
+  say(element("output-words"), output ? minus(`${capital(output)}.`) : "");
   mark(element("lamp"), "lit", String(state.lamp));
 }
 

@@ -21,6 +21,8 @@ pub struct State {
     pub waits: Option<Waits>,
     /// The axes that keep their last output, as a sentence, and the time left until they go to the instructor's sticks.
     pub picks_up: Option<Waits>,
+    /// How far the output will move when control goes back, as a sentence, if the sticks are far apart.
+    pub moves: Option<String>,
     /// For how long the values that came from the student have been the same, in seconds.
     pub student_still_s: f64,
     /// After how long the engine takes that for a frozen link, in seconds; `None`: never.

@@ -37,6 +37,7 @@ impl<const N: usize> Told<'_, N> {
             pickup: flags::<N>(engine.pickup),
             waits: engine.waiting.map(|waiting| self.waits(waiting)),
             picks_up: self.picks_up(),
+            moves: self.moves(),
             student_still_s: seconds(self.memory.still_us(self.time_us)),
             frozen_after_s: self.policy.frozen_after.map(|after| seconds(after.as_ticks().into())),
             seen_off_first: !matches!(

@@ -1,6 +1,6 @@
 //! What the student waits for, with what is known of sticks and signals; and which axes wait to be picked up.
 
-use handback::{AxisSet, Deflection, Outcome, Rest, Scope, Waiting};
+use handback::{AxisSet, Deflection, Rest, Scope, Waiting};
 
 use super::beside::points;
 use super::memory::{Latched, is_frozen};
@@ -23,6 +23,7 @@ impl<const N: usize> Told<'_, N> {
             // No time runs down without a link.
             let words = match waiting {
                 Waiting::StudentLink { .. } | Waiting::Dwell { .. } | Waiting::Settling { .. } => missing.to_owned(),
+                Waiting::Latch => format!("{missing}; then: turn the lesson switch off, then on"),
                 _ => format!("{missing}; then: {words}"),
             };
             return Waits { for_what, words, left_s: None, axis: None };
@@ -50,7 +51,6 @@ impl<const N: usize> Told<'_, N> {
     }
 
     fn wait(&self, waiting: Waiting) -> String {
-        let engine = &self.both.engine;
         match waiting {
             Waiting::Latch => match self.memory.latched {
                 Some(Latched::Button) => {
@@ -59,13 +59,7 @@ impl<const N: usize> Told<'_, N> {
                 Some(Latched::Stick(axis)) => self.latched_by(axis),
                 _ => wait(waiting, self.names),
             },
-            Waiting::Held(_) => self.held(engine.held),
-            Waiting::Dwell { .. } => match self.farthest(engine) {
-                Some((axis, apart)) => {
-                    format!("{}; the {} then {}", wait(waiting, self.names), self.name(axis), self.moves(apart))
-                }
-                None => wait(waiting, self.names),
-            },
+            Waiting::Held(_) => self.held(self.both.engine.held),
             Waiting::Gate(axis) => {
                 let window = self.policy.axes.get(usize::from(axis)).and_then(|rule| rule.window).map_or(0.0, points);
                 let (name, apart) = (self.name(axis), self.apart(axis));
@@ -102,11 +96,22 @@ impl<const N: usize> Told<'_, N> {
         }
     }
 
-    /// The axis that joins the student's set with the largest difference between stick and output, in points.
-    fn farthest(&self, engine: &Outcome<N>) -> Option<(u8, f64)> {
+    /// What the output of the farthest axis does when control goes back, if the student's stick is far from it.
+    pub(super) fn moves(&self) -> Option<String> {
+        let engine = &self.both.engine;
+        let waiting = engine.waiting?;
+        if waiting == Waiting::InstructorSignal || self.missing(waiting).is_some() {
+            return None;
+        }
         let joins = self.policy.shared.except(engine.pilot.student()).except(engine.held);
-        let apart = joins.iter().map(|axis| (axis, self.apart(axis)));
-        apart.filter(|(_, apart)| *apart >= APART).max_by(|(_, one), (_, two)| one.total_cmp(two))
+        let apart = joins.iter().map(|axis| (axis, self.apart(axis))).filter(|(_, apart)| *apart >= APART);
+        let (axis, apart) = apart.max_by(|(_, one), (_, two)| one.total_cmp(two))?;
+        let about = (apart / ABOUT).round() * ABOUT;
+        let moves = match seconds(self.policy.fade.as_ticks().into()) {
+            0.0 => format!("jumps about {about} points"),
+            fade => format!("moves about {about} points in {fade} s"),
+        };
+        Some(format!("at the hand back the {} {moves}", self.name(axis)))
     }
 
     /// How far the student's stick is from the output, in points.
@@ -114,14 +119,6 @@ impl<const N: usize> Told<'_, N> {
         let [_, student] = self.sides;
         let at = |stick: Option<Deflection>| stick.map_or(0.0, points);
         (at(student.and_then(|frame| frame.get(axis))) - at(self.both.engine.output.get(axis))).abs()
-    }
-
-    fn moves(&self, apart: f64) -> String {
-        let about = (apart / ABOUT).round() * ABOUT;
-        match seconds(self.policy.fade.as_ticks().into()) {
-            0.0 => format!("jumps about {about} points"),
-            fade => format!("moves about {about} points in {fade} s"),
-        }
     }
 
     /// The axes that wait to be picked up.

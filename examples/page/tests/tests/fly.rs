@@ -360,6 +360,8 @@ async fn a_worn_stick_shows_what_a_plain_threshold_does() {
         browser.until_shown("same", "Both changed who flies equally often").await;
         assert!(browser.forward(1500, "state.plain.changes > 60").await, "the threshold is calm");
         browser.until_shown("same", " times, handback 2 times.").await;
+        browser.until_shown("waits", "points from its rest, and let go within 1: widen release, or set its rest").await;
+        browser.shot("worn").await;
         let [engine, plain] = [browser.text("engine-count").await, browser.text("plain-count").await];
         assert_eq!(engine, "2 changes");
         assert!(plain.split(' ').next().unwrap().parse::<u32>().unwrap() > 60, "{plain}");
@@ -460,6 +462,8 @@ async fn words_of_a_held_stick_say_what_it_takes() {
         );
         let held = json!([{ "type": "key", "id": "keys", "actions": [{ "type": "keyDown", "value": LEFT }] }]);
         let let_go = json!([{ "type": "key", "id": "keys", "actions": [{ "type": "keyUp", "value": LEFT }] }]);
+        let top = "return element('switch').getBoundingClientRect().top + scrollY";
+        let at = browser.js(top).await;
         for (scope, words) in [("craft", "aileron takes the craft"), ("axis", "aileron takes only its own axis")] {
             browser.choose("set-craft-scope", scope).await;
             student_flies(&browser).await;
@@ -468,6 +472,7 @@ async fn words_of_a_held_stick_say_what_it_takes() {
             browser.until_shown("values-instructor", words).await;
             let gains = browser.js("return document.querySelector('#events li').dataset.gains").await;
             assert_eq!(gains, "instructor", "{scope}");
+            assert_eq!(browser.js(top).await, at, "the plates push the buttons in scope {scope}");
             browser.shot(&format!("aileron-takes-{scope}")).await;
             browser.act(let_go.clone()).await;
             browser.until("it is handed back", "return heard.last.flies === 'student' && !heard.last.held.includes(true)").await;
@@ -523,6 +528,7 @@ async fn a_frozen_link_says_why_nothing_notices_it() {
             student_flies(&browser).await;
             browser.click("frozen").await;
             browser.until_shown("frozen-told", "Nothing notices this: the setting frozen_after is off").await;
+            browser.js("element('frozen-words').scrollIntoView({ block: 'center' })").await;
             browser.shot("frozen").await;
             browser.click("to-frozen-after").await;
             assert_eq!(browser.js("return document.activeElement.id").await, "set-craft-frozen_after_ms");
@@ -547,15 +553,18 @@ async fn a_throttle_that_stays_is_told_with_its_time() {
             browser.choose("student", "person").await;
             begin_as_it_is(&browser).await;
             browser.js("app.fly.flight.hands.student.put(2, 20, 0)").await;
-            browser.until_shown("waits", "the throttle then moves about 40 points in 0.2 s").await;
+            browser.js("scrollTo(0, 0)").await;
+            browser.until_shown("output-words", "At the hand back the throttle moves about 40 points in 0.2 s.").await;
             browser.shot("sticks-apart").await;
             student_flies(&browser).await;
             tokio::time::sleep(std::time::Duration::from_millis(300)).await;
             browser.js("app.fly.flight.hands.instructor.put(0, 30, 0)").await;
-            browser.until_shown("pickup", "Throttle stays at +20 until the instructor's stick meets it: 1.").await;
+            browser
+                .until_shown("output-words", "Throttle stays at +20 until the instructor's stick meets it: 1.")
+                .await;
             browser.shot("pickup").await;
             browser.until_shown("events", "Throttle: not met in 2 s, goes to the instructor's stick").await;
-            assert_eq!(browser.text("pickup").await, "");
+            browser.until_shown("output-words", "At the hand back the throttle moves about").await;
         })
         .await;
     }

@@ -119,18 +119,19 @@ fn a_pickup_is_told_while_it_lasts_and_at_its_end() {
     }
 }
 
-/// Given a student's stick that is far from the output, when control is about to go back, then the way of the output is
-/// told.
+/// Given a student's stick that is far from the output, when control is to go back, then the way of the output is told, and
+/// no more when it has gone back.
 #[test]
-fn the_wait_names_the_largest_difference_of_the_sticks() {
+fn the_largest_difference_of_the_sticks_is_told_before_control_goes_back() {
     for (fade, moves) in [("200", "moves about 30 points in 0.2 s"), ("0", "jumps about 30 points")] {
         let mut live = live(Craft::Aeroplane, 2, Student::Person);
         live.set("fade_ms", None, fade).unwrap();
         let student = Some(vec![12.0, 0.0, 11.0, 0.0]);
         let [off, on] = [false, true].map(|switch| Input { switch, student: student.clone(), ..steady(&live) });
         fly(&mut live, &off, 10);
-        let state = fly(&mut live, &on, 45);
-        assert_eq!(waits(&state), format!("sticks at rest, control goes back; the throttle then {moves}"));
+        assert_eq!(fly(&mut live, &on, 45).moves.unwrap(), format!("at the hand back the throttle {moves}"));
+        let state = fly(&mut live, &on, 50);
+        assert_eq!((state.flies, state.moves), ("student", None));
     }
 }
 

@@ -29,11 +29,13 @@ impl<const N: usize> Told<'_, N> {
             notes.extend(signal_lost.map(|lost| format!("instructor's signal {}", signal(lost))));
         }
         if !picked_up.is_empty() {
-            notes.push(self.follows(picked_up, ""));
+            notes.push(self.goes(picked_up, ["follows", "follow"]));
         }
         if !not_picked_up.is_empty() {
             let most = seconds(self.policy.pickup_max.as_ticks().into());
-            notes.push(self.follows(not_picked_up, &format!("not met in {most} s, ")));
+            let goes = [("was", "goes"), ("were", "go")]
+                .map(|(was, go)| format!("{was} not met in {most} s, and now {go} to"));
+            notes.push(self.goes(not_picked_up, goes.each_ref().map(String::as_str)));
         }
         if crashed {
             notes.push("the craft hit the ground".to_owned());
@@ -41,8 +43,13 @@ impl<const N: usize> Told<'_, N> {
         notes
     }
 
-    fn follows(&self, axes: AxisSet, why: &str) -> String {
-        let (go, sticks) = if axes.len() == 1 { ("goes", "stick") } else { ("go", "sticks") };
-        format!("{}: {why}{go} to the instructor's {sticks}", listed(axes, self.names))
+    /// What these axes do, in words for one and for more.
+    fn goes(&self, axes: AxisSet, [one, more]: [&str; 2]) -> String {
+        let names = listed(axes, self.names);
+        if axes.len() == 1 {
+            format!("{names} {one} the instructor's stick")
+        } else {
+            format!("{names} {more} the instructor's sticks")
+        }
     }
 }

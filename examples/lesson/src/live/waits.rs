@@ -83,7 +83,7 @@ impl<const N: usize> Told<'_, N> {
         if let Some((axis, off, release)) = held.iter().find_map(at) {
             let name = self.name(axis);
             return format!(
-                "the {name} stick is {off:.1} points from its rest, and let go within {release}: widen release, or set its rest"
+                "the {name} stick is {off:.1} points from its rest and counts as let go within {release}: widen release, or set its rest"
             );
         }
         match held.lowest().and_then(|axis| Some((axis, self.policy.axes.get(usize::from(axis))?.rest))) {

@@ -360,7 +360,9 @@ async fn a_worn_stick_shows_what_a_plain_threshold_does() {
         browser.until_shown("same", "Both changed who flies equally often").await;
         assert!(browser.forward(1500, "state.plain.changes > 60").await, "the threshold is calm");
         browser.until_shown("same", " times, handback 2 times.").await;
-        browser.until_shown("waits", "points from its rest, and let go within 1: widen release, or set its rest").await;
+        browser
+            .until_shown("waits", "points from its rest and counts as let go within 1: widen release, or set its rest")
+            .await;
         browser.shot("worn").await;
         let [engine, plain] = [browser.text("engine-count").await, browser.text("plain-count").await];
         assert_eq!(engine, "2 changes");
@@ -552,18 +554,26 @@ async fn a_throttle_that_stays_is_told_with_its_time() {
             browser.open("fly").await;
             browser.choose("student", "person").await;
             begin_as_it_is(&browser).await;
-            browser.js("app.fly.flight.hands.student.put(2, 20, 0)").await;
             browser.js("scrollTo(0, 0)").await;
+            let top = "return element('student-left').getBoundingClientRect().top";
+            let before = browser.js(top).await;
+            browser.js("app.fly.flight.hands.student.put(2, 20, 0)").await;
             browser.until_shown("output-words", "At the hand back the throttle moves about 40 points in 0.2 s.").await;
             browser.shot("sticks-apart").await;
+            let moved = browser.js(top).await.as_f64().unwrap() - before.as_f64().unwrap();
+            assert!(moved.abs() < 1.0, "the words push the sticks by {moved}");
             student_flies(&browser).await;
             tokio::time::sleep(std::time::Duration::from_millis(300)).await;
             browser.js("app.fly.flight.hands.instructor.put(0, 30, 0)").await;
             browser
                 .until_shown("output-words", "Throttle stays at +20 until the instructor's stick meets it: 1.")
                 .await;
+            let covered = "
+                const at = (id) => element(id).getBoundingClientRect(), [words, scene] = [at('output-words'), at('scene')];
+                return words.height === 0 || (innerWidth < 700 && words.top < scene.bottom)";
+            assert_eq!(browser.js(covered).await, json!(false), "the words are over a low picture, or nowhere");
             browser.shot("pickup").await;
-            browser.until_shown("events", "Throttle: not met in 2 s, goes to the instructor's stick").await;
+            browser.until_shown("events", "Throttle was not met in 2 s, and now goes to the instructor's stick").await;
             browser.until_shown("output-words", "At the hand back the throttle moves about").await;
         })
         .await;

@@ -58,7 +58,8 @@ fn a_stick_that_rests_beside_its_rest_is_told_from_a_hand() {
     let (moved, rests) = (sticks(&live, [4.0, 0.0, -20.0, 0.0]), sticks(&live, [1.4, 0.0, -20.0, 0.0]));
     assert_eq!(waits(&live.step(&moved).unwrap()), "the instructor holds the aileron");
     assert_eq!(waits(&fly(&mut live, &rests, 20)), "the instructor holds the aileron");
-    let words = "the aileron stick is 1.4 points from its rest, and let go within 1: widen release, or set its rest";
+    let words =
+        "the aileron stick is 1.4 points from its rest and counts as let go within 1: widen release, or set its rest";
     assert_eq!(waits(&fly(&mut live, &rests, 300)), words);
     assert_eq!(waits(&fly(&mut live, &moved, 300)), "the instructor holds the aileron");
     let two = sticks(&live, [30.0, 0.0, -20.0, 30.0]);
@@ -110,10 +111,10 @@ fn a_pickup_is_told_while_it_lasts_and_at_its_end() {
         assert_eq!((left_s, axis), (Some(2.0), Some(2)));
         if meets {
             let met = input(sticks(&live, [30.0, 0.0, 25.0, 0.0]));
-            assert_eq!(told(&mut live, &met, 2).last().unwrap(), "throttle: goes to the instructor's stick");
+            assert_eq!(told(&mut live, &met, 2).last().unwrap(), "throttle follows the instructor's stick");
         } else {
             let end = told(&mut live, &taken, 110);
-            assert_eq!(end, ["throttle: not met in 2 s, goes to the instructor's stick"]);
+            assert_eq!(end, ["throttle was not met in 2 s, and now goes to the instructor's stick"]);
         }
         assert_eq!(live.step(&taken).unwrap().picks_up, None);
     }

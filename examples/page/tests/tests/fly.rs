@@ -464,7 +464,7 @@ async fn words_of_a_held_stick_say_what_it_takes() {
         );
         let held = json!([{ "type": "key", "id": "keys", "actions": [{ "type": "keyDown", "value": LEFT }] }]);
         let let_go = json!([{ "type": "key", "id": "keys", "actions": [{ "type": "keyUp", "value": LEFT }] }]);
-        let top = "return element('switch').getBoundingClientRect().top + scrollY";
+        let top = "return element('scene').getBoundingClientRect().top + scrollY";
         let at = browser.js(top).await;
         for (scope, words) in [("craft", "aileron takes the craft"), ("axis", "aileron takes only its own axis")] {
             browser.choose("set-craft-scope", scope).await;
@@ -474,7 +474,7 @@ async fn words_of_a_held_stick_say_what_it_takes() {
             browser.until_shown("values-instructor", words).await;
             let gains = browser.js("return document.querySelector('#events li').dataset.gains").await;
             assert_eq!(gains, "instructor", "{scope}");
-            assert_eq!(browser.js(top).await, at, "the plates push the buttons in scope {scope}");
+            assert_eq!(browser.js(top).await, at, "the plates push the picture in scope {scope}");
             browser.shot(&format!("aileron-takes-{scope}")).await;
             browser.act(let_go.clone()).await;
             browser.until("it is handed back", "return heard.last.flies === 'student' && !heard.last.held.includes(true)").await;

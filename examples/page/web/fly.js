@@ -161,11 +161,11 @@ class Fly {
   }
 
   /**
-   * The button "instructor now". In a pause it waits like the sticks.
+   * The button "instructor now".
    * @param {boolean} down
    */
   press(down) {
-    this.flight.press(down && this.stand !== "paused");
+    this.flight.press(down && this.stand === "flies");
   }
 
   turnSound() {

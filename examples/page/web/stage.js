@@ -24,15 +24,16 @@ function latches(keeps, who) {
 }
 
 /**
- * By the policy: the lesson switch settles and the student link qualifies at the same time, then comes the dwell.
+ * By the policy: the lesson switch settles, the student link qualifies and sticks are left at the same time; then comes
+ * the dwell.
  * @param {Engine} engine
  * @returns {Begins}
  */
 function startOf(engine) {
   /** @type {Setting[]} */
   const settings = engine.ask({ settings: {} }).settings;
-  const ms = (/** @type {string} */ key) => Number(settings.find((setting) => setting.key === key)?.value);
-  const seconds = (Math.max(2 * ms("settle_ms"), ms("requalify_ms")) + ms("dwell_ms")) / 1000;
+  const ms = (/** @type {string} */ key) => Math.max(...settings.filter((setting) => setting.key === key).map(({ value }) => Number(value)));
+  const seconds = (Math.max(2 * ms("settle_ms"), ms("requalify_ms"), ms("still_ms")) + ms("dwell_ms")) / 1000;
   const keeps = settings.filter(({ key, value }) => key === "keep" && value === "true").map(({ axis }) => axis ?? "");
   return { seconds: seconds.toFixed(1), keeps: listed(keeps, "or") };
 }

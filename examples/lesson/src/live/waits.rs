@@ -1,6 +1,6 @@
 //! What the student waits for, with what is known of sticks and signals; and which axes wait to be picked up.
 
-use handback::{AxisSet, Deflection, Rest, Scope, Waiting};
+use handback::{AxisSet, Deflection, Frame, Rest, Scope, Waiting};
 
 use super::beside::points;
 use super::memory::{Latched, is_frozen};
@@ -62,7 +62,7 @@ impl<const N: usize> Told<'_, N> {
             Waiting::Held(_) => self.held(self.both.engine.held),
             Waiting::Gate(axis) => {
                 let window = self.policy.axes.get(usize::from(axis)).and_then(|rule| rule.window).map_or(0.0, points);
-                let (name, apart) = (self.name(axis), self.apart(axis));
+                let (name, apart) = (self.name(axis), self.apart(axis, &self.both.engine.stick));
                 format!("the two {name} sticks are {apart:.0} points apart, and may be {window} at most")
             }
             _ => wait(waiting, self.names),
@@ -104,7 +104,8 @@ impl<const N: usize> Told<'_, N> {
             return None;
         }
         let joins = self.policy.shared.except(engine.pilot.student()).except(engine.held);
-        let apart = joins.iter().map(|axis| (axis, self.apart(axis))).filter(|(_, apart)| *apart >= APART);
+        let apart =
+            joins.iter().map(|axis| (axis, self.apart(axis, &engine.output))).filter(|(_, apart)| *apart >= APART);
         let (axis, apart) = apart.max_by(|(_, one), (_, two)| one.total_cmp(two))?;
         let about = (apart / ABOUT).round() * ABOUT;
         let moves = match seconds(self.policy.fade.as_ticks().into()) {
@@ -114,11 +115,11 @@ impl<const N: usize> Told<'_, N> {
         Some(format!("at the hand back the {} {moves}", self.name(axis)))
     }
 
-    /// How far the student's stick is from the output, in points.
-    fn apart(&self, axis: u8) -> f64 {
+    /// How far the student's stick is from this frame, in points.
+    fn apart(&self, axis: u8, from: &Frame<N>) -> f64 {
         let [_, student] = self.sides;
         let at = |stick: Option<Deflection>| stick.map_or(0.0, points);
-        (at(student.and_then(|frame| frame.get(axis))) - at(self.both.engine.output.get(axis))).abs()
+        (at(student.and_then(|frame| frame.get(axis))) - at(from.get(axis))).abs()
     }
 
     /// The axes that wait to be picked up.

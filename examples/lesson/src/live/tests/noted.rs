@@ -136,6 +136,18 @@ fn the_largest_difference_of_the_sticks_is_told_before_control_goes_back() {
     }
 }
 
+/// Given a match window, when the two sticks are too far apart for it, then both distances are told.
+#[test]
+fn a_closed_gate_tells_how_far_the_sticks_are_apart() {
+    let mut live = live(Craft::Aeroplane, 2, Student::Person);
+    live.set("window_points", Some("throttle"), "20").unwrap();
+    let student = Some(vec![0.0, 0.0, 30.0, 0.0]);
+    let [off, on] = [false, true].map(|switch| Input { switch, student: student.clone(), ..steady(&live) });
+    fly(&mut live, &off, 10);
+    let words = "the two throttle sticks are 50 points apart, and may be 20 at most";
+    assert_eq!(waits(&fly(&mut live, &on, 100)), words);
+}
+
 /// Given the switch, the button, a changed setting and the ground, when they change who flies or do not, then the list
 /// of what happened has each of them once.
 #[test]

@@ -104,7 +104,7 @@ class Reaction {
     const { timed } = this;
     const last = timed[timed.length - 1];
     const browser = last.shown + last.handled;
-    const limit = last.limit === null ? "" : `, ${Math.round(last.limit)} ms after the limit was passed`;
+    const limit = last.limit === null ? "" : `, ${Math.round(last.limit)} ms after the craft went too far`;
     element("taken").append(make("li", {}, `${Math.round(last.human)} ms you, ${Math.round(browser)} ms browser${limit}`));
     const left = TAKEN - timed.length;
     say(element("drill"), left > 0 ? `${Math.round(last.human)} ms. Level the craft, let go. ${left} to come.` : "");

@@ -16,14 +16,13 @@ function showControl(state, axes, stand) {
   const named = (/** @type {boolean} */ students) =>
     axes.filter((_, at) => (state.shares[at] ?? false) === students).map((axis) => axis.name);
   const [theirs, rest] = [named(true), named(false)];
-  const part = (/** @type {string[]} */ own, /** @type {string[]} */ other) =>
-    own.length > other.length ? "flies the rest" : `flies ${few(own, 2)}`;
   const parted = state.flies === "student" && rest.length > 0;
   const goes = stand === "flies";
-  plate("student", goes && state.flies === "student", goes, parted ? part(theirs, rest) : "flies");
-  plate("instructor", goes && (state.flies === "instructor" || parted), goes, parted ? part(rest, theirs) : "flies");
+  mark(element("control"), "parted", String(parted));
+  const short = (/** @type {string[]} */ names, /** @type {string[]} */ others) => (names.length > others.length ? "the rest" : listed(names));
+  plate("student", goes && state.flies === "student", goes, parted ? `flies ${short(theirs, rest)}` : "flies");
+  plate("instructor", goes && (state.flies === "instructor" || parted), goes, parted ? `flies ${short(rest, theirs)}` : "flies");
   mark(element("control"), "flies", goes ? state.flies : "");
-  mark(element("control"), "parted", String(goes && parted));
   element("nobody").hidden = !goes || state.flies !== "nobody";
 
   const words = goes ? whoWords(state, parted ? theirs : []) : standWords(stand, state.flies);

@@ -19,7 +19,7 @@ function showDistribution(human, cost, besides, again) {
     make("h3", {}, "Borrowed figures"), make("ul", {}, ...borrowed),
     make("h3", {}, "What your median costs"),
     make("div", { class: "scroll", tabindex: "0", role: "region", "aria-label": "Cost in metres" },
-      make("table", {}, titles("the craft", "by your time alone", "with the delay of a trainer box"), make("tbody", {}, ...rows))),
+      make("table", {}, titles("the craft", "by you alone", "with the electronics"), make("tbody", {}, ...rows))),
     make("p", { class: "quiet" }, "A model: a point that flies on as it did. You knew that a mistake would come; at the field you do not."),
     button("Ten more", again));
 }

@@ -6,7 +6,7 @@ const FIRST = ["dwell_ms", "fade_ms", "scope", "lasted_ms", "beyond_points", "ke
 
 /** @type {Record<string, [string, string]>} a label, and what the setting does for the lesson */
 const SETTING_WORDS = {
-  scope: ["A moved stick takes", "What the instructor gets by moving one stick."],
+  scope: ["A moved stick takes", "What the instructor gets by moving one stick. A latched takeover has the whole craft."],
   plausible_points: ["Values count as no signal beyond", "No stick is that far from its centre: the radio sent nonsense."],
   settle_ms: ["Lesson switch counts after", "How long it must stay where it was turned to."],
   dwell_ms: ["Wait before the student flies", "How long all sticks must be let go and all signals good."],
@@ -20,14 +20,14 @@ const SETTING_WORDS = {
   off_first_after_loss: ["Lost student link: switch off and on", "The student flies again only after that."],
   lasted_ms: ["Takeover is latched after", "It stays with the instructor until the lesson switch is turned off and on. Off: however long it lasts."],
   beyond_points: ["Takeover is latched beyond", "A stick so far from its rest was a grab, not a nudge. Off: however far it moves."],
-  engage_points: ["Dead band: takes control beyond", "How far the instructor's stick is from its rest. Inside nothing happens."],
+  engage_points: ["Dead band: takes control beyond", "How far the instructor's stick is from its rest: its centre, or where a throttle was left. Inside nothing happens."],
   release_points: ["Counts as let go within", "How near to its rest it must come back."],
   confirm: ["Readings in a row that take control", "1 is at once. Each one more is 20 ms later, but a single wrong reading takes nothing."],
   rest: ["Rests", "Where the instructor's stick is when nobody touches it."],
   rest_points: ["Fixed place of rest", "0 is the centre, 100 the end."],
   still_ms: ["Left when it lies still for", "A stick without a spring is let go when it has not moved for so long."],
   transfer: ["After a takeover the craft follows", "The instructor's stick at once, or only when the stick comes to where the craft's control is."],
-  keep: ["Its takeover is latched", "It stays with the instructor until the lesson switch is turned off and on: a stick without a spring does not tell when it is let go."],
+  keep: ["Its takeover is latched", "It stays with the instructor until the lesson switch is turned off and on. A throttle does not spring back: it cannot tell that it was let go."],
   window_points: ["Goes back only while both sticks are within", "How near the instructor's and the student's stick must be to each other. Off: at any distance."],
   failsafe_points: ["Failsafe", "Where the control goes when nobody flies. 0 is the centre, 100 the end."],
   watched: ["The instructor's stick takes control", "Off: moving it takes nothing."],

@@ -41,7 +41,6 @@ pub struct Setting {
     /// Whether the value may be empty.
     optional: bool,
     choices: Vec<&'static str>,
-    words: String,
     /// What a slider may offer.
     least: Option<f64>,
     most: Option<f64>,
@@ -126,7 +125,7 @@ impl Fly {
 
 impl From<live::Setting> for Setting {
     fn from(setting: live::Setting) -> Self {
-        let live::Setting { key, axis, form, value, optional, choices, words, range } = setting;
+        let live::Setting { key, axis, form, value, optional, choices, range } = setting;
         let kind = match form {
             Form::Time => "time",
             Form::Points => "points",
@@ -135,7 +134,7 @@ impl From<live::Setting> for Setting {
             Form::Choice => "choice",
         };
         let (least, most) = range.unzip();
-        Self { key, axis, kind, value, optional, choices, words, least, most }
+        Self { key, axis, kind, value, optional, choices, least, most }
     }
 }
 

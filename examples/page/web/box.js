@@ -138,6 +138,15 @@ function askUnlessItSends(port, lines) {
   }));
 }
 
+/**
+ * The box went away, by its end or by a cable that is out.
+ * @param {Fly} fly
+ */
+function awayWords(fly) {
+  const on = fly.flight.controls.switch ? "on" : "off";
+  return `The box went away: its sticks send nothing, and the lesson switch stays ${on} until you turn it with the button of this page. Connect the box again, or choose other sticks.`;
+}
+
 /** @param {Fly} fly */
 function listenToBox(fly) {
   const words = element("box-words");
@@ -151,9 +160,11 @@ function listenToBox(fly) {
   connect.addEventListener("click", async () => {
     const lines = new BoxLines(fly);
     connect.disabled = true;
+    let isOpen = false;
     try {
       const port = await serial.requestPort();
       await port.open({ baudRate: 115200 });
+      isOpen = true;
       fly.lessonSwitch.sources.set("trainer box", () => lines.switchIsOn());
       setTimeout(() => askUnlessItSends(port, lines), TRACE_MS);
       say(words, "The box is connected. Choose whose sticks it moves, above.");
@@ -164,9 +175,9 @@ function listenToBox(fly) {
         if (!read || read.done) break;
         lines.take(decoder.decode(read.value, { stream: true }));
       }
-      say(words, "The box went away: its sides count as lost.");
+      say(words, awayWords(fly));
     } catch (why) {
-      say(words, `No box: ${wordsOf(why)}`);
+      say(words, isOpen ? awayWords(fly) : `No box: ${wordsOf(why)}`);
     }
     lines.end();
     connect.disabled = false;

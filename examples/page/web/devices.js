@@ -64,7 +64,13 @@ function listenToDevices(fly) {
     const { index, id } = event.gamepad;
     addDevice(`gamepad-${index}`, { name: `${index + 1}: ${id}`, read: () => gamepadAt(index) });
   });
-  addEventListener("gamepaddisconnected", (event) => removeDevice(`gamepad-${event.gamepad.index}`));
+  addEventListener("gamepaddisconnected", (event) => {
+    const id = `gamepad-${event.gamepad.index}`;
+    removeDevice(id);
+    for (const side of /** @type {Side[]} */ (["instructor", "student"])) {
+      if (assigned[side].device === id) say(element("assign"), `The ${side}'s sticks went away: they send nothing. Connect them again, or choose other sticks.`);
+    }
+  });
   /** @type {Assign | null} */
   let asking = null;
   for (const side of /** @type {Side[]} */ (["instructor", "student"])) {

@@ -49,7 +49,7 @@ function showFrozen(state) {
 function setNoise(fly, points) {
   fly.flight.controls.noise = points;
   input("noise").value = String(points);
-  say(element("noise-words"), points === 0 ? "none" : `${points} points (standard deviation)`);
+  say(element("noise-words"), points === 0 ? "none" : `mostly within ${(2 * points).toFixed(1)} points`);
 }
 
 /** A lesson in which the stick is worn: nobody touches it, and it takes the craft. */

@@ -73,14 +73,18 @@ class Fly {
     const seed = Math.max(0, Math.floor(Number(chosen("seed")) || 0)) + (this.drill ? this.drills : 0);
     const student = this.drill ? "drill" : chosen("student");
     const craft = this.drill && chosen("craft") === "many" ? "aeroplane" : chosen("craft");
-    say(element("refused"), "");
+    say(element("carried"), "");
     try {
       this.flight.begin({ craft, seed, student, policy: this.policy ?? null });
     } catch (why) {
-      // A policy for other axes: the default one takes its place.
-      this.policy = undefined;
+      // A policy for other axes.
+      const before = settingsOf(this.engine);
       this.flight.begin({ craft, seed, student, policy: null });
-      say(element("refused"), "This craft has other axes: all settings are its own again.");
+      this.policy = carrySettings(this.engine, before);
+      if (this.policy) this.flight.begin({ craft, seed, student, policy: this.policy });
+      const fresh = (this.flight.flown?.axes ?? []).map(({ name }) => name).filter((name) => before.every(({ axis }) => axis !== name));
+      const own = fresh.length === 0 ? "" : ` Those of ${few(fresh, 4)} are the defaults: the craft before had no such sticks.`;
+      say(element("carried"), `The settings are kept.${own}`);
     }
     this.flight.pause();
     this.scene.show(craft);
@@ -95,7 +99,8 @@ class Fly {
     const names = this.flight.flown?.axes.map((axis) => axis.name) ?? [];
     say(element("beside-axis"), names[2] ?? "");
     say(element("worn-axis"), names[0] ?? "");
-    say(element("whose-instructor"), `${student === "person" ? "Instructor's sticks" : "Your sticks"} (100 points: the end)`);
+    say(element("drill-flies"), craft === "helicopter" ? "hovers in its place" : "flies straight and level");
+    say(element("whose-instructor"), `${student === "person" ? "Instructor's sticks" : "Your sticks"} (centre 0, end 100)`);
     this.arrange();
     say(element("renewed"), "");
     showSettings(this.engine, (policy) => {

@@ -1,8 +1,11 @@
 "use strict";
 // Two sticks of a person as two squares: the stick, its dead band, and what goes to the craft. They are flown as well.
 
-/** How far from the middle of a square its edge is, in points. */
-const REACH = 108;
+/** The least size of a square with words in it, in pixels. */
+const WORDS = 90;
+
+/** Pixels for a point on a square of this size. Between the end of a stick's way and the edge is room for the diamond. */
+const pixelsPerPoint = (/** @type {number} */ size) => (size / 2 - (size < WORDS ? 10 : 13)) / 100;
 
 /** Which axes the left and the right thumb move: across, then along. */
 const THUMBS = {
@@ -12,6 +15,9 @@ const THUMBS = {
 
 /** Axes that are up when they are pulled: the stick goes down on the screen. */
 const PULLED = 1;
+
+/** The least distance of two lines of a dead band, in pixels. */
+const APART = 2;
 
 class Pad {
   /**
@@ -44,7 +50,7 @@ class Pad {
     const box = this.canvas.getBoundingClientRect();
     // A thumb takes the stick where it is, and moves it by as much as the thumb moves.
     this.from = { x: event.clientX, y: event.clientY, at: this.axes.map((axis) => this.hands?.points[axis] ?? 0) };
-    this.scale = (2 * REACH) / Math.min(box.width, box.height);
+    this.scale = 1 / pixelsPerPoint(Math.min(box.width, box.height));
     element("field").focus({ preventScroll: true });
     event.preventDefault();
   }
@@ -71,8 +77,7 @@ class Pad {
    */
   draw(state, colours) {
     const { pen, width, height } = sharp(this.canvas, keptSizes.get(this.canvas));
-    const half = Math.min(width, height) / 2;
-    const unit = half / REACH;
+    const unit = pixelsPerPoint(Math.min(width, height));
     const [across, along] = this.axes;
     const sign = along === PULLED ? 1 : -1;
     const x = (/** @type {number} */ value) => width / 2 + value * unit;
@@ -85,6 +90,14 @@ class Pad {
     pen.strokeRect(x(-100), Math.min(y(-100), y(100)), 200 * unit, 200 * unit);
     line(pen, [x(-100), height / 2], [x(100), height / 2]);
     line(pen, [width / 2, y(-100)], [width / 2, y(100)]);
+    if (along === PULLED && width >= WORDS) {
+      pen.fillStyle = colours.quiet;
+      pen.font = "11px sans-serif";
+      pen.textAlign = "center";
+      pen.textBaseline = "middle";
+      pen.fillText("nose down (\u2212)", width / 2, y(-100) - 6);
+      pen.fillText("nose up (+)", width / 2, y(100) + 7);
+    }
     if (this.side === "instructor") {
       this.drawBand(state, colours, pen, across, (at) => [x(at), Math.min(y(-100), y(100)), 0, 200 * unit], unit, true);
       this.drawBand(state, colours, pen, along, (at) => [x(-100), y(at), 200 * unit, 0], unit, false);
@@ -145,9 +158,12 @@ class Pad {
     const rest = state.sticks.rest[axis];
     if (rest === null || rest === undefined) return;
     const held = state.held[axis];
-    // A band of two points is a hair on the screen: it is drawn no thinner than one can see.
-    for (const [reach, least, dashed] of [[state.sticks.engage[axis], 3, false], [state.sticks.release[axis], 1.5, true]]) {
-      const half = Math.max(Number(reach) * unit, Number(least));
+    const engage = state.sticks.engage[axis] * unit;
+    const release = state.sticks.release[axis] * unit;
+    for (const [reach, dashed] of /** @type {[number, boolean][]} */ ([[engage, false], [release, true]])) {
+      // To scale. Lines closer than this would be one.
+      if (dashed && engage - release < APART) continue;
+      const half = Math.max(reach, 1);
       const [left, top, wide, high] = place(rest);
       const at = upright ? [left - half, top, 2 * half, high] : [left, top - half, wide, 2 * half];
       if (!dashed) {
@@ -158,7 +174,7 @@ class Pad {
       }
       pen.setLineDash(dashed ? [2, 3] : []);
       pen.strokeStyle = held ? colours.instructorStick : colours.edge;
-      pen.lineWidth = held && !dashed ? 2 : 1;
+      pen.lineWidth = 1;
       if (upright) {
         line(pen, [at[0], at[1]], [at[0], at[1] + at[3]]);
         line(pen, [at[0] + at[2], at[1]], [at[0] + at[2], at[1] + at[3]]);

@@ -112,7 +112,7 @@ class Reaction {
     const { timed } = this;
     const last = timed[timed.length - 1];
     const browser = last.shown + last.handled;
-    const limit = last.limit === null ? "" : `, ${Math.round(last.limit)} ms after the limit was passed`;
+    const limit = last.limit === null ? "" : `, ${Math.round(last.limit)} ms after the craft went too far`;
     // Its number among those that count.
     element("taken").append(make("li", { value: String(timed.length) }, `${Math.round(last.human)} ms you, ${Math.round(browser)} ms browser${limit}`));
     const left = TAKEN - timed.length;

@@ -133,6 +133,15 @@ class Scene {
       this.groundLine(spot(part), spot(part + 1));
     }
     this.pen.stroke();
+    // Beside it, from where the eye is.
+    const side = this.seen(reach * (this.eye?.cos ?? 1), -reach * (this.eye?.sin ?? 0), 0);
+    if (side[2] < 0.3) return;
+    const [right, low] = this.screen(side);
+    this.pen.fillStyle = colours.ink;
+    this.pen.font = "12px sans-serif";
+    this.pen.textAlign = "left";
+    this.pen.textBaseline = "middle";
+    this.pen.fillText("start", right + 4, low);
   }
 
   /**
@@ -244,7 +253,8 @@ class Scene {
     for (let step = 0; step <= 4; step += 1) {
       const metres = (top * step) / 4;
       line(pen, [0, y(metres)], [8, y(metres)]);
-      pen.fillText(`${metres}${step === 4 ? " m" : ""}`, 12, y(metres));
+      // The lowest stands on the ground, not in it.
+      pen.fillText(`${metres}${step === 4 ? " m" : ""}`, 12, y(metres) - (step === 0 ? 7 : 0));
     }
     const at = y(Math.max(craft.height, 0));
     pen.beginPath();

@@ -1,28 +1,9 @@
 "use strict";
-// The policy under the hand: each value as a field; what the check refuses stays in the field, with the message above it.
+// The policy under the hand: each value as a field. What is refused stays in its field, with the reason below it.
 
-/** What one wants to feel first; everything else is under "All settings". */
-const FIRST = ["dwell_ms", "fade_ms", "scope", "lasted_ms", "beyond_points", "engage_points", "release_points", "keep", "window_points"];
-
-/** Plain names; the key of the policy file stands behind them. */
-const NAMES = /** @type {Record<string, string>} */ ({
-  dwell_ms: "Waiting time before control goes back to the student", fade_ms: "Cross-fade from hand to hand", scope: "One stick takes",
-  lasted_ms: "Takeover stays (latches) after", beyond_points: "Takeover stays (latches) beyond",
-  engage_points: "Stick takes control when further from its rest than", release_points: "Stick is free again within",
-  keep: "Its takeover stays (latches)",
-  window_points: "Goes back only while both sticks are within",
-});
-
-/** Plain words for what may be chosen. */
-const CHOICES = /** @type {Record<string, string>} */ ({ craft: "the whole craft", axis: "only its own axis" });
-
-/** Help that a page says in other words than a policy file, which names its own words. */
-const HELP = /** @type {Record<string, string>} */ ({
-  scope: "what a stick takes that leaves its dead band: the whole craft, or only its own axis; a latched takeover has the whole craft",
-  keep: "it stays with the instructor until the lesson switch is turned off and on; for a throttle, which does not spring back: to let go of it tells nothing",
-});
-
-const UNITS = { time: "ms", points: "points", count: "frames", flag: "", choice: "" };
+/**
+ * @typedef {{ box: HTMLInputElement | HTMLSelectElement, refused: HTMLElement, setting: Setting }} Field
+ */
 
 /**
  * Builds the fields from what the engine knows.
@@ -30,57 +11,117 @@ const UNITS = { time: "ms", points: "points", count: "frames", flag: "", choice:
  * @param {(policy: string) => void} changed
  */
 function showSettings(engine, changed) {
-  /** @type {Setting[]} */
-  const settings = engine.ask({ settings: {} }).settings;
+  const settings = settingsOf(engine);
+  /** @type {Field[]} */
+  const fields = [];
+  const renew = () => {
+    for (const now of settingsOf(engine)) {
+      const field = fields.find(({ setting }) => setting.key === now.key && setting.axis === now.axis);
+      if (field) renewField(field, now);
+    }
+  };
+  const keys = [...new Set(settings.map(({ key }) => key))];
   const [first, rest] = [element("settings"), element("settings-all")];
   first.textContent = rest.textContent = "";
-  const groups = new Map();
-  /** What is explained already: once is enough for all axes. */
-  const explained = new Set();
-  for (const setting of settings) {
-    const where = FIRST.includes(setting.key) ? first : rest;
-    const name = setting.axis ?? "the whole craft";
-    const key = `${where.id} ${name}`;
-    if (!groups.has(key)) {
-      const group = make("fieldset", {}, make("legend", {}, name));
-      groups.set(key, group);
-      where.append(group);
+  for (const key of [...FIRST, ...keys.filter((key) => !FIRST.includes(key))]) {
+    const made = settings.filter((setting) => setting.key === key).map((setting) => fieldOf(setting));
+    for (const field of made) {
+      field.box.addEventListener("change", () => change(engine, field, renew, changed));
     }
-    groups.get(key).append(field(engine, setting, changed, !explained.has(setting.key)));
-    explained.add(setting.key);
+    fields.push(...made);
+    (FIRST.includes(key) ? first : rest).append(group(key, made));
   }
+  renew();
 }
 
 /**
  * @param {Engine} engine
- * @param {Setting} setting
- * @param {(policy: string) => void} changed
- * @param {boolean} explains
+ * @returns {Setting[]}
  */
-function field(engine, setting, changed, explains) {
-  const unit = UNITS[setting.kind];
-  const id = `set-${setting.axis ?? "craft"}-${setting.key}`;
-  const key = setting.key.replace(/_(ms|points)$/, "").replaceAll("_", " ");
-  const name = NAMES[setting.key];
-  const label = make("label", {}, make("span", {}, name ?? key), " ");
+function settingsOf(engine) {
+  return engine.ask({ settings: {} }).settings;
+}
+
+/**
+ * One setting: of the whole craft, or of each axis. What it does is said once.
+ * @param {string} key
+ * @param {Field[]} fields
+ */
+function group(key, fields) {
+  const [label, words] = SETTING_WORDS[key] ?? [key, ""];
+  const { axis, kind } = fields[0].setting;
+  const name = make("span", { class: "setting" }, label, " ", make("code", {}, key));
+  const help = make("small", { id: `help-${key}` }, words);
+  const value = (/** @type {Field} */ { box }) => make("span", { class: "value" }, box, UNITS[kind] && ` ${UNITS[kind]}`);
+  if (!axis) {
+    return make("div", { class: "of-craft" }, make("label", {}, name, value(fields[0])), help, fields[0].refused);
+  }
+  const unit = UNITS[kind] ? `, ${UNITS[kind]}` : "";
+  name.append(unit);
+  const axes = fields.map(({ box, setting }) => make("label", {}, `${setting.axis} `, box));
+  return make("fieldset", {}, make("legend", {}, name), help, make("div", { class: "of-axes" }, ...axes), ...fields.map(({ refused }) => refused));
+}
+
+/**
+ * @param {Setting} setting
+ * @returns {Field}
+ */
+function fieldOf(setting) {
   const box = control(setting);
-  box.id = id;
-  box.addEventListener("change", () => {
-    const value = box instanceof HTMLInputElement && box.type === "checkbox" ? String(box.checked) : box.value;
-    try {
-      const { policy } = engine.ask({ set: { key: setting.key, axis: setting.axis, value } });
-      box.removeAttribute("aria-invalid");
-      say(element("refused"), "");
-      changed(policy);
-    } catch (why) {
-      box.setAttribute("aria-invalid", "true");
-      say(element("refused"), wordsOf(why));
-    }
-  });
-  label.append(make("span", { class: "value" }, box, unit ? ` ${unit}` : ""));
-  const words = HELP[setting.key] ?? setting.words;
-  if (explains) label.append(make("small", {}, name ? `${key}: ${words}` : words));
-  return label;
+  box.id = `set-${setting.axis ?? "craft"}-${setting.key}`;
+  const refused = make("p", { id: `refused-${box.id}`, role: "alert", class: "refused" });
+  box.setAttribute("aria-describedby", `help-${setting.key} ${refused.id}`);
+  return { box, refused, setting };
+}
+
+/**
+ * @param {Engine} engine
+ * @param {Field} field
+ * @param {() => void} renew
+ * @param {(policy: string) => void} changed
+ */
+function change(engine, field, renew, changed) {
+  const { box, refused, setting } = field;
+  const { key, axis } = setting;
+  const isFlag = box instanceof HTMLInputElement && box.type === "checkbox";
+  // A comma is a decimal sign for many people.
+  const value = isFlag ? String(box.checked) : box.value.trim().replace(",", ".");
+  try {
+    const { policy } = engine.ask({ set: { key, axis, value } });
+    box.removeAttribute("aria-invalid");
+    say(refused, "");
+    renew();
+    changed(policy);
+  } catch (why) {
+    box.setAttribute("aria-invalid", "true");
+    say(refused, refusal(setting, value, wordsOf(why)));
+    refused.title = wordsOf(why);
+  }
+}
+
+/**
+ * Why a value was refused, and what counts in its place. Where the line of a policy file would be is for programmers.
+ * @param {Setting} setting
+ * @param {string} value
+ * @param {string} why
+ */
+function refusal({ kind, value: counts, axis }, value, why) {
+  const words = value === "" ? "a value is needed" : why.replace(/^.*?\(\w+\): (axis "[^"]*": )?/, "");
+  const still = kind === "flag" ? (counts === "true" ? "on" : "off") : counts === "" ? "off" : `${counts} ${UNITS[kind]}`.trim();
+  return `${axis ? `${axis}: ` : ""}${words}. Still counts: ${still}.`;
+}
+
+/**
+ * Shows the value that counts now, but not over one that was refused.
+ * @param {Field} field
+ * @param {Setting} now
+ */
+function renewField(field, now) {
+  const { box } = field;
+  field.setting = now;
+  if (box.getAttribute("aria-invalid")) return;
+  if (box instanceof HTMLInputElement && box.type === "checkbox") box.checked = now.value === "true";
+  else box.value = now.value;
 }
 
 /**
@@ -91,20 +132,44 @@ function control(setting) {
   if (setting.kind === "choice") {
     const choices = make("select");
     for (const choice of setting.choices) choices.append(make("option", { value: choice }, CHOICES[choice] ?? choice));
-    /** @type {HTMLSelectElement} */ (choices).value = setting.value;
     return /** @type {HTMLSelectElement} */ (choices);
   }
   const box = /** @type {HTMLInputElement} */ (make("input"));
   if (setting.kind === "flag") {
     box.type = "checkbox";
-    box.checked = setting.value === "true";
     return box;
   }
   // Not "number": what the check refuses must reach it as it was written.
   box.type = "text";
   box.inputMode = "decimal";
-  box.size = 7;
-  box.value = setting.value;
-  box.placeholder = "off";
+  box.size = setting.axis ? 4 : 6;
+  if (setting.optional) box.placeholder = "off";
   return box;
+}
+
+/**
+ * Gives the craft that is flown now the settings of the one before: those of the whole craft, and those of every axis that
+ * both have.
+ * @param {Engine} engine
+ * @param {Setting[]} before
+ * @returns {string | undefined} its policy, if it differs from its own
+ */
+function carrySettings(engine, before) {
+  /** @type {string | undefined} */
+  let policy;
+  const differs = () => settingsOf(engine).flatMap((now) => {
+    const was = before.find(({ key, axis }) => key === now.key && axis === now.axis);
+    return was && was.value !== now.value ? [was] : [];
+  });
+  // One may be refused until another is there.
+  for (let round = 0; round < 3; round += 1) {
+    for (const { key, axis, value } of differs()) {
+      try {
+        ({ policy } = engine.ask({ set: { key, axis, value } }));
+      } catch {
+        continue;
+      }
+    }
+  }
+  return policy;
 }

@@ -10,14 +10,16 @@ function showWords(state, axes) {
   const side = (/** @type {number} */ value, /** @type {string} */ minus, /** @type {string} */ plus) =>
     Math.round(value) === 0 ? "0\u00b0" : `${Math.abs(Math.round(value))}\u00b0 ${value < 0 ? minus : plus}`;
   const moves = craft.sink > 0.3 ? `sinks ${craft.sink.toFixed(1)} m/s` : craft.sink < -0.3 ? `climbs ${(-craft.sink).toFixed(1)} m/s` : "level";
+  // A line ends between two facts, not within one.
+  const facts = (/** @type {string[]} */ all) => all.map((fact) => fact.replaceAll(" ", "\u00a0")).join(" \u00b7 ");
   const attitude = [`bank ${side(craft.bank, "left", "right")}`, `nose ${side(craft.pitch, "down", "up")}`,
     `${Math.round(craft.height)} m high`];
   const motion = [`${Math.round(craft.speed)} m/s`, craft.on_ground ? "on the ground" : moves];
-  say(element("attitude"), attitude.join(" \u00b7 "));
-  say(element("motion"), motion.join(" \u00b7 "));
+  say(element("attitude"), facts(attitude));
+  say(element("motion"), facts(motion));
   for (const who of /** @type {Side[]} */ (["student", "instructor"])) {
     if (state.no_signal[who]) {
-      say(element(`values-${who}`), "no signal: no frame comes");
+      say(element(`values-${who}`), "no signal");
       continue;
     }
     const values = axes.slice(0, 4).map((axis, at) => `${axis.name}\u00a0${points(state.sticks[who][at])}`);
@@ -27,7 +29,7 @@ function showWords(state, axes) {
   if (element("beside").hidden) return;
   for (const [of, changes, jump] of /** @type {const} */ ([["engine", state.changes, state.jump], ["plain", state.plain.changes, state.plain_jump]])) {
     say(element(`${of}-count`), counted(changes, "change"));
-    say(element(`${of}-jump`), `(its last jump: ${counted(Math.round(jump), "point")})`);
+    say(element(`${of}-jump`), `(last jolt to the craft: ${counted(Math.round(jump), "point")})`);
   }
   const [engine, plain] = [state.changes, state.plain.changes];
   say(element("same"), engine === plain ? "Both changed who flies equally often." : `The plain threshold changed who flies ${counted(plain, "time")}, handback ${counted(engine, "time")}.`);

@@ -3,7 +3,7 @@
 use handback::{Policy, Rest};
 
 use crate::policy::fields::{AXIS, Choice, Field, Kind, LATCHES, STILL, WHERE_LEFT, whole};
-use crate::policy::{DEFAULT, Millis};
+use crate::policy::Millis;
 use crate::trace::Points;
 
 /// The word for a rest that is no [`WHERE_LEFT`]; a file has the key `rest_points` instead.
@@ -26,8 +26,6 @@ pub struct Setting {
     pub optional: bool,
     /// The words of a choice.
     pub choices: Vec<&'static str>,
-    /// What it does.
-    pub words: String,
     /// The range that a slider may offer. The check of a policy accepts others too.
     pub range: Option<(f64, f64)>,
 }
@@ -103,8 +101,7 @@ fn rest(rest: Rest, axis: Option<&String>) -> [Setting; 3] {
 }
 
 fn setting(key: &'static str, axis: Option<&String>, form: Form, value: String) -> Setting {
-    let (words, range) = (explained(key), range(key));
-    Setting { key, axis: axis.cloned(), form, value, optional: false, choices: vec![], words, range }
+    Setting { key, axis: axis.cloned(), form, value, optional: false, choices: vec![], range: range(key) }
 }
 
 fn text(value: Option<impl ToString>) -> String {
@@ -113,25 +110,6 @@ fn text(value: Option<impl ToString>) -> String {
 
 fn words_of<T: Choice>(_: &T) -> Vec<&'static str> {
     T::ALL.iter().map(|choice| choice.word()).collect()
-}
-
-/// What the default policy says about this key: its first comment, without the rules.
-fn explained(key: &str) -> String {
-    let comments = DEFAULT.lines().filter_map(|line| {
-        let (written, rest) = line.trim_start_matches("# ").split_once('=')?;
-        if written.trim() == key { rest.split_once('#').map(|(_, comment)| comment.trim()) } else { None }
-    });
-    let told = comments.map(|comment| match comment.split_once(": ") {
-        Some((rules, told)) if rules.split(' ').all(is_rule) => told,
-        _ => comment,
-    });
-    told.filter(|told| !told.split(' ').all(is_rule)).map(str::to_owned).next().unwrap_or_default()
-}
-
-/// Whether this is the id of a rule, such as T1.
-fn is_rule(word: &str) -> bool {
-    let mut letters = word.chars();
-    letters.next().is_some_and(|c| c.is_ascii_uppercase()) && word.len() > 1 && letters.all(|c| c.is_ascii_digit())
 }
 
 /// What a slider may offer; own choices.

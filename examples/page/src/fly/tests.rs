@@ -61,7 +61,7 @@ fn every_answer_has_the_fields_of_the_protocol() {
         assert_eq!(shape(&state), format!("{{{fields} waits{waits}}}"));
 
         let settings = ask(&mut desk, &json!({"settings": {}}));
-        assert_eq!(shape(&settings), "{settings[{axis choices[] key kind least most optional value words}]}");
+        assert_eq!(shape(&settings), "{settings[{axis choices[] key kind least most optional value}]}");
         let saved = ask(&mut desk, &json!({"save": {}}));
         assert_eq!((shape(&saved).as_str(), &saved["steps"]), ("{digest policy steps trace}", &json!(201)));
         assert_eq!(saved["digest"].as_str().unwrap().len(), 8);

@@ -255,7 +255,12 @@ impl Browser {
         let Some(folder) = std::env::var_os("HANDBACK_SHOTS") else { return };
         let (width, height) = self.size;
         let name = PathBuf::from(folder).join(format!("{width}x{height}-{state}.png"));
-        std::fs::write(name, self.client.screenshot().await.unwrap()).unwrap();
+        self.picture(&name).await;
+    }
+
+    /// Writes a picture of what is seen.
+    pub async fn picture(&self, file: &std::path::Path) {
+        std::fs::write(file, self.client.screenshot().await.unwrap()).unwrap();
     }
 
     /// Errors that the browser saw since the page was opened.

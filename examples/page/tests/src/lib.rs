@@ -1,7 +1,8 @@
 //! A browser that people could use, under a test's hands: real pointer, touch and key events, and what the page shows.
 //!
 //! Four paths come from the environment; `.ci/page` makes them: `HANDBACK_PAGE` (the page), `HANDBACK_LESSON` (the
-//! command), `HANDBACK_AXE` (axe-core), `HANDBACK_SHOTS` (a folder for pictures of every state; may be left out).
+//! command), `HANDBACK_AXE` (axe-core), `HANDBACK_SHOTS` (a folder for pictures of every state; may be left out). `HANDBACK_PICTURE` is
+//! the file of the README's picture; it is written where that is named.
 
 mod browser;
 mod command;

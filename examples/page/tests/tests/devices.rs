@@ -56,8 +56,9 @@ async fn a_joystick_is_learnt_and_flies() {
         // The reversed stick went the other way: 0.6 of its travel from its centre, nose down.
         let elevator = browser.js("return app.fly.flight.state.sticks.instructor[1]").await.as_f64().unwrap();
         assert!((elevator + 60.0).abs() < 1.0, "{elevator}");
-        browser.js("pad.connected = false").await;
+        browser.js("pad.connected = false; dispatchEvent(Object.assign(new Event('gamepaddisconnected'), { gamepad: pad }))").await;
         browser.until_shown("told", "Nobody flies").await;
+        browser.until_shown("assign", "The instructor's sticks went away").await;
     })
     .await;
 }
@@ -99,9 +100,11 @@ async fn a_trainer_box_flies_the_page() {
         browser.until("the instructor flies", "return app.fly.flight.state.flies === 'instructor'").await;
         let aileron = browser.js("return app.fly.flight.state.sticks.instructor[0]").await.as_f64().unwrap();
         assert!((aileron - 40.0).abs() < 0.5, "{aileron}");
-        browser.js("wire.close()").await;
-        browser.until_shown("box-words", "went away").await;
+        browser.js("wire.error(new DOMException('The device has been lost.', 'NetworkError'))").await;
+        browser.until_shown("box-words", "the lesson switch stays on until you turn it with the button of this page").await;
         browser.until_shown("told", "Nobody flies").await;
+        browser.click("switch").await;
+        browser.until_shown("switch", "Lesson switch: off").await;
     })
     .await;
 }

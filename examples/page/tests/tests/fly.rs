@@ -189,19 +189,31 @@ fn group(count: u64) -> String {
     if count < 1000 { count.to_string() } else { format!("{},{:03}", count / 1000, count % 1000) }
 }
 
-/// Given a value that the check refuses, when it is written into a setting, then its message is shown word for word, and
-/// the lesson goes on with the policy from before.
+/// Given values that the check refuses, when they are written into settings, then each field says why and what counts in
+/// their place, the place in a policy file is out of sight, and the lesson goes on with the policy from before.
 #[tokio::test]
 async fn a_setting_that_is_refused_says_why() {
     with(WIDE, "", |browser: Arc<Browser>| async move {
         begin(&browser).await;
-        browser.write("set-craft-dwell_ms", "soon").await;
-        let refused = browser.text("refused").await;
         let asked = "try { app.fly.engine.ask({ set: { key: 'dwell_ms', axis: null, value: 'soon' } }); return '' } catch (why) { return why.message }";
-        assert_eq!(browser.js(asked).await.as_str(), Some(refused.as_str()));
-        assert!(refused.contains("soon"), "{refused}");
+        let asked = browser.js(asked).await;
+        for (field, value, told) in [
+            ("set-craft-dwell_ms", "", "a value is needed. Still counts: 300 ms."),
+            ("set-craft-dwell_ms", "soon", "\"soon\" is no number; write digits, such as 300. Still counts: 300 ms."),
+            ("set-aileron-release_points", "3", "aileron: release is 3.00 points: it must be 0 or more and below engage, 2.00 points. Still counts: 1 points."),
+        ] {
+            browser.write(field, value).await;
+            let refused = format!("refused-{field}");
+            assert_eq!(browser.text(&refused).await, told);
+            let described = browser.js(&format!("return element('{field}').getAttribute('aria-describedby')")).await;
+            assert!(described.as_str().unwrap().ends_with(&refused), "{described}");
+        }
+        assert_eq!(browser.js("return element('refused-set-craft-dwell_ms').title").await, asked);
         browser.write("set-craft-dwell_ms", "1500").await;
-        assert_eq!(browser.text("refused").await, "");
+        assert_eq!(browser.text("refused-set-craft-dwell_ms").await, "");
+        assert_eq!(browser.js("return element('set-aileron-release_points').value").await, json!("3"));
+        browser.write("set-aileron-release_points", "0,5").await;
+        assert_eq!(browser.js("return element('set-aileron-release_points').value").await, json!("0.5"));
         browser.until("a dwell of more than a second is counted down", "return heard.last.waits?.for === 'dwell' && heard.last.waits.left_s > 1").await;
         browser.until_shown("left", " s left").await;
     })
@@ -456,12 +468,6 @@ async fn a_changed_setting_gives_the_craft_back_but_no_latch() {
 async fn words_of_a_held_stick_say_what_it_takes() {
     with(WIDE, "", |browser: Arc<Browser>| async move {
         begin(&browser).await;
-        let help = "return element('set-craft-scope').closest('label').querySelector('small').textContent";
-        let help = browser.js(help).await;
-        assert_eq!(
-            help,
-            "scope: what a stick takes that leaves its dead band: the whole craft, or only its own axis; a latched takeover has the whole craft"
-        );
         let held = json!([{ "type": "key", "id": "keys", "actions": [{ "type": "keyDown", "value": LEFT }] }]);
         let let_go = json!([{ "type": "key", "id": "keys", "actions": [{ "type": "keyUp", "value": LEFT }] }]);
         let top = "return element('scene').getBoundingClientRect().top + scrollY";
@@ -578,4 +584,63 @@ async fn a_throttle_that_stays_is_told_with_its_time() {
         })
         .await;
     }
+}
+
+/// Given every setting of a policy, when the page shows it, then it has a label and a line of its own, said once for all
+/// axes; the page explains no setting that does not exist.
+#[tokio::test]
+async fn every_setting_is_explained_once() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        browser.open("fly").await;
+        let keys = browser
+            .js("
+            const keys = [...new Set(settingsOf(app.fly.engine).map(({ key }) => key))].sort();
+            const helps = keys.map((key) => document.querySelectorAll(`#help-${key}`).length);
+            return [keys, Object.keys(SETTING_WORDS).sort(), helps.every((number) => number === 1)]")
+            .await;
+        assert_eq!((&keys[0], &keys[2]), (&keys[1], &json!(true)), "{keys}");
+        browser.shot("settings").await;
+    })
+    .await;
+}
+
+/// Given settings that were changed, when another craft is chosen, then it keeps those that it has too, whatever order the
+/// check wants them in, and the page says which are the defaults.
+#[tokio::test]
+async fn another_craft_keeps_what_it_has_too() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        browser.open("fly").await;
+        browser.js("element('all').open = true").await;
+        let settings = [
+            ("craft-failsafe_after_ms", "3000"),
+            ("craft-timeout_ms", "2000"),
+            ("aileron-engage_points", "6"),
+            ("aileron-release_points", "5"),
+        ];
+        for (field, value) in settings {
+            browser.write(&format!("set-{field}"), value).await;
+        }
+        browser.choose("set-craft-scope", "axis").await;
+        let values = "return arguments[0].map((field) => element(`set-${field}`).value)";
+        browser.choose("craft", "helicopter").await;
+        let of_craft = json!(["craft-scope", "craft-failsafe_after_ms", "craft-timeout_ms", "roll-engage_points"]);
+        assert_eq!(browser.js_with(values, of_craft).await, json!(["axis", "3000", "2000", "2"]));
+        browser.until_shown("carried", "Those of roll, pitch, collective and yaw are the defaults").await;
+        browser.until_shown("drill-flies", "hovers in its place").await;
+        browser.choose("craft", "aeroplane").await;
+        browser.choose("set-aileron-transfer", "pickup").await;
+        browser.write("set-aileron-engage_points", "6").await;
+        browser.write("set-aileron-release_points", "5").await;
+        browser.choose("craft", "many").await;
+        let of_many = json!([
+            "craft-timeout_ms",
+            "aileron-transfer",
+            "aileron-engage_points",
+            "aileron-release_points",
+            "aux 1-engage_points"
+        ]);
+        assert_eq!(browser.js_with(values, of_many).await, json!(["2000", "pickup", "6", "5", "2"]));
+        browser.until_shown("carried", "Those of 12 sticks are the defaults").await;
+    })
+    .await;
 }

@@ -33,6 +33,8 @@ async fn axe_finds_nothing_and_everything_fits() {
                 }
             }
             buttons_stay(&browser).await;
+            nothing_moves_between_hands(&browser).await;
+            two_people_fit(&browser).await;
             first_screen_is_whole(&browser).await;
         })
         .await;
@@ -58,6 +60,82 @@ async fn buttons_stay(browser: &Browser) {
             return places().map((place, at) => Math.round(place - before[at]))")
         .await;
     assert!(moved.as_array().unwrap().iter().all(|by| by == 0), "moved by {moved} at {:?}", browser.size);
+}
+
+/// Who flies, in every form, moves nothing; the readout stays in the picture at large angles; no event is cut.
+async fn nothing_moves_between_hands(browser: &Browser) {
+    browser.open("fly").await;
+    browser.click("start").await;
+    browser.until("the student flies", "return app.fly.flight.state.flies === 'student'").await;
+    browser.click("pause").await;
+    let moved = browser
+        .js("
+            const { state, flown } = app.fly.flight;
+            const tops = () => ['waiting', 'scene', 'acts', 'instructor-left', 'events'].map((id) => element(id).getBoundingClientRect().top);
+            const before = tops();
+            const shown = [];
+            for (const shares of [[true, true, true, true], [false, true, true, true], [false, false, true, true], [false, false, false, true], [false, false, false, false]]) {
+                state.shares = shares;
+                state.flies = shares.includes(true) ? 'student' : 'instructor';
+                showControl(state, flown.axes, 'flies');
+                const whole = ['student', 'instructor'].every((side) => element(`plate-${side}`).scrollHeight <= element(`plate-${side}`).clientHeight);
+                shown.push([shares.filter((own) => !own).length, whole, ...tops().map((top, at) => Math.round(top - before[at]))]);
+            }
+            return shown")
+        .await;
+    let still: Vec<_> = (0..5).map(|taken| json!([taken, true, 0, 0, 0, 0, 0])).collect();
+    assert_eq!(moved, json!(still), "at {:?}", browser.size);
+    let beside = browser
+        .js("
+            Object.assign(app.fly.flight.state.craft, { bank: -179, pitch: -45, height: 1234.4, sink: -12.3 });
+            app.fly.redraw();
+            const [scene, lamp] = [element('scene'), element('lamp')].map((it) => it.getBoundingClientRect());
+            return ['attitude', 'motion'].filter((id) => {
+                const at = element(id).getBoundingClientRect();
+                const overLamp = at.left < lamp.right + 40 && at.bottom > lamp.top && at.top < lamp.bottom;
+                return at.right > scene.right || at.left < scene.left + 50 || overLamp;
+            })")
+        .await;
+    assert_eq!(beside, json!([]), "the readout leaves the picture at {:?}", browser.size);
+    let cut = browser
+        .js("
+            const list = element('events');
+            for (let event = 0; event < 8; event += 1) {
+                app.fly.list({ time_s: event, from: 'student', to: 'instructor', cause: 'stick', words: 'taken over: aileron stick at +10.0 points '.repeat(event % 3 + 1), axis: 0 });
+            }
+            const box = list.getBoundingClientRect();
+            return [...list.children].filter((li) => {
+                const at = li.getBoundingClientRect();
+                return at.left < box.right && at.top < box.bottom && at.bottom > box.bottom;
+            }).length")
+        .await;
+    assert_eq!(cut, json!(0), "an event is cut at {:?}", browser.size);
+}
+
+/// Two people: each square and all of its words are seen above the buttons.
+async fn two_people_fit(browser: &Browser) {
+    browser.open("fly").await;
+    browser.choose("student", "person").await;
+    browser.js("scrollTo(0, 0)").await;
+    let start = "const at = element('start').getBoundingClientRect(); return document.elementFromPoint(at.left + at.width / 2, at.bottom - 2) === element('start')";
+    assert_eq!(browser.js(start).await, json!(true), "Start is covered at {:?}", browser.size);
+    browser.click("start").await;
+    browser.until("the student flies", "return app.fly.flight.state.flies === 'student'").await;
+    browser.click("pause").await;
+    let hidden = browser
+        .js("
+            scrollTo(0, 0);
+            app.fly.flight.state.holds = ['craft', 'craft', '', ''];
+            app.fly.redraw();
+            const floor = innerWidth < 700 ? element('acts').getBoundingClientRect().top : innerHeight;
+            return ['student', 'instructor'].flatMap((side) => [`${side}-left`, `${side}-right`, `values-${side}`]).filter((id) => {
+                const it = element(id);
+                return it.getBoundingClientRect().bottom > floor || (it.tagName === 'P' && it.scrollHeight > it.clientHeight);
+            })")
+        .await;
+    assert_eq!(hidden, json!([]), "under the buttons at {:?}", browser.size);
+    browser.shot("two-people-fly").await;
+    browser.choose("student", "beginner").await;
 }
 
 /// The longest words about the sticks are whole, and the stage with its legend ends on the first screen.
@@ -167,6 +245,81 @@ async fn the_sound_follows_the_cues_and_its_button() {
         browser.until("a cue is due", "return cues > 3").await;
         assert_eq!(browser.js("return tones.filter((tone) => tone > 0).length").await, json!(0));
         assert!(browser.js("return tones.length").await.as_u64().unwrap() > 0);
+    })
+    .await;
+}
+
+/// Given thresholds of any width, when the sticks are drawn, then the dead bands are to scale, and what goes to the craft is
+/// whole at the ends of a stick's way.
+#[tokio::test]
+async fn dead_bands_are_to_scale_and_no_end_is_cut() {
+    for size in SIZES {
+        with(size, "", |browser: Arc<Browser>| async move {
+            browser.open("fly").await;
+            let drawn = browser
+                .js("
+                    const { state } = app.fly.flight;
+                    const of = CanvasRenderingContext2D.prototype, { fillRect, strokeRect, moveTo, lineTo } = of;
+                    const bands = [], places = [];
+                    let way = 0;
+                    of.fillRect = function (x, y, wide, high) { if (this.canvas.id === 'instructor-right') bands.push(Math.min(wide, high)); };
+                    of.strokeRect = function (x, y, wide) { way = wide; };
+                    of.moveTo = of.lineTo = function (x, y) { places.push(x, this.canvas.clientWidth - x, y, this.canvas.clientHeight - y); };
+                    for (const points of [2, 6, 30]) {
+                        for (const end of [-100, 100]) {
+                            state.sticks.output = [end, end, end, end];
+                            state.sticks.engage = [points, points, points, points];
+                            state.sticks.rest = [0, 0, 0, 0];
+                            for (const pad of app.fly.pads) pad.draw(state, app.fly.colours);
+                        }
+                        way = 0;
+                        app.fly.pads.find((pad) => pad.canvas.id === 'instructor-right').draw(state, app.fly.colours);
+                        bands.push(way);
+                    }
+                    Object.assign(of, { fillRect, strokeRect, moveTo, lineTo });
+                    return [bands, Math.min(...places)]")
+                .await;
+            let bands: Vec<f64> = drawn[0].as_array().unwrap().iter().map(|wide| wide.as_f64().unwrap()).collect();
+            for (shown, points) in bands.chunks(7).zip([2.0, 6.0, 30.0]) {
+                let (way, bands) = shown.split_last().unwrap();
+                for band in bands {
+                    assert!((band / way - points / 100.0).abs() < 0.001, "{points} points: {band} of {way} pixels");
+                }
+            }
+            assert!(drawn[1].as_f64().unwrap() >= 0.0, "cut at {size:?}: {drawn}");
+        })
+        .await;
+    }
+}
+
+/// Given a student who flies, when the instructor holds the aileron stick, then the page shows what the README says of its
+/// picture. It is always the same frame of the same lesson.
+#[tokio::test]
+async fn the_picture_of_the_readme_is_this_state() {
+    with((1280, 800), "", |browser: Arc<Browser>| async move {
+        browser.open("fly").await;
+        browser
+            .js("
+                const { flight } = app.fly;
+                flight.go = () => { flight.goes = true; };
+                app.fly.start();
+                const fly = (frames) => {
+                    for (let frame = 0; frame < frames; frame += 1) {
+                        flight.step();
+                        flight.draw(0.02);
+                    }
+                };
+                fly(250);
+                element('field').dispatchEvent(new KeyboardEvent('keydown', { code: 'ArrowLeft', bubbles: true }));
+                fly(15);
+                app.fly.redraw();")
+            .await;
+        browser.until_shown("told", "The instructor flies").await;
+        browser.until_shown("waits", "the instructor holds the aileron").await;
+        browser.until_shown("values-instructor", "aileron takes the craft").await;
+        if let Some(file) = std::env::var_os("HANDBACK_PICTURE") {
+            browser.picture(file.as_ref()).await;
+        }
     })
     .await;
 }

@@ -1,4 +1,4 @@
-//! The values of a policy: every one is there, is explained, and can be changed.
+//! The values of a policy: every one is there, and can be changed.
 
 use super::super::*;
 use super::{hand_over, live, steady};
@@ -10,7 +10,7 @@ fn setting(live: &Live, key: &str, axis: Option<&str>) -> Setting {
 }
 
 #[test]
-fn every_key_of_a_policy_is_a_value_with_words_and_a_range() {
+fn every_key_of_a_policy_is_a_value_with_a_range() {
     let live = live(Craft::Many, 1, Student::Beginner);
     let settings = live.settings();
     let keys = whole::<1>().map(|field| field.key).into_iter().chain(LATCHES.iter().map(|field| field.key));
@@ -18,17 +18,11 @@ fn every_key_of_a_policy_is_a_value_with_words_and_a_range() {
         let of_key: Vec<_> = settings.iter().filter(|setting| setting.key == key).collect();
         assert!(of_key.len() == 1 && of_key[0].axis.is_none() || of_key.len() == 16, "{key}: {}", of_key.len());
         for setting in of_key {
-            assert!(setting.words.len() > 10, "{key}: {:?}", setting.words);
             let bare = matches!(setting.form, Form::Flag | Form::Choice);
             assert_eq!(setting.range.is_none(), bare, "{key}");
             assert_eq!(!setting.choices.is_empty(), setting.form == Form::Choice, "{key}");
         }
     }
-    assert_eq!(
-        setting(&live, "engage_points", Some("aileron")).words,
-        "held when further than this from its rest; above 0"
-    );
-    assert_eq!(setting(&live, "lasted_ms", None).words, "the takeover has been on for this long");
 }
 
 /// Given every value of a policy, when it is set to what it is, then the policy stays; when it is set to another, then

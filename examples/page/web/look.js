@@ -231,7 +231,7 @@ class Card {
 function stickTable(sticks) {
   const rows = sticks.map(({ name, thresholds, help }) => {
     const cells = thresholds
-      ? [`${thresholds.engage.toFixed(2)} points`, `${thresholds.release.toFixed(2)} points`,
+      ? [`${thresholds.engage.toFixed(2)}\u00a0points`, `${thresholds.release.toFixed(2)}\u00a0points`,
         `${thresholds.later_ms < 1 ? "at once" : `${Math.round(thresholds.later_ms)} ms later`} (${thresholds.confirm})`,
         thresholds.false_takeovers ?? "cannot be said"]
       : ["none", "none", "-", "-"];
@@ -241,4 +241,4 @@ function stickTable(sticks) {
 }
 
 const STICK_TITLES = ["stick", "takes over beyond (engage_points)", "counts as let go within (release_points)",
-  "how soon (confirm)", "takes over by itself", "what to know"];
+  "how soon (confirm)", "expected false takeovers", "what to know"];

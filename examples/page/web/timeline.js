@@ -239,7 +239,10 @@ class Timeline {
       if (place < 0 || place > width) return;
       line(pen, [place, 0], [place, height - TIMES_HIGH]);
       if (place < free) return;
-      pen.fillText(String(at + 1), place + 3, STRIP_HIGH / 2 + 1);
+      // At the right edge there is no room behind the line.
+      const before = place > width - 20;
+      pen.textAlign = before ? "right" : "left";
+      pen.fillText(String(at + 1), before ? place - 3 : place + 3, STRIP_HIGH / 2 + 1);
       free = place + 20;
     });
   }

@@ -167,7 +167,7 @@ async fn resting_sticks_get_a_table_of_thresholds() {
         for words in [
             "Recording of resting sticks.",
             "aileron",
-            "1.54 points",
+            "1.54\u{a0}points",
             "at once (1)",
             "20 ms later (2)",
             "Keep the policy tuned.toml",

@@ -6,7 +6,7 @@ const AROUND_S = 3;
 
 /**
  * @typedef {{ name: string, when: string }} Called what a lesson is called, and a sentence that tells when it was
- * @typedef {{ lesson: Lesson, timeline: Timeline, number: HTMLElement, under: string }} Opened
+ * @typedef {{ lesson: Lesson, timeline: Timeline, number: HTMLElement, policy: string }} Opened with the text of its policy
  */
 
 class Debrief {
@@ -75,7 +75,7 @@ class Debrief {
       state.remove();
       if (!box.isConnected) return;
       const timeline = new Timeline(bench, lesson);
-      this.opened.push({ lesson, timeline, number, under });
+      this.opened.push({ lesson, timeline, number, policy: policy ? new TextDecoder().decode(bytesOf(policy.bytes)) : "" });
       const report = make("details", {}, make("summary", {}, "For programmers"), make("pre", { tabindex: "0", "aria-label": "report" }, looked.report));
       box.append(make("p", { class: "quiet" }, [when, under].filter((words) => words).join(" ")), make("p", {}, sumOf(lesson)),
         timeline.box, takeoverTable(lesson, timeline), report);
@@ -109,8 +109,8 @@ class Debrief {
     });
     const [first, last] = [opened[0], opened[opened.length - 1]];
     where.append(make("p", { id: "progress" }, progressWords(factsOf(first.lesson), factsOf(last.lesson), opened.length)));
-    if (opened.some(({ under }) => under !== first.under)) {
-      where.append(make("p", { class: "quiet" }, "These lessons are not under the same policy: takeovers may differ for that reason alone."));
+    if (opened.some(({ policy }) => policy !== first.policy)) {
+      where.append(make("p", { class: "quiet" }, "These lessons may have different policies: takeovers may differ for that reason alone."));
     }
     where.append(table("Lessons beside each other", LESSON_TITLES, rows));
   }
@@ -171,7 +171,7 @@ function factsOf(lesson) {
   return {
     length,
     student: length > 0 ? Math.round((100 * flown) / length) : 0,
-    longest: Math.max(0, ...turns),
+    longest: turns.reduce((most, turn) => Math.max(most, turn), 0),
     // A rate of a few seconds says nothing.
     often: length >= 60 ? (lesson.takeovers.length * 600) / length : null,
     typical: lasted.length > 0 ? `${quantile(lasted, 0.5).toFixed(1)} s` : "none",

@@ -62,7 +62,12 @@ class Look {
   async look(file, before) {
     const { policy } = this;
     const card = new Card(file.name);
-    before?.box.replaceWith(card.box);
+    if (before) {
+      before.box.replaceWith(card.box);
+      // Whatever comes of it, the other policy can be had again.
+      this.decided = this.decided.filter((other) => other.card !== before);
+      this.decided.push({ card, file, policy });
+    }
     /** @type {Bench | undefined} */
     let bench;
     try {
@@ -72,10 +77,7 @@ class Look {
       if (policy) await bench.ask({ policy_file: { name: policy.name } }, policy.bytes.slice(0));
       const { kind } = await bench.ask({ look: { name: file.name } }, bytes.slice(0));
       card.began(kind, policy?.name);
-      if (kind === "trace" || kind === "recording") {
-        this.decided = this.decided.filter((other) => other.card !== before);
-        this.decided.push({ card, file, policy });
-      }
+      if (!before && (kind === "trace" || kind === "recording")) this.decided.push({ card, file, policy });
       const looked = await lookedAt(bench, (done) => card.progress(done));
       card.done(looked);
       if (looked.kind === "policy" || looked.kind === "box") this.keepPolicy(file.name, bytes, looked.sound);

@@ -11,6 +11,7 @@ use crate::trace::Points;
 use crate::tune::Tuning;
 use crate::tune::doubt::BRIEF_S;
 use crate::tune::help::help;
+use crate::tune::study::{Study, in_points};
 use crate::tune::words::{lasted, rate};
 
 /// A rate whose upper 95 % bound is above one an hour says nothing about a lesson.
@@ -97,9 +98,8 @@ pub(super) fn of_rest(tuning: &Tuning, is_tuned: bool, dwell: Duration) -> Vec<S
 
 /// Stick by stick.
 pub(super) fn sticks(tuning: &Tuning) -> Vec<Stick> {
-    let stick = |study: &crate::tune::study::Study| {
+    let stick = |study: &Study| {
         let thresholds = study.thresholds().map(|thresholds| {
-            let in_points = crate::tune::study::in_points;
             let (engage, confirm) = (in_points(thresholds.engage), thresholds.confirm);
             let expected = || {
                 let rates = study.per_hour(engage, confirm);
@@ -111,10 +111,8 @@ pub(super) fn sticks(tuning: &Tuning) -> Vec<Stick> {
             Thresholds { engage, release: in_points(thresholds.release), confirm, later_ms, false_takeovers }
         });
         let doubt = || study.thresholds()?.doubt.map(|doubt| doubt.to_string());
-        let help = match study.is_watched() {
-            true => help(study, tuning).or_else(doubt),
-            false => Some("it does not take the craft, so it needs no thresholds".to_owned()),
-        };
+        let unwatched = || "it does not take the craft, so it needs no thresholds".to_owned();
+        let help = if study.is_watched() { help(study, tuning).or_else(doubt) } else { Some(unwatched()) };
         Stick { name: study.name.clone(), thresholds, help }
     };
     tuning.axes.iter().map(stick).collect()

@@ -345,6 +345,12 @@ async fn a_worn_stick_shows_what_a_plain_threshold_does() {
         let [engine, plain] = [browser.text("engine-count").await, browser.text("plain-count").await];
         assert_eq!(engine, "2 changes");
         assert!(plain.split(' ').next().unwrap().parse::<u32>().unwrap() > 60, "{plain}");
+        let cut = browser
+            .js("const legend = element('legend').getBoundingClientRect();
+                return [...document.querySelectorAll('#beside .rows > span')].some((it) => it.scrollHeight > it.clientHeight)
+                    || legend.bottom + scrollY > innerHeight")
+            .await;
+        assert_eq!(cut, json!(false), "labels of the comparison jam, or the legend is cut");
         shows_what_the_engine_decided(&browser).await;
         browser.click("again").await;
         let calm = browser.js("return [app.fly.flight.hands.instructor.wear, app.fly.flight.controls.noise]").await;

@@ -149,6 +149,17 @@ async fn a_later_policy_can_be_given_to_an_older_card() {
         assert!(flew(&before).is_some() && flew(&before) != flew(&after), "{before} {after}");
         assert_eq!(browser.js("return document.querySelectorAll('.card').length").await, 2);
         assert_eq!(browser.js(&says("Look again")).await, false);
+
+        // A policy that does not fit is refused, and the way back is there.
+        drop_files(&browser, &[("other.toml", b"[[axis]]\nname = \"yaw\"\nkind = \"sprung\"\n")]).await;
+        browser.until("it is offered", &says("Look again under other.toml")).await;
+        browser.click_words("Look again under other.toml").await;
+        browser.until("it is refused", &format!("return !!{card}?.querySelector('.refusal')")).await;
+        browser.click_words("Back to the default policy").await;
+        browser.click_words("Look again under the default policy").await;
+        browser.until("it is as before", &says("The student flew")).await;
+        let again = browser.js(&format!("return {card}.innerText")).await;
+        assert_eq!(flew(&again), flew(&before));
     })
     .await;
 }

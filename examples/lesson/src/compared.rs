@@ -11,6 +11,8 @@ use crate::trace::{Recorder, Said};
 #[derive(Debug, Default)]
 pub(crate) struct Told {
     pub(crate) lines: Vec<String>,
+    /// The same for an instructor, without commands.
+    pub(crate) plain: Vec<String>,
     /// Whether it is a finding that makes the lesson unsound.
     pub(crate) is_wrong: bool,
 }
@@ -66,7 +68,7 @@ impl Compared {
 
     /// What is told of it; nothing of a trace without check values.
     pub(crate) fn told(&self) -> Told {
-        let mut lines = Vec::new();
+        let (mut lines, mut plain) = (Vec::new(), Vec::new());
         let (who, remedy) = match self.recorder {
             Recorder::Box => {
                 ("box", "Another policy than that of the box? `lesson box read` fetches it: give it as --policy")
@@ -83,12 +85,20 @@ impl Compared {
                     clock(time_us)
                 ));
                 lines.push(format!("       {remedy}"));
+                plain.push(format!(
+                    "From {} on, this is not what the {who} decided in the lesson: give the policy of that lesson first, \
+                     then this recording again.",
+                    clock(time_us)
+                ));
             }
             None if self.same > 0 => lines.push(format!("Check: {same}")),
             None => {}
         }
         if let Some(line) = self.missing_line {
             let missing = counted(self.missing, "row");
+            plain.push(format!(
+                "The box had no room for {missing}: decisions after the gap may not be those of the lesson."
+            ));
             lines.push(format!(
                 "       Before line {line} and after, {missing} are missing: the box had no room for them"
             ));
@@ -99,6 +109,6 @@ impl Compared {
                 ));
             }
         }
-        Told { lines, is_wrong: self.differs.is_some() }
+        Told { lines, plain, is_wrong: self.differs.is_some() }
     }
 }

@@ -16,12 +16,12 @@
 mod curves;
 mod moments;
 
-use handback::{AxisSet, Cause, Outcome, Pilot, Waiting};
+use handback::{AxisSet, Cause, Outcome, Pilot};
 
 pub use self::curves::{Curve, Curves};
 use self::moments::Moments;
 use crate::row::Row;
-use crate::timeline::{Entry, sentence, wait};
+use crate::timeline::{Entry, sentence, waited_for};
 
 /// Who flies.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -58,7 +58,7 @@ pub struct Turn {
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct Takeover {
     pub at_s: f64,
-    /// When the student had an axis again; `None` where the lesson ended before.
+    /// When the student had one of these axes again; `None` where the lesson ended before.
     pub back_s: Option<f64>,
     /// Who flies and why, as the report says it.
     pub words: String,
@@ -66,11 +66,11 @@ pub struct Takeover {
     pub axis: Option<usize>,
     /// How far each of the student's sticks was from the instructor's in that step.
     pub off: Vec<f64>,
-    /// What the hand back waited for, in the order of its first wait.
+    /// What the student waited for, in the order of its first wait.
     pub waited: Vec<Waited>,
 }
 
-/// What a hand back waited for, and for how many seconds in all.
+/// What the student waited for, and for how many seconds in all.
 #[derive(Clone, Debug, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct Waited {
@@ -86,6 +86,8 @@ pub struct Debrief {
     moments: Moments,
     turns: Vec<Turn>,
     takeovers: Vec<Takeover>,
+    /// The takeovers that the student waits for, each with the axes that were lost.
+    open: Vec<(usize, AxisSet)>,
     /// The wait of the last step, which lasts until the next one.
     waits: Option<String>,
 }
@@ -99,6 +101,7 @@ impl Debrief {
             moments: Moments::new(names.len()),
             turns: Vec::new(),
             takeovers: Vec::new(),
+            open: Vec::new(),
             waits: None,
         }
     }
@@ -129,16 +132,20 @@ impl Debrief {
         if let Some(event) = outcome.event {
             let (lost, gained) =
                 (event.from.student().except(event.to.student()), event.to.student().except(event.from.student()));
-            if !gained.is_empty()
-                && let Some(open) = self.takeovers.last_mut()
-            {
-                open.back_s = open.back_s.or(Some(at_s));
-            }
+            let takeovers = &mut self.takeovers;
+            self.open.retain(|&(at, axes)| {
+                let is_back = axes.except(gained) != axes;
+                if let Some(open) = takeovers.get_mut(at).filter(|_| is_back) {
+                    open.back_s = Some(at_s);
+                }
+                !is_back
+            });
             if !lost.is_empty() {
+                self.open.push((self.takeovers.len(), lost));
                 self.takeovers.push(self.takeover(row, outcome, event.from, event.cause));
             }
         }
-        self.waits = outcome.waiting.map(|waiting| self.wait(waiting));
+        self.waits = outcome.waiting.map(|waiting| waited_for(waiting, &self.names));
     }
 
     fn takeover<const N: usize>(&self, row: &Row<N>, outcome: &Outcome<N>, from: Pilot, cause: Cause) -> Takeover {
@@ -154,10 +161,6 @@ impl Debrief {
             off: self.moments.off(),
             waited: Vec::new(),
         }
-    }
-
-    fn wait(&self, waiting: Waiting) -> String {
-        wait(waiting, &self.names)
     }
 
     /// The names of the axes, axis 0 first.

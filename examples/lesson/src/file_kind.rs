@@ -68,7 +68,7 @@ impl FileKind {
     pub(crate) fn instead_of(self, wanted: &str, path: &Path) -> Fault {
         let (kind, remedy) = match self {
             Self::Policy => ("a policy", "give it as --policy FILE"),
-            Self::Trace => ("a trace", "give it as `lesson replay TRACE`"),
+            Self::Trace => ("a recording of a lesson", "give it as `lesson replay TRACE`"),
             Self::Recording => {
                 ("a recording of sticks", "give it as `lesson tune REST`, or one of sweeps as --sweep FILE")
             }

@@ -16,9 +16,12 @@
 //! # Ok::<(), lesson::Fault>(())
 //! ```
 
+mod summary;
+
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
+pub use self::summary::{Stick, Thresholds};
 use crate::caution::CAUTION;
 use crate::debrief::Debrief;
 use crate::error::Fault;
@@ -51,6 +54,10 @@ pub enum Kind {
 #[derive(Debug)]
 pub struct Looked {
     pub kind: Kind,
+    /// What an instructor needs of it, in sentences.
+    pub summary: Vec<String>,
+    /// The thresholds of each stick, where the file is a recording of resting sticks.
+    pub sticks: Vec<Stick>,
     /// The report, as the command line prints it.
     pub report: String,
     /// The picture as SVG, where there is one.
@@ -202,6 +209,8 @@ impl<const N: usize> Flown<N> {
         });
         Ok(Looked {
             kind: Kind::Trace,
+            summary: summary::of_lesson(&shipped, &told),
+            sticks: Vec::new(),
             report,
             picture: Some(drawn(picture::svg(&shipped))?),
             is_sound: shipped.agreement.is_sound() && !told.is_wrong,
@@ -230,6 +239,8 @@ fn tuned<const N: usize>(recording: &Recording, policy: Option<PolicyFile>) -> R
     let files = files.into_iter().collect::<Vec<_>>();
     Ok(Looked {
         kind: Kind::Recording,
+        summary: summary::of_rest(&studied.tuning, !files.is_empty(), studied.dwell()),
+        sticks: summary::sticks(&studied.tuning),
         report: text(|out| studied.report(out, &[], &PathBuf::from(POLICY))),
         picture: Some(drawn(picture::tune::svg(&studied.tuning))?),
         is_sound: !files.is_empty(),
@@ -249,7 +260,16 @@ impl Work for Checked {
     fn go_on(&mut self, _: usize) -> Result<Result<Looked, u64>, Fault> {
         for_axes!(self.file.names().len(), sources(&self.file)).map(|files| {
             let report = self.file.praise(Path::new(&self.name));
-            Ok(Looked { kind: self.kind, report, picture: None, is_sound: true, lesson: None, files })
+            Ok(Looked {
+                kind: self.kind,
+                summary: summary::of_policy(&self.file),
+                sticks: Vec::new(),
+                report,
+                picture: None,
+                is_sound: true,
+                lesson: None,
+                files,
+            })
         })
     }
 }

@@ -6,7 +6,7 @@ use std::collections::VecDeque;
 
 use handback::{Cause, Deflection, Outcome, Pilot};
 
-pub(crate) use words::{clock, listed, sentence, short, wait};
+pub(crate) use words::{clock, listed, sentence, short, wait, waited_for};
 
 use crate::row::Truth;
 

@@ -9,7 +9,7 @@ mod columns;
 pub(crate) mod counted;
 pub(crate) mod doubt;
 pub(crate) mod frozen;
-mod help;
+pub(crate) mod help;
 pub(crate) mod histogram;
 mod hum;
 pub(crate) mod live;

@@ -1,7 +1,7 @@
 //! Files that are dropped on the page: looks at them, and lessons to look back at.
 
 use lesson::debrief::{Curves, Debrief, Flies, Takeover, Turn};
-use lesson::look::{Kind, Look, Looked, Now};
+use lesson::look::{Kind, Look, Looked, Now, Stick};
 use serde::{Deserialize, Serialize};
 
 use crate::desk::Refusal;
@@ -45,6 +45,10 @@ pub struct Report {
     pub kind: Kind,
     pub title: String,
     pub sound: bool,
+    /// For an instructor.
+    pub summary: Vec<String>,
+    pub sticks: Vec<Stick>,
+    /// For programmers.
     pub report: String,
     pub svg: Option<String>,
     /// Whether a lesson is there to look back at.
@@ -141,13 +145,15 @@ impl Looking {
     }
 
     fn ended(&mut self, looked: Looked) -> Report {
-        let Looked { kind, report, picture, is_sound, lesson, files } = looked;
+        let Looked { kind, summary, sticks, report, picture, is_sound, lesson, files } = looked;
         let has_lesson = lesson.is_some();
         self.lesson = lesson;
         Report {
             kind,
             title: self.title.clone(),
             sound: is_sound,
+            summary,
+            sticks,
             report,
             svg: picture,
             lesson: has_lesson,
@@ -179,7 +185,7 @@ impl Looking {
     }
 
     fn looked_back(&self) -> Result<&Debrief, Refusal> {
-        self.lesson.as_ref().ok_or_else(|| "no lesson is there to look back at; give a trace first".into())
+        self.lesson.as_ref().ok_or_else(|| "no lesson is there to look back at; give a recording first".into())
     }
 }
 

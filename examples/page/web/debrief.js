@@ -4,12 +4,15 @@
 /** Seconds before and after a takeover that are shown with it. */
 const AROUND_S = 3;
 
+/**
+ * @typedef {{ name: string, when: string }} Called what a lesson is called, and a sentence that tells when it was
+ * @typedef {{ lesson: Lesson, timeline: Timeline, number: HTMLElement, policy: string }} Opened with the text of its policy
+ */
+
 class Debrief {
   constructor() {
-    /** @type {Lesson[]} */
-    this.lessons = [];
-    /** @type {Timeline[]} */
-    this.timelines = [];
+    /** @type {Opened[]} */
+    this.opened = [];
     /** @type {{ name: string, bytes: ArrayBuffer } | null} the policy of the recordings to come */
     this.policy = null;
     const print = button("Print", () => globalThis.print());
@@ -20,102 +23,133 @@ class Debrief {
   }
 
   /**
-   * Files of a person: a policy counts for the recordings with it.
+   * Files of a person: a policy counts for the recordings with it, and the oldest recording comes first.
    * @param {File[]} files
    */
   async take(files) {
     const isPolicy = (/** @type {File} */ file) => file.name.endsWith(".toml");
     const policy = files.find(isPolicy);
-    const bytes = (await policy?.arrayBuffer()) ?? this.policy?.bytes ?? null;
-    const name = policy?.name ?? this.policy?.name;
+    const given = policy ? { name: policy.name, bytes: await policy.arrayBuffer() } : this.policy;
     const recordings = files.filter((file) => !isPolicy(file));
-    const words = recordings.length === 0 ? `${name ?? "This"} is a policy: open it together with a recording.` : "";
-    say(element("debrief-kept"), words || (name ? `Under the policy ${name}.` : ""));
-    for (const file of recordings) await this.add(file.name, await file.arrayBuffer(), bytes, name);
+    recordings.sort((one, two) => one.lastModified - two.lastModified || one.name.localeCompare(two.name));
+    say(element("debrief-kept"), recordings.length === 0 ? `${given?.name ?? "This"} is a policy: open it together with a recording.` : "");
+    for (const file of recordings) await this.add({ name: file.name, when: savedWords(file) }, await file.arrayBuffer(), given);
   }
 
   /** @param {boolean} onPaper */
   draw(onPaper) {
     document.documentElement.toggleAttribute("data-paper", onPaper);
-    for (const timeline of this.timelines) timeline.draw();
+    say(element("printed"), `Printed ${dateWords(new Date())}.`);
+    for (const { timeline } of this.opened) timeline.paper(onPaper);
   }
 
   /**
-   * @param {string} name
-   * @param {string | ArrayBuffer} trace
-   * @param {string | ArrayBuffer | null} policy
-   * @param {string} [policyName]
+   * @param {Called} called
+   * @param {string | ArrayBuffer} recording
+   * @param {{ name: string, bytes: string | ArrayBuffer } | null} policy
+   * @param {string} [under] where the policy is no file of the person
    */
-  async add(name, trace, policy, policyName = "lesson.toml") {
+  async add(called, recording, policy, under = underWords(policy?.name)) {
+    const { name, when } = called;
     element("no-lesson").hidden = true;
-    const box = make("article", { class: "card", "aria-label": name });
+    const number = make("span", { class: "number" });
+    const close = button("Close", () => {
+      bench.end();
+      box.remove();
+      this.opened = this.opened.filter((other) => other.number !== number);
+      this.compare();
+    });
+    close.setAttribute("aria-label", `Close ${name}`);
     const state = make("p", { role: "status" }, "Reading ...");
-    const head = make("h3", {}, name);
-    box.append(head, state);
+    const box = make("article", { class: "card", "aria-label": name },
+      make("h3", {}, number, name, " ", make("span", { class: "tools" }, close)), state);
     element("lessons").append(box);
     const bench = new Bench();
     try {
-      if (policy) await bench.ask({ policy_file: { name: policyName } }, bytesOf(policy));
-      await bench.ask({ look: { name } }, bytesOf(trace));
+      if (policy) await bench.ask({ policy_file: { name: policy.name } }, bytesOf(policy.bytes));
+      await bench.ask({ look: { name } }, bytesOf(recording));
       const looked = await lookedAt(bench, (done) => say(state, `${Math.floor(done * 100)} % read.`));
       if (!looked.lesson) throw new Error(`${name}: is no recording of a lesson; open it under Check a file`);
       /** @type {Lesson} */
       const lesson = await bench.ask({ lesson: {} });
       state.remove();
-      this.show(box, head, bench, lesson, looked);
+      if (!box.isConnected) return;
+      const timeline = new Timeline(bench, lesson);
+      this.opened.push({ lesson, timeline, number, policy: policy ? new TextDecoder().decode(bytesOf(policy.bytes)) : "" });
+      const report = make("details", {}, make("summary", {}, "For programmers"), make("pre", { tabindex: "0", "aria-label": "report" }, looked.report));
+      box.append(make("p", { class: "quiet" }, [when, under].filter((words) => words).join(" ")), make("p", {}, sumOf(lesson)),
+        timeline.box, takeoverTable(lesson, timeline), report);
+      timeline.fetch();
+      this.compare();
     } catch (why) {
       bench.end();
       state.remove();
+      // What could not be read is nothing to print.
+      box.classList.add("tools");
       box.append(make("p", { role: "alert" }, wordsOf(why)));
     }
-  }
-
-  /**
-   * @param {HTMLElement} box
-   * @param {HTMLElement} head
-   * @param {Bench} bench
-   * @param {Lesson} lesson
-   * @param {Looked} looked
-   */
-  show(box, head, bench, lesson, looked) {
-    const timeline = new Timeline(bench, lesson);
-    this.timelines.push(timeline);
-    this.lessons.push(lesson);
-    const close = button("Close", () => {
-      bench.end();
-      box.remove();
-      this.lessons = this.lessons.filter((other) => other !== lesson);
-      this.timelines = this.timelines.filter((other) => other !== timeline);
-      this.compare();
-    });
-    close.setAttribute("aria-label", `Close ${lesson.title}`);
-    head.append(" ", make("span", { class: "tools" }, close));
-    box.append(make("p", {}, sumOf(lesson)), timeline.box, takeoverTable(lesson, timeline));
-    const report = make("details", {}, make("summary", {}, "The report"), make("pre", { tabindex: "0", "aria-label": "report" }, looked.report));
-    box.append(report);
-    timeline.fetch();
-    this.compare();
   }
 
   /** The lessons beside each other, in the order in which they were opened. */
   compare() {
     const where = element("compare");
     where.textContent = "";
-    if (this.lessons.length === 0) {
-      element("no-lesson").hidden = false;
-      return;
-    }
+    const { opened } = this;
+    element("no-lesson").hidden = element("lessons").childElementCount > 0;
+    opened.forEach(({ number }, at) => say(number, opened.length > 1 ? `Lesson ${at + 1}` : ""));
+    if (opened.length === 0) return;
     where.append(this.print);
-    if (this.lessons.length < 2) return;
-    const rows = this.lessons.map((lesson) => {
+    if (opened.length < 2) return;
+    const rows = opened.map(({ lesson }, at) => {
       const facts = factsOf(lesson);
-      return make("tr", {}, make("th", { scope: "row" }, lesson.title), ...[clock(facts.length), `${facts.student} %`,
-        String(lesson.takeovers.length), facts.often, facts.median].map((cell) => make("td", {}, cell)));
+      const share = make("span", { class: "share", "aria-hidden": "true" }, make("i", { style: `width: ${facts.student}%` }));
+      const name = make("span", {}, make("span", { class: "number" }, `Lesson ${at + 1}`), lesson.title);
+      return row(name, [clock(facts.length), make("span", {}, `${facts.student} % `, share), clock(facts.longest),
+        String(lesson.takeovers.length), facts.often === null ? "lesson too short" : facts.often.toFixed(1), facts.typical], LESSON_TITLES);
     });
-    where.append(make("div", { class: "scroll", tabindex: "0", role: "region", "aria-label": "Lessons beside each other" },
-      make("table", {}, make("caption", {}, "Lessons beside each other"),
-        titles("lesson", "how long", "student flew", "takeovers", "takeovers in ten minutes", "a takeover lasted (median)"), make("tbody", {}, ...rows))));
+    const [first, last] = [opened[0], opened[opened.length - 1]];
+    where.append(make("p", { id: "progress" }, progressWords(factsOf(first.lesson), factsOf(last.lesson), opened.length)));
+    if (opened.some(({ policy }) => policy !== first.policy)) {
+      where.append(make("p", { class: "quiet" }, "These lessons may have different policies: takeovers may differ for that reason alone."));
+    }
+    where.append(table("Lessons beside each other", LESSON_TITLES, rows));
   }
+}
+
+const LESSON_TITLES = ["lesson", "how long", "student flew", "student's longest turn", "takeovers", "takeovers in ten minutes",
+  "a takeover typically lasted"];
+
+/**
+ * Whether the student got better, by the first and the last of so many lessons.
+ * @param {Facts} first
+ * @param {Facts} last
+ * @param {number} count
+ */
+function progressWords(first, last, count) {
+  const change = (/** @type {number} */ before, /** @type {number} */ now, /** @type {string} */ unit, digits = 0) =>
+    `${before.toFixed(digits)} to ${now.toFixed(digits)}${unit}`;
+  const flew = first.student === last.student ? `the student flew as much of the time (${last.student} %)`
+    : `the student flew ${first.student < last.student ? "more" : "less"} of the time (${change(first.student, last.student, " %")})`;
+  const said = [flew];
+  if (first.often !== null && last.often !== null) {
+    said.push(first.often.toFixed(1) === last.often.toFixed(1) ? "as many takeovers in ten minutes"
+      : `${first.often > last.often ? "fewer" : "more"} takeovers in ten minutes (${change(first.often, last.often, "", 1)})`);
+  }
+  return `From lesson 1 to lesson ${count}: ${said.join(", ")}.`;
+}
+
+/** @param {Date} date */
+function dateWords(date) {
+  const day = date.toLocaleDateString(undefined, { day: "numeric", month: "short", year: "numeric" });
+  return `${day}, ${date.toLocaleTimeString(undefined, { hour: "2-digit", minute: "2-digit" })}`;
+}
+
+/**
+ * A recording holds no date: the file's is the best that is known.
+ * @param {File} file
+ */
+function savedWords(file) {
+  return `File saved ${dateWords(new Date(file.lastModified))}.`;
 }
 
 /** @param {string | ArrayBuffer} file */
@@ -123,30 +157,32 @@ function bytesOf(file) {
   return typeof file === "string" ? new TextEncoder().encode(file).buffer : file.slice(0);
 }
 
-/** @param {string[]} words */
-function titles(...words) {
-  return make("thead", {}, make("tr", {}, ...words.map((word) => make("th", { scope: "col" }, word))));
-}
-
-/** @param {Lesson} lesson */
+/**
+ * @typedef {{ length: number, student: number, longest: number, often: number | null, typical: string }} Facts
+ *   seconds, percent, seconds, takeovers in ten minutes
+ * @param {Lesson} lesson
+ * @returns {Facts}
+ */
 function factsOf(lesson) {
   const length = lesson.to_s - lesson.from_s;
-  const flown = lesson.turns.filter(({ flies }) => flies === "student").reduce((sum, turn) => sum + turn.to_s - turn.from_s, 0);
+  const turns = lesson.turns.filter(({ flies }) => flies === "student").map(({ from_s, to_s }) => to_s - from_s);
+  const flown = turns.reduce((sum, turn) => sum + turn, 0);
   const lasted = lesson.takeovers.map((taken) => (taken.back_s ?? lesson.to_s) - taken.at_s).sort((one, two) => one - two);
   return {
     length,
     student: length > 0 ? Math.round((100 * flown) / length) : 0,
+    longest: turns.reduce((most, turn) => Math.max(most, turn), 0),
     // A rate of a few seconds says nothing.
-    often: length >= 60 ? ((lesson.takeovers.length * 600) / length).toFixed(1) : "-",
-    median: lasted.length > 0 ? `${quantile(lasted, 0.5).toFixed(1)} s` : "-",
+    often: length >= 60 ? (lesson.takeovers.length * 600) / length : null,
+    typical: lasted.length > 0 ? `${quantile(lasted, 0.5).toFixed(1)} s` : "none",
   };
 }
 
 /** @param {Lesson} lesson */
 function sumOf(lesson) {
   const { length, student, often } = factsOf(lesson);
-  const taken = lesson.takeovers.length === 1 ? "1 takeover" : `${lesson.takeovers.length} takeovers`;
-  return `The student flew ${student} % of ${clock(length)}. ${taken}${often === "-" ? "" : `, ${often} in ten minutes`}.`;
+  const rate = often === null ? "" : `, or ${often.toFixed(1)} in ten minutes`;
+  return `The student flew ${student} % of ${clock(length)}. ${counted(lesson.takeovers.length, "takeover")}${rate}.`;
 }
 
 /**
@@ -165,15 +201,15 @@ function takeoverTable(lesson, timeline) {
       timeline.canvas.scrollIntoView({ block: "nearest", behavior: lessMotion.matches ? "auto" : "smooth" });
     });
     look.setAttribute("aria-label", `Show takeover ${at + 1} at ${clock(taken.at_s)}`);
-    const cells = [minus(taken.words), taken.back_s === null ? "to the end" : `${(taken.back_s - taken.at_s).toFixed(1)} s`,
-      off.length > 0 ? off.join(", ") : "nothing", waited.length > 0 ? waited.join("; ") : "-"];
-    return make("tr", {}, make("th", { scope: "row" }, look), ...cells.map((cell) => make("td", {}, cell)));
+    const lasted = `${((taken.back_s ?? lesson.to_s) - taken.at_s).toFixed(1)} s`;
+    return row(look, [minus(taken.words), taken.back_s === null ? `${lasted}, until the recording ends` : lasted,
+      off.length > 0 ? off.join(", ") : "nothing", waited.length > 0 ? waited.join("; ") : "-"], TAKEOVER_TITLES);
   });
-  if (rows.length === 0) return make("p", {}, "No takeover.");
-  return make("div", { class: "scroll", tabindex: "0", role: "region", "aria-label": "Takeovers" },
-    make("table", {}, make("caption", {}, "Takeovers"),
-      titles("when", "what happened", "how long", "student's sticks away from the instructor's, in points", "the student then waited"), make("tbody", {}, ...rows)));
+  return rows.length === 0 ? make("p", {}, "No takeover.") : table("Takeovers", TAKEOVER_TITLES, rows);
 }
+
+const TAKEOVER_TITLES = ["when", "what happened", "the instructor flew for", "student's sticks away from the instructor's, in points",
+  "the student then waited for"];
 
 /**
  * Everything that opens a lesson: the one that was flown, and recordings.
@@ -190,8 +226,10 @@ function listenToDebrief(fly, debrief, look) {
     try {
       /** @type {Saved} */
       const { trace, policy } = fly.engine.ask({ save: {} });
+      const { saving } = fly;
       location.hash = "#debrief";
-      debrief.add(`${fly.title()}, ${new Date().toLocaleTimeString()}`, trace, policy);
+      const called = { name: saving.title(), when: `Flown here, ${dateWords(saving.began)}.` };
+      debrief.add(called, trace, { name: `${saving.stem()}.toml`, bytes: policy }, "Under the policy that it was flown with.");
     } catch (why) {
       say(element("saved"), wordsOf(why));
     }
@@ -206,6 +244,6 @@ function listenToDebrief(fly, debrief, look) {
     debrief.policy = look.policy;
     const flown = fly.stand !== "before";
     /** @type {HTMLButtonElement} */ (element("open-flown")).disabled = !flown;
-    say(element("flown-words"), flown ? "Open the lesson that you have just flown, or the recording (trace) of another." : "No lesson yet. Fly one, or open the recording (trace) of one.");
+    say(element("flown-words"), flown ? "Open the lesson that you have just flown, or the recording of another." : "No lesson yet. Fly one, or open the recording of one.");
   });
 }

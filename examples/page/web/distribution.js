@@ -1,5 +1,5 @@
 "use strict";
-// Ten reaction times as dots, beside the borrowed figures; and what the median costs in metres.
+// Ten reaction times as dots, beside those of others; and what the median costs in metres.
 
 /**
  * @param {number[]} human sorted, in milliseconds
@@ -9,20 +9,20 @@
  */
 function showDistribution(human, cost, besides, again) {
   const [low, median, high] = [0.25, 0.5, 0.75].map((share) => Math.round(quantile(human, share)));
-  const words = `Your median is ${median} ms. The middle half lies between ${low} and ${high} ms; `
+  const words = `Half of your times were below ${median} ms, half above (the median). The middle half lies between ${low} and ${high} ms; `
     + `the fastest was ${Math.round(human[0])} ms, the slowest ${Math.round(human[human.length - 1])} ms.`;
-  const borrowed = cost.borrowed.map(({ words, ms }) => make("li", {}, `${ms} ms: ${words}`));
-  const rows = cost.rows.map(({ words, human_m, whole_m }) => make("tr", {}, make("th", { scope: "row" }, words),
-    make("td", {}, `${human_m.toFixed(1)} m`), make("td", {}, `${whole_m.toFixed(1)} m`)));
+  const borrowed = cost.borrowed.map(({ words, source, ms }) => make("li", {}, `${ms} ms: ${words}`, make("small", {}, source)));
+  const rows = cost.rows.map(({ words, human_m, whole_m }) => row(words, [`${human_m.toFixed(1)} m`, `${whole_m.toFixed(1)} m`], COST_TITLES));
   element("distribution").append(
-    make("h3", {}, "Your distribution"), make("p", {}, words), make("p", {}, besides), dots(human, cost, words),
-    make("h3", {}, "Borrowed figures"), make("ul", {}, ...borrowed),
-    make("h3", {}, "What your median costs"),
-    make("div", { class: "scroll", tabindex: "0", role: "region", "aria-label": "Cost in metres" },
-      make("table", {}, titles("the craft", "by you alone", "with the electronics"), make("tbody", {}, ...rows))),
+    make("h3", {}, "Your times"), make("p", {}, words), make("p", {}, besides), dots(human, cost, words),
+    make("h3", {}, "Times of others, to compare"), make("ul", {}, ...borrowed),
+    make("h3", {}, `What ${median} ms cost`),
+    table("Metres until the craft follows you", COST_TITLES, rows),
     make("p", { class: "quiet" }, "A model: a point that flies on as it did. You knew that a mistake would come; at the field you do not."),
     button("Ten more", again));
 }
+
+const COST_TITLES = ["the craft", "by your time alone", "with link and box"];
 
 /**
  * @param {number[]} human
@@ -63,6 +63,6 @@ function dots(human, cost, words) {
     picture.append(svg("path", { d: `M${x(ms)} 74 l-5 10 h10 z`, fill: "none", stroke: "var(--ink)" }),
       svg("text", { x: place, y: 97, "font-size": 11, "text-anchor": "middle", fill: "var(--ink)" }, `${ms}`));
   });
-  picture.append(svg("text", { x: 10, y: 114, "font-size": 11, fill: "var(--quiet)" }, "ms since the mistake. Dots: you. Triangles: borrowed."));
+  picture.append(svg("text", { x: 10, y: 114, "font-size": 11, fill: "var(--quiet)" }, "ms since the mistake. Dots: you. Triangles: others."));
   return picture;
 }

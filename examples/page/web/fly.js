@@ -11,6 +11,7 @@ class Fly {
     this.flight = new Flight(engine, (state, seconds) => this.show(state, seconds));
     this.flight.heard.push((state) => this.hear(state));
     this.lessonSwitch = new LessonSwitch(this.flight);
+    this.saving = new Saving(this);
     this.scene = new Scene(/** @type {HTMLCanvasElement} */ (element("scene")));
     this.strip = new Strip(/** @type {HTMLCanvasElement} */ (element("strip")));
     this.pads = /** @type {Pad[]} */ ([]);
@@ -58,8 +59,8 @@ class Fly {
       this.begin();
       this.start();
     });
-    element("save").addEventListener("click", () => this.save("trace"));
-    element("save-policy").addEventListener("click", () => this.save("policy"));
+    element("save").addEventListener("click", () => this.saving.save("trace"));
+    element("save-policy").addEventListener("click", () => this.saving.save("policy"));
     document.addEventListener("visibilitychange", () => {
       if (document.hidden && this.flight.goes) this.pause("Paused: the page was hidden. Sticks wait for Go on.");
     });
@@ -105,18 +106,13 @@ class Fly {
     say(element("renewed"), "");
     showSettings(this.engine, (policy) => {
       this.policy = policy;
+      this.saving.renew();
       say(element("renewed"), ["flies", "paused"].includes(this.stand) ? this.lessonSwitch.renew(this.stand === "paused") : "");
       if (this.stand === "before") this.stands("before");
     });
     this.lessonSwitch.show();
     this.stands("before");
     this.redraw();
-  }
-
-  /** What a person calls this lesson. */
-  title() {
-    const craft = /** @type {HTMLSelectElement} */ (element("craft"));
-    return `flown here, ${craft.selectedOptions[0]?.text ?? ""}, number ${input("seed").value}`;
   }
 
   /** @param {Stand} stand */
@@ -144,7 +140,10 @@ class Fly {
   start() {
     beeper.wake();
     if (this.stand === "crashed") this.begin();
-    if (this.stand === "before") this.lessonSwitch.start();
+    if (this.stand === "before") {
+      this.saving.renew();
+      this.lessonSwitch.start();
+    }
     this.flight.go();
     this.stands("flies");
     say(element("paused"), "");
@@ -244,22 +243,5 @@ class Fly {
     this.colours = palette();
     this.wordsAt = 0;
     this.flight.draw(0);
-  }
-
-  /**
-   * A file for each button: a browser may refuse the second of two.
-   * @param {"trace" | "policy"} which
-   */
-  save(which) {
-    try {
-      /** @type {Saved} */
-      const saved = this.engine.ask({ save: {} });
-      const name = which === "trace" ? "lesson.csv" : "lesson.toml";
-      download(name, saved[which]);
-      say(element("saved"), which === "trace" ? `Saved ${saved.steps} frames as ${name}.` : `Saved the policy as ${name}.`);
-      say(element("check"), `Check value of all decisions: ${saved.digest}.`);
-    } catch (why) {
-      say(element("saved"), wordsOf(why));
-    }
   }
 }

@@ -4,12 +4,24 @@
 /** Rows between two words about the progress. */
 const ROWS_AT_ONCE = 20000;
 
+/** What a file is called. */
+const KINDS = /** @type {const} */ ({
+  trace: "recording of a lesson", recording: "recording of resting sticks", policy: "policy", box: "box file",
+});
+
+/** @param {string | undefined} name of a policy that came as a file */
+function underWords(name) {
+  return `Under ${name ? `the policy ${name}` : "the default policy"}.`;
+}
+
 class Look {
   constructor() {
     /** @type {Debrief | null} */
     this.debrief = null;
-    /** @type {{ name: string, bytes: ArrayBuffer } | null} the policy of the traces to come */
+    /** @type {{ name: string, bytes: ArrayBuffer } | null} the policy of the recordings to come */
     this.policy = null;
+    /** @type {{ card: Card, file: File, policy: Look["policy"] }[]} what another policy may change */
+    this.decided = [];
     const files = input("files");
     files.addEventListener("change", () => {
       this.take([...(files.files ?? [])]);
@@ -43,25 +55,33 @@ class Look {
     for (const file of sorted) await this.look(file);
   }
 
-  /** @param {File} file */
-  async look(file) {
+  /**
+   * @param {File} file
+   * @param {Card} [before] the card that this look takes the place of
+   */
+  async look(file, before) {
+    const { policy } = this;
     const card = new Card(file.name);
+    if (before) {
+      before.box.replaceWith(card.box);
+      // Whatever comes of it, the other policy can be had again.
+      this.decided = this.decided.filter((other) => other.card !== before);
+      this.decided.push({ card, file, policy });
+    }
     /** @type {Bench | undefined} */
     let bench;
     try {
       const bytes = await file.arrayBuffer();
       bench = new Bench();
       card.cancelled = () => bench?.end();
-      if (this.policy) {
-        const { name } = this.policy;
-        await bench.ask({ policy_file: { name } }, this.policy.bytes.slice(0));
-      }
+      if (policy) await bench.ask({ policy_file: { name: policy.name } }, policy.bytes.slice(0));
       const { kind } = await bench.ask({ look: { name: file.name } }, bytes.slice(0));
-      card.began(kind);
+      card.began(kind, policy?.name);
+      if (!before && (kind === "trace" || kind === "recording")) this.decided.push({ card, file, policy });
       const looked = await lookedAt(bench, (done) => card.progress(done));
       card.done(looked);
       if (looked.kind === "policy" || looked.kind === "box") this.keepPolicy(file.name, bytes, looked.sound);
-      if (looked.lesson && this.debrief) card.offer(this.debrief, file.name, bytes, this.policy);
+      if (looked.lesson && this.debrief) card.offer(this.debrief, file, bytes, policy);
     } catch (why) {
       card.failed(wordsOf(why));
     }
@@ -77,11 +97,21 @@ class Look {
     if (!sound) return;
     this.policy = { name, bytes };
     const words = element("policy-kept");
-    words.textContent = `Traces are replayed under ${name}. `;
+    words.textContent = `Recordings are flown again under the policy ${name}. `;
     words.append(button("Back to the default policy", () => {
       this.policy = null;
-      say(words, "Traces are replayed under the default policy, unless you drop a policy first.");
+      say(words, "Recordings are flown again under the default policy. For another, drop its file.");
+      this.offerAgain();
     }));
+    this.offerAgain();
+  }
+
+  /** Cards that were made under another policy say so, and can be made again. */
+  offerAgain() {
+    for (const { card, file, policy } of this.decided) {
+      const again = policy === this.policy ? null : () => this.look(file, card);
+      card.offerAgain(again, this.policy?.name);
+    }
   }
 }
 
@@ -112,13 +142,29 @@ class Card {
       this.isCancelled = true;
       this.cancelled();
     });
-    this.box.append(make("h3", {}, name), this.state, this.bar, " ", this.stop);
+    this.under = make("p", { class: "quiet" });
+    this.more = make("div");
+    this.box.append(make("h3", {}, name), this.under, this.state, this.bar, " ", this.stop, this.more);
     element("cards").prepend(this.box);
   }
 
-  /** @param {string} kind */
-  began(kind) {
-    say(this.state, `Looks like a ${kind}.`);
+  /**
+   * @param {keyof typeof KINDS} kind
+   * @param {string | undefined} policy the name of its file
+   */
+  began(kind, policy) {
+    const decided = kind === "trace" || kind === "recording";
+    const words = KINDS[kind].charAt(0).toUpperCase() + KINDS[kind].slice(1);
+    this.under.append(`${words}. `, decided ? underWords(policy) : "");
+  }
+
+  /**
+   * @param {(() => void) | null} again
+   * @param {string | undefined} policy the name of the file that counts now
+   */
+  offerAgain(again, policy) {
+    this.under.querySelector("button")?.remove();
+    if (again) this.under.append(" ", button(`Look again under ${policy ?? "the default policy"}`, again));
   }
 
   /** @param {number} done */
@@ -146,26 +192,55 @@ class Card {
   /** @param {Looked} looked */
   done(looked) {
     this.end();
-    say(this.state, looked.sound ? `${looked.kind}: the file can be read, and the report has the rest.` : `${looked.kind}: the report names what is wrong.`);
+    const [first, ...more] = looked.summary;
+    say(this.state, first);
+    for (const words of more) this.more.append(make("p", {}, minus(words)));
+    if (looked.sticks.length > 0) this.box.append(stickTable(looked.sticks));
+    const programmers = make("details", {}, make("summary", {}, "For programmers"));
+    const shown = looked.kind === "trace" ? this.box : programmers;
+    const files = looked.kind === "recording" ? this.box : programmers;
+    for (const { name, text } of looked.files) {
+      files.append(button(`Keep ${looked.kind === "recording" ? `the policy ${name}` : name}`, () => download(name, text)), " ");
+    }
     if (looked.svg) {
       const at = URL.createObjectURL(new Blob([looked.svg], { type: "image/svg+xml" }));
-      this.box.append(make("img", { src: at, alt: `the picture of ${looked.title}; the report below says the same in words` }));
-      this.box.append(button("Keep the picture", () => download("picture.svg", looked.svg ?? "")));
+      const picture = make("img", { src: at, alt: `the picture of ${looked.title}; the report below says the same in words` });
+      shown.append(make("div", { class: "scroll picture", tabindex: "0", role: "region", "aria-label": `Picture of ${looked.title}` }, picture),
+        button("Keep the picture", () => download("picture.svg", looked.svg ?? "")));
     }
-    for (const { name, text } of looked.files) this.box.append(" ", button(`Keep ${name}`, () => download(name, text)));
-    this.box.append(make("pre", { tabindex: "0", "aria-label": "report" }, looked.report));
+    programmers.append(make("pre", { tabindex: "0", "aria-label": "report" }, looked.report));
+    this.box.append(programmers);
   }
 
   /**
    * @param {Debrief} debrief
-   * @param {string} name
-   * @param {ArrayBuffer} trace
-   * @param {{ name: string, bytes: ArrayBuffer } | null} policy
+   * @param {File} file
+   * @param {ArrayBuffer} recording
+   * @param {Look["policy"]} policy
    */
-  offer(debrief, name, trace, policy) {
-    this.box.insertBefore(button("Open in Debrief", () => {
+  offer(debrief, file, recording, policy) {
+    this.more.append(button("Open in Debrief", () => {
       location.hash = "#debrief";
-      debrief.add(name, trace, policy?.bytes ?? null, policy?.name);
-    }), this.state.nextSibling);
+      debrief.add({ name: file.name, when: savedWords(file) }, recording, policy);
+    }));
   }
 }
+
+/**
+ * The thresholds of resting sticks.
+ * @param {Stick[]} sticks
+ */
+function stickTable(sticks) {
+  const rows = sticks.map(({ name, thresholds, help }) => {
+    const cells = thresholds
+      ? [`${thresholds.engage.toFixed(2)}\u00a0points`, `${thresholds.release.toFixed(2)}\u00a0points`,
+        `${thresholds.later_ms < 1 ? "at once" : `${Math.round(thresholds.later_ms)} ms later`} (${thresholds.confirm})`,
+        thresholds.false_takeovers ?? "cannot be said"]
+      : ["none", "none", "-", "-"];
+    return row(name, [...cells, help ?? "-"], STICK_TITLES);
+  });
+  return table("Thresholds for these sticks", STICK_TITLES, rows);
+}
+
+const STICK_TITLES = ["stick", "takes over beyond (engage_points)", "counts as let go within (release_points)",
+  "how soon (confirm)", "expected false takeovers", "what to know"];

@@ -50,7 +50,7 @@ async function begin() {
     /** @type {Inside} */
     const { trace, policy } = JSON.parse(inside);
     location.hash = "#debrief";
-    debrief.add(trace.name, trace.text, policy?.text ?? null, policy?.name);
+    debrief.add({ name: trace.name, when: "" }, trace.text, policy ? { name: policy.name, bytes: policy.text } : null);
   }
   showPart(fly, false);
   document.body.dataset.ready = "true";

@@ -36,6 +36,29 @@ function make(tag, attributes = {}, ...inside) {
 }
 
 /**
+ * A table that scrolls in a box of its own where it is too wide.
+ * @param {string} caption
+ * @param {string[]} titles
+ * @param {Node[]} rows
+ */
+function table(caption, titles, rows) {
+  const head = make("tr", {}, ...titles.map((words) => make("th", { scope: "col" }, words)));
+  return make("div", { class: "scroll", tabindex: "0", role: "region", "aria-label": caption },
+    make("table", {}, make("caption", {}, caption), make("thead", {}, head), make("tbody", {}, ...rows)));
+}
+
+/**
+ * A row of it. Where there is no room for columns, each cell says its title.
+ * @param {Node | string} head
+ * @param {(Node | string)[]} cells
+ * @param {string[]} titles of the head and of the cells
+ */
+function row(head, cells, titles) {
+  return make("tr", {}, make("th", { scope: "row" }, head),
+    ...cells.map((cell, at) => make("td", { "data-title": titles[at + 1] }, cell)));
+}
+
+/**
  * A button with its action.
  * @param {string} words
  * @param {() => void} action

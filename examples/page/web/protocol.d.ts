@@ -36,13 +36,20 @@ interface Setting {
   optional: boolean; choices: string[]; least: number | null; most: number | null;
 }
 interface Saved { trace: string; policy: string; steps: number; digest: string }
-interface Cost { rows: { words: string; human_m: number; whole_m: number }[]; borrowed: { words: string; ms: number }[] }
+interface Cost {
+  rows: { words: string; human_m: number; whole_m: number }[]; borrowed: { words: string; source: string; ms: number }[];
+}
 
 /** What `replay --page` puts into the page. */
 interface Inside { trace: { name: string; text: string }; policy?: { name: string; text: string } }
 
+interface Stick {
+  name: string; help: string | null;
+  thresholds: { engage: number; release: number; confirm: number; later_ms: number; false_takeovers: string | null } | null;
+}
 interface Looked {
-  kind: "trace" | "recording" | "policy" | "box"; title: string; sound: boolean; report: string; svg: string | null;
+  kind: "trace" | "recording" | "policy" | "box"; title: string; sound: boolean; summary: string[]; sticks: Stick[];
+  report: string; svg: string | null;
   lesson: boolean; files: { name: string; text: string }[];
 }
 interface Takeover {

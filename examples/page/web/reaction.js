@@ -126,17 +126,18 @@ class Reaction {
       quantile([...values].sort((one, two) => one - two), share).toFixed(1);
     const pictures = this.fly.flight.times.pictures;
     const lines = [
-      `From the mistake to its picture: ${of(this.timed.map(({ shown }) => shown), 0.5)} ms (median).`,
-      `From your stick's event to the step that takes over: ${of(this.timed.map(({ handled }) => handled), 0.5)} ms (median); a frame of the lesson is 20 ms.`,
-      `From picture to picture: ${of(pictures, 0.5)} ms (median), ${of(pictures, 0.95)} ms (95 of 100).`,
+      `From the mistake to its picture: typically ${of(this.timed.map(({ shown }) => shown), 0.5)} ms.`,
+      `From your stick to the takeover: typically ${of(this.timed.map(({ handled }) => handled), 0.5)} ms; the lesson looks at the sticks every 20 ms.`,
+      `From picture to picture: typically ${of(pictures, 0.5)} ms, and 95 of 100 within ${of(pictures, 0.95)} ms.`,
     ];
+    element("browser-share").hidden = false;
     const where = element("latency");
     where.textContent = "";
     where.append(make("ul", {}, ...lines.map((words) => make("li", {}, words))));
   }
 
   sum() {
-    this.fly.pause("Ten times: see your distribution below.");
+    this.fly.pause("Ten times: see your times below.");
     const human = this.timed.map((timed) => timed.human).sort((one, two) => one - two);
     const median = quantile(human, 0.5);
     /** @type {Cost} */

@@ -9,6 +9,8 @@ const LEAST_S = 0.5;
 /** Seconds between two frames of a signal that goes on; a lost one has none for longer (`timeout_ms`). */
 const TOGETHER_S = 0.15;
 
+/** @typedef {{ from_s: number, to_s: number, columns: number, curves: Curves }} Drawn a stretch of the lesson */
+
 class Timeline {
   /**
    * @param {Bench} bench
@@ -29,10 +31,12 @@ class Timeline {
       button("Earlier", () => this.scroll(-0.25)), button("Later", () => this.scroll(0.25)),
       button("Closer", () => this.zoom(0.5)), button("Wider", () => this.zoom(2)), button("All", () => this.all()));
     this.box = make("div", {}, tools, this.canvas, this.words);
-    /** @type {Curves | null} */
-    this.curves = null;
+    /** @type {Drawn | null} what is seen */
+    this.drawn = null;
+    /** @type {Drawn | null} the whole lesson, for paper */
+    this.whole = null;
+    this.onPaper = false;
     this.asked = 0;
-    this.drawn = { from_s: 0, to_s: 0, columns: 0 };
     this.listen();
     new ResizeObserver(() => this.fetch()).observe(this.canvas);
     matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => this.draw());
@@ -110,17 +114,29 @@ class Timeline {
     try {
       const curves = await this.bench.ask({ curves: stretch });
       if (asked !== this.asked) return;
-      this.curves = curves;
-      this.drawn = stretch;
+      this.drawn = { ...stretch, curves };
+      const { from_s, to_s } = this.lesson;
+      if (this.from === from_s && this.to === to_s) this.whole = this.drawn;
       this.draw();
     } catch (why) {
       say(this.words, wordsOf(why));
     }
   }
 
+  /**
+   * Paper has no buttons to scroll by: it gets the whole lesson.
+   * @param {boolean} onPaper
+   */
+  paper(onPaper) {
+    this.onPaper = onPaper;
+    this.draw();
+  }
+
   draw() {
-    const { curves, drawn, lesson } = this;
-    if (!curves) return;
+    const { lesson } = this;
+    const drawn = this.onPaper ? (this.whole ?? this.drawn) : this.drawn;
+    if (!drawn) return;
+    const { curves } = drawn;
     const colours = palette();
     const { pen, width, height } = sharp(this.canvas);
     const { columns } = drawn;
@@ -135,8 +151,8 @@ class Timeline {
       const [top, high] = who === "n" ? [0, STRIP_HIGH] : [who === "s" ? 0 : STRIP_HIGH / 2, STRIP_HIGH / 2];
       pen.fillRect(x(column), top, width / columns + 0.5, high);
     });
-    lesson.axes.forEach((name, at) => this.drawAxis(pen, colours, name, at, width, x));
-    this.drawTakeovers(pen, colours, width, height);
+    lesson.axes.forEach((_, at) => this.drawAxis(pen, colours, drawn, at, width, x));
+    this.drawTakeovers(pen, colours, drawn, width, height);
     pen.fillStyle = colours.ink;
     pen.textBaseline = "bottom";
     for (let part = 0; part < 5; part += 1) {
@@ -150,48 +166,48 @@ class Timeline {
   /**
    * @param {CanvasRenderingContext2D} pen
    * @param {ReturnType<typeof palette>} colours
-   * @param {string} name
+   * @param {Drawn} drawn
    * @param {number} at which axis
    * @param {number} width
    * @param {(column: number) => number} x
    */
-  drawAxis(pen, colours, name, at, width, x) {
+  drawAxis(pen, colours, drawn, at, width, x) {
     const [top, middle] = [STRIP_HIGH + at * AXIS_HIGH, STRIP_HIGH + (at + 0.5) * AXIS_HIGH];
     pen.strokeStyle = colours.faint;
     pen.lineWidth = 1;
     line(pen, [0, top], [width, top]);
     line(pen, [0, middle], [width, middle]);
-    const axis = this.curves?.axes[at];
+    const axis = drawn.curves.axes[at];
     if (axis) {
       const y = (/** @type {number} */ value) => middle - (value / 125) * (AXIS_HIGH / 2);
-      this.drawSpans(pen, axis.output, x, y, colours.edge, 5);
-      this.drawSpans(pen, axis.student, x, y, colours.studentStick, 1);
-      this.drawSpans(pen, axis.instructor, x, y, colours.instructorStick, 2);
+      // Closer than this, two frames belong together though there are columns between them.
+      const together = Math.max(1, (TOGETHER_S * drawn.columns) / (drawn.to_s - drawn.from_s));
+      this.drawSpans(pen, axis.output, together, x, y, colours.edge, 5);
+      this.drawSpans(pen, axis.student, together, x, y, colours.studentStick, 1);
+      this.drawSpans(pen, axis.instructor, together, x, y, colours.instructorStick, 2);
     }
     pen.fillStyle = colours.ink;
     pen.textBaseline = "top";
-    pen.fillText(name, 4, top + 3);
+    pen.fillText(this.lesson.axes[at], 4, top + 3);
   }
 
   /**
    * From the least to the largest value of each column.
    * @param {CanvasRenderingContext2D} pen
    * @param {Pair[]} spans
+   * @param {number} together columns
    * @param {(column: number) => number} x
    * @param {(value: number) => number} y
    * @param {string} colour
    * @param {number} weight
    */
-  drawSpans(pen, spans, x, y, colour, weight) {
+  drawSpans(pen, spans, together, x, y, colour, weight) {
     pen.strokeStyle = colour;
     pen.lineWidth = weight;
     // Pointed corners would reach beyond the values.
     pen.lineJoin = "round";
     pen.globalAlpha = weight > 2 ? 0.5 : 1;
     pen.beginPath();
-    // Closer than this, two frames belong together though there are columns between them.
-    const { from_s, to_s, columns } = this.drawn;
-    const together = Math.max(1, (TOGETHER_S * columns) / (to_s - from_s));
     let last = -Infinity;
     for (let column = 0; 2 * column < spans.length; column += 1) {
       const [low, high] = [spans[2 * column], spans[2 * column + 1]];
@@ -208,21 +224,25 @@ class Timeline {
   /**
    * @param {CanvasRenderingContext2D} pen
    * @param {ReturnType<typeof palette>} colours
+   * @param {Drawn} drawn
    * @param {number} width
    * @param {number} height
    */
-  drawTakeovers(pen, colours, width, height) {
+  drawTakeovers(pen, colours, drawn, width, height) {
     pen.strokeStyle = pen.fillStyle = colours.ink;
     pen.lineWidth = 1.5;
     pen.textBaseline = "top";
-    const scale = width / (this.to - this.from);
+    const scale = width / (drawn.to_s - drawn.from_s);
     let free = -Infinity;
     this.lesson.takeovers.forEach(({ at_s }, at) => {
-      const place = (at_s - this.from) * scale;
+      const place = (at_s - drawn.from_s) * scale;
       if (place < 0 || place > width) return;
       line(pen, [place, 0], [place, height - TIMES_HIGH]);
       if (place < free) return;
-      pen.fillText(String(at + 1), place + 3, STRIP_HIGH / 2 + 1);
+      // At the right edge there is no room behind the line.
+      const before = place > width - 20;
+      pen.textAlign = before ? "right" : "left";
+      pen.fillText(String(at + 1), before ? place - 3 : place + 3, STRIP_HIGH / 2 + 1);
       free = place + 20;
     });
   }

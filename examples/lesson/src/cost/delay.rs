@@ -102,6 +102,26 @@ impl Reaction {
         }
     }
 
+    /// Whose reaction it is, for somebody who knows neither rule.
+    pub(crate) fn plain(self) -> &'static str {
+        match self {
+            Self::Watching => "an instructor who watches, thumbs on the sticks",
+            Self::Rotorcraft => {
+                "a helicopter's pilot after an engine failure in cruise, the least that the rules allow for"
+            }
+            Self::Road => "a car's driver before braking, the time that roads are built for",
+        }
+    }
+
+    /// Where the figure comes from.
+    pub(crate) fn source(self) -> &'static str {
+        match self {
+            Self::Watching => "common practice, no source",
+            Self::Rotorcraft => "14 CFR 27.143(e) and 29.143(e), from memory",
+            Self::Road => "AASHTO, A Policy on Geometric Design of Highways and Streets, from memory",
+        }
+    }
+
     /// A few words for a table.
     pub(crate) fn words(self) -> &'static str {
         match self {

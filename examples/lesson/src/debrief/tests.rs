@@ -33,10 +33,27 @@ fn a_takeover_has_its_cause_its_distance_and_its_waits() {
     let waited = taken.waited.iter().map(|waited| waited.s).sum::<f64>();
     assert!((waited - (back_s - taken.at_s)).abs() < 1e-9, "{taken:?}");
     let words = taken.waited.iter().map(|waited| waited.words.as_str()).collect::<Vec<_>>();
-    assert_eq!(words, ["the instructor holds the a", "sticks at rest, control goes back"]);
+    assert_eq!(words, ["the instructor to let go of the a", "the sticks to stay at rest"]);
     let flies = debrief.turns().iter().map(|turn| turn.flies).collect::<Vec<_>>();
     assert_eq!(flies, [Flies::Instructor, Flies::Student, Flies::Instructor, Flies::Student]);
     assert!(debrief.turns().windows(2).all(|pair| pair[0].to_s.to_bits() == pair[1].from_s.to_bits()));
+}
+
+/// Given two axes that are taken one after the other, when both come back, then both takeovers have an end.
+#[test]
+fn each_takeover_ends_when_its_own_axis_comes_back() {
+    let mut trace = "time_us,lesson_switch,instructor_now,i:a,i:b,s:a,s:b\n".to_owned();
+    for n in 0..600 {
+        let (a, b) = (if (200..300).contains(&n) { 20 } else { 0 }, if (250..350).contains(&n) { 20 } else { 0 });
+        writeln!(trace, "{},{},0,{a},{b},0,0", n * 20_000, u8::from(n > 4)).unwrap();
+    }
+    let axis = |name| format!("[[axis]]\nname = \"{name}\"\nkind = \"sprung\"\n");
+    let policy = format!("scope = \"axis\"\n{}{}", axis("a"), axis("b"));
+    let mut look = Look::begin("t.csv", trace.into(), Some(("p.toml", policy.as_bytes()))).unwrap();
+    let Now::Done(looked) = look.go_on(usize::MAX).unwrap() else { panic!("all rows were asked for") };
+    let debrief = looked.lesson.unwrap();
+    let backs = debrief.takeovers().iter().map(|taken| (taken.axis, taken.back_s.is_some())).collect::<Vec<_>>();
+    assert_eq!(backs, [(Some(0), true), (Some(1), true)], "{:?}", debrief.takeovers());
 }
 
 #[test]

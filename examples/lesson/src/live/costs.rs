@@ -46,6 +46,8 @@ pub struct CostRow {
 pub struct Borrowed {
     /// Whose it is.
     pub words: &'static str,
+    /// Where the figure comes from.
+    pub source: &'static str,
     /// Milliseconds.
     pub ms: f64,
 }
@@ -72,6 +74,10 @@ pub(super) fn of<const N: usize>(reaction_ms: f64, speed: f64, policy: &Policy<N
     rows.push(row(words, &|after_s| dive.height_lost_m(after_s)));
     let fall = Flight::level(Lift::None);
     rows.push(row("height lost without lift".to_owned(), &|after_s| fall.height_lost_m(after_s)));
-    let borrowed = Reaction::ALL.map(|reaction| Borrowed { words: reaction.words(), ms: reaction.seconds() * 1e3 });
+    let borrowed = Reaction::ALL.map(|reaction| Borrowed {
+        words: reaction.plain(),
+        source: reaction.source(),
+        ms: reaction.seconds() * 1e3,
+    });
     Ok(Costs { rows, borrowed: borrowed.to_vec() })
 }

@@ -23,6 +23,7 @@ fn a_long_trace_is_flown_in_pieces_to_the_same_end() {
     let ((shares, pieces), (_, whole)) = (ends(64), ends(10_000));
     assert_eq!(shares.len(), 8);
     assert!(shares.is_sorted() && shares.iter().all(|share| (0.0..=1.0).contains(share)), "{shares:?}");
+    assert_eq!(pieces.summary, ["The student flew 00:04.7 of 00:10.0 (47 %).", "1 takeover: 1 by stick."]);
     assert_eq!((pieces.report, pieces.picture), (whole.report, whole.picture));
     assert_eq!(pieces.lesson.unwrap().takeovers(), whole.lesson.unwrap().takeovers());
 }
@@ -32,8 +33,21 @@ fn a_recording_gives_the_policy_that_tune_would_write() {
     let rest = include_bytes!("../../recordings/rest.csv").to_vec();
     let mut look = Look::begin("rest.csv", rest, None).unwrap();
     let Now::Done(looked) = look.go_on(1).unwrap() else { panic!("a recording is studied at once") };
+    let [aileron, .., rudder] = looked.sticks.as_slice() else { panic!("{:?}", looked.sticks) };
+    assert_eq!((aileron.name.as_str(), rudder.name.as_str()), ("aileron", "rudder"));
+    let thresholds = aileron.thresholds.as_ref().unwrap();
+    assert!(thresholds.engage > thresholds.release && thresholds.release > 0.0, "{thresholds:?}");
+    assert!(looked.summary.iter().all(|line| !line.contains("--")), "{:?}", looked.summary);
+    assert!(looked.report.contains(&format!("confirm {}", thresholds.confirm)), "{}", looked.report);
     let [(name, text)] = looked.files.as_slice() else { panic!("{:?}", looked.files) };
     assert_eq!(name, "tuned.toml");
     let again = Look::begin(name, text.clone().into(), None).unwrap();
     assert_eq!(again.kind(), Kind::Policy);
+    let axis = text.split("[[axis]]").nth(1).unwrap();
+    assert!(axis.contains(&format!("engage_points = {}\n", rounded(thresholds.engage))), "{thresholds:?} {axis}");
+}
+
+/// To the decimals of the file.
+fn rounded(points: f64) -> f64 {
+    (points * 1e2).round() / 1e2
 }

@@ -55,7 +55,7 @@ impl PolicyFile {
 
     fn of_bytes(path: &Path, bytes: &[u8]) -> Result<Self, Fault> {
         if bytes.len() as u64 > LARGEST {
-            let remedy = "give a policy, not a trace or a log";
+            let remedy = "give a policy, not a recording or a log";
             return Err(Fault::new(path, format!("is longer than {LARGEST} bytes"), remedy));
         }
         match std::str::from_utf8(bytes) {

@@ -47,6 +47,20 @@ pub(crate) fn wait(waiting: Waiting, names: &[String]) -> String {
     }
 }
 
+/// What the student waited for, looked back at: whether it came is not said.
+pub(crate) fn waited_for(waiting: Waiting, names: &[String]) -> String {
+    match waiting {
+        Waiting::InstructorSignal => "the instructor's signal".to_owned(),
+        Waiting::Switch => "the lesson switch to be on".to_owned(),
+        Waiting::SwitchOffFirst | Waiting::Latch => "the lesson switch to be turned off, then on".to_owned(),
+        Waiting::Settling { .. } => "the lesson switch to stay on".to_owned(),
+        Waiting::StudentLink { .. } => "the student link to stay good".to_owned(),
+        Waiting::Held(axis) => format!("the instructor to let go of the {}", name(axis, names)),
+        Waiting::Dwell { .. } => "the sticks to stay at rest".to_owned(),
+        Waiting::Gate(axis) => format!("the two {} sticks to come together", name(axis, names)),
+    }
+}
+
 /// The change without its cause.
 fn who(entry: &Entry, names: &[String], shared: AxisSet) -> String {
     let (before, now) = (entry.from.student(), entry.to.student());
@@ -153,6 +167,24 @@ mod tests {
         assert_eq!(said(gone), "nobody flies, failsafe is put out: instructor's signal lost");
         let back = entry(Pilot::Nobody, Pilot::Instructor, Cause::InstructorBack);
         assert_eq!(said(back), "instructor flies again: instructor's signal is back");
+    }
+
+    #[test]
+    fn a_wait_that_is_over_does_not_say_that_control_went_back() {
+        let left = handback::Duration::from_ticks(1);
+        for (waiting, words) in [
+            (Waiting::InstructorSignal, "the instructor's signal"),
+            (Waiting::Switch, "the lesson switch to be on"),
+            (Waiting::SwitchOffFirst, "the lesson switch to be turned off, then on"),
+            (Waiting::Settling { left }, "the lesson switch to stay on"),
+            (Waiting::Latch, "the lesson switch to be turned off, then on"),
+            (Waiting::StudentLink { left }, "the student link to stay good"),
+            (Waiting::Held(1), "the instructor to let go of the elevator"),
+            (Waiting::Dwell { left }, "the sticks to stay at rest"),
+            (Waiting::Gate(0), "the two aileron sticks to come together"),
+        ] {
+            assert_eq!(waited_for(waiting, &["aileron", "elevator"].map(String::from)), words);
+        }
     }
 
     #[test]

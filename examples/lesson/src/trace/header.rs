@@ -6,7 +6,8 @@ use crate::names::is_name;
 use crate::table::Titles;
 
 /// The columns that a trace may have, for messages.
-const FORMS: &str = "a trace has time_us, lesson_switch, instructor_now, and i:<axis> and s:<axis> for each axis";
+const FORMS: &str =
+    "a recording of a lesson has time_us, lesson_switch, instructor_now, and i:<axis> and s:<axis> for each axis";
 
 /// How the header begins, for messages.
 pub(super) const BEGINS: &str = "time_us,lesson_switch,instructor_now";
@@ -112,7 +113,7 @@ fn unknown(titles: &Titles, index: usize, names: &[String]) -> Fault {
     let stick = stick_of(title);
     let known = columns.iter().chain(&stick).map(String::as_str);
     let remedy = format!("remove it, or correct its name: {FORMS}");
-    titles.unknown(index, "is no column of a trace", known, remedy)
+    titles.unknown(index, "is no column of a recording of a lesson", known, remedy)
 }
 
 /// The column of a stick that was written with a capital letter, or with another sign than a colon.
@@ -153,10 +154,10 @@ mod tests {
             (format!("{fixed},i:,s:"), "column 4 (i:): \"i:\" names no axis"),
             (
                 format!("{fixed},i:a,s:a,speed"),
-                "column 6 (speed): \"speed\" is no column of a trace; remove it, or correct",
+                "column 6 (speed): \"speed\" is no column of a recording of a lesson; remove it, or correct",
             ),
-            (format!("{fixed},i_a,s_a"), "\"i_a\" is no column of a trace; write i:a"),
-            (format!("{fixed},I:a,s:a"), "\"I:a\" is no column of a trace; write i:a"),
+            (format!("{fixed},i_a,s_a"), "\"i_a\" is no column of a recording of a lesson; write i:a"),
+            (format!("{fixed},I:a,s:a"), "\"I:a\" is no column of a recording of a lesson; write i:a"),
             (format!("{fixed},roll,pitch"), "instructor_now, and i:<axis> and s:<axis> for each axis"),
             (format!("{fixed},i:a,s:A"), "(s:A): \"s:A\" differs from \"s:a\" in nothing but capital letters; write"),
             (

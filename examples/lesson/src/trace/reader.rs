@@ -38,7 +38,7 @@ pub(super) enum Columns {
 impl TraceReader {
     /// Begins to read a trace, with its header.
     pub(crate) fn read(input: Input) -> Result<Self, Fault> {
-        let (rows, titles) = Rows::read(input, "a trace", BEGINS, |looks| looks != FileKind::Trace)?;
+        let (rows, titles) = Rows::read(input, "a recording of a lesson", BEGINS, |looks| looks != FileKind::Trace)?;
         Self::of(rows, &titles)
     }
 
@@ -221,7 +221,7 @@ pub(super) fn time(column: usize, cell: &[u8], last_us: Option<u64>) -> Result<u
         Some(last) if time_us < last => refuse(&format!("is before the row above, {last}"), "sort the rows by time_us"),
         Some(last) if time_us - last > LONGEST_GAP_US => refuse(
             &format!("is more than 71.5 minutes after the row above, {last}"),
-            "split the trace there: the engine's clock wraps and could not see the gap",
+            "split the recording there: the engine's clock wraps and could not see the gap",
         ),
         _ => Ok(time_us),
     }

@@ -48,7 +48,7 @@ pub(crate) struct Jumps {
 /// deviation of noise of half a step plus its rounding error, 1/12 of a squared step (computed: sqrt(1/4 + 1/12)).
 const COARSE: f64 = 0.577;
 /// The shortest rest, in seconds, that shows how sticks wander.
-pub(super) const BRIEF_S: f64 = 110.0;
+pub(crate) const BRIEF_S: f64 = 110.0;
 /// Limit of skewness and kurtosis, in standard errors: normal noise passes it in about one of 100 recordings (own
 /// choice).
 const ERRORS: f64 = 2.6;

@@ -64,7 +64,7 @@ fn takeovers(count: u64) -> String {
 }
 
 /// The remedy; for a quiet stick, a note on its jumps.
-pub(super) fn help(study: &Study, tuning: &Tuning) -> Option<String> {
+pub(crate) fn help(study: &Study, tuning: &Tuning) -> Option<String> {
     let rest = &study.rest;
     Some(match &study.verdict {
         Verdict::Refused(why @ Refused::TooShort { wanted, .. }) => {

@@ -90,6 +90,11 @@ impl<'a, const N: usize> Session<'a, N> {
 }
 
 impl<const N: usize> Studied<'_, N> {
+    /// The dwell of the policy that was started from.
+    pub(crate) fn dwell(&self) -> handback::Duration {
+        self.base.policy().dwell
+    }
+
     /// The tuned policy as a file; `None` where an axis has no thresholds.
     pub(crate) fn toml(&self) -> Option<impl Display + '_> {
         let (_, policy) = self.tuned.as_ref()?;

@@ -123,7 +123,10 @@ fn a_header_that_is_wrong_is_named() {
         (HEADER.replace("lesson_switch,", ""), "trace.csv, line 1: the column \"lesson_switch\" is missing; add it"),
         (HEADER.replace(",s:roll", ""), "line 1: the column \"s:roll\" is missing"),
         (HEADER.replace("i:roll,", ""), "column 5 (s:roll): \"s:roll\" has no instructor's column; add i:roll"),
-        (HEADER.to_owned() + ",speed", "line 1, column 8 (speed): \"speed\" is no column of a trace; remove it"),
+        (
+            HEADER.to_owned() + ",speed",
+            "line 1, column 8 (speed): \"speed\" is no column of a recording of a lesson; remove it",
+        ),
         (HEADER.to_owned() + ",i:roll", "line 1, column 8 (i:roll): \"i:roll\" is there twice; it is column 4 already"),
         (HEADER.replace(',', " "), "line 1: the cells are separated by \" \"; separate them with commas"),
         (HEADER.replace(',', ";"), "line 1: the cells are separated by \";\"; separate them with commas, and write"),
@@ -145,7 +148,7 @@ fn a_file_that_is_no_trace_is_refused() {
     let desk = Desk::new();
     replay(&desk).is_refused_with("trace.csv: cannot be read: no such file or directory; check the path\n");
     desk.put("trace.csv", "");
-    replay(&desk).is_refused_with("trace.csv: is empty; give a trace");
+    replay(&desk).is_refused_with("trace.csv: is empty; give a recording of a lesson");
     desk.put("trace.csv", "\r\n\n");
     replay(&desk).is_refused_with("trace.csv: is empty");
     desk.put("trace.csv", HEADER);

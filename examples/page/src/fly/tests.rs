@@ -66,7 +66,7 @@ fn every_answer_has_the_fields_of_the_protocol() {
         assert_eq!((shape(&saved).as_str(), &saved["steps"]), ("{digest policy steps trace}", &json!(201)));
         assert_eq!(saved["digest"].as_str().unwrap().len(), 8);
         let costs = ask(&mut desk, &json!({"cost": {"reaction_ms": 312}}));
-        assert_eq!(shape(&costs), "{borrowed[{ms words}] rows[{human_m whole_m words}]}");
+        assert_eq!(shape(&costs), "{borrowed[{ms source words}] rows[{human_m whole_m words}]}");
         let changed = ask(&mut desk, &json!({"set": {"key": "dwell_ms", "axis": null, "value": "500"}}));
         assert!(changed["policy"].as_str().unwrap().contains("dwell_ms = 500"));
     }

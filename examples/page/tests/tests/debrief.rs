@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use page_tests::{Browser, WIDE, drop_files, lesson, path_of, trace, with};
+use page_tests::{Browser, SIZES, WIDE, drop_files, lesson, path_of, trace, with};
 use serde_json::json;
 use tempfile::TempDir;
 
@@ -44,7 +44,21 @@ async fn lessons_stand_beside_each_other_and_print() {
         is_drawn(&browser, 2).await;
         let table = browser.js("return document.querySelector('#compare tbody').innerText").await;
         let table = table.as_str().unwrap();
-        assert!(table.contains("monday.csv") && table.contains("tuesday.csv") && table.lines().count() == 2, "{table}");
+        assert!(table.contains("monday.csv") && table.contains("tuesday.csv") && table.lines().count() >= 2, "{table}");
+        let heads = browser.js("return [...document.querySelectorAll('#lessons h3 .number')].map((it) => it.textContent)").await;
+        assert_eq!(heads, json!(["Lesson 1", "Lesson 2"]));
+        browser.until_shown("progress", "From lesson 1 to lesson 2: the student flew more of the time (90 to 92 %)").await;
+
+        // A file that cannot be read: it can be closed, and no paper shows it.
+        drop_files(&browser, &[("broken.csv", b"x")]).await;
+        browser.until("it is refused", "return !!document.querySelector('#lessons [role=alert]')").await;
+        // What is zoomed stays zoomed on the screen; paper has the whole lesson.
+        browser.click_words("1: 00:19.0").await;
+        browser.until("it is close", "return /Shown: 00:16.0/.test(document.querySelector('#lessons [role=status]').textContent)").await;
+        browser.js("dispatchEvent(new Event('beforeprint'))").await;
+        browser.until("paper shows all", "return /Shown: 00:00.0/.test(document.querySelector('#lessons [role=status]').textContent)").await;
+        browser.js("dispatchEvent(new Event('afterprint'))").await;
+        browser.until("the screen is as before", "return /Shown: 00:16.0/.test(document.querySelector('#lessons [role=status]').textContent)").await;
 
         let printed = browser
             .cdp("Page.printToPDF", json!({ "paperWidth": 8.27, "paperHeight": 11.69, "printBackground": false }))
@@ -61,16 +75,38 @@ async fn lessons_stand_beside_each_other_and_print() {
         browser.cdp("Emulation.setEmulatedMedia", json!({ "media": "print" })).await;
         let paper = browser.js("return document.body.innerText").await;
         let paper = paper.as_str().unwrap();
-        for words in ["monday.csv", "tuesday.csv", "Takeovers", "Lessons beside each other", "roll stick", "1: 00:19.0", "is no promise"] {
+        for words in ["monday.csv", "tuesday.csv", "Takeovers", "Lessons beside each other", "roll stick", "1: 00:19.0", "is no promise", "Under the default policy", "File saved", "Printed "] {
             assert!(paper.contains(words), "{words} is not on paper: {paper}");
         }
-        for words in ["Print", "Fly a lesson", "Your reaction", "Closer"] {
+        for words in ["Print\n", "Fly a lesson", "Your reaction", "Closer", "broken.csv", "For programmers"] {
             assert!(!paper.contains(words), "{words} is on paper");
         }
         let shown = browser
             .js("return [...document.querySelectorAll('button, input')].filter((it) => it.offsetHeight > 0 && !it.closest('th')).length")
             .await;
         assert_eq!(shown, json!(0), "something to press is on paper");
+        browser.cdp("Emulation.setEmulatedMedia", json!({ "media": "" })).await;
+        browser.js("document.querySelector('[aria-label=\"Close broken.csv\"]').click()").await;
+        assert_eq!(browser.js("return document.querySelectorAll('#lessons .card').length").await, json!(2));
+    })
+    .await;
+}
+
+/// Given a lesson that ends before the student has the craft again, when it is looked back at on a phone, then no row says
+/// that control went back, and no column runs off the edge.
+#[tokio::test]
+async fn a_takeover_without_an_end_says_so_on_a_phone() {
+    with(SIZES[0], "", |browser: Arc<Browser>| async move {
+        browser.open("debrief").await;
+        drop_files(&browser, &[("short.csv", trace(970).as_bytes())]).await;
+        is_drawn(&browser, 1).await;
+        let row = browser.js("return document.querySelector('#lessons tbody').innerText").await;
+        let row = row.as_str().unwrap();
+        assert!(row.contains("s, until the recording ends") && row.contains("the instructor to let go of the roll"), "{row}");
+        assert!(!row.contains("goes back"), "{row}");
+        let wide = browser.js("return [...document.querySelectorAll('#lessons td, #lessons .scroll')].filter((it) => it.getBoundingClientRect().right > innerWidth || it.scrollWidth > it.clientWidth + 1).length").await;
+        assert_eq!(wide, json!(0), "cells run off the edge");
+        browser.shot("debrief-short").await;
     })
     .await;
 }
@@ -91,7 +127,9 @@ async fn a_lesson_inside_the_page_is_shown_at_once() {
         is_drawn(&browser, 1).await;
         let shown = browser.js("return [document.body.dataset.view, document.querySelector('#lessons h3').textContent, document.querySelector('#lessons tbody').innerText]").await;
         assert!(shown[0] == "debrief" && shown[1].as_str().unwrap().starts_with("mine.csv"), "{shown}");
-        assert!(shown[2].as_str().unwrap().contains("1.0 s: sticks at rest, control goes back"), "the policy inside counts: {shown}");
+        assert!(shown[2].as_str().unwrap().contains("1.0 s: the sticks to stay at rest"), "the policy inside counts: {shown}");
+        let under = browser.js("return document.querySelector('#lessons .quiet').textContent").await;
+        assert_eq!(under, json!("Under the policy mine.toml."));
     })
     .await;
 }

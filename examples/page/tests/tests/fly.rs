@@ -164,10 +164,13 @@ async fn a_saved_lesson_replays_on_the_command_line() {
         let folder = browser.downloads.clone();
         browser.cdp("Browser.setDownloadBehavior", json!({ "behavior": "allow", "downloadPath": folder })).await;
         browser.click("save").await;
-        browser.until_shown("saved", "frames as lesson.csv").await;
+        browser.until_shown("saved", "-aeroplane-1.csv").await;
+        let stem = browser.js("return app.fly.saving.stem()").await;
+        let [trace, policy] = ["csv", "toml"].map(|end| format!("{}.{end}", stem.as_str().unwrap()));
         browser.click("save-policy").await;
-        browser.until_shown("saved", "lesson.toml").await;
-        for file in ["lesson.csv", "lesson.toml"] {
+        browser.until_shown("saved", &policy).await;
+        browser.until_shown("replay-line", &format!("replay {trace} --policy {policy}")).await;
+        for file in [&trace, &policy] {
             for _ in 0..200 {
                 if folder.join(file).exists() {
                     break;
@@ -175,11 +178,16 @@ async fn a_saved_lesson_replays_on_the_command_line() {
                 tokio::time::sleep(std::time::Duration::from_millis(20)).await;
             }
         }
-        let run = lesson(&folder, &["replay", "lesson.csv", "--policy", "lesson.toml", "--picture", "/dev/null"]);
+        let run = lesson(&folder, &["replay", &trace, "--policy", &policy, "--picture", "/dev/null"]);
         let said = String::from_utf8_lossy(&run.stdout);
         assert!(run.status.success(), "{said}{}", String::from_utf8_lossy(&run.stderr));
         let steps = browser.js("return app.fly.engine.ask({ save: {} }).steps").await;
         assert!(said.contains("same") && said.contains(&group(steps.as_u64().unwrap())), "{steps} steps, but: {said}");
+
+        // Another policy, another recording: neither file gets the name of the first.
+        browser.js("const before = Date.now(); while (Date.now() < before + 1000);").await;
+        browser.write("set-craft-dwell_ms", "500").await;
+        assert_ne!(browser.js("return app.fly.saving.stem()").await, stem);
     })
     .await;
 }
@@ -379,6 +387,12 @@ async fn a_worn_stick_shows_what_a_plain_threshold_does() {
         let [engine, plain] = [browser.text("engine-count").await, browser.text("plain-count").await];
         assert_eq!(engine, "2 changes");
         assert!(plain.split(' ').next().unwrap().parse::<u32>().unwrap() > 60, "{plain}");
+        let cut = browser
+            .js("const legend = element('legend').getBoundingClientRect();
+                return [...document.querySelectorAll('#beside .rows > span')].some((it) => it.scrollHeight > it.clientHeight)
+                    || legend.bottom + scrollY > innerHeight")
+            .await;
+        assert_eq!(cut, json!(false), "labels of the comparison jam, or the legend is cut");
         shows_what_the_engine_decided(&browser).await;
         browser.click("again").await;
         let calm = browser.js("return [app.fly.flight.hands.instructor.wear, app.fly.flight.controls.noise]").await;

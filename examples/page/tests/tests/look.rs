@@ -92,6 +92,14 @@ async fn a_trace_is_reported_and_looked_back_at() {
         for line in report.as_str().unwrap().lines() {
             assert!(said.contains(line), "the page alone says: {line}");
         }
+        // Words of the command line stay behind "For programmers".
+        let shown = browser.js("return document.querySelector('.card').innerText").await;
+        let shown = shown.as_str().unwrap();
+        assert!(shown.contains("Recording of a lesson. Under the default policy."), "{shown}");
+        assert!(shown.contains("The student flew 00:5") && shown.contains("3 takeovers: 3 by stick."), "{shown}");
+        for word in ["--", "`lesson", "steps", "trace"] {
+            assert!(!shown.contains(word), "{word} is shown: {shown}");
+        }
         browser.click_words("Open in Debrief").await;
         browser
             .until("the takeovers are listed", "return document.querySelectorAll('#lessons tbody tr').length > 1")
@@ -110,6 +118,76 @@ async fn a_trace_is_reported_and_looked_back_at() {
                 "return !/Shown: 00:00.0/.test(document.querySelector('#lessons [role=status]').textContent)",
             )
             .await;
+    })
+    .await;
+}
+
+/// Given a card, when a policy is dropped after it, then the card names the policy that it was made under, and one click
+/// makes it again under the new one.
+#[tokio::test]
+async fn a_later_policy_can_be_given_to_an_older_card() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        browser.open("look").await;
+        let card = "[...document.querySelectorAll('.card')].find((it) => it.getAttribute('aria-label') === 'mine.csv')";
+        let says = |words: &str| format!("return {card}?.innerText.includes({words:?}) === true");
+        drop_files(&browser, &[("mine.csv", trace(3000).as_bytes())]).await;
+        browser.until("it is looked at", &says("The student flew")).await;
+        let before = browser.js(&format!("return {card}.innerText")).await;
+        assert!(before.as_str().unwrap().contains("Under the default policy.\n"), "{before}");
+
+        let axes = "[[axis]]\nname = \"roll\"\nkind = \"sprung\"\n\n[[axis]]\nname = \"throttle\"\nkind = \"unsprung\"\nfailsafe_points = -100\n";
+        let policy = format!("dwell_ms = 5000\n{axes}");
+        drop_files(&browser, &[("slow.toml", policy.as_bytes())]).await;
+        browser.until("the older card offers it", &says("Look again under slow.toml")).await;
+        browser.click_words("Look again under slow.toml").await;
+        browser.until("it is made again", &says("Under the policy slow.toml.")).await;
+        browser.until("it is looked at", &says("The student flew")).await;
+        let after = browser.js(&format!("return {card}.innerText")).await;
+        let flew = |card: &serde_json::Value| {
+            card.as_str().unwrap().lines().find(|line| line.starts_with("The student flew")).map(str::to_owned)
+        };
+        assert!(flew(&before).is_some() && flew(&before) != flew(&after), "{before} {after}");
+        assert_eq!(browser.js("return document.querySelectorAll('.card').length").await, 2);
+        assert_eq!(browser.js(&says("Look again")).await, false);
+
+        // A policy that does not fit is refused, and the way back is there.
+        drop_files(&browser, &[("other.toml", b"[[axis]]\nname = \"yaw\"\nkind = \"sprung\"\n")]).await;
+        browser.until("it is offered", &says("Look again under other.toml")).await;
+        browser.click_words("Look again under other.toml").await;
+        browser.until("it is refused", &format!("return !!{card}?.querySelector('.refusal')")).await;
+        browser.click_words("Back to the default policy").await;
+        browser.click_words("Look again under the default policy").await;
+        browser.until("it is as before", &says("The student flew")).await;
+        let again = browser.js(&format!("return {card}.innerText")).await;
+        assert_eq!(flew(&again), flew(&before));
+    })
+    .await;
+}
+
+/// Given a recording of resting sticks, when it is dropped, then its thresholds stand in a table, and the figures of
+/// programmers behind a click.
+#[tokio::test]
+async fn resting_sticks_get_a_table_of_thresholds() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        browser.open("look").await;
+        let rest = include_bytes!("../../../lesson/recordings/rest.csv");
+        drop_files(&browser, &[("rest.csv", rest)]).await;
+        browser.until("it is studied", "return !!document.querySelector('.card table')").await;
+        let shown = browser.js("return document.querySelector('.card').innerText").await;
+        let shown = shown.as_str().unwrap();
+        for words in [
+            "Recording of resting sticks.",
+            "aileron",
+            "1.54\u{a0}points",
+            "at once (1)",
+            "20 ms later (2)",
+            "Keep the policy tuned.toml",
+        ] {
+            assert!(shown.contains(words), "{words} is missing: {shown}");
+        }
+        for word in ["--", "deviation", "correlation", "frame"] {
+            assert!(!shown.contains(word), "{word} is shown: {shown}");
+        }
     })
     .await;
 }

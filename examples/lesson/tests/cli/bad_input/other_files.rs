@@ -25,10 +25,10 @@ fn a_file_in_the_place_of_another_is_told_where_it_belongs() {
     for (words, said) in [
         (
             &["policy", "trace.csv"][..],
-            "trace.csv: looks like a trace, not like a policy; give it as `lesson replay TRACE`",
+            "trace.csv: looks like a recording of a lesson, not like a policy; give it as `lesson replay TRACE`",
         ),
-        (&["policy", "big.csv"], "big.csv: looks like a trace, not like a policy"),
-        (&["replay", "trace.csv", "--policy", "trace.csv"], "looks like a trace, not like a policy"),
+        (&["policy", "big.csv"], "big.csv: looks like a recording of a lesson, not like a policy"),
+        (&["replay", "trace.csv", "--policy", "trace.csv"], "looks like a recording of a lesson, not like a policy"),
         (
             &["cost", "--policy", "rest.csv"],
             "looks like a recording of sticks, not like a policy; give it as `lesson tune",
@@ -37,16 +37,25 @@ fn a_file_in_the_place_of_another_is_told_where_it_belongs() {
             &["preflight", "--policy", "d.csv"],
             "d.csv: looks like a file of decisions, not like a policy; no command reads",
         ),
-        (&["replay", "p.toml"], "p.toml: looks like a policy, not like a trace; give it as --policy FILE"),
-        (&["preflight", "p.toml"], "p.toml: looks like a policy, not like a trace; give it as --policy FILE"),
+        (
+            &["replay", "p.toml"],
+            "p.toml: looks like a policy, not like a recording of a lesson; give it as --policy FILE",
+        ),
+        (
+            &["preflight", "p.toml"],
+            "p.toml: looks like a policy, not like a recording of a lesson; give it as --policy FILE",
+        ),
         (&["tune", "p.toml"], "p.toml: looks like a policy, not like a rest recording; give it as --policy FILE"),
         (
             &["replay", "rest.csv"],
-            "rest.csv: looks like a recording of sticks, not like a trace; give it as `lesson tune REST`",
+            "rest.csv: looks like a recording of sticks, not like a recording of a lesson; give it as `lesson tune REST`",
         ),
         (&["tune", "d.csv"], "d.csv: looks like a file of decisions, not like a rest recording"),
-        (&["replay", "x.svg"], "x.svg: looks like a picture, not like a trace"),
-        (&["replay", "utf16.csv"], "utf16.csv: looks like text in UTF-16, not like a trace; save it in UTF-8"),
+        (&["replay", "x.svg"], "x.svg: looks like a picture, not like a recording of a lesson"),
+        (
+            &["replay", "utf16.csv"],
+            "utf16.csv: looks like text in UTF-16, not like a recording of a lesson; save it in UTF-8",
+        ),
         (&["policy", "utf16.csv"], "utf16.csv: looks like text in UTF-16, not like a policy; save it in UTF-8"),
         (&["policy", "nomark.csv"], "nomark.csv: looks like text in UTF-16, not like a policy; save it in UTF-8"),
         (&["replay", "latin.csv"], "latin.csv, line 1: the header is not in UTF-8; save the file in UTF-8"),
@@ -82,10 +91,12 @@ fn a_table_whose_lines_end_in_cr_alone_says_so() {
 fn a_column_that_is_nearly_one_is_told_its_name() {
     let desk = Desk::new();
     desk.put("trace.csv", format!("{}\n{GOOD}\n", HEADER.replace("lesson_switch", "lesson_swich")));
-    desk.run(&["replay", "trace.csv"])
-        .is_refused_with("(lesson_swich): \"lesson_swich\" is no column of a trace; write lesson_switch\n");
+    desk.run(&["replay", "trace.csv"]).is_refused_with(
+        "(lesson_swich): \"lesson_swich\" is no column of a recording of a lesson; write lesson_switch\n",
+    );
     desk.put("trace.csv", format!("# {HEADER}\n{GOOD}\n"));
-    desk.run(&["replay", "trace.csv"]).is_refused_with("\"# time_us\" is no column of a trace; write time_us\n");
+    desk.run(&["replay", "trace.csv"])
+        .is_refused_with("\"# time_us\" is no column of a recording of a lesson; write time_us\n");
     desk.put("trace.csv", "time_ms,us:roll\n");
     desk.run(&["tune", "trace.csv"]).is_refused_with("\"time_ms\" is no column of a rest recording; write time_us\n");
 }

@@ -67,7 +67,7 @@ pub(super) fn of_lesson<const N: usize>(tally: &Tally<N>, told: &Told) -> Vec<St
     said.extend(told.plain.iter().cloned());
     if tally.latency.unanswered > 0 {
         let count = counted(tally.latency.unanswered, "movement");
-        said.push(format!("The craft did not follow {count} of the instructor's sticks: do not fly with this build."));
+        said.push(format!("The craft never followed {count} of the instructor's sticks."));
     }
     if !tally.agreement.is_sound() {
         said.push("The engine and its float reference disagree: do not fly with this build.".to_owned());

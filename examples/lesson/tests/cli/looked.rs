@@ -29,11 +29,28 @@ pub(crate) fn same(desk: &Desk, words: &[&str], run: &Run) {
             assert_eq!(looked.is_sound, code == 0, "{words:?}");
             let said = run.out.lines().filter(|line| !line.starts_with("Written: ")).collect::<Vec<_>>();
             assert_eq!(looked.report.lines().collect::<Vec<_>>(), said, "{words:?}");
+            summed_up(&looked.summary, &run.out, words);
         }
         // The command was refused for another file than this, or for a place that it cannot write.
         (_, Some(2)) if !run.err.starts_with(&format!("error: {file}")) => {}
         (_, Some(2)) if run.err.contains("is read or written by the same command already") => {}
         _ => panic!("{words:?} gave {run:?}, and a look {:?}", looked.map(|looked| looked.report)),
+    }
+}
+
+/// The summary has what the report finds wrong, and no command.
+fn summed_up(summary: &[String], report: &str, words: &[&str]) {
+    let says = |piece: &str| summary.iter().any(|line| line.contains(piece));
+    assert!(!summary.is_empty() && !says("--") && !says("`"), "{words:?}: {summary:?}");
+    for (finding, piece) in [
+        (" decided otherwise in line ", "this is not what the "),
+        (" are missing: the box had no room", "The box had no room for "),
+        ("HINT: sticks rest where", " stick rests at "),
+        ("*** NEVER FOLLOWED ***", "The craft never followed "),
+        ("Do not fly with this build", "do not fly with this build"),
+        ("No policy written", "No policy yet"),
+    ] {
+        assert_eq!(report.contains(finding), says(piece), "{words:?}: {finding:?} in {summary:?} and {report}");
     }
 }
 

@@ -56,8 +56,7 @@ function group(key, fields) {
   if (!axis) {
     return make("div", { class: "of-craft" }, make("label", {}, name, value(fields[0])), help, fields[0].refused);
   }
-  const unit = UNITS[kind] ? `, ${UNITS[kind]}` : "";
-  name.append(unit);
+  if (UNITS[kind]) name.append(`, ${UNITS[kind]}`);
   const axes = fields.map(({ box, setting }) => make("label", {}, `${setting.axis} `, box));
   return make("fieldset", {}, make("legend", {}, name), help, make("div", { class: "of-axes" }, ...axes), ...fields.map(({ refused }) => refused));
 }
@@ -68,7 +67,7 @@ function group(key, fields) {
  */
 function fieldOf(setting) {
   const box = control(setting);
-  box.id = `set-${setting.axis ?? "craft"}-${setting.key}`;
+  box.id = `set-${(setting.axis ?? "craft").replaceAll(" ", "-")}-${setting.key}`;
   const refused = make("p", { id: `refused-${box.id}`, role: "alert", class: "refused" });
   box.setAttribute("aria-describedby", `help-${setting.key} ${refused.id}`);
   return { box, refused, setting };
@@ -107,7 +106,8 @@ function change(engine, field, renew, changed) {
  */
 function refusal({ kind, value: counts, axis }, value, why) {
   const words = value === "" ? "a value is needed" : why.replace(/^.*?\(\w+\): (axis "[^"]*": )?/, "");
-  const still = kind === "flag" ? (counts === "true" ? "on" : "off") : counts === "" ? "off" : `${counts} ${UNITS[kind]}`.trim();
+  const unit = kind === "points" && counts === "1" ? "point" : UNITS[kind];
+  const still = kind === "flag" ? (counts === "true" ? "on" : "off") : counts === "" ? "off" : `${counts} ${unit}`.trim();
   return `${axis ? `${axis}: ` : ""}${words}. Still counts: ${still}.`;
 }
 

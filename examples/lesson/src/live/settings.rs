@@ -2,8 +2,8 @@
 
 use handback::{Policy, Rest};
 
-use crate::policy::fields::{AXIS, Choice, Field, Kind, LATCHES, STILL, WHERE_LEFT, whole};
 use crate::policy::Millis;
+use crate::policy::fields::{AXIS, Choice, Field, Kind, LATCHES, STILL, WHERE_LEFT, whole};
 use crate::trace::Points;
 
 /// The word for a rest that is no [`WHERE_LEFT`]; a file has the key `rest_points` instead.

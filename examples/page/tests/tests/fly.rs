@@ -208,7 +208,7 @@ async fn a_setting_that_is_refused_says_why() {
         for (field, value, told) in [
             ("set-craft-dwell_ms", "", "a value is needed. Still counts: 300 ms."),
             ("set-craft-dwell_ms", "soon", "\"soon\" is no number; write digits, such as 300. Still counts: 300 ms."),
-            ("set-aileron-release_points", "3", "aileron: release is 3.00 points: it must be 0 or more and below engage, 2.00 points. Still counts: 1 points."),
+            ("set-aileron-release_points", "3", "aileron: release is 3.00 points: it must be 0 or more and below engage, 2.00 points. Still counts: 1 point."),
         ] {
             browser.write(field, value).await;
             let refused = format!("refused-{field}");
@@ -651,7 +651,7 @@ async fn another_craft_keeps_what_it_has_too() {
             "aileron-transfer",
             "aileron-engage_points",
             "aileron-release_points",
-            "aux 1-engage_points"
+            "aux-1-engage_points"
         ]);
         assert_eq!(browser.js_with(values, of_many).await, json!(["2000", "pickup", "6", "5", "2"]));
         browser.until_shown("carried", "Those of 12 sticks are the defaults").await;

@@ -497,12 +497,16 @@ async fn words_of_a_held_stick_say_what_it_takes() {
             assert_eq!(browser.js(top).await, at, "the plates push the picture in scope {scope}");
             browser.shot(&format!("aileron-takes-{scope}")).await;
             browser.act(let_go.clone()).await;
-            browser.until("it is handed back", "return heard.last.flies === 'student' && !heard.last.held.includes(true)").await;
+            browser
+                .until("it is handed back", "return heard.last.flies === 'student' && !heard.last.held.includes(true)")
+                .await;
             student_flies(&browser).await;
         }
         // A throttle takes everything in this scope too, and keeps it.
         browser.key("w", 150).await;
-        browser.until_shown("waits", "the throttle stick keeps the whole craft (latched), as it does not spring back").await;
+        browser
+            .until_shown("waits", "the throttle stick keeps the whole craft (latched), as it does not spring back")
+            .await;
         assert!(listed(&browser).await.last().unwrap().starts_with("Whole craft taken over, latched: throttle stick"));
         browser.shot("throttle-latched").await;
         browser.click("switch").await;

@@ -101,7 +101,7 @@ async fn nothing_moves_between_hands(browser: &Browser) {
         .js("
             const list = element('events');
             for (let event = 0; event < 8; event += 1) {
-                app.fly.list({ time_s: event, from: 'student', to: 'instructor', cause: 'stick', words: 'taken over: aileron stick at +10.0 points '.repeat(event % 3 + 1), axis: 0 });
+                app.fly.list(event, 'instructor', 'taken over: aileron stick at +10.0 points '.repeat(event % 3 + 1));
             }
             const box = list.getBoundingClientRect();
             return [...list.children].filter((li) => {

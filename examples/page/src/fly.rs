@@ -41,9 +41,6 @@ pub struct Setting {
     /// Whether the value may be empty.
     optional: bool,
     choices: Vec<&'static str>,
-    /// What a slider may offer.
-    least: Option<f64>,
-    most: Option<f64>,
 }
 
 /// The answer to [`Set`].
@@ -125,7 +122,7 @@ impl Fly {
 
 impl From<live::Setting> for Setting {
     fn from(setting: live::Setting) -> Self {
-        let live::Setting { key, axis, form, value, optional, choices, range } = setting;
+        let live::Setting { key, axis, form, value, optional, choices } = setting;
         let kind = match form {
             Form::Time => "time",
             Form::Points => "points",
@@ -133,8 +130,7 @@ impl From<live::Setting> for Setting {
             Form::Flag => "flag",
             Form::Choice => "choice",
         };
-        let (least, most) = range.unzip();
-        Self { key, axis, kind, value, optional, choices, least, most }
+        Self { key, axis, kind, value, optional, choices }
     }
 }
 

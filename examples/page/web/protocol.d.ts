@@ -33,7 +33,7 @@ interface Step {
 }
 interface Setting {
   key: string; axis: string | null; kind: "time" | "points" | "count" | "flag" | "choice"; value: string;
-  optional: boolean; choices: string[]; least: number | null; most: number | null;
+  optional: boolean; choices: string[];
 }
 interface Saved { trace: string; policy: string; steps: number; digest: string }
 interface Cost {

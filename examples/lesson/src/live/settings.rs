@@ -26,8 +26,6 @@ pub struct Setting {
     pub optional: bool,
     /// The words of a choice.
     pub choices: Vec<&'static str>,
-    /// The range that a slider may offer. The check of a policy accepts others too.
-    pub range: Option<(f64, f64)>,
 }
 
 /// How a value is written.
@@ -101,7 +99,7 @@ fn rest(rest: Rest, axis: Option<&String>) -> [Setting; 3] {
 }
 
 fn setting(key: &'static str, axis: Option<&String>, form: Form, value: String) -> Setting {
-    Setting { key, axis: axis.cloned(), form, value, optional: false, choices: vec![], range: range(key) }
+    Setting { key, axis: axis.cloned(), form, value, optional: false, choices: vec![] }
 }
 
 fn text(value: Option<impl ToString>) -> String {
@@ -110,24 +108,4 @@ fn text(value: Option<impl ToString>) -> String {
 
 fn words_of<T: Choice>(_: &T) -> Vec<&'static str> {
     T::ALL.iter().map(|choice| choice.word()).collect()
-}
-
-/// What a slider may offer; own choices.
-fn range(key: &str) -> Option<(f64, f64)> {
-    Some(match key {
-        "plausible_points" => (100.0, 199.0),
-        "settle_ms" => (1.0, 500.0),
-        "dwell_ms" | "still_ms" => (0.0, 3000.0),
-        "fade_ms" => (0.0, 2000.0),
-        "pickup_max_ms" | "requalify_ms" => (0.0, 10_000.0),
-        "timeout_ms" | "late_step_ms" => (20.0, 2000.0),
-        "failsafe_after_ms" | "frozen_after_ms" => (20.0, 10_000.0),
-        "lasted_ms" => (0.0, 20_000.0),
-        "beyond_points" | "window_points" => (0.0, 100.0),
-        "engage_points" => (0.1, 30.0),
-        "release_points" => (0.0, 20.0),
-        "confirm" => (1.0, 10.0),
-        "rest_points" | "failsafe_points" => (-100.0, 100.0),
-        _ => return None,
-    })
 }

@@ -47,7 +47,7 @@ fn every_answer_has_the_fields_of_the_protocol() {
             assert_eq!(state["agrees"], json!(true));
             shapes.insert(shape(&state["waits"]) + &shape(&state["events"]));
         }
-        let change = "{axis cause from time_s to words}";
+        let change = "{axis cause from gains time_s to words}";
         let waits = "{axis for left_s words}";
         assert!(
             shapes.contains(&format!("{waits}[{change}]")) && shapes.contains(&format!("[{change}]")),
@@ -55,13 +55,13 @@ fn every_answer_has_the_fields_of_the_protocol() {
         );
         let state = ask(&mut desk, &json!({ "step": step }));
         let fields = "agrees changes craft{bank crashed heading height on_ground pitch sink speed x y} events[] \
-                      flies held[] holds[] jump lamp mistake no_signal{instructor student} pickup[] plain_jump plain{changes flies output[]} \
-                      seen_off_first shares[] sound \
-                      sticks{engage[] instructor[] output[] release[] rest[] student[]} taken time_s";
+                      flies frozen_after_s held[] holds[] jump lamp mistake moves no_signal{instructor student} notes[] picks_up pickup[] \
+                      plain_jump plain{changes flies output[]} seen_off_first shares[] sound \
+                      sticks{engage[] instructor[] output[] release[] rest[] student[]} student_still_s taken time_s";
         assert_eq!(shape(&state), format!("{{{fields} waits{waits}}}"));
 
         let settings = ask(&mut desk, &json!({"settings": {}}));
-        assert_eq!(shape(&settings), "{settings[{axis choices[] key kind least most optional value}]}");
+        assert_eq!(shape(&settings), "{settings[{axis choices[] key kind optional value}]}");
         let saved = ask(&mut desk, &json!({"save": {}}));
         assert_eq!((shape(&saved).as_str(), &saved["steps"]), ("{digest policy steps trace}", &json!(201)));
         assert_eq!(saved["digest"].as_str().unwrap().len(), 8);

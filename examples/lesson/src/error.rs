@@ -99,12 +99,13 @@ fn words_of(why: &io::Error) -> String {
     text.split(" (os error").next().unwrap_or_default().to_lowercase()
 }
 
-/// A value as a message shows it: in quotes, unprintable bytes escaped, and not endless.
+/// A value as a message shows it, in quotes.
 pub(crate) fn quoted(value: &[u8]) -> String {
     format!("\"{}\"", shown(value))
 }
 
-fn shown(value: &[u8]) -> String {
+/// A value as a message shows it: unprintable bytes escaped, and not endless.
+pub(crate) fn shown(value: &[u8]) -> String {
     const MOST: usize = 40;
     let text = String::from_utf8_lossy(value);
     let mut shown = text.chars().take(MOST).flat_map(char::escape_debug).collect::<String>();

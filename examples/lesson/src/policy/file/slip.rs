@@ -5,7 +5,7 @@ use std::ops::Range;
 use super::keys::{self, Table};
 use super::source::Source;
 use super::wrong;
-use crate::error::{Fault, quoted};
+use crate::error::{Fault, quoted, shown};
 use crate::near::nearest;
 use crate::table::LINE_ENDS;
 
@@ -146,7 +146,8 @@ pub(super) fn unknown_key(source: &Source, here: Table, place: &Range<usize>, ke
         let tables = tables.filter(|name| !name.is_empty());
         let expected =
             here.keys().into_iter().chain(tables).map(|key| format!("`{key}`")).collect::<Vec<_>>().join(", ");
-        return source.fault(key, place, format!("unknown field `{key}`, expected one of {expected}"), MEND);
+        let key = shown(key.as_bytes());
+        return source.fault(&key, place, format!("unknown field `{key}`, expected one of {expected}"), MEND);
     };
     let remedy = match () {
         () if table == here => format!("write {meant}"),

@@ -8,7 +8,7 @@ use toml::de::DeValue;
 use super::form::{self, Form};
 use super::source::Source;
 use super::wrong;
-use crate::error::{Fault, quoted};
+use crate::error::{Fault, quoted, shown};
 use crate::near::nearest;
 use crate::number;
 use crate::policy::fields::Choice;
@@ -151,7 +151,8 @@ pub(super) fn word(source: &Source, key: &str, value: &Spanned<Value>, known: &[
             Some(meant) => format!("write \"{meant}\""),
             None => "write one that is expected".to_owned(),
         };
-        source.fault(key, &value.span(), format!("unknown variant `{word}`, expected {expected}"), remedy)
+        let found = format!("unknown variant `{}`, expected {expected}", shown(word.as_bytes()));
+        source.fault(key, &value.span(), found, remedy)
     })
 }
 

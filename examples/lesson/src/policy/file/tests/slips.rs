@@ -6,6 +6,8 @@ use super::one;
 fn a_slip_is_told_with_its_place_and_what_to_write() {
     let slips = [
         ("colour = 3", "", "unknown field `colour`, expected one of `scope`"),
+        (r#""col\nour" = 3"#, "", r"unknown field `col\nour`, expected one of `scope`"),
+        (r#"scope = "bo\nat""#, "", r"unknown variant `bo\nat`, expected `craft` or `axis`"),
         (
             "engage_points = 3",
             "",

@@ -109,11 +109,30 @@ function change(engine, field, renew, keep, changed) {
  * @param {string} value
  * @param {string} why
  */
-function refusal({ kind, value: counts, axis }, value, why) {
-  const words = value === "" ? "a value is needed" : why.replace(/^.*?\(\w+\): (axis "[^"]*": )?/, "");
+function refusal({ key, kind, value: counts, axis }, value, why) {
+  const words = value === "" ? "a value is needed" : titled(why.replace(/^.*?\(\w+\): (axis "[^"]*": )?/, ""), key);
   const unit = kind === "points" && counts === "1" ? "point" : UNITS[kind];
   const still = kind === "flag" ? (counts === "true" ? "on" : "off") : counts === "" ? "off" : `${counts} ${unit}`.trim();
   return `${axis ? `${axis}: ` : ""}${words}. Still counts: ${still}.`;
+}
+
+/**
+ * What the check says, with the titles of the fields in place of the engine's names, and milliseconds.
+ * @param {string} words
+ * @param {string} own the key of the field below which they stand
+ */
+function titled(words, own) {
+  /** @type {(name: string) => string | undefined} */
+  const keyOf = (name) => [name, `${name}_points`, `${name}_ms`].find((key) => SETTING_WORDS[key]);
+  const title = (/** @type {string} */ name) => {
+    const key = keyOf(name);
+    return key ? `\u201c${SETTING_WORDS[key][0]}\u201d` : name;
+  };
+  return words
+    .replace(/^(\w+) is .*?: (?=it must)/, (all, name) => (keyOf(name) === own ? "" : all))
+    .replace(/^\w+(?= is )/, title)
+    .replace(/\b(engage|plausible|timeout)(?=, \d)/, title)
+    .replace(/(\d+) us\b/g, (_, us) => `${Number(us) / 1000} ms`);
 }
 
 /**

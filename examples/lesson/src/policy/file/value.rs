@@ -72,7 +72,7 @@ pub(super) fn duration(source: &Source, key: &str, value: &Spanned<Value>) -> Re
     }
     if !(0.0..=f64::from(u32::MAX)).contains(&micros) {
         let remedy = "give a number of milliseconds, 0 or more";
-        let found = if micros < 0.0 { "is below 0" } else { "is longer than the engine's clock can hold" };
+        let found = if micros < 0.0 { "is below 0" } else { "is no time that the engine's clock can hold" };
         return Err(refuse(source, key, value, found, remedy));
     }
     check_form(source, key, value, number)?;

@@ -222,8 +222,10 @@ function firstWords({ first_waited, from_s, turns }) {
 /** @param {Lesson} lesson */
 function sumOf(lesson) {
   const { length, student, often } = factsOf(lesson);
+  const flew = `The student flew ${student} % of ${clock(length)}.`;
+  if (lesson.takeovers.length === 0) return `${flew} No takeover.`;
   const rate = often === null ? "" : `, or ${often.toFixed(1)} in ten minutes`;
-  return `The student flew ${student} % of ${clock(length)}. ${counted(lesson.takeovers.length, "takeover")}${rate}.`;
+  return `${flew} ${counted(lesson.takeovers.length, "takeover")}${rate}.`;
 }
 
 /**
@@ -249,7 +251,7 @@ function takeoverTable(lesson, timeline) {
     return row(look, [minus(taken.words), lasted.filter((words) => words).join(", "),
       off.length > 0 ? off.join(", ") : "nothing", waitedWords(taken.waited, taken.at_s) || "-"], TAKEOVER_TITLES);
   });
-  return rows.length === 0 ? make("p", {}, "No takeover.") : table("Takeovers", TAKEOVER_TITLES, rows);
+  return rows.length === 0 ? "" : table("Takeovers", TAKEOVER_TITLES, rows);
 }
 
 const TAKEOVER_TITLES = ["when", "what happened", "how long", "student's sticks away from the instructor's at that moment, in points",

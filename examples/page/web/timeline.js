@@ -153,7 +153,9 @@ class Timeline {
       pen.fillStyle = who === "s" ? colours.student : who === "i" ? colours.instructor : colours.nobody;
       // The student's time is the upper half: position tells it as well.
       const [top, high] = who === "n" ? [0, STRIP_HIGH] : [who === "s" ? 0 : STRIP_HIGH / 2, STRIP_HIGH / 2];
-      pen.fillRect(x(column), NUMBERS_HIGH + top, width / columns + 0.5, high);
+      // Whole pixels: between parts of one, the paper shines through.
+      const left = Math.floor(x(column));
+      pen.fillRect(left, NUMBERS_HIGH + top, Math.ceil(x(column + 1)) - left, high);
     });
     lesson.axes.forEach((_, at) => this.drawAxis(pen, colours, drawn, at, width, x));
     this.drawTakeovers(pen, colours, drawn, width, height);

@@ -86,8 +86,8 @@ impl Compared {
                 ));
                 lines.push(format!("       {remedy}"));
                 plain.push(format!(
-                    "From {} on, this is not what the {who} decided in the lesson: give the policy of that lesson first, \
-                     then this recording again.",
+                    "From {} on, this is not what happened in the lesson: give the policy of that lesson first, then this \
+                     recording again. If this is under its policy, the recording was changed after the lesson.",
                     clock(time_us)
                 ));
             }
@@ -97,7 +97,7 @@ impl Compared {
         if let Some(line) = self.missing_line {
             let missing = counted(self.missing, "row");
             plain.push(format!(
-                "The box had no room for {missing}: decisions after the gap may not be those of the lesson."
+                "The box had no room for {missing}: what is shown after the gap may not be as in the lesson."
             ));
             lines.push(format!(
                 "       Before line {line} and after, {missing} are missing: the box had no room for them"

@@ -86,6 +86,8 @@ pub struct Debrief {
     moments: Moments,
     turns: Vec<Turn>,
     takeovers: Vec<Takeover>,
+    /// What the student waited for until it first flew.
+    first_waited: Vec<Waited>,
     /// The takeovers that the student waits for, each with the axes that were lost.
     open: Vec<(usize, AxisSet)>,
     /// The wait of the last step, which lasts until the next one.
@@ -101,6 +103,7 @@ impl Debrief {
             moments: Moments::new(names.len()),
             turns: Vec::new(),
             takeovers: Vec::new(),
+            first_waited: Vec::new(),
             open: Vec::new(),
             waits: None,
         }
@@ -109,13 +112,13 @@ impl Debrief {
     /// Takes in a step.
     pub(crate) fn observe<const N: usize>(&mut self, row: &Row<N>, outcome: &Outcome<N>) {
         let (at_s, before_s) = (seconds(row.time_us), self.moments.last_s());
-        if let (Some(words), Some(open)) = (self.waits.take(), self.takeovers.last_mut())
-            && open.back_s.is_none()
+        if let Some(words) = self.waits.take()
+            && let Some(waited) = self.waiting()
         {
             let lasted_s = at_s - before_s;
-            match open.waited.iter_mut().find(|known| known.words == words) {
+            match waited.iter_mut().find(|known| known.words == words) {
                 Some(waited) => waited.s += lasted_s,
-                None => open.waited.push(Waited { words, s: lasted_s }),
+                None => waited.push(Waited { words, s: lasted_s }),
             }
         }
         self.moments.push(row, outcome);
@@ -148,6 +151,17 @@ impl Debrief {
         self.waits = outcome.waiting.map(|waiting| waited_for(waiting, &self.names));
     }
 
+    /// Where a wait of the last step belongs: to the takeover that the student waits for, or to the time before it flew.
+    fn waiting(&mut self) -> Option<&mut Vec<Waited>> {
+        match self.takeovers.last_mut() {
+            Some(open) => open.back_s.is_none().then_some(&mut open.waited),
+            None => {
+                let flew = self.turns.last().is_some_and(|turn| turn.flies == Flies::Student);
+                (!flew).then_some(&mut self.first_waited)
+            }
+        }
+    }
+
     fn takeover<const N: usize>(&self, row: &Row<N>, outcome: &Outcome<N>, from: Pilot, cause: Cause) -> Takeover {
         let axis = if let Cause::Stick(axis) = cause { Some(axis) } else { None };
         let stick = axis.and_then(|axis| outcome.stick.get(axis));
@@ -176,6 +190,11 @@ impl Debrief {
     /// Who flew, turn by turn.
     pub fn turns(&self) -> &[Turn] {
         &self.turns
+    }
+
+    /// What the student waited for until it first flew, in the order of its first wait.
+    pub fn first_waited(&self) -> &[Waited] {
+        &self.first_waited
     }
 
     /// Every takeover.

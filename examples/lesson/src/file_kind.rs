@@ -14,11 +14,17 @@ pub(crate) enum FileKind {
     Picture,
     Workbook,
     Utf16,
+    /// Letters are not what it is made of, such as a photograph.
+    NoText,
 }
 
 impl FileKind {
     /// By how it begins; `None` where that says nothing.
     pub(crate) fn of(bytes: &[u8]) -> Option<Self> {
+        Self::of_text(bytes).or_else(|| is_no_text(bytes).then_some(Self::NoText))
+    }
+
+    fn of_text(bytes: &[u8]) -> Option<Self> {
         let is_utf16 = match bytes {
             [0xff, 0xfe, ..] | [0xfe, 0xff, ..] => true,
             // Without a mark: of a plain letter one of the two bytes is none.
@@ -78,9 +84,21 @@ impl FileKind {
             Self::Picture => ("a picture", "no command reads one: check the path"),
             Self::Workbook => ("a workbook or an archive", "export it as CSV first"),
             Self::Utf16 => ("text in UTF-16", "save it in UTF-8"),
+            Self::NoText => {
+                return Fault::new(
+                    path,
+                    format!("is no text, so not {wanted}"),
+                    "give a recording (CSV) or a policy (TOML)",
+                );
+            }
         };
         Fault::new(path, format!("looks like {kind}, not like {wanted}"), remedy)
     }
+}
+
+/// Whether the first 1024 bytes hold a control character that no text has.
+fn is_no_text(bytes: &[u8]) -> bool {
+    bytes.iter().take(1024).any(|byte| byte.is_ascii_control() && !b"\t\r\n\x0b\x0c\x1a".contains(byte))
 }
 
 /// Whether a line is the header of a table, or a key and its value.
@@ -113,6 +131,8 @@ mod tests {
             ("# recorded on the field\n0,1\n", None),
             ("# a comment\ntime_s,us:a\n", Some(FileKind::Recording)),
             ("a sentence", None),
+            ("\u{1}\u{2}\n", Some(FileKind::NoText)),
+            ("time_us,lesson_switch,instructor_now,i:a,s:a\n\u{0}\n", Some(FileKind::Trace)),
             ("", None),
         ] {
             assert_eq!(FileKind::of(text.as_bytes()), looks, "{text:?}");

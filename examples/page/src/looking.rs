@@ -1,6 +1,6 @@
 //! Files that are dropped on the page: looks at them, and lessons to look back at.
 
-use lesson::debrief::{Curves, Debrief, Flies, Takeover, Turn};
+use lesson::debrief::{Curves, Debrief, Flies, Takeover, Turn, Waited};
 use lesson::look::{Kind, Look, Looked, Now, Stick};
 use serde::{Deserialize, Serialize};
 
@@ -71,6 +71,7 @@ pub struct Lesson<'a> {
     pub to_s: f64,
     pub axes: &'a [String],
     pub turns: &'a [Turn],
+    pub first_waited: &'a [Waited],
     pub takeovers: &'a [Takeover],
 }
 
@@ -170,6 +171,7 @@ impl Looking {
             to_s,
             axes: lesson.axes(),
             turns: lesson.turns(),
+            first_waited: lesson.first_waited(),
             takeovers: lesson.takeovers(),
         })
     }

@@ -5,7 +5,7 @@
 const AROUND_S = 3;
 
 /**
- * @typedef {{ name: string, when: string }} Called what a lesson is called, and a sentence that tells when it was
+ * @typedef {{ name: string, when: string, end?: string }} Called what a lesson is called, and sentences: when it was, how it ended
  * @typedef {{ lesson: Lesson, timeline: Timeline, number: HTMLElement, policy: string }} Opened with the text of its policy
  */
 
@@ -50,7 +50,7 @@ class Debrief {
    * @param {string} [under] where the policy is no file of the person
    */
   async add(called, recording, policy, under = underWords(policy?.name)) {
-    const { name, when } = called;
+    const { name, when, end } = called;
     element("no-lesson").hidden = true;
     const number = make("span", { class: "number" });
     const close = button("Close", () => {
@@ -77,7 +77,7 @@ class Debrief {
       const timeline = new Timeline(bench, lesson);
       this.opened.push({ lesson, timeline, number, policy: policy ? new TextDecoder().decode(bytesOf(policy.bytes)) : "" });
       const report = make("details", {}, make("summary", {}, "For programmers"), make("pre", { tabindex: "0", "aria-label": "report" }, looked.report));
-      box.append(make("p", { class: "quiet" }, [when, under].filter((words) => words).join(" ")), make("p", {}, sumOf(lesson)),
+      box.append(make("p", { class: "quiet" }, [when, under].filter((words) => words).join(" ")), make("p", {}, [sumOf(lesson), end, firstWords(lesson)].filter((words) => words).join(" ")),
         timeline.box, takeoverTable(lesson, timeline), report);
       timeline.fetch();
       this.compare();
@@ -96,20 +96,19 @@ class Debrief {
     where.textContent = "";
     const { opened } = this;
     element("no-lesson").hidden = element("lessons").childElementCount > 0;
-    opened.forEach(({ number }, at) => say(number, opened.length > 1 ? `Lesson ${at + 1}` : ""));
+    opened.forEach(({ number }, at) => say(number, opened.length > 1 ? letterOf(at) : ""));
     if (opened.length === 0) return;
     where.append(this.print);
     if (opened.length < 2) return;
     const rows = opened.map(({ lesson }, at) => {
       const facts = factsOf(lesson);
       const share = make("span", { class: "share", "aria-hidden": "true" }, make("i", { style: `width: ${facts.student}%` }));
-      const name = make("span", {}, make("span", { class: "number" }, `Lesson ${at + 1}`), lesson.title);
+      const name = make("span", {}, make("span", { class: "number" }, letterOf(at)), lesson.title);
       return row(name, [clock(facts.length), make("span", {}, `${facts.student} % `, share), clock(facts.longest),
         String(lesson.takeovers.length), facts.often === null ? "lesson too short" : facts.often.toFixed(1), facts.typical], LESSON_TITLES);
     });
-    const [first, last] = [opened[0], opened[opened.length - 1]];
-    where.append(make("p", { id: "progress" }, progressWords(factsOf(first.lesson), factsOf(last.lesson), opened.length)));
-    if (opened.some(({ policy }) => policy !== first.policy)) {
+    where.append(make("p", { id: "progress" }, progressWords(opened.map(({ lesson }) => factsOf(lesson)))));
+    if (opened.some(({ policy }) => policy !== opened[0].policy)) {
       where.append(make("p", { class: "quiet" }, "These lessons may have different policies: takeovers may differ for that reason alone."));
     }
     where.append(table("Lessons beside each other", LESSON_TITLES, rows));
@@ -120,12 +119,13 @@ const LESSON_TITLES = ["lesson", "how long", "student flew", "student's longest 
   "a takeover typically lasted"];
 
 /**
- * Whether the student got better, by the first and the last of so many lessons.
- * @param {Facts} first
- * @param {Facts} last
- * @param {number} count
+ * Whether the student got better, by the first and the last lesson that is long enough.
+ * @param {Facts[]} lessons
  */
-function progressWords(first, last, count) {
+function progressWords(lessons) {
+  const long = lessons.map((facts, at) => ({ facts, at })).filter(({ facts }) => facts.often !== null);
+  if (long.length < 2) return "Whether the student gets better, only lessons of a minute or more can tell.";
+  const [{ facts: first, at: from }, { facts: last, at: to }] = [long[0], long[long.length - 1]];
   const change = (/** @type {number} */ before, /** @type {number} */ now, /** @type {string} */ unit, digits = 0) =>
     `${before.toFixed(digits)} to ${now.toFixed(digits)}${unit}`;
   const flew = first.student === last.student ? `the student flew as much of the time (${last.student} %)`
@@ -135,7 +135,16 @@ function progressWords(first, last, count) {
     said.push(first.often.toFixed(1) === last.often.toFixed(1) ? "as many takeovers in ten minutes"
       : `${first.often > last.often ? "fewer" : "more"} takeovers in ten minutes (${change(first.often, last.often, "", 1)})`);
   }
-  return `From lesson 1 to lesson ${count}: ${said.join(", ")}.`;
+  return `From ${letterOf(from)} to ${letterOf(to)}: ${said.join(", ")}.`;
+}
+
+/**
+ * The place of a lesson beside others. Not a number: lessons flown here have numbers of their own.
+ * @param {number} at
+ * @returns {string}
+ */
+function letterOf(at) {
+  return at < 26 ? String.fromCharCode(65 + at) : `${letterOf(Math.floor(at / 26) - 1)}${letterOf(at % 26)}`;
 }
 
 /** @param {Date} date */
@@ -157,6 +166,9 @@ function bytesOf(file) {
   return typeof file === "string" ? new TextEncoder().encode(file).buffer : file.slice(0);
 }
 
+/** A shorter lesson tells nothing about the student, in seconds. Own choice, no source. */
+const LEAST_LESSON_S = 60;
+
 /**
  * @typedef {{ length: number, student: number, longest: number, often: number | null, typical: string }} Facts
  *   seconds, percent, seconds, takeovers in ten minutes
@@ -164,25 +176,56 @@ function bytesOf(file) {
  * @returns {Facts}
  */
 function factsOf(lesson) {
-  const length = lesson.to_s - lesson.from_s;
-  const turns = lesson.turns.filter(({ flies }) => flies === "student").map(({ from_s, to_s }) => to_s - from_s);
+  const length = between(lesson.from_s, lesson.to_s);
+  const turns = lesson.turns.filter(({ flies }) => flies === "student").map(({ from_s, to_s }) => between(from_s, to_s));
   const flown = turns.reduce((sum, turn) => sum + turn, 0);
-  const lasted = lesson.takeovers.map((taken) => (taken.back_s ?? lesson.to_s) - taken.at_s).sort((one, two) => one - two);
+  const lasted = lesson.takeovers.map(({ at_s, back_s }) => between(at_s, back_s ?? lesson.to_s)).sort((one, two) => one - two);
   return {
     length,
     student: length > 0 ? Math.round((100 * flown) / length) : 0,
     longest: turns.reduce((most, turn) => Math.max(most, turn), 0),
-    // A rate of a few seconds says nothing.
-    often: length >= 60 ? (lesson.takeovers.length * 600) / length : null,
+    often: length >= LEAST_LESSON_S ? (lesson.takeovers.length * 600) / length : null,
     typical: lasted.length > 0 ? `${quantile(lasted, 0.5).toFixed(1)} s` : "none",
   };
+}
+
+/**
+ * Seconds from one time that is shown to another: what is shown adds up.
+ * @param {number} from_s
+ * @param {number} to_s
+ */
+function between(from_s, to_s) {
+  return (Math.round(to_s * 10) - Math.round(from_s * 10)) / 10;
+}
+
+/**
+ * Waits of one time, rounded so that they add up to it.
+ * @param {Waited[]} waited
+ * @param {number} from_s
+ */
+function waitedWords(waited, from_s) {
+  let at_s = from_s;
+  const rounded = waited.map(({ words, s }) => ({ words, s: between(at_s, (at_s += s)) }));
+  return rounded.filter(({ s }) => s > 0).map(({ words, s }) => `${s.toFixed(1)} s: ${words}`).join("; ");
+}
+
+/**
+ * What the student waited for before it first flew.
+ * @param {Lesson} lesson
+ */
+function firstWords({ first_waited, from_s, turns }) {
+  const waited = waitedWords(first_waited, from_s);
+  if (waited === "") return "";
+  return `${turns.some(({ flies }) => flies === "student") ? "At first the student waited for" : "The student waited for"} ${waited}.`;
 }
 
 /** @param {Lesson} lesson */
 function sumOf(lesson) {
   const { length, student, often } = factsOf(lesson);
+  const flew = `The student flew ${student} % of ${clock(length)}.`;
+  if (lesson.takeovers.length === 0) return `${flew} No takeover.`;
   const rate = often === null ? "" : `, or ${often.toFixed(1)} in ten minutes`;
-  return `The student flew ${student} % of ${clock(length)}. ${counted(lesson.takeovers.length, "takeover")}${rate}.`;
+  return `${flew} ${counted(lesson.takeovers.length, "takeover")}${rate}.`;
 }
 
 /**
@@ -195,20 +238,23 @@ function takeoverTable(lesson, timeline) {
       .filter(({ value }) => Math.abs(value) >= 0.5)
       .sort((one, two) => Math.abs(two.value) - Math.abs(one.value)).slice(0, 3)
       .map(({ axis, value }) => `${axis} ${points(value)}`);
-    const waited = taken.waited.filter(({ s }) => s >= 0.05).map(({ words, s }) => `${s.toFixed(1)} s: ${words}`);
+    const end_s = taken.back_s ?? lesson.to_s;
+    const unflown = lesson.turns.filter(({ flies }) => flies === "nobody")
+      .reduce((sum, { from_s, to_s }) => sum + Math.max(0, between(Math.max(from_s, taken.at_s), Math.min(to_s, end_s))), 0);
     const look = button(`${at + 1}: ${clock(taken.at_s)}`, () => {
       timeline.show(taken.at_s - AROUND_S, Math.max(taken.at_s, Math.min(taken.back_s ?? taken.at_s, taken.at_s + 20)) + AROUND_S);
       timeline.canvas.scrollIntoView({ block: "nearest", behavior: lessMotion.matches ? "auto" : "smooth" });
     });
     look.setAttribute("aria-label", `Show takeover ${at + 1} at ${clock(taken.at_s)}`);
-    const lasted = `${((taken.back_s ?? lesson.to_s) - taken.at_s).toFixed(1)} s`;
-    return row(look, [minus(taken.words), taken.back_s === null ? `${lasted}, until the recording ends` : lasted,
-      off.length > 0 ? off.join(", ") : "nothing", waited.length > 0 ? waited.join("; ") : "-"], TAKEOVER_TITLES);
+    const lasted = [`${between(taken.at_s, end_s).toFixed(1)} s`, unflown > 0 && `${unflown.toFixed(1)} s of it nobody flew (failsafe)`,
+      taken.back_s === null && "until the recording ends"];
+    return row(look, [minus(taken.words), lasted.filter((words) => words).join(", "),
+      off.length > 0 ? off.join(", ") : "nothing", waitedWords(taken.waited, taken.at_s) || "-"], TAKEOVER_TITLES);
   });
-  return rows.length === 0 ? make("p", {}, "No takeover.") : table("Takeovers", TAKEOVER_TITLES, rows);
+  return rows.length === 0 ? "" : table("Takeovers", TAKEOVER_TITLES, rows);
 }
 
-const TAKEOVER_TITLES = ["when", "what happened", "the instructor flew for", "student's sticks away from the instructor's, in points",
+const TAKEOVER_TITLES = ["when", "what happened", "how long", "student's sticks away from the instructor's at that moment, in points",
   "the student then waited for"];
 
 /**
@@ -218,20 +264,21 @@ const TAKEOVER_TITLES = ["when", "what happened", "the instructor flew for", "st
  * @param {Look} look
  */
 function listenToDebrief(fly, debrief, look) {
-  const openFlown = () => {
+  const openFlown = async () => {
     if (fly.stand === "before") {
       say(element("saved"), "Nothing was flown yet: press Start first.");
       return;
     }
-    try {
-      /** @type {Saved} */
-      const { trace, policy } = fly.engine.ask({ save: {} });
-      const { saving } = fly;
-      location.hash = "#debrief";
-      const called = { name: saving.title(), when: `Flown here, ${dateWords(saving.began)}.` };
-      debrief.add(called, trace, { name: `${saving.stem()}.toml`, bytes: policy }, "Under the policy that it was flown with.");
-    } catch (why) {
-      say(element("saved"), wordsOf(why));
+    const { saving } = fly;
+    const parts = saving.parts();
+    const crashed_s = fly.stand === "crashed" ? fly.flight.state?.time_s : undefined;
+    const titles = parts.map((_, at) => saving.title(at, parts.length));
+    location.hash = "#debrief";
+    for (const [at, { began, saved }] of parts.entries()) {
+      const end = crashed_s !== undefined && at === parts.length - 1 ? `The craft crashed at ${clock(crashed_s)}.` : "";
+      const called = { name: titles[at], when: `Flown here, ${dateWords(began)}.`, end };
+      const policy = { name: `${saving.stem(began)}.toml`, bytes: saved.policy };
+      await debrief.add(called, saved.trace, policy, "Under the policy that it was flown with.");
     }
   };
   for (const id of ["review", "review-crash", "open-flown"]) element(id).addEventListener("click", openFlown);

@@ -88,6 +88,7 @@ class Fly {
       say(element("carried"), `The settings are kept.${own}`);
     }
     this.flight.pause();
+    this.saving.renew();
     this.scene.show(craft);
     this.strip.forget();
     for (const fault of ["cut", "frozen", "lost"]) input(fault).checked = false;
@@ -104,9 +105,10 @@ class Fly {
     say(element("whose-instructor"), `${student === "person" ? "Instructor's sticks" : "Your sticks"} (centre 0, end 100)`);
     this.arrange();
     say(element("renewed"), "");
-    showSettings(this.engine, (policy) => {
+    const keep = () => (this.stand === "before" ? null : this.saving.now());
+    showSettings(this.engine, keep, (policy, before) => {
       this.policy = policy;
-      this.saving.renew();
+      this.saving.next(before);
       say(element("renewed"), ["flies", "paused"].includes(this.stand) ? this.lessonSwitch.renew(this.stand === "paused") : "");
       if (this.stand === "before") this.stands("before");
     });
@@ -145,6 +147,7 @@ class Fly {
       this.lessonSwitch.start();
     }
     this.flight.go();
+    this.saving.offer();
     this.stands("flies");
     say(element("paused"), "");
     element("field").focus({ preventScroll: true });

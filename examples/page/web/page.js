@@ -4,7 +4,7 @@
 const VIEWS = ["fly", "reaction", "look", "debrief"];
 
 /** What one may look at in the console of the browser. */
-const app = { fly: /** @type {Fly | null} */ (null) };
+const app = { fly: /** @type {Fly | null} */ (null), debrief: /** @type {Debrief | null} */ (null) };
 
 /** @param {Fly} fly */
 function showPart(fly, moveFocus = true) {
@@ -38,7 +38,7 @@ async function begin() {
   app.fly = fly;
   const look = new Look();
   const debrief = new Debrief();
-  look.debrief = debrief;
+  look.debrief = app.debrief = debrief;
   listenToDevices(fly);
   listenToBox(fly);
   listenToReaction(fly, engine);

@@ -52,12 +52,13 @@ interface Looked {
   report: string; svg: string | null;
   lesson: boolean; files: { name: string; text: string }[];
 }
+interface Waited { words: string; s: number }
 interface Takeover {
   at_s: number; back_s: number | null; words: string; axis: number | null;
-  off: number[]; waited: { words: string; s: number }[];
+  off: number[]; waited: Waited[];
 }
 interface Turn { from_s: number; to_s: number; flies: Flies }
-interface Lesson { title: string; from_s: number; to_s: number; axes: string[]; turns: Turn[]; takeovers: Takeover[] }
+interface Lesson { title: string; from_s: number; to_s: number; axes: string[]; turns: Turn[]; first_waited: Waited[]; takeovers: Takeover[] }
 type Pair = number | null;
 interface Curves { axes: { instructor: Pair[]; student: Pair[]; output: Pair[] }[]; flies: string }
 

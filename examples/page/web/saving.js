@@ -1,28 +1,82 @@
 "use strict";
-// The recording of the lesson that is flown, and its policy, as files under one name.
+// The recordings of the lesson that is flown, and their policies, as files. A changed setting ends a part of the lesson: each
+// part has a recording and a policy of its own.
+
+/** @typedef {{ began: Date, from_s: number, to_s: number, saved: Saved }} Part */
 
 class Saving {
   /** @param {Fly} fly */
   constructor(fly) {
     this.fly = fly;
     this.began = new Date();
+    /** @type {Part[]} those that a changed setting ended */
+    this.ended = [];
+    this.which = /** @type {HTMLSelectElement} */ (element("part"));
   }
 
-  /** Another recording begins now: of another lesson, or under another policy. */
+  /** A new lesson. */
   renew() {
     this.began = new Date();
+    this.ended = [];
+    this.offer();
   }
 
-  /** What a person calls the lesson. */
-  title() {
+  /**
+   * The next part begins, under another policy.
+   * @param {Part | null} before
+   */
+  next(before) {
+    this.began = new Date();
+    if (before) this.ended.push(before);
+    this.offer();
+  }
+
+  /**
+   * The part that is flown, if it has a step.
+   * @returns {Part | null}
+   */
+  now() {
+    const from_s = this.ended[this.ended.length - 1]?.to_s ?? 0;
+    const to_s = this.fly.flight.state?.time_s ?? from_s;
+    try {
+      return { began: this.began, from_s, to_s, saved: this.fly.engine.ask({ save: {} }) };
+    } catch {
+      return null;
+    }
+  }
+
+  /** What was flown, part by part. */
+  parts() {
+    const now = this.now();
+    return now ? [...this.ended, now] : this.ended;
+  }
+
+  /** The parts that can be saved, the last one chosen. */
+  offer() {
+    const { ended } = this;
+    element("part-choice").hidden = ended.length === 0;
+    const from = [...ended.map(({ from_s }) => from_s), ...(this.fly.flight.goes ? [ended[ended.length - 1]?.to_s ?? 0] : [])];
+    this.which.replaceChildren(...from.map((from_s, at) => make("option", { value: String(at) }, `part ${at + 1}, from ${clock(from_s)}`)));
+    this.which.value = String(from.length - 1);
+  }
+
+  /**
+   * What a person calls a part of the lesson.
+   * @param {number} at
+   * @param {number} count
+   */
+  title(at, count) {
     const craft = /** @type {HTMLSelectElement} */ (element("craft")).selectedOptions[0]?.text ?? "";
-    return `${craft}, ${this.fly.drill ? "reaction drill" : `lesson ${input("seed").value}`}`;
+    const lesson = `${craft}, ${this.fly.drill ? "reaction drill" : `lesson ${input("seed").value}`}`;
+    return count > 1 ? `${lesson}, part ${at + 1}` : lesson;
   }
 
-  /** The name of both files, without what comes after the point: by it, lessons stand in the order of their time. */
-  stem() {
+  /**
+   * The name of both files, without what comes after the point: by it, lessons stand in the order of their time.
+   * @param {Date} began
+   */
+  stem(began = this.began) {
     const two = (/** @type {number} */ number) => String(number).padStart(2, "0");
-    const { began } = this;
     const day = `${began.getFullYear()}-${two(began.getMonth() + 1)}-${two(began.getDate())}`;
     const time = `${two(began.getHours())}${two(began.getMinutes())}${two(began.getSeconds())}`;
     return `${day}-${time}-${input("craft").value}-${input("seed").value}`;
@@ -33,17 +87,20 @@ class Saving {
    * @param {"trace" | "policy"} which
    */
   save(which) {
-    try {
-      /** @type {Saved} */
-      const saved = this.fly.engine.ask({ save: {} });
-      const stem = this.stem();
-      const name = `${stem}.${which === "trace" ? "csv" : "toml"}`;
-      download(name, saved[which]);
-      say(element("saved"), `Saved ${which === "trace" ? "the recording" : "its policy"} as ${name}.`);
-      say(element("replay-line"), `cargo run --release -- replay ${stem}.csv --policy ${stem}.toml`);
-      say(element("check"), `Check value of all ${saved.steps} decisions: ${saved.digest}.`);
-    } catch (why) {
-      say(element("saved"), wordsOf(why));
+    const parts = this.parts();
+    const part = parts[Number(this.which.value)] ?? parts[parts.length - 1];
+    if (!part) {
+      say(element("saved"), "Nothing was flown yet: press Start first.");
+      return;
     }
+    const { began, saved } = part;
+    const stem = this.stem(began);
+    const name = `${stem}.${which === "trace" ? "csv" : "toml"}`;
+    download(name, saved[which]);
+    say(element("saved"), `Saved ${which === "trace" ? "the recording" : "its policy"} as ${name}.`);
+    if (which === "policy") return;
+    // Of the file: the lesson may go on.
+    say(element("replay-line"), `cargo run --release -- replay ${name} --policy ${stem}.toml`);
+    say(element("check"), `Check value of all ${saved.steps} steps in ${name}: ${saved.digest}.`);
   }
 }

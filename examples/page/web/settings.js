@@ -7,10 +7,12 @@
 
 /**
  * Builds the fields from what the engine knows.
+ * @template T
  * @param {Engine} engine
- * @param {(policy: string) => void} changed
+ * @param {() => T} keep what a change would end
+ * @param {(policy: string, kept: T) => void} changed
  */
-function showSettings(engine, changed) {
+function showSettings(engine, keep, changed) {
   const settings = settingsOf(engine);
   /** @type {Field[]} */
   const fields = [];
@@ -26,7 +28,7 @@ function showSettings(engine, changed) {
   for (const key of [...FIRST, ...keys.filter((key) => !FIRST.includes(key))]) {
     const made = settings.filter((setting) => setting.key === key).map((setting) => fieldOf(setting));
     for (const field of made) {
-      field.box.addEventListener("change", () => change(engine, field, renew, changed));
+      field.box.addEventListener("change", () => change(engine, field, renew, keep, changed));
     }
     fields.push(...made);
     (FIRST.includes(key) ? first : rest).append(group(key, made));
@@ -74,23 +76,26 @@ function fieldOf(setting) {
 }
 
 /**
+ * @template T
  * @param {Engine} engine
  * @param {Field} field
  * @param {() => void} renew
- * @param {(policy: string) => void} changed
+ * @param {() => T} keep
+ * @param {(policy: string, kept: T) => void} changed
  */
-function change(engine, field, renew, changed) {
+function change(engine, field, renew, keep, changed) {
   const { box, refused, setting } = field;
   const { key, axis } = setting;
   const isFlag = box instanceof HTMLInputElement && box.type === "checkbox";
   // A comma is a decimal sign for many people.
   const value = isFlag ? String(box.checked) : box.value.trim().replace(",", ".");
   try {
+    const kept = keep();
     const { policy } = engine.ask({ set: { key, axis, value } });
     box.removeAttribute("aria-invalid");
     say(refused, "");
     renew();
-    changed(policy);
+    changed(policy, kept);
   } catch (why) {
     box.setAttribute("aria-invalid", "true");
     say(refused, refusal(setting, value, wordsOf(why)));
@@ -104,11 +109,30 @@ function change(engine, field, renew, changed) {
  * @param {string} value
  * @param {string} why
  */
-function refusal({ kind, value: counts, axis }, value, why) {
-  const words = value === "" ? "a value is needed" : why.replace(/^.*?\(\w+\): (axis "[^"]*": )?/, "");
+function refusal({ key, kind, value: counts, axis }, value, why) {
+  const words = value === "" ? "a value is needed" : titled(why.replace(/^.*?\(\w+\): (axis "[^"]*": )?/, ""), key);
   const unit = kind === "points" && counts === "1" ? "point" : UNITS[kind];
   const still = kind === "flag" ? (counts === "true" ? "on" : "off") : counts === "" ? "off" : `${counts} ${unit}`.trim();
   return `${axis ? `${axis}: ` : ""}${words}. Still counts: ${still}.`;
+}
+
+/**
+ * What the check says, with the titles of the fields in place of the engine's names, and milliseconds.
+ * @param {string} words
+ * @param {string} own the key of the field below which they stand
+ */
+function titled(words, own) {
+  /** @type {(name: string) => string | undefined} */
+  const keyOf = (name) => [name, `${name}_points`, `${name}_ms`].find((key) => SETTING_WORDS[key]);
+  const title = (/** @type {string} */ name) => {
+    const key = keyOf(name);
+    return key ? `\u201c${SETTING_WORDS[key][0]}\u201d` : name;
+  };
+  return words
+    .replace(/^(\w+) is .*?: (?=it must)/, (all, name) => (keyOf(name) === own ? "" : all))
+    .replace(/^\w+(?= is )/, title)
+    .replace(/\b(engage|plausible|timeout)(?=, \d)/, title)
+    .replace(/(\d+) us\b/g, (_, us) => `${Number(us) / 1000} ms`);
 }
 
 /**

@@ -1,11 +1,15 @@
 "use strict";
 // A lesson as a timeline: who flew, each axis with both sticks and the output. Scrolls and zooms.
 
-/** Pixels: the strip of who flew, an axis, the line of times; the least stretch in seconds. */
+/** Pixels: the numbers of the takeovers, the strip of who flew, an axis, the line of times; the least stretch in seconds. */
+const NUMBERS_HIGH = 16;
 const STRIP_HIGH = 26;
+const AXES_TOP = NUMBERS_HIGH + STRIP_HIGH;
 const AXIS_HIGH = 56;
 const TIMES_HIGH = 18;
 const LEAST_S = 0.5;
+/** The width on paper: a chart that is stretched from a narrow card has letters that are stretched too. */
+const PAPER_WIDE = 680;
 /** Seconds between two frames of a signal that goes on; a lost one has none for longer (`timeout_ms`). */
 const TOGETHER_S = 0.15;
 
@@ -21,11 +25,11 @@ class Timeline {
     this.lesson = lesson;
     this.from = lesson.from_s;
     this.to = lesson.to_s;
-    const high = STRIP_HIGH + TIMES_HIGH + AXIS_HIGH * lesson.axes.length;
+    this.high = AXES_TOP + TIMES_HIGH + AXIS_HIGH * lesson.axes.length;
     const label = "Timeline. Arrow keys scroll, plus and minus zoom, Home shows all. The table below says the same in words.";
     const attributes = { class: "timeline", tabindex: "0", role: "img", "aria-label": label };
     this.canvas = /** @type {HTMLCanvasElement} */ (make("canvas", attributes));
-    this.canvas.style.height = `${high}px`;
+    this.canvas.style.height = `${this.high}px`;
     this.words = make("p", { class: "quiet", role: "status" });
     const tools = make("div", { class: "row tools" },
       button("Earlier", () => this.scroll(-0.25)), button("Later", () => this.scroll(0.25)),
@@ -138,7 +142,7 @@ class Timeline {
     if (!drawn) return;
     const { curves } = drawn;
     const colours = palette();
-    const { pen, width, height } = sharp(this.canvas);
+    const { pen, width, height } = sharp(this.canvas, this.onPaper ? { width: PAPER_WIDE, height: this.high } : undefined);
     const { columns } = drawn;
     const x = (/** @type {number} */ column) => (column / columns) * width;
     pen.clearRect(0, 0, width, height);
@@ -149,10 +153,13 @@ class Timeline {
       pen.fillStyle = who === "s" ? colours.student : who === "i" ? colours.instructor : colours.nobody;
       // The student's time is the upper half: position tells it as well.
       const [top, high] = who === "n" ? [0, STRIP_HIGH] : [who === "s" ? 0 : STRIP_HIGH / 2, STRIP_HIGH / 2];
-      pen.fillRect(x(column), top, width / columns + 0.5, high);
+      // Whole pixels: between parts of one, the paper shines through.
+      const left = Math.floor(x(column));
+      pen.fillRect(left, NUMBERS_HIGH + top, Math.ceil(x(column + 1)) - left, high);
     });
     lesson.axes.forEach((_, at) => this.drawAxis(pen, colours, drawn, at, width, x));
     this.drawTakeovers(pen, colours, drawn, width, height);
+    this.drawNames(pen, colours);
     pen.fillStyle = colours.ink;
     pen.textBaseline = "bottom";
     for (let part = 0; part < 5; part += 1) {
@@ -160,7 +167,7 @@ class Timeline {
       pen.fillText(clock(drawn.from_s + ((drawn.to_s - drawn.from_s) * part) / 4), (width * part) / 4, height - 2);
     }
     pen.textAlign = "left";
-    say(this.words, `Shown: ${clock(drawn.from_s)} to ${clock(drawn.to_s)}. Upper half of the strip: the student flies; lower half: the instructor. Lines: thin, the student's stick; thicker, the instructor's; thick and pale, what went to the craft.`);
+    say(this.words, `Shown: ${clock(drawn.from_s)} to ${clock(drawn.to_s)}. Upper half of the strip: the student flies; lower half: the instructor${/n/i.test(curves.flies) ? "; whole height: nobody (failsafe)" : ""}. Lines: thin, the student's stick; thicker, the instructor's; thick and pale, what went to the craft.`);
   }
 
   /**
@@ -172,7 +179,7 @@ class Timeline {
    * @param {(column: number) => number} x
    */
   drawAxis(pen, colours, drawn, at, width, x) {
-    const [top, middle] = [STRIP_HIGH + at * AXIS_HIGH, STRIP_HIGH + (at + 0.5) * AXIS_HIGH];
+    const [top, middle] = [AXES_TOP + at * AXIS_HIGH, AXES_TOP + (at + 0.5) * AXIS_HIGH];
     pen.strokeStyle = colours.faint;
     pen.lineWidth = 1;
     line(pen, [0, top], [width, top]);
@@ -186,9 +193,23 @@ class Timeline {
       this.drawSpans(pen, axis.student, together, x, y, colours.studentStick, 1);
       this.drawSpans(pen, axis.instructor, together, x, y, colours.instructorStick, 2);
     }
-    pen.fillStyle = colours.ink;
+  }
+
+  /**
+   * Last, on paper of their own: no line goes through a name.
+   * @param {CanvasRenderingContext2D} pen
+   * @param {ReturnType<typeof palette>} colours
+   */
+  drawNames(pen, colours) {
     pen.textBaseline = "top";
-    pen.fillText(this.lesson.axes[at], 4, top + 3);
+    pen.textAlign = "left";
+    this.lesson.axes.forEach((name, at) => {
+      const top = AXES_TOP + at * AXIS_HIGH + 3;
+      pen.fillStyle = colours.paper;
+      pen.fillRect(2, top - 1, pen.measureText(name).width + 4, 14);
+      pen.fillStyle = colours.ink;
+      pen.fillText(name, 4, top);
+    });
   }
 
   /**
@@ -233,17 +254,27 @@ class Timeline {
     pen.lineWidth = 1.5;
     pen.textBaseline = "top";
     const scale = width / (drawn.to_s - drawn.from_s);
-    let free = -Infinity;
+    /** @type {{ words: string, left: number, right: number, first: number, place: number }[]} */
+    const numbers = [];
+    const label = (/** @type {number} */ first, /** @type {number} */ last, /** @type {number} */ place) => {
+      const words = first === last ? String(first) : `${first}\u2013${last}`;
+      const wide = pen.measureText(words).width;
+      const left = Math.max(0, Math.min(place - 4, width - wide));
+      return { words, left, right: left + wide, first, place };
+    };
     this.lesson.takeovers.forEach(({ at_s }, at) => {
       const place = (at_s - drawn.from_s) * scale;
       if (place < 0 || place > width) return;
-      line(pen, [place, 0], [place, height - TIMES_HIGH]);
-      if (place < free) return;
-      // At the right edge there is no room behind the line.
-      const before = place > width - 20;
-      pen.textAlign = before ? "right" : "left";
-      pen.fillText(String(at + 1), before ? place - 3 : place + 3, STRIP_HIGH / 2 + 1);
-      free = place + 20;
+      line(pen, [place, NUMBERS_HIGH], [place, height - TIMES_HIGH]);
+      let next = label(at + 1, at + 1, place);
+      // Where there is no room for two numbers, they become one: from the first to the last.
+      for (let before = numbers.at(-1); before && next.left < before.right + 4; before = numbers.at(-1)) {
+        numbers.pop();
+        next = label(before.first, at + 1, before.place);
+      }
+      numbers.push(next);
     });
+    pen.textAlign = "left";
+    for (const { words, left } of numbers) pen.fillText(words, left, 2);
   }
 }

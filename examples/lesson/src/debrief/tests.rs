@@ -56,6 +56,21 @@ fn each_takeover_ends_when_its_own_axis_comes_back() {
     assert_eq!(backs, [(Some(0), true), (Some(1), true)], "{:?}", debrief.takeovers());
 }
 
+/// Given a lesson in which the student flies after a second, and one in which the switch stays off, when they are looked
+/// back at, then the waits until it first flew fill that time.
+#[test]
+fn waits_before_the_first_flight_are_kept() {
+    let debrief = lesson(400, |n| (u8::from(n > 50), if n > 300 { "20" } else { "0" }, "0"));
+    let flew_s = debrief.turns().iter().find(|turn| turn.flies == Flies::Student).unwrap().from_s;
+    let waited = debrief.first_waited().iter().map(|waited| waited.s).sum::<f64>();
+    assert!((waited - flew_s).abs() < 1e-9, "{debrief:?}");
+    assert_eq!(debrief.first_waited()[0].words, "the lesson switch to be on");
+    let never = lesson(100, |_| (0, "0", "0"));
+    let [Waited { words, s }] = never.first_waited() else { panic!("{:?}", never.first_waited()) };
+    assert_eq!(words, "the lesson switch to be on");
+    assert!((s - 1.98).abs() < 1e-9, "{s}");
+}
+
 #[test]
 fn a_column_holds_the_extremes_and_where_nothing_came_nothing() {
     let debrief = lesson(100, |n| match n {

@@ -49,7 +49,7 @@ pub(super) fn draw<const N: usize>(canvas: &Canvas<'_>, top: f64, tally: &Tally<
     let moments = Moments::of(tally, cut);
     let panel = Area { left: LEFT, right: LEFT + LEFT_PANEL, top: top + 50.0, bottom: top + 50.0 + PANEL };
     let near = view(panel, near(cut), cut, true);
-    caption(canvas, &near, "frame by frame: every dot is a frame")?;
+    caption(canvas, &near, &frames_words(near.shots))?;
     band(canvas, &near, tally, cut, near.time.to)?;
     near.draw(canvas)?;
     for name in names::of(&near) {
@@ -146,6 +146,14 @@ impl<const N: usize> View<'_, N> {
     }
 }
 
+/// What a dot is, and how often one came.
+fn frames_words<const N: usize>(shots: &[Shot<N>]) -> String {
+    let mut gaps_us: Vec<u64> = shots.windows(2).map(|pair| pair[1].time_us.saturating_sub(pair[0].time_us)).collect();
+    gaps_us.sort_unstable();
+    let every = gaps_us.get(gaps_us.len() / 2).map_or(String::new(), |gap| format!(" every {} ms", gap / 1000));
+    format!("every dot is a frame: the sticks, as they were sent{every}")
+}
+
 fn caption<const N: usize>(canvas: &Canvas<'_>, view: &View<'_, N>, words: &str) -> Drawn {
     canvas.words((view.area.left, view.area.top - 15.0), words, Lettering::new(12.0, QUIET))
 }
@@ -187,7 +195,7 @@ fn mark<const N: usize>(
     }
     let x = view.time.place(at_s);
     canvas.line([(x, view.area.top + 8.0), (x, view.area.bottom)], TAKEOVER)?;
-    let middle = x.max(from + BADGE);
+    let middle = x.max(from + BADGE).clamp(view.area.left + BADGE, view.area.right - BADGE);
     badge(canvas, (middle, view.area.top + 1.0), number)?;
     Ok(middle + BADGE)
 }

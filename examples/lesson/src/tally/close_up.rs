@@ -141,7 +141,7 @@ impl<const N: usize> CloseUp<N> {
         match story.handed_us {
             // The student lost the axis again: the part until then is shown.
             Some(_) if seen.lost().contains(story.axis) => {
-                if self.part.is_none() {
+                if self.part.as_ref().is_none_or(|part| part.taken_us == story.taken_us) {
                     self.show_part(story, MARGIN_US, now.saturating_sub(1));
                 }
                 self.story = None;
@@ -180,8 +180,11 @@ impl<const N: usize> CloseUp<N> {
     /// The rows to show, or why there are none.
     pub(crate) fn cut(&self) -> Result<Cut<N>, &'static str> {
         let last = self.ring.back().map_or(0, |shot| shot.time_us);
-        let whole_or_part = self.whole.as_ref().map(|(_, cut)| cut).or(self.part.as_ref()).cloned();
-        if let Some(cut) = whole_or_part {
+        let whole = self.whole.as_ref().map(|(_, cut)| cut.clone());
+        // The recording ended soon after a hand back: that story has more to show than a part.
+        let ended = self.story.filter(|story| story.handed_us.is_some());
+        let ended = || ended.and_then(|story| cut(&self.ring, story, MARGIN_US, last));
+        if let Some(cut) = whole.or_else(ended).or_else(|| self.part.clone()) {
             return Ok(cut);
         }
         match self.story {
@@ -286,6 +289,21 @@ mod tests {
         assert_eq!((cut.taken_us, cut.handed_us), (5_000_000, Some(5_700_000)));
         assert_eq!(cut.shots.first().unwrap().time_us, 4_000_000);
         assert_eq!(cut.shots.last().unwrap().time_us, 6_080_000);
+    }
+
+    /// Given a takeover of 2.2 s, when the recording ends 600 ms after the hand back, then the hand back is shown.
+    #[test]
+    fn a_hand_back_shortly_before_the_end_is_shown() {
+        let mut lesson = Lesson::new();
+        lesson.hand_back_at(0).fly(20, 4980).take_over_at(5000, Cause::Stick(1)).fly(5020, 7180);
+        lesson.hand_back_at(7200).fly(7220, 7800);
+        let cut = lesson.tally.close_up.cut().unwrap();
+        assert_eq!((cut.taken_us, cut.handed_us), (5_000_000, Some(7_200_000)));
+        assert_eq!(cut.shots.last().unwrap().time_us, 7_800_000);
+        // Given the same, when another takeover follows soon, then it is shown up to that.
+        lesson.take_over_at(7820, Cause::InstructorNow).fly(7840, 20_000);
+        let cut = lesson.tally.close_up.cut().unwrap();
+        assert_eq!((cut.handed_us, cut.shots.last().unwrap().time_us), (Some(7_200_000), 7_800_000));
     }
 
     #[test]

@@ -154,7 +154,7 @@ fn a_file_that_is_no_trace_is_refused() {
     desk.put("trace.csv", HEADER);
     replay(&desk).is_refused_with("trace.csv: has a header and no row; record a lesson");
     desk.put("trace.csv", (0..=255).cycle().take(100_000).collect::<Vec<u8>>());
-    replay(&desk).is_refused_with("trace.csv, line 1: the header is no text: \"\\0");
+    replay(&desk).is_refused_with("trace.csv: is no text, so not a recording of a lesson; give a recording");
     desk.put("trace.csv", [HEADER.as_bytes(), b"\n0,0,0,\xff\x00,2,3,4\n"].concat());
     replay(&desk).is_refused_with("line 2, column 4 (i:roll): \"\u{fffd}\\0\" is no number");
     desk.put("trace.csv", format!("{HEADER}\n{GOOD}\n{}", "1".repeat(1_000_000)));

@@ -39,15 +39,29 @@ async fn a_flown_lesson_is_one_click_away() {
 async fn lessons_stand_beside_each_other_and_print() {
     with(WIDE, "", |browser: Arc<Browser>| async move {
         browser.open("debrief").await;
-        let [first, second] = [trace(3000), trace(6000)];
+        let [first, second] = [trace(3100), trace(6100)];
         drop_files(&browser, &[("monday.csv", first.as_bytes()), ("tuesday.csv", second.as_bytes())]).await;
         is_drawn(&browser, 2).await;
         let table = browser.js("return document.querySelector('#compare tbody').innerText").await;
         let table = table.as_str().unwrap();
         assert!(table.contains("monday.csv") && table.contains("tuesday.csv") && table.lines().count() >= 2, "{table}");
         let heads = browser.js("return [...document.querySelectorAll('#lessons h3 .number')].map((it) => it.textContent)").await;
-        assert_eq!(heads, json!(["Lesson 1", "Lesson 2"]));
-        browser.until_shown("progress", "From lesson 1 to lesson 2: the student flew more of the time (90 to 92 %)").await;
+        assert_eq!(heads, json!(["A", "B"]));
+        browser.until_shown("progress", "From A to B: the student flew more of the time (90 to 92 %)").await;
+
+        // What lasts less than a minute tells nothing.
+        drop_files(&browser, &[("brief.csv", trace(2000).as_bytes())]).await;
+        is_drawn(&browser, 3).await;
+        browser.until_shown("progress", "From A to B:").await;
+        for close in ["brief.csv", "tuesday.csv"] {
+            browser.js(&format!("document.querySelector('[aria-label=\"Close {close}\"]').click()")).await;
+        }
+        drop_files(&browser, &[("brief.csv", trace(2000).as_bytes())]).await;
+        is_drawn(&browser, 2).await;
+        browser.until_shown("progress", "only lessons of a minute or more can tell").await;
+        browser.js("document.querySelector('[aria-label=\"Close brief.csv\"]').click()").await;
+        drop_files(&browser, &[("tuesday.csv", second.as_bytes())]).await;
+        is_drawn(&browser, 2).await;
 
         // A file that cannot be read: it can be closed, and no paper shows it.
         drop_files(&browser, &[("broken.csv", b"x")]).await;
@@ -107,6 +121,52 @@ async fn a_takeover_without_an_end_says_so_on_a_phone() {
         let wide = browser.js("return [...document.querySelectorAll('#lessons td, #lessons .scroll')].filter((it) => it.getBoundingClientRect().right > innerWidth || it.scrollWidth > it.clientWidth + 1).length").await;
         assert_eq!(wide, json!(0), "cells run off the edge");
         browser.shot("debrief-short").await;
+    })
+    .await;
+}
+
+/// Given a lesson in which a setting was changed, in flight and in a pause, when it is looked back at, then each part stands
+/// under its own policy, in order; and each can be saved, with the words of the saved file.
+#[tokio::test]
+async fn a_changed_setting_loses_no_part_of_the_lesson() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        browser.open("fly").await;
+        browser.click("start").await;
+        browser.until("two seconds are flown", "return app.fly.flight.state.time_s > 2").await;
+        assert_eq!(browser.js("return element('part-choice').hidden").await, json!(true));
+        browser.write("set-craft-dwell_ms", "500").await;
+        browser.until("a second more is flown", "return app.fly.flight.state.time_s > 3").await;
+        browser.click("pause").await;
+        browser.write("set-craft-dwell_ms", "600").await;
+        browser.write("set-craft-dwell_ms", "700").await;
+        let choices = "return [...element('part').options].map((it) => it.text.replace(/[0-9.:]+$/, ''))";
+        assert_eq!(browser.js(choices).await, json!(["part 1, from ", "part 2, from "]));
+
+        let folder = browser.downloads.clone();
+        browser.cdp("Browser.setDownloadBehavior", json!({ "behavior": "allow", "downloadPath": folder })).await;
+        browser.js("element('part').value = '0'").await;
+        browser.click("save").await;
+        browser.until_shown("saved", "Saved the recording as ").await;
+        let told = browser.js("return element('check').textContent").await;
+        let saved = browser.js("return app.fly.saving.ended[0].saved").await;
+        assert!(told.as_str().unwrap().contains(&format!("all {} steps", saved["steps"])), "{told}");
+        assert!(saved["policy"].as_str().unwrap().contains("dwell_ms = 300"), "{saved}");
+        browser.click("pause").await;
+        browser.until("more is flown", "return app.fly.flight.state.time_s > 4").await;
+        browser.click("save-policy").await;
+        assert_eq!(browser.js("return element('check').textContent").await, told, "these are the words of the saved recording");
+
+        browser.click("review").await;
+        is_drawn(&browser, 3).await;
+        let parts = browser.js("return [...document.querySelectorAll('#lessons h3')].map((it) => it.firstChild.nextSibling.textContent)").await;
+        assert_eq!(parts, json!(["trainer aeroplane, lesson 1, part 1", "trainer aeroplane, lesson 1, part 2", "trainer aeroplane, lesson 1, part 3"]));
+        let said = browser.js("return document.querySelector('#lessons').innerText").await;
+        let said = said.as_str().unwrap();
+        assert!(said.contains("The student waited for") && said.contains("the lesson switch to be on"), "{said}");
+        let gaps = browser.js("return app.debrief.opened.slice(1).map(({ lesson }, at) => lesson.from_s - app.debrief.opened[at].lesson.to_s)").await;
+        assert!(gaps.as_array().unwrap().iter().all(|gap| (gap.as_f64().unwrap() - 0.02).abs() < 1e-6), "frames are missing: {gaps}");
+        browser.js("element('again').click()").await;
+        assert_eq!(browser.js("return element('part-choice').hidden").await, json!(true));
     })
     .await;
 }

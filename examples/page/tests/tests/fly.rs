@@ -205,10 +205,14 @@ async fn a_setting_that_is_refused_says_why() {
         begin(&browser).await;
         let asked = "try { app.fly.engine.ask({ set: { key: 'dwell_ms', axis: null, value: 'soon' } }); return '' } catch (why) { return why.message }";
         let asked = browser.js(asked).await;
+ browser.js("element('all').open = true").await;
         for (field, value, told) in [
             ("set-craft-dwell_ms", "", "a value is needed. Still counts: 300 ms."),
             ("set-craft-dwell_ms", "soon", "\"soon\" is no number; write digits, such as 300. Still counts: 300 ms."),
-            ("set-aileron-release_points", "3", "aileron: release is 3.00 points: it must be 0 or more and below engage, 2.00 points. Still counts: 1 point."),
+            ("set-craft-dwell_ms", "-1", "\"-1\" is below 0; give a number of milliseconds, 0 or more. Still counts: 300 ms."),
+            ("set-aileron-release_points", "3", "aileron: it must be 0 or more and below \u{201c}Dead band: takes control beyond\u{201d}, 2.00 points. Still counts: 1 point."),
+            ("set-aileron-engage_points", "0.5", "aileron: \u{201c}Counts as let go within\u{201d} is 1.00 points: it must be 0 or more and below \u{201c}Dead band: takes control beyond\u{201d}, 0.50 points. Still counts: 2 points."),
+            ("set-craft-failsafe_after_ms", "1", "it must be \u{201c}Signal is lost after\u{201d}, 150 ms, or longer. Still counts: 1000 ms."),
         ] {
             browser.write(field, value).await;
             let refused = format!("refused-{field}");

@@ -30,6 +30,7 @@ fn bad_files() -> Vec<(&'static str, Vec<u8>, &'static str, &'static str)> {
             "policy",
             "engage_points",
         ),
+        ("photo.jpg", b"\xff\xd8\xff\xe0\0\x10JFIF\0\x01".to_vec(), "replay", "is no text, so not a recording"),
         ("utf16.csv", utf16(HEADER), "replay", "UTF-16"),
         (
             "channels.toml",

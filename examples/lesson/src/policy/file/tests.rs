@@ -164,7 +164,7 @@ fn what_is_no_policy_is_said_with_line_column_value_and_remedy() {
             "line 1, column 12 (dwell_ms): \"\\\"300\\\"\" is no number; write 300, without quotes",
         ),
         ("dwell_ms = nan", "", "line 1, column 12 (dwell_ms): \"nan\" is no time"),
-        ("dwell_ms = -1", "", "line 1, column 12 (dwell_ms): \"-1\" is no time that the engine's clock can hold; give"),
+        ("dwell_ms = -1", "", "line 1, column 12 (dwell_ms): \"-1\" is below 0; give a number of"),
         ("dwell_ms = 0.0005", "", "\"0.0005\" is finer than a microsecond; round it to 3 decimals"),
         ("dwell_ms = inf", "", "\"inf\" is no time"),
         ("dwell_ms = 1\ndwell_ms = 2", "", "line 2, column 1 (dwell_ms): duplicate key"),

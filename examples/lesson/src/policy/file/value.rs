@@ -71,8 +71,9 @@ pub(super) fn duration(source: &Source, key: &str, value: &Spanned<Value>) -> Re
         return Err(refuse(source, key, value, "is finer than a microsecond", "round it to 3 decimals"));
     }
     if !(0.0..=f64::from(u32::MAX)).contains(&micros) {
-        let remedy = "give 0 to 2147483.648 milliseconds";
-        return Err(refuse(source, key, value, "is no time that the engine's clock can hold", remedy));
+        let remedy = "give a number of milliseconds, 0 or more";
+        let found = if micros < 0.0 { "is below 0" } else { "is no time that the engine's clock can hold" };
+        return Err(refuse(source, key, value, found, remedy));
     }
     check_form(source, key, value, number)?;
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // in range, as just seen

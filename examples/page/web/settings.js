@@ -93,6 +93,7 @@ function change(engine, field, renew, changed) {
     changed(policy);
   } catch (why) {
     box.setAttribute("aria-invalid", "true");
+    say(element("renewed"), "");
     say(refused, refusal(setting, value, wordsOf(why)));
     refused.title = wordsOf(why);
   }

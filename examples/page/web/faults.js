@@ -22,7 +22,6 @@ function listenToFaults(fly) {
   });
   leadTo("to-frozen-after", "frozen_after_ms", () => "craft");
   const stays = () => fly.flight.flown?.axes[fly.flight.state?.waits?.axis ?? 0]?.name ?? "";
-  leadTo("to-release", "release_points", stays);
   leadTo("to-rest", "rest_points", stays);
   const worn = new WornStick(fly);
   element("worn").addEventListener("click", () => worn.begin());

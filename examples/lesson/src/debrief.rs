@@ -21,7 +21,7 @@ use handback::{AxisSet, Cause, Outcome, Pilot, Policy};
 pub use self::curves::{Curve, Curves};
 use self::moments::Moments;
 use crate::row::Row;
-use crate::timeline::{Entry, Latched, keeping, sentence, waited_for};
+use crate::timeline::{Entry, Latch, keeping, sentence, waited_for};
 
 /// Who flies.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -158,7 +158,7 @@ impl Debrief {
         let axis = if let Cause::Stick(axis) = cause { Some(axis) } else { None };
         let stick = axis.and_then(|axis| outcome.stick.get(axis));
         let (time_us, to) = (row.time_us, outcome.pilot);
-        let latched = Latched::of(outcome, self.held, self.keep);
+        let latched = Latch::of(outcome, self.held, self.keep);
         let entry = Entry { time_us, from, to, cause, stick, reason: "", meant: None, latched };
         Takeover {
             at_s: seconds(row.time_us),

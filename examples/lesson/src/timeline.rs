@@ -1,11 +1,13 @@
 //! The first and the last changes of pilot in a lesson, and the exact number of all changes.
 
+mod latch;
 mod words;
 
 use std::collections::VecDeque;
 
-use handback::{AxisSet, Cause, Deflection, Event, Outcome, Pilot, Policy, Waiting};
+use handback::{AxisSet, Cause, Deflection, Outcome, Pilot};
 
+pub(crate) use latch::{Latch, keeping};
 pub(crate) use words::{clock, listed, sentence, short, wait, waited_for};
 
 use crate::row::Truth;
@@ -31,40 +33,7 @@ pub(crate) struct Entry {
     /// Whether the instructor meant to fly, where that is known.
     pub(crate) meant: Option<bool>,
     /// Whether the instructor keeps what was taken until the lesson switch is turned off and on.
-    pub(crate) latched: Latched,
-}
-
-/// Whether the student gets back what was taken only after the lesson switch was turned off and on.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Latched {
-    No,
-    Yes,
-    /// By `keep` of this axis.
-    By(u8),
-}
-
-/// The axes with `keep`.
-pub(crate) fn keeping<const N: usize>(policy: &Policy<N>) -> AxisSet {
-    (0_u8..).zip(&policy.axes).filter(|(_, rule)| rule.keep).fold(AxisSet::EMPTY, |all, (axis, _)| all.with(axis))
-}
-
-impl Latched {
-    /// After a step with a change. `keep` are the axes with `keep`, `before` those that were held in the step before.
-    pub(crate) fn of<const N: usize>(outcome: &Outcome<N>, before: AxisSet, keep: AxisSet) -> Self {
-        let loses = |event: Event| !event.from.student().is_subset_of(event.to.student());
-        // Without the instructor's signal the switch is waited for too, after it (S2).
-        let asks =
-            matches!(outcome.waiting, Some(Waiting::Latch | Waiting::SwitchOffFirst | Waiting::InstructorSignal));
-        if !asks || !outcome.event.is_some_and(loses) {
-            return Self::No;
-        }
-        match outcome.event.map(|event| event.cause) {
-            Some(Cause::Stick(_)) => {
-                keep.iter().find(|axis| outcome.held.except(before).contains(*axis)).map_or(Self::Yes, Self::By)
-            }
-            _ => Self::Yes,
-        }
-    }
+    pub(crate) latched: Latch,
 }
 
 /// The first and the last changes of a lesson.
@@ -75,11 +44,20 @@ pub(crate) struct Timeline {
     first: Vec<Entry>,
     last: VecDeque<Entry>,
     count: u64,
+    /// The axes that were held in the last step.
+    held: AxisSet,
 }
 
 impl Timeline {
-    /// Keeps the change in this step, if there is one.
-    pub(crate) fn observe<const N: usize>(&mut self, time_us: u64, outcome: &Outcome<N>, truth: Option<&Truth>) {
+    /// Keeps the change in this step, if there is one. `keep` are the axes with `keep`.
+    pub(crate) fn observe<const N: usize>(
+        &mut self,
+        time_us: u64,
+        outcome: &Outcome<N>,
+        truth: Option<&Truth>,
+        keep: AxisSet,
+    ) {
+        let latched = Latch::of(outcome, std::mem::replace(&mut self.held, outcome.held), keep);
         if self.began.is_none() {
             self.began = Some((time_us, outcome.event.map_or(outcome.pilot, |event| event.from)));
         }
@@ -90,7 +68,6 @@ impl Timeline {
         };
         let (from, to, cause) = (event.from, event.to, event.cause);
         let (reason, meant) = truth.map_or(("", None), |truth| (truth.reason, Some(truth.meant)));
-        let latched = Latched::of(outcome, AxisSet::EMPTY, AxisSet::EMPTY);
         self.push(Entry { time_us, from, to, cause, stick, reason, meant, latched });
     }
 

@@ -29,7 +29,7 @@ function showWords(state, axes) {
   if (element("beside").hidden) return;
   for (const [of, changes, jump] of /** @type {const} */ ([["engine", state.changes, state.jump], ["plain", state.plain.changes, state.plain_jump]])) {
     say(element(`${of}-count`), counted(changes, "change"));
-    say(element(`${of}-jump`), `(last jolt to the craft: ${counted(Math.round(jump), "point")})`);
+    say(element(`${of}-jump`), `(last jolt: ${counted(Math.round(jump), "point")})`);
   }
   const [engine, plain] = [state.changes, state.plain.changes];
   const often = engine === plain ? "Both changed who flies equally often." : `The plain threshold changed who flies ${counted(plain, "time")}, handback ${counted(engine, "time")}.`;

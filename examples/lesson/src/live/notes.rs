@@ -35,12 +35,13 @@ impl<const N: usize> Told<'_, N> {
             notes.extend(
                 link_lost.map(|frozen| format!("{until_off}student link {}", if frozen { "frozen" } else { "lost" })),
             );
-            notes.extend(signal_lost.map(|lost| match lost {
-                true => format!(
-                    "{}instructor's signal lost, last values are held",
-                    if self.memory.switch { "latched: " } else { "" }
-                ),
-                false => "instructor's signal is back".to_owned(),
+            let until_off = if self.memory.switch { "latched: " } else { "" };
+            notes.extend(signal_lost.map(|lost| {
+                if lost {
+                    format!("{until_off}instructor's signal lost, last values are held")
+                } else {
+                    "instructor's signal is back".to_owned()
+                }
             }));
         }
         if button_in_vain {

@@ -29,7 +29,8 @@ pub struct State {
     pub student_still_s: f64,
     /// After how long the engine takes that for a frozen link, in seconds; `None`: never.
     pub frozen_after_s: Option<f64>,
-    /// Whether the lesson switch would count as seen off first (S2), if it were on in the next step.
+    /// Whether the lesson switch would count as seen off first (S2), if it were on and the instructor's signal came in the
+    /// next step.
     pub seen_off_first: bool,
     /// From whom no good frame came in this step.
     pub no_signal: NoSignal,

@@ -8,7 +8,7 @@ use super::memory::Memory;
 use super::reaction::seconds;
 use super::state::{Change, CraftState, Mistake, NoSignal, Note, Plain, State, Sticks, Taken};
 use crate::decisions::{cause_word, pilot_word};
-use crate::timeline::{Entry, Latched, keeping, sentence};
+use crate::timeline::{Entry, Latch, keeping, sentence};
 
 /// What a step is told from.
 pub(super) struct Told<'a, const N: usize> {
@@ -94,10 +94,10 @@ impl<const N: usize> Told<'_, N> {
         let axis = axis.and_then(|axis| u8::try_from(axis).ok());
         let stick = axis.and_then(|axis| outcome.stick.get(axis));
         let (from, to, time_us) = (event.from, event.to, self.time_us);
-        let latched = Latched::of(outcome, self.memory.held_before, keeping(self.policy));
+        let latched = Latch::of(outcome, self.memory.held_before, keeping(self.policy));
         let entry = Entry { time_us, from, to, cause: event.cause, stick, reason: "", meant: None, latched };
         let mut words = sentence(&entry, self.names, self.policy.shared);
-        if self.policy.scope == Scope::Axis && latched != Latched::No {
+        if self.policy.scope == Scope::Axis && latched != Latch::No {
             words = words.replacen("taken over", "whole craft taken over", 1);
         }
         Some(Change {

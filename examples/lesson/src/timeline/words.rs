@@ -2,7 +2,7 @@
 
 use handback::{AxisSet, Cause, Deflection, Pilot, Waiting};
 
-use super::{Entry, Latched};
+use super::{Entry, Latch};
 
 /// A time as minutes, seconds and tenths, such as `01:23.4`, rounded to the nearest tenth.
 pub(crate) fn clock(time_us: u64) -> String {
@@ -12,12 +12,12 @@ pub(crate) fn clock(time_us: u64) -> String {
 
 /// The change as a sentence: what changed hands, whether it is latched, and the cause.
 pub(crate) fn sentence(entry: &Entry, names: &[String], shared: AxisSet) -> String {
-    let mut who = who(entry, names, shared);
-    match (entry.latched, entry.cause) {
-        (Latched::No, _) => {}
-        (Latched::By(by), Cause::Stick(axis)) if by != axis => who += &format!(", latched by the {}", name(by, names)),
-        _ => who += ", latched",
-    }
+    let latched = match (entry.latched, entry.cause) {
+        (Latch::No, _) => String::new(),
+        (Latch::By(by), Cause::Stick(axis)) if by != axis => format!(", latched by the {}", name(by, names)),
+        _ => ", latched".to_owned(),
+    };
+    let who = who(entry, names, shared) + &latched;
     match entry.cause {
         Cause::HandedBack => who,
         _ => format!("{who}: {}", why(entry, names)),
@@ -139,7 +139,7 @@ mod tests {
 
     fn entry(from: Pilot, to: Pilot, cause: Cause) -> Entry {
         let stick = matches!(cause, Cause::Stick(_)).then(|| Deflection::from_points(-12));
-        Entry { time_us: 0, from, to, cause, stick, reason: "", meant: None, latched: Latched::No }
+        Entry { time_us: 0, from, to, cause, stick, reason: "", meant: None, latched: Latch::No }
     }
 
     fn said(entry: Entry) -> String {
@@ -162,9 +162,9 @@ mod tests {
     fn a_latch_is_told_with_the_stick_that_keeps_the_craft() {
         let taken = entry(Pilot::Student(ALL), Pilot::Instructor, Cause::Stick(0));
         for (latched, words) in [
-            (Latched::Yes, "taken over, latched: aileron stick at -12.0 points"),
-            (Latched::By(0), "taken over, latched: aileron stick at -12.0 points"),
-            (Latched::By(2), "taken over, latched by the throttle: aileron stick at -12.0 points"),
+            (Latch::Yes, "taken over, latched: aileron stick at -12.0 points"),
+            (Latch::By(0), "taken over, latched: aileron stick at -12.0 points"),
+            (Latch::By(2), "taken over, latched by the throttle: aileron stick at -12.0 points"),
         ] {
             assert_eq!(said(Entry { latched, ..taken }), words);
         }

@@ -252,6 +252,11 @@ async fn nobody_flies_is_said_in_words() {
     with(WIDE, "", |browser: Arc<Browser>| async move {
         begin(&browser).await;
         browser.click("lost").await;
+        browser
+            .until_shown("waits", "the instructor's signal is lost; then: turn the lesson switch off, then on")
+            .await;
+        browser.click("now").await;
+        browser.until_shown("events", "Instructor-now button: changes nothing without the instructor's signal").await;
         browser.until_shown("told", "No signal: the instructor's last values go to the craft").await;
         let flies = "return document.querySelectorAll('.plate[data-flies=true]').length";
         assert_eq!(browser.js(flies).await, json!(0), "the instructor does not fly without a signal");
@@ -505,6 +510,10 @@ async fn words_of_a_held_stick_say_what_it_takes() {
             browser.until_shown("values-instructor", words).await;
             let gains = browser.js("return document.querySelector('#events li').dataset.gains").await;
             assert_eq!(gains, "instructor", "{scope}");
+            let rows =
+                browser.js("const { engine, plain } = app.fly.strip.frames.at(-1); return [engine, plain]").await;
+            let row = if scope == "axis" { "both" } else { "instructor" };
+            assert_eq!(rows, json!([row, row]), "the comparison in scope {scope}");
             assert_eq!(browser.js(top).await, at, "the plates push the picture in scope {scope}");
             browser.shot(&format!("aileron-takes-{scope}")).await;
             browser.act(let_go.clone()).await;
@@ -599,6 +608,10 @@ async fn a_throttle_that_stays_is_told_with_its_time() {
             assert!(moved.abs() < 1.0, "the words push the sticks by {moved}");
             student_flies(&browser).await;
             tokio::time::sleep(std::time::Duration::from_millis(300)).await;
+            browser.until_shown("now-jumps", "throttle jumps 40").await;
+            let cut = "const button = element('now').getBoundingClientRect(), words = element('now-jumps').getBoundingClientRect();
+                return words.left < button.left || words.right > button.right || words.bottom > button.bottom";
+            assert_eq!(browser.js(cut).await, json!(false), "the words leave the button");
             browser.js("app.fly.flight.hands.instructor.put(0, 30, 0)").await;
             browser
                 .until_shown("output-words", "Throttle stays at +20 until the instructor's stick meets it: 1.")

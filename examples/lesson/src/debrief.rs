@@ -16,12 +16,12 @@
 mod curves;
 mod moments;
 
-use handback::{AxisSet, Cause, Outcome, Pilot};
+use handback::{AxisSet, Cause, Outcome, Pilot, Policy};
 
 pub use self::curves::{Curve, Curves};
 use self::moments::Moments;
 use crate::row::Row;
-use crate::timeline::{Entry, sentence, waited_for};
+use crate::timeline::{Entry, Latch, keeping, sentence, waited_for};
 
 /// Who flies.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -83,6 +83,9 @@ pub struct Waited {
 pub struct Debrief {
     names: Vec<String>,
     shared: AxisSet,
+    keep: AxisSet,
+    /// The axes that were held in the last step.
+    held: AxisSet,
     moments: Moments,
     turns: Vec<Turn>,
     takeovers: Vec<Takeover>,
@@ -95,11 +98,13 @@ pub struct Debrief {
 }
 
 impl Debrief {
-    /// An empty lesson of axes of these names, of which the student may get those of `shared`.
-    pub(crate) fn new(names: &[String], shared: AxisSet) -> Self {
+    /// An empty lesson of axes of these names, under this policy.
+    pub(crate) fn new<const N: usize>(names: &[String], policy: &Policy<N>) -> Self {
         Self {
             names: names.to_vec(),
-            shared,
+            shared: policy.shared,
+            keep: keeping(policy),
+            held: AxisSet::EMPTY,
             moments: Moments::new(names.len()),
             turns: Vec::new(),
             takeovers: Vec::new(),
@@ -148,6 +153,7 @@ impl Debrief {
                 self.takeovers.push(self.takeover(row, outcome, event.from, event.cause));
             }
         }
+        self.held = outcome.held;
         self.waits = outcome.waiting.map(|waiting| waited_for(waiting, &self.names));
     }
 
@@ -166,7 +172,8 @@ impl Debrief {
         let axis = if let Cause::Stick(axis) = cause { Some(axis) } else { None };
         let stick = axis.and_then(|axis| outcome.stick.get(axis));
         let (time_us, to) = (row.time_us, outcome.pilot);
-        let entry = Entry { time_us, from, to, cause, stick, reason: "", meant: None };
+        let latched = Latch::of(outcome, self.held, self.keep);
+        let entry = Entry { time_us, from, to, cause, stick, reason: "", meant: None, latched };
         Takeover {
             at_s: seconds(row.time_us),
             back_s: None,

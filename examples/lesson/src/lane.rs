@@ -1,7 +1,7 @@
 //! One policy being flown: the engine, the float reference beside it where it is wanted, and what comes of it.
 
 use handback::reference::Model;
-use handback::{AxisSet, CheckedPolicy, Engine, Outcome};
+use handback::{CheckedPolicy, Engine, Outcome};
 
 use crate::row::{Row, Truth};
 use crate::tally::{Differs, Tally};
@@ -56,11 +56,6 @@ impl<const N: usize> Lane<N> {
     /// What the engine would say to this row. Nothing is flown.
     pub(crate) fn would(&self, row: &Row<N>) -> Outcome<N> {
         self.engine.clone().step(row.now(), row.inputs())
-    }
-
-    /// The axes that the student may get.
-    pub(crate) fn shared(&self) -> AxisSet {
-        self.policy.policy().shared
     }
 
     /// What came of it so far.

@@ -39,6 +39,7 @@
 //! | `flown`, `aeroplane`, `helicopter` | a craft with its beginner |
 //! | `lesson`, `telling` | the step; the engine's outcome as a state |
 //! | `waits`, `notes`, `memory` | what is waited for, and what else happens; what these need of earlier steps |
+//! | `rattle` | whether a hand moves a stick |
 //! | `beside` | the engine with its reference, the plain threshold, the cues |
 //! | `reaction` | from a mistake to the takeover |
 //! | `recording` | the trace with check values |
@@ -58,6 +59,7 @@ mod lesson;
 mod memory;
 mod notes;
 mod plan;
+mod rattle;
 mod reaction;
 mod recording;
 mod settings;

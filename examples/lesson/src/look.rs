@@ -178,7 +178,7 @@ fn flown<const N: usize>(
     names: &[String],
 ) -> Result<Box<dyn Work>, Fault> {
     let replay = Replay::<N>::new(trace, policy, names)?;
-    let debrief = Debrief::new(names, replay.shipped.shared());
+    let debrief = Debrief::new(names, replay.shipped.tally().policy());
     Ok(Box::new(Flown { replay: Some(replay), debrief }))
 }
 

@@ -39,7 +39,7 @@ pub(crate) use takeovers::{CAUSES, Takeovers};
 pub(crate) use turns::Turns;
 
 use crate::row::{Row, Truth};
-use crate::timeline::Timeline;
+use crate::timeline::{Timeline, keeping};
 
 /// All counters of one lesson.
 #[derive(Clone, Debug)]
@@ -120,7 +120,7 @@ impl<const N: usize> Tally<N> {
         self.rescues.observe(&seen);
         self.signals.observe(&seen);
         self.agreement.observe(&seen, differs);
-        self.timeline.observe(row.time_us, outcome, truth);
+        self.timeline.observe(row.time_us, outcome, truth, keeping(&self.policy));
         self.curves.observe(&seen, self.latency.rests());
         self.close_up.observe(&seen, self.latency.rests());
     }

@@ -1,11 +1,13 @@
 //! The first and the last changes of pilot in a lesson, and the exact number of all changes.
 
+mod latch;
 mod words;
 
 use std::collections::VecDeque;
 
-use handback::{Cause, Deflection, Outcome, Pilot};
+use handback::{AxisSet, Cause, Deflection, Outcome, Pilot};
 
+pub(crate) use latch::{Latch, keeping};
 pub(crate) use words::{clock, listed, sentence, short, wait, waited_for};
 
 use crate::row::Truth;
@@ -30,6 +32,8 @@ pub(crate) struct Entry {
     pub(crate) reason: &'static str,
     /// Whether the instructor meant to fly, where that is known.
     pub(crate) meant: Option<bool>,
+    /// Whether the instructor keeps what was taken until the lesson switch is turned off and on.
+    pub(crate) latched: Latch,
 }
 
 /// The first and the last changes of a lesson.
@@ -40,11 +44,20 @@ pub(crate) struct Timeline {
     first: Vec<Entry>,
     last: VecDeque<Entry>,
     count: u64,
+    /// The axes that were held in the last step.
+    held: AxisSet,
 }
 
 impl Timeline {
-    /// Keeps the change in this step, if there is one.
-    pub(crate) fn observe<const N: usize>(&mut self, time_us: u64, outcome: &Outcome<N>, truth: Option<&Truth>) {
+    /// Keeps the change in this step, if there is one. `keep` are the axes with `keep`.
+    pub(crate) fn observe<const N: usize>(
+        &mut self,
+        time_us: u64,
+        outcome: &Outcome<N>,
+        truth: Option<&Truth>,
+        keep: AxisSet,
+    ) {
+        let latched = Latch::of(outcome, std::mem::replace(&mut self.held, outcome.held), keep);
         if self.began.is_none() {
             self.began = Some((time_us, outcome.event.map_or(outcome.pilot, |event| event.from)));
         }
@@ -55,7 +68,7 @@ impl Timeline {
         };
         let (from, to, cause) = (event.from, event.to, event.cause);
         let (reason, meant) = truth.map_or(("", None), |truth| (truth.reason, Some(truth.meant)));
-        self.push(Entry { time_us, from, to, cause, stick, reason, meant });
+        self.push(Entry { time_us, from, to, cause, stick, reason, meant, latched });
     }
 
     fn push(&mut self, entry: Entry) {

@@ -37,6 +37,7 @@ function showControl(state, axes, stand) {
   const stays = picks_up && `${picks_up.words}: ${(picks_up.left_s ?? 0).toFixed(1)} s left`;
   const output = goes && (stays ?? moves);
   say(element("output-words"), output ? minus(`${capital(output)}.`) : "");
+  say(element("now-jumps"), goes && state.now_jumps ? state.now_jumps : "");
   mark(element("lamp"), "lit", String(state.lamp));
 }
 
@@ -74,7 +75,7 @@ function whoWords(state, some) {
 }
 
 /** @type {Record<Stand, string>} */
-const WAITS = { flies: "", before: "for Start", paused: "until the lesson goes on", crashed: "until a new lesson begins" };
+const WAITS = { flies: "", before: "for Start", paused: "for Go on", crashed: "until a new lesson begins" };
 
 /**
  * @param {State} state
@@ -86,9 +87,10 @@ function showWaits(state, stand) {
   const part = element("bar-done");
   if (!waits || stand !== "flies") {
     waitsFor = { what: "", longest: 0 };
-    say(element("waits"), WAITS[stand] || (state.flies === "student" ? "for nothing (the student flies)" : ""));
+    const then = stand === "paused" && waits ? `; then: ${waits.words}` : "";
+    say(element("waits"), WAITS[stand] ? WAITS[stand] + then : state.flies === "student" ? "for nothing (the student flies)" : "");
     say(element("left"), "");
-    bar.hidden = true;
+    bar.hidden = element("mends").hidden = true;
     return;
   }
   const left = waits.left_s;
@@ -97,6 +99,7 @@ function showWaits(state, stand) {
   say(element("waits"), waits.words);
   say(element("left"), left === null ? "" : `(${left.toFixed(1)} s left)`);
   bar.hidden = left === null;
+  element("mends").hidden = waits.stays_at === null;
   const done = left === null || waitsFor.longest === 0 ? 0 : 1 - left / waitsFor.longest;
   part.style.transform = `scaleX(${done.toFixed(3)})`;
 }

@@ -20,14 +20,28 @@ function listenToFaults(fly) {
     document.body.dataset.beside = String(input("plain").checked);
     fly.redraw();
   });
-  element("to-frozen-after").addEventListener("click", () => {
-    /** @type {HTMLDetailsElement} */ (element("all")).open = true;
-    const setting = element("set-craft-frozen_after_ms");
+  leadTo("to-frozen-after", "frozen_after_ms", () => "craft");
+  const stays = () => fly.flight.flown?.axes[fly.flight.state?.waits?.axis ?? 0]?.name ?? "";
+  leadTo("to-rest", "rest_points", stays);
+  const worn = new WornStick(fly);
+  element("worn").addEventListener("click", () => worn.begin());
+}
+
+/**
+ * A button that leads to a setting is called like it.
+ * @param {string} button
+ * @param {string} key
+ * @param {() => string} axis
+ */
+function leadTo(button, key, axis) {
+  say(element(button), SETTING_WORDS[key][0]);
+  element(button).addEventListener("click", () => {
+    const setting = element(`set-${axis().replaceAll(" ", "-")}-${key}`);
+    const all = setting.closest("details");
+    if (all) all.open = true;
     setting.scrollIntoView({ block: "center" });
     setting.focus({ preventScroll: true });
   });
-  const worn = new WornStick(fly);
-  element("worn").addEventListener("click", () => worn.begin());
 }
 
 /**
@@ -37,7 +51,7 @@ function listenToFaults(fly) {
 function showFrozen(state) {
   const { student_still_s: still, frozen_after_s: after } = state;
   element("frozen-words").hidden = !input("frozen").checked;
-  const notices = after === null ? "Nothing notices this: the setting frozen_after is off." : `After ${after} s the link counts as lost (frozen_after).`;
+  const notices = after === null ? "Nothing notices this; for that, set:" : `After ${after} s the link counts as lost.`;
   say(element("frozen-told"), `The student's values stand still. ${still < STILL_S ? "" : notices}`);
   element("to-frozen-after").hidden = after !== null;
 }

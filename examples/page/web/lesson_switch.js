@@ -45,11 +45,11 @@ class LessonSwitch {
    */
   renew(paused) {
     const kept = !this.due && KEPT_UNTIL_OFF.includes(this.flight.state?.waits?.for ?? "");
-    if (!this.flight.controls.switch && !this.due) return "Changed. Turn the lesson switch on, and the student flies.";
-    if (kept || this.isElsewhere()) return "Changed. Turn the lesson switch off, then on, and the student flies.";
+    if (!this.flight.controls.switch && !this.due) return "Changed. Turn the lesson switch on.";
+    if (kept || this.isElsewhere()) return "Changed. Turn the lesson switch off, then on.";
     if (!this.due) this.turn();
     this.due = true;
-    const turns = "the page turns the lesson switch off and on, and the student flies.";
+    const turns = "the page turns the lesson switch off and on.";
     return paused ? `Changed. Press Go on: ${turns}` : `Changed: ${turns}`;
   }
 

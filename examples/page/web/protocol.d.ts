@@ -5,7 +5,7 @@ type Flies = "nobody" | Side;
 
 interface Axis { name: string; sprung: boolean; steady: number }
 interface Flown { axes: Axis[]; frame_us: number; policy: string }
-interface Waits { for: string; words: string; left_s: number | null; axis: number | null }
+interface Waits { for: string; words: string; left_s: number | null; axis: number | null; stays_at: number | null }
 interface FlownEvent { time_s: number; from: Flies; to: Flies; gains: Flies; cause: string; words: string; axis: number | null }
 interface Note { time_s: number; words: string }
 interface Craft {
@@ -14,7 +14,7 @@ interface Craft {
 }
 interface State {
   time_s: number; flies: Flies; shares: boolean[]; held: boolean[]; pickup: boolean[]; waits: Waits | null;
-  holds: ("" | "axis" | "craft")[]; picks_up: Waits | null; moves: string | null; seen_off_first: boolean;
+  holds: ("" | "axis" | "craft")[]; picks_up: Waits | null; moves: string | null; now_jumps: string | null; seen_off_first: boolean;
   student_still_s: number; frozen_after_s: number | null;
   no_signal: Record<Side, boolean>;
   sticks: {
@@ -22,7 +22,7 @@ interface State {
     rest: (number | null)[]; engage: number[]; release: number[];
   };
   sound: boolean; lamp: boolean; events: FlownEvent[]; notes: Note[];
-  plain: { flies: Flies; output: number[]; changes: number };
+  plain: { flies: Flies; shares: boolean[]; output: number[]; changes: number };
   changes: number; jump: number; plain_jump: number; agrees: boolean; craft: Craft;
   mistake: { began_s: number; past_limit_s: number | null; words: string } | null;
   taken: { after_mistake_ms: number; after_limit_ms: number | null; from_stick_ms: number } | null;

@@ -98,6 +98,7 @@ function change(engine, field, renew, keep, changed) {
     changed(policy, kept);
   } catch (why) {
     box.setAttribute("aria-invalid", "true");
+    say(element("renewed"), "");
     say(refused, refusal(setting, value, wordsOf(why)));
     refused.title = wordsOf(why);
   }

@@ -68,6 +68,8 @@ function showStand(stand, flies, kind, begins) {
   // Before Start there is nothing that they would change.
   /** @type {HTMLButtonElement} */ (element("switch")).disabled = pause.disabled;
   /** @type {HTMLButtonElement} */ (element("now")).disabled = stand !== "flies";
+  // A lesson begins without a fault.
+  for (const fault of ["cut", "frozen", "lost"]) input(fault).disabled = pause.disabled;
   say(pause, stand === "paused" ? "Go on" : "Pause");
   element("control").dataset.stand = stand;
   element("stands").hidden = stand === "flies";

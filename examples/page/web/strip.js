@@ -8,7 +8,7 @@ class Strip {
   /** @param {HTMLCanvasElement} canvas */
   constructor(canvas) {
     this.canvas = canvas;
-    /** @type {{ engine: Flies | "both", plain: Flies, throttle: number, plainThrottle: number }[]} */
+    /** @type {{ engine: Flies | "both", plain: Flies | "both", throttle: number, plainThrottle: number }[]} */
     this.frames = [];
     this.seconds = 10;
   }
@@ -23,8 +23,8 @@ class Strip {
    */
   keep(state, axis) {
     const [throttle, plainThrottle] = [state.sticks.output[axis] ?? 0, state.plain.output[axis] ?? 0];
-    const both = state.flies === "student" && !state.shares.every(Boolean);
-    this.frames.push({ engine: both ? "both" : state.flies, plain: state.plain.flies, throttle, plainThrottle });
+    const flies = (/** @type {{ flies: Flies, shares: boolean[] }} */ by) => (by.flies === "student" && !by.shares.every(Boolean) ? "both" : by.flies);
+    this.frames.push({ engine: flies(state), plain: flies(state.plain), throttle, plainThrottle });
     if (this.frames.length > KEPT) this.frames.shift();
   }
 

@@ -22,17 +22,28 @@ function showWords(state, axes) {
       say(element(`values-${who}`), "no signal");
       continue;
     }
-    const values = axes.slice(0, 4).map((axis, at) => `${axis.name}\u00a0${points(state.sticks[who][at])}`);
+    const values = axes.slice(0, 4).map((axis, at) => `${axis.name}\u00a0${who === "instructor" && staysWords(state, at) || points(state.sticks[who][at])}`);
     const does = who === "instructor" ? doesWords(state, axes.slice(0, 4)) : "";
     say(element(`values-${who}`), values.join(", ") + does);
   }
   if (element("beside").hidden) return;
   for (const [of, changes, jump] of /** @type {const} */ ([["engine", state.changes, state.jump], ["plain", state.plain.changes, state.plain_jump]])) {
     say(element(`${of}-count`), counted(changes, "change"));
-    say(element(`${of}-jump`), `(last jolt to the craft: ${counted(Math.round(jump), "point")})`);
+    say(element(`${of}-jump`), `(last jolt: ${counted(Math.round(jump), "point")})`);
   }
   const [engine, plain] = [state.changes, state.plain.changes];
-  say(element("same"), engine === plain ? "Both changed who flies equally often." : `The plain threshold changed who flies ${counted(plain, "time")}, handback ${counted(engine, "time")}.`);
+  const often = engine === plain ? "Both changed who flies equally often." : `The plain threshold changed who flies ${counted(plain, "time")}, handback ${counted(engine, "time")}.`;
+  say(element("same"), `${often} Fewer changes and smaller jolts are better.`);
+}
+
+/**
+ * Where a stick stays that no hand holds: as the line of what the student waits for says it.
+ * @param {State} state
+ * @param {number} axis
+ */
+function staysWords({ waits }, axis) {
+  if (waits?.axis !== axis || waits.stays_at === null) return "";
+  return minus(`${waits.stays_at > 0 ? "+" : ""}${waits.stays_at.toFixed(1)}`);
 }
 
 /**

@@ -33,7 +33,7 @@ fn a_takeover_has_its_cause_its_distance_and_its_waits() {
     let waited = taken.waited.iter().map(|waited| waited.s).sum::<f64>();
     assert!((waited - (back_s - taken.at_s)).abs() < 1e-9, "{taken:?}");
     let words = taken.waited.iter().map(|waited| waited.words.as_str()).collect::<Vec<_>>();
-    assert_eq!(words, ["the instructor to let go of the a", "the sticks to stay at rest"]);
+    assert_eq!(words, ["the a stick to come to rest", "the sticks to stay at rest"]);
     let flies = debrief.turns().iter().map(|turn| turn.flies).collect::<Vec<_>>();
     assert_eq!(flies, [Flies::Instructor, Flies::Student, Flies::Instructor, Flies::Student]);
     assert!(debrief.turns().windows(2).all(|pair| pair[0].to_s.to_bits() == pair[1].from_s.to_bits()));

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use handback::cue::{CheckedCueRules, CueRules, Cues, Signs};
-use handback::{CheckedPolicy, Deflection, Frame, Outcome};
+use handback::{CheckedPolicy, Deflection, Frame, Outcome, Pilot};
 
 use crate::error::Fault;
 use crate::lane::Lane;
@@ -26,7 +26,7 @@ pub(super) struct Beside<const N: usize> {
 /// An engine, and what its changes did since the lesson began.
 pub(super) struct Counted<const N: usize> {
     lane: Lane<N>,
-    output: Option<Frame<N>>,
+    before: Option<(Frame<N>, Pilot)>,
     /// How often it changed who flies.
     pub(super) changes: u64,
     /// The largest jump of the output in the step of the last change, in points.
@@ -83,13 +83,15 @@ impl<const N: usize> Beside<N> {
 
 impl<const N: usize> Counted<N> {
     fn new(lane: Lane<N>) -> Self {
-        Self { lane, output: None, changes: 0, jump: 0.0 }
+        Self { lane, before: None, changes: 0, jump: 0.0 }
     }
 
     fn step(&mut self, row: &Row<N>) -> Outcome<N> {
         let outcome = self.lane.step(row, None);
-        let before = self.output.replace(outcome.output).unwrap_or(outcome.output);
-        if outcome.event.is_some() {
+        let now = (outcome.output, outcome.pilot);
+        let (before, flew) = self.before.replace(now).unwrap_or(now);
+        // A new engine takes the craft without an event.
+        if outcome.pilot != flew {
             self.changes += 1;
             let ways = before.axes().iter().zip(outcome.output.axes());
             let jumps = ways.map(|(before, after)| (points(*after) - points(*before)).abs());

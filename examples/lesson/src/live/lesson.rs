@@ -123,7 +123,13 @@ impl<const N: usize> Flying for Lesson<N> {
         };
         let both = self.beside.step(&row);
         self.recording.step(&row, &both.engine)?;
-        let next = Row { time_us: self.time_us + u64::from(FRAME_US), lesson_switch: true, ..row };
+        let next = Row {
+            time_us: self.time_us + u64::from(FRAME_US),
+            instructor: self.instructor,
+            lesson_switch: true,
+            instructor_now: false,
+            ..row
+        };
         let (slip, limit) = (self.flown.mistake(), self.flown.limit());
         let slip = slip.filter(|_| self.who != Student::Person);
         // A craft that was handed back low is no mistake of the drill.

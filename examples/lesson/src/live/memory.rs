@@ -3,28 +3,28 @@
 use handback::{AxisSet, Deflection, Duration, Frame, Link, Outcome, Pilot, Policy, Reception, Rest, Waiting};
 
 use super::beside::points;
+use super::rattle::Rattle;
 use crate::row::Row;
 
-/// The part of a new distance that counts in the smoothed one: half a second at 50 frames a second.
-const SMOOTH: f64 = 0.04;
-/// A stick that has been held this long, this near to its threshold, is no hand's. Own choices, no source.
-const LONG_US: u64 = 1_000_000;
-const NEAR: f64 = 1.25;
+/// A stick that was never this far from an output that waits for it, in points, is not told of. Own choice, no source.
+const SEEN: f64 = 3.0;
 
 /// What the steps so far did, up to the present one.
 pub(super) struct Memory<const N: usize> {
     last: Option<Outcome<N>>,
-    switch: bool,
+    /// Where the lesson switch is, and the button.
+    pub(super) switch: bool,
+    button: bool,
+    /// The axes that were held before the present step.
+    pub(super) held_before: AxisSet,
     crashed: bool,
     /// Who flew when a new engine began, until that engine's first step was told.
     pub(super) replaced: Option<Pilot>,
     /// What keeps the craft, while a latch is waited for.
     pub(super) latched: Option<Latched>,
-    /// Since when each axis waits to be picked up, in microseconds.
-    pickup_since: [Option<u64>; N],
-    /// Since when each stick has been held, in microseconds, and how far one with a fixed rest is from it, in points,
-    /// smoothed.
-    off: [Option<(u64, f64)>; N],
+    /// Since when each axis waits to be picked up, in microseconds, and whether its stick was seen apart from the output.
+    pickup_since: [Option<(u64, bool)>; N],
+    rattle: [Option<Rattle>; N],
     /// The shared values of the student, and since when they have been these.
     still: Option<(Frame<N>, u64)>,
     /// What happened in the present step.
@@ -53,6 +53,10 @@ pub(super) struct Happened {
     pub(super) link_lost: Option<Frozen>,
     /// The instructor's signal was lost, or came back.
     pub(super) signal_lost: Option<bool>,
+    /// The button was pressed without the instructor's signal.
+    pub(super) button_in_vain: bool,
+    /// The lesson switch must be turned off and on, which it had not to be before.
+    pub(super) off_first: bool,
     /// Axes whose stick picked them up.
     pub(super) picked_up: AxisSet,
     /// Axes that were not picked up in time.
@@ -68,11 +72,13 @@ impl<const N: usize> Memory<N> {
         Self {
             last: None,
             switch: false,
+            button: false,
+            held_before: AxisSet::EMPTY,
             crashed: false,
             replaced: None,
             latched: None,
             pickup_since: [None; N],
-            off: [None; N],
+            rattle: [None; N],
             still: None,
             happened: Happened::default(),
         }
@@ -88,15 +94,19 @@ impl<const N: usize> Memory<N> {
     pub(super) fn step(&mut self, row: &Row<N>, outcome: &Outcome<N>, crashed: bool, policy: &Policy<N>) {
         self.happened = Happened {
             switch: (row.lesson_switch != self.switch).then_some(row.lesson_switch),
+            button_in_vain: row.instructor_now && !self.button && self.is_without_signal(),
             crashed: crashed && !self.crashed,
             ..Happened::default()
         };
-        (self.switch, self.crashed) = (row.lesson_switch, crashed);
+        (self.switch, self.button, self.crashed) = (row.lesson_switch, row.instructor_now, crashed);
+        self.held_before = self.last.map_or(AxisSet::EMPTY, |last| last.held);
         if self.last.is_some() {
             self.replaced = None;
         }
         self.latch(row, outcome, policy);
         self.signals(outcome);
+        let asks = |outcome: &Outcome<N>| outcome.waiting == Some(Waiting::SwitchOffFirst);
+        self.happened.off_first = asks(outcome) && !self.last.is_some_and(|last| asks(&last));
         self.pick_up(row, outcome, policy);
         self.sticks(row, outcome, policy);
         if let Some(frame) = row.student {
@@ -113,9 +123,8 @@ impl<const N: usize> Memory<N> {
             self.latched = None;
             return;
         }
-        let before = self.last.map_or(AxisSet::EMPTY, |last| last.held);
         let keeps = |axis: &u8| policy.axes.get(usize::from(*axis)).is_some_and(|rule| rule.keep);
-        let latched = match outcome.held.except(before).iter().find(keeps) {
+        let latched = match outcome.held.except(self.held_before).iter().find(keeps) {
             _ if row.instructor_now => Latched::Button,
             Some(axis) => Latched::Stick(axis),
             None => Latched::Length,
@@ -141,11 +150,16 @@ impl<const N: usize> Memory<N> {
     fn pick_up(&mut self, row: &Row<N>, outcome: &Outcome<N>, policy: &Policy<N>) {
         for (axis, since) in (0_u8..).zip(&mut self.pickup_since) {
             match *since {
-                _ if outcome.pickup.contains(axis) => *since = Some(since.unwrap_or(row.time_us)),
-                Some(began) => {
+                _ if outcome.pickup.contains(axis) => {
+                    let at = |frame: &Frame<N>| frame.get(axis).map_or(0.0, points);
+                    let apart = (at(&outcome.stick) - at(&outcome.output)).abs() >= SEEN;
+                    let (began, seen) = since.unwrap_or((row.time_us, false));
+                    *since = Some((began, seen || apart));
+                }
+                Some((began, seen)) => {
                     *since = None;
                     let cut = row.instructor_now || outcome.instructor_lost || outcome.late_step;
-                    if cut || outcome.pilot.student().contains(axis) {
+                    if cut || !seen || outcome.pilot.student().contains(axis) {
                         continue;
                     }
                     let timed_out = row.time_us - began >= u64::from(policy.pickup_max.as_ticks());
@@ -158,23 +172,30 @@ impl<const N: usize> Memory<N> {
     }
 
     fn sticks(&mut self, row: &Row<N>, outcome: &Outcome<N>, policy: &Policy<N>) {
-        for ((axis, off), rule) in (0_u8..).zip(&mut self.off).zip(&policy.axes) {
-            *off = match (rule.rest, outcome.stick.get(axis)) {
-                (Rest::At(rest), Some(stick)) if outcome.held.contains(axis) => {
-                    let now = (points(stick) - points(rest)).abs();
-                    let (since, before) = off.unwrap_or((row.time_us, now));
-                    Some((since, before + SMOOTH * (now - before)))
+        for ((axis, rattle), rule) in (0_u8..).zip(&mut self.rattle).zip(&policy.axes) {
+            *rattle = match (rule.rest, outcome.stick.get(axis)) {
+                (Rest::At(rest), Some(stick)) => {
+                    let (off, held) = (points(stick) - points(rest), outcome.held.contains(axis));
+                    Rattle::next(*rattle, row.time_us, off, held, rule.engage)
                 }
                 _ => None,
             };
         }
     }
 
-    /// How far this stick is from its rest, in points, if it hardly leaves its threshold and yet is not let go: no hand
-    /// holds a stick like that.
-    pub(super) fn rests_at(&self, axis: u8, engage: Deflection, time_us: u64) -> Option<f64> {
-        let (since, off) = (*self.off.get(usize::from(axis))?)?;
-        (time_us - since >= LONG_US && off <= NEAR * points(engage)).then_some(off)
+    /// How far from its rest this stick stays, in signed points, if no hand holds it there.
+    pub(super) fn stays(&self, axis: u8, engage: Deflection, time_us: u64) -> Option<f64> {
+        (*self.rattle.get(usize::from(axis))?)?.stays(time_us, engage)
+    }
+
+    /// The axes that are seen to wait to be picked up.
+    pub(super) fn picks_up(&self) -> AxisSet {
+        let seen = (0_u8..).zip(&self.pickup_since).filter(|(_, since)| since.is_some_and(|(_, seen)| seen));
+        seen.fold(AxisSet::EMPTY, |all, (axis, _)| all.with(axis))
+    }
+
+    fn is_without_signal(&self) -> bool {
+        self.last.is_some_and(|last| last.instructor_lost)
     }
 
     /// For how long the student's values have been the same, in microseconds.
@@ -182,10 +203,11 @@ impl<const N: usize> Memory<N> {
         self.still.map_or(0, |(_, since)| time_us - since)
     }
 
-    /// How long the axes wait at most until they go to the instructor's stick without being picked up.
+    /// How long these axes wait at most until they go to the instructor's stick without being picked up.
     pub(super) fn pickup_left_us(&self, time_us: u64, pickup_max: Duration) -> Option<u64> {
         let until = |since: u64| (since + u64::from(pickup_max.as_ticks())).saturating_sub(time_us);
-        self.pickup_since.iter().flatten().map(|since| until(*since)).max()
+        let seen = self.pickup_since.iter().flatten().filter(|(_, seen)| *seen);
+        seen.map(|(since, _)| until(*since)).max()
     }
 }
 

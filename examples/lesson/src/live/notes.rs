@@ -10,8 +10,17 @@ use crate::timeline::listed;
 impl<const N: usize> Told<'_, N> {
     /// What happened in this step and is no part of its change of who flies.
     pub(super) fn notes(&self) -> Vec<String> {
-        let Happened { switch, latched, link_lost, signal_lost, picked_up, not_picked_up, crashed } =
-            self.memory.happened;
+        let Happened {
+            switch,
+            latched,
+            link_lost,
+            signal_lost,
+            button_in_vain,
+            off_first,
+            picked_up,
+            not_picked_up,
+            crashed,
+        } = self.memory.happened;
         let mut notes = Vec::new();
         // A change of who flies says these itself.
         let turned = switch.filter(|_| self.cause() != Some(Cause::SwitchOff));
@@ -22,11 +31,21 @@ impl<const N: usize> Told<'_, N> {
                 Latched::Stick(axis) => format!("latched: {} stick", self.name(axis)),
                 Latched::Length => "latched: the takeover was too long or too far".to_owned(),
             }));
+            let until_off = if off_first { "latched: " } else { "" };
             notes.extend(
-                link_lost.map(|frozen| if frozen { "student link frozen" } else { "student link lost" }.to_owned()),
+                link_lost.map(|frozen| format!("{until_off}student link {}", if frozen { "frozen" } else { "lost" })),
             );
-            let signal = |lost| if lost { "lost: last values are held" } else { "is back" };
-            notes.extend(signal_lost.map(|lost| format!("instructor's signal {}", signal(lost))));
+            let until_off = if self.memory.switch { "latched: " } else { "" };
+            notes.extend(signal_lost.map(|lost| {
+                if lost {
+                    format!("{until_off}instructor's signal lost, last values are held")
+                } else {
+                    "instructor's signal is back".to_owned()
+                }
+            }));
+        }
+        if button_in_vain {
+            notes.push("instructor-now button: changes nothing without the instructor's signal".to_owned());
         }
         if !picked_up.is_empty() {
             notes.push(self.goes(picked_up, ["follows", "follow"]));

@@ -23,11 +23,14 @@ pub struct State {
     pub picks_up: Option<Waits>,
     /// How far the output will move when control goes back, as a sentence, if the sticks are far apart.
     pub moves: Option<String>,
+    /// How far the output of an axis that is to be picked up would jump at *instructor now*, as a sentence, if it is far.
+    pub now_jumps: Option<String>,
     /// For how long the values that came from the student have been the same, in seconds.
     pub student_still_s: f64,
     /// After how long the engine takes that for a frozen link, in seconds; `None`: never.
     pub frozen_after_s: Option<f64>,
-    /// Whether the lesson switch would count as seen off first (S2), if it were on in the next step.
+    /// Whether the lesson switch would count as seen off first (S2), if it were on and the instructor's signal came in the
+    /// next step.
     pub seen_off_first: bool,
     /// From whom no good frame came in this step.
     pub no_signal: NoSignal,
@@ -72,6 +75,8 @@ pub struct Waits {
     pub left_s: Option<f64>,
     /// The axis, where one is waited for.
     pub axis: Option<u8>,
+    /// Where the stick of this axis stays, in points, if no hand holds it there.
+    pub stays_at: Option<f64>,
 }
 
 /// From whom no good frame came.
@@ -138,6 +143,8 @@ pub struct Note {
 pub struct Plain {
     /// Who would fly.
     pub flies: &'static str,
+    /// The axes that the student would fly.
+    pub shares: Vec<bool>,
     /// What would go to the craft, in points.
     pub output: Vec<f64>,
     /// How often it changed who flies since the lesson began.

@@ -4,17 +4,17 @@ use handback::{AxisSet, Cause, Frame, Outcome, Pilot, Policy, Reception, Rest, S
 
 use super::beside::{Beside, Both, points};
 use super::lesson::axes;
-use super::memory::{Latched, Memory};
+use super::memory::Memory;
 use super::reaction::seconds;
 use super::state::{Change, CraftState, Mistake, NoSignal, Note, Plain, State, Sticks, Taken};
 use crate::decisions::{cause_word, pilot_word};
-use crate::timeline::{Entry, sentence};
+use crate::timeline::{Entry, Latch, keeping, sentence};
 
 /// What a step is told from.
 pub(super) struct Told<'a, const N: usize> {
     pub(super) time_us: u64,
     pub(super) both: &'a Both<N>,
-    /// What the engine would say to the same in the next step, with the lesson switch on.
+    /// What the engine would say in the next step, with the instructor's signal and the lesson switch on.
     pub(super) switched_on: Outcome<N>,
     pub(super) beside: &'a Beside<N>,
     pub(super) policy: &'a Policy<N>,
@@ -38,6 +38,7 @@ impl<const N: usize> Told<'_, N> {
             waits: engine.waiting.map(|waiting| self.waits(waiting)),
             picks_up: self.picks_up(),
             moves: self.moves(),
+            now_jumps: self.now_jumps(),
             student_still_s: seconds(self.memory.still_us(self.time_us)),
             frozen_after_s: self.policy.frozen_after.map(|after| seconds(after.as_ticks().into())),
             seen_off_first: !matches!(
@@ -52,6 +53,7 @@ impl<const N: usize> Told<'_, N> {
             notes: self.notes().into_iter().map(|words| Note { time_s: seconds(self.time_us), words }).collect(),
             plain: Plain {
                 flies: pilot_word(plain.pilot),
+                shares: flags::<N>(plain.pilot.student()),
                 output: all(plain.output.axes()),
                 changes: self.beside.plain.changes,
             },
@@ -92,11 +94,11 @@ impl<const N: usize> Told<'_, N> {
         let axis = axis.and_then(|axis| u8::try_from(axis).ok());
         let stick = axis.and_then(|axis| outcome.stick.get(axis));
         let (from, to, time_us) = (event.from, event.to, self.time_us);
-        let entry = Entry { time_us, from, to, cause: event.cause, stick, reason: "", meant: None };
+        let latched = Latch::of(outcome, self.memory.held_before, keeping(self.policy));
+        let entry = Entry { time_us, from, to, cause: event.cause, stick, reason: "", meant: None, latched };
         let mut words = sentence(&entry, self.names, self.policy.shared);
-        if let (Cause::Stick(_), Some(Latched::Stick(_))) = (event.cause, self.memory.happened.latched) {
-            let taken = if self.policy.scope == Scope::Axis { "whole craft taken over" } else { "taken over" };
-            words = words.replacen("taken over", &format!("{taken}, latched"), 1);
+        if self.policy.scope == Scope::Axis && latched != Latch::No {
+            words = words.replacen("taken over", "whole craft taken over", 1);
         }
         Some(Change {
             time_s: seconds(time_us),

@@ -1,6 +1,6 @@
 //! What the student waits for, with what is known of sticks and signals; and which axes wait to be picked up.
 
-use handback::{AxisSet, Deflection, Frame, Rest, Scope, Waiting};
+use handback::{AxisSet, Deflection, Frame, Rest, Scope, Transfer, Waiting};
 
 use super::beside::points;
 use super::memory::{Latched, is_frozen};
@@ -26,7 +26,12 @@ impl<const N: usize> Told<'_, N> {
                 Waiting::Latch => format!("{missing}; then: turn the lesson switch off, then on"),
                 _ => format!("{missing}; then: {words}"),
             };
-            return Waits { for_what, words, left_s: None, axis: None };
+            return Waits { for_what, words, left_s: None, axis: None, stays_at: None };
+        }
+        if matches!(waiting, Waiting::Held(_) | Waiting::Dwell { .. })
+            && let Some(stays) = self.stays(for_what)
+        {
+            return stays;
         }
         let left = match waiting {
             Waiting::Settling { left } | Waiting::StudentLink { left } | Waiting::Dwell { left } => Some(left),
@@ -37,7 +42,7 @@ impl<const N: usize> Told<'_, N> {
             _ => None,
         };
         let left_s = left.map(|left| seconds(left.as_ticks().into()));
-        Waits { for_what, words, left_s, axis }
+        Waits { for_what, words, left_s, axis, stays_at: None }
     }
 
     /// What the student's link does not bring.
@@ -59,6 +64,14 @@ impl<const N: usize> Told<'_, N> {
                 Some(Latched::Stick(axis)) => self.latched_by(axis),
                 _ => wait(waiting, self.names),
             },
+            Waiting::InstructorSignal => {
+                let then = match self.switched_on.waiting {
+                    Some(Waiting::SwitchOffFirst) => wait(Waiting::SwitchOffFirst, self.names),
+                    _ if !self.memory.switch => wait(Waiting::Switch, self.names),
+                    _ => return wait(waiting, self.names),
+                };
+                format!("{}; then: {then}", wait(waiting, self.names))
+            }
             Waiting::Held(_) => self.held(self.both.engine.held),
             Waiting::Gate(axis) => {
                 let window = self.policy.axes.get(usize::from(axis)).and_then(|rule| rule.window).map_or(0.0, points);
@@ -75,17 +88,26 @@ impl<const N: usize> Told<'_, N> {
         format!("the {} stick keeps {craft} (latched){why}: turn the lesson switch off, then on", self.name(axis))
     }
 
-    fn held(&self, held: AxisSet) -> String {
+    /// A stick that no hand moves and that is not let go either, if no hand holds another one.
+    fn stays(&self, for_what: &'static str) -> Option<Waits> {
         let at = |axis: u8| {
             let rule = self.policy.axes.get(usize::from(axis))?;
-            Some((axis, self.memory.rests_at(axis, rule.engage, self.time_us)?, points(rule.release)))
+            Some((axis, rule, self.memory.stays(axis, rule.engage, self.time_us)?))
         };
-        if let Some((axis, off, release)) = held.iter().find_map(at) {
-            let name = self.name(axis);
-            return format!(
-                "the {name} stick is {off:.1} points from its rest and counts as let go within {release}: widen release, or set its rest"
-            );
+        if self.both.engine.held.iter().any(|axis| at(axis).is_none()) {
+            return None;
         }
+        let (axis, rule, off) = self.policy.watched.iter().find_map(at)?;
+        let (name, release) = (self.name(axis), points(rule.release));
+        let words = format!(
+            "the {name} stick stays {:.1} points from its rest, and counts as let go within {release}",
+            off.abs()
+        );
+        let Rest::At(rest) = rule.rest else { return None };
+        Some(Waits { for_what, words, left_s: None, axis: Some(axis), stays_at: Some(points(rest) + off) })
+    }
+
+    fn held(&self, held: AxisSet) -> String {
         match held.lowest().and_then(|axis| Some((axis, self.policy.axes.get(usize::from(axis))?.rest))) {
             Some((axis, Rest::WhereLeft { still })) if held.len() == 1 => {
                 let still = seconds(still.as_ticks().into());
@@ -115,6 +137,22 @@ impl<const N: usize> Told<'_, N> {
         Some(format!("at the hand back the {} {moves}", self.name(axis)))
     }
 
+    /// How far the farthest axis that a takeover by stick lets stay would jump at *instructor now* (T6.7).
+    pub(super) fn now_jumps(&self) -> Option<String> {
+        let engine = &self.both.engine;
+        let stays = engine.pilot.student().iter().filter(|axis| {
+            self.policy.axes.get(usize::from(*axis)).is_some_and(|rule| rule.transfer == Transfer::Pickup)
+        });
+        let apart = |axis: u8| {
+            let at = |frame: &Frame<N>| frame.get(axis).map_or(0.0, points);
+            (at(&engine.stick) - at(&engine.output)).abs()
+        };
+        let jumps = stays.chain(engine.pickup.iter()).map(|axis| (axis, apart(axis)));
+        let (axis, apart) =
+            jumps.filter(|(_, apart)| *apart > APART).max_by(|(_, one), (_, two)| one.total_cmp(two))?;
+        Some(format!("{} jumps {}", self.name(axis), (apart / ABOUT).round() * ABOUT))
+    }
+
     /// How far the student's stick is from this frame, in points.
     fn apart(&self, axis: u8, from: &Frame<N>) -> f64 {
         let [_, student] = self.sides;
@@ -124,7 +162,7 @@ impl<const N: usize> Told<'_, N> {
 
     /// The axes that wait to be picked up.
     pub(super) fn picks_up(&self) -> Option<Waits> {
-        let pickup = self.both.engine.pickup;
+        let pickup = self.memory.picks_up();
         let left_us = self.memory.pickup_left_us(self.time_us, self.policy.pickup_max)?;
         let words = match pickup.lowest() {
             Some(axis) if pickup.len() == 1 => {
@@ -133,7 +171,7 @@ impl<const N: usize> Told<'_, N> {
             }
             _ => format!("{} stay until the instructor's sticks meet them", listed(pickup, self.names)),
         };
-        Some(Waits { for_what: "pickup", words, left_s: Some(seconds(left_us)), axis: pickup.lowest() })
+        Some(Waits { for_what: "pickup", words, left_s: Some(seconds(left_us)), axis: pickup.lowest(), stays_at: None })
     }
 
     pub(super) fn rests_where_left(&self, axis: u8) -> bool {

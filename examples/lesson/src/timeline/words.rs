@@ -2,7 +2,7 @@
 
 use handback::{AxisSet, Cause, Deflection, Pilot, Waiting};
 
-use super::Entry;
+use super::{Entry, Latch};
 
 /// A time as minutes, seconds and tenths, such as `01:23.4`, rounded to the nearest tenth.
 pub(crate) fn clock(time_us: u64) -> String {
@@ -10,9 +10,14 @@ pub(crate) fn clock(time_us: u64) -> String {
     format!("{:02}:{:02}.{}", tenths / 600, tenths / 10 % 60, tenths % 10)
 }
 
-/// The change as a sentence: what changed hands, and the cause.
+/// The change as a sentence: what changed hands, whether it is latched, and the cause.
 pub(crate) fn sentence(entry: &Entry, names: &[String], shared: AxisSet) -> String {
-    let who = who(entry, names, shared);
+    let latched = match (entry.latched, entry.cause) {
+        (Latch::No, _) => String::new(),
+        (Latch::By(by), Cause::Stick(axis)) if by != axis => format!(", latched by the {}", name(by, names)),
+        _ => ", latched".to_owned(),
+    };
+    let who = who(entry, names, shared) + &latched;
     match entry.cause {
         Cause::HandedBack => who,
         _ => format!("{who}: {}", why(entry, names)),
@@ -55,7 +60,7 @@ pub(crate) fn waited_for(waiting: Waiting, names: &[String]) -> String {
         Waiting::SwitchOffFirst | Waiting::Latch => "the lesson switch to be turned off, then on".to_owned(),
         Waiting::Settling { .. } => "the lesson switch to stay on".to_owned(),
         Waiting::StudentLink { .. } => "the student link to stay good".to_owned(),
-        Waiting::Held(axis) => format!("the instructor to let go of the {}", name(axis, names)),
+        Waiting::Held(axis) => format!("the {} stick to come to rest", name(axis, names)),
         Waiting::Dwell { .. } => "the sticks to stay at rest".to_owned(),
         Waiting::Gate(axis) => format!("the two {} sticks to come together", name(axis, names)),
     }
@@ -89,7 +94,7 @@ fn why(entry: &Entry, names: &[String]) -> String {
         Cause::LinkLost => "student link lost".to_owned(),
         Cause::LinkFrozen => "student link frozen".to_owned(),
         Cause::Stick(axis) => format!("{} stick{}", name(axis, names), stick_reason(entry)),
-        Cause::Latch => "the takeover latched".to_owned(),
+        Cause::Latch => "the takeover was too long or too far".to_owned(),
         Cause::HandedBack => "handed to the student".to_owned(),
     }
 }
@@ -134,7 +139,7 @@ mod tests {
 
     fn entry(from: Pilot, to: Pilot, cause: Cause) -> Entry {
         let stick = matches!(cause, Cause::Stick(_)).then(|| Deflection::from_points(-12));
-        Entry { time_us: 0, from, to, cause, stick, reason: "", meant: None }
+        Entry { time_us: 0, from, to, cause, stick, reason: "", meant: None, latched: Latch::No }
     }
 
     fn said(entry: Entry) -> String {
@@ -150,6 +155,19 @@ mod tests {
         assert_eq!(said(known), "taken over: aileron stick (too much bank)");
         let noise = Entry { meant: Some(false), ..taken };
         assert_eq!(said(noise), "taken over: aileron stick (nobody meant it, at -12.0 points)");
+    }
+
+    /// Given a takeover that is latched, when it is written, then it says so, and by which stick, if another one took over.
+    #[test]
+    fn a_latch_is_told_with_the_stick_that_keeps_the_craft() {
+        let taken = entry(Pilot::Student(ALL), Pilot::Instructor, Cause::Stick(0));
+        for (latched, words) in [
+            (Latch::Yes, "taken over, latched: aileron stick at -12.0 points"),
+            (Latch::By(0), "taken over, latched: aileron stick at -12.0 points"),
+            (Latch::By(2), "taken over, latched by the throttle: aileron stick at -12.0 points"),
+        ] {
+            assert_eq!(said(Entry { latched, ..taken }), words);
+        }
     }
 
     #[test]
@@ -179,7 +197,7 @@ mod tests {
             (Waiting::Settling { left }, "the lesson switch to stay on"),
             (Waiting::Latch, "the lesson switch to be turned off, then on"),
             (Waiting::StudentLink { left }, "the student link to stay good"),
-            (Waiting::Held(1), "the instructor to let go of the elevator"),
+            (Waiting::Held(1), "the elevator stick to come to rest"),
             (Waiting::Dwell { left }, "the sticks to stay at rest"),
             (Waiting::Gate(0), "the two aileron sticks to come together"),
         ] {
@@ -225,7 +243,7 @@ mod tests {
             (Cause::LinkLost, "student link lost"),
             (Cause::LinkFrozen, "student link frozen"),
             (Cause::Stick(0), "? stick at -12.0 points"),
-            (Cause::Latch, "the takeover latched"),
+            (Cause::Latch, "the takeover was too long or too far"),
             (Cause::HandedBack, "handed to the student"),
         ];
         for (cause, words) in words {
@@ -262,6 +280,6 @@ mod tests {
         // Only what changes hands is named.
         let (one, two) = (Pilot::Student(AxisSet::of(&[0])), Pilot::Student(AxisSet::of(&[0, 1])));
         assert_eq!(said(entry(one, two, Cause::HandedBack)), "elevator handed to the student");
-        assert_eq!(said(entry(two, one, Cause::Latch)), "elevator taken over: the takeover latched");
+        assert_eq!(said(entry(two, one, Cause::Latch)), "elevator taken over: the takeover was too long or too far");
     }
 }

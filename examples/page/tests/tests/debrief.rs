@@ -116,7 +116,7 @@ async fn a_takeover_without_an_end_says_so_on_a_phone() {
         is_drawn(&browser, 1).await;
         let row = browser.js("return document.querySelector('#lessons tbody').innerText").await;
         let row = row.as_str().unwrap();
-        assert!(row.contains("s, until the recording ends") && row.contains("the instructor to let go of the roll"), "{row}");
+        assert!(row.contains("s, until the recording ends") && row.contains("the roll stick to come to rest"), "{row}");
         assert!(!row.contains("goes back"), "{row}");
         let wide = browser.js("return [...document.querySelectorAll('#lessons td, #lessons .scroll')].filter((it) => it.getBoundingClientRect().right > innerWidth || it.scrollWidth > it.clientWidth + 1).length").await;
         assert_eq!(wide, json!(0), "cells run off the edge");

@@ -228,6 +228,10 @@ async fn a_setting_that_is_refused_says_why() {
         assert_eq!(browser.js("return element('set-aileron-release_points').value").await, json!("0.5"));
         browser.until("a dwell of more than a second is counted down", "return heard.last.waits?.for === 'dwell' && heard.last.waits.left_s > 1").await;
         browser.until_shown("left", " s left").await;
+        browser.write("set-craft-dwell_ms", "2000").await;
+        assert!(browser.text("renewed").await.starts_with("Changed"));
+        browser.write("set-craft-dwell_ms", "soon").await;
+        assert_eq!(browser.text("renewed").await, "", "a refused value is not a change");
     })
     .await;
 }
@@ -252,6 +256,11 @@ async fn nobody_flies_is_said_in_words() {
     with(WIDE, "", |browser: Arc<Browser>| async move {
         begin(&browser).await;
         browser.click("lost").await;
+        browser
+            .until_shown("waits", "the instructor's signal is lost; then: turn the lesson switch off, then on")
+            .await;
+        browser.click("now").await;
+        browser.until_shown("events", "Instructor-now button: changes nothing without the instructor's signal").await;
         browser.until_shown("told", "No signal: the instructor's last values go to the craft").await;
         let flies = "return document.querySelectorAll('.plate[data-flies=true]').length";
         assert_eq!(browser.js(flies).await, json!(0), "the instructor does not fly without a signal");
@@ -277,7 +286,8 @@ async fn who_flies_is_said_only_while_a_lesson_is_flown() {
             (browser.text("pause").await.as_str(), browser.js("return element('pause').disabled").await),
             ("Pause", json!(true))
         );
-        assert_eq!(browser.js("return element('switch').disabled && element('now').disabled").await, json!(true));
+        let idle = "return ['switch', 'now', 'cut', 'frozen', 'lost'].every((id) => element(id).disabled)";
+        assert_eq!(browser.js(idle).await, json!(true));
         browser.click("start").await;
         student_flies(&browser).await;
         browser.click("pause").await;
@@ -293,7 +303,7 @@ async fn who_flies_is_said_only_while_a_lesson_is_flown() {
         browser.click("pause").await;
         browser.until_shown("stands", "Paused while the instructor flew").await;
         assert_eq!((browser.js(flies).await, browser.text("pause").await.as_str()), (json!(0), "Go on"));
-        browser.until_shown("waits", "until the lesson goes on").await;
+        browser.until_shown("waits", "for Go on; then: turn the lesson switch on").await;
         browser.choose("craft", "helicopter").await;
         browser.until_shown("told", "Nobody flies yet").await;
         assert_eq!((browser.text("pause").await.as_str(), browser.text("paused").await.as_str()), ("Pause", ""));
@@ -385,8 +395,14 @@ async fn a_worn_stick_shows_what_a_plain_threshold_does() {
         assert!(browser.forward(1500, "state.plain.changes > 60").await, "the threshold is calm");
         browser.until_shown("same", " times, handback 2 times.").await;
         browser
-            .until_shown("waits", "points from its rest and counts as let go within 1: widen release, or set its rest")
+            .until_shown("waits", "points from its rest, and counts as let go within 1")
             .await;
+        let agrees = "const said = element('waits').textContent.match(/[0-9.]+/)?.[0];
+            return element('mends').offsetHeight > 0 && element('values-instructor').textContent.includes(`+${said},`)";
+        browser.until("the line and the value of the stick agree, with a mend", agrees).await;
+        browser.click("to-rest").await;
+        assert_eq!(browser.js("return document.activeElement.id").await, json!("set-aileron-rest_points"));
+        browser.js("scrollTo(0, 0)").await;
         browser.shot("worn").await;
         let [engine, plain] = [browser.text("engine-count").await, browser.text("plain-count").await];
         assert_eq!(engine, "2 changes");
@@ -459,7 +475,7 @@ async fn a_changed_setting_gives_the_craft_back_but_no_latch() {
             app.fly.engine.ask = (request) => { if (request.step) switches.push(request.step.switch); return ask(request); }")
             .await;
         browser.write("set-craft-dwell_ms", "400").await;
-        browser.until_shown("renewed", "the page turns the lesson switch off and on").await;
+        browser.until_shown("renewed", "the page turns the lesson switch off and on.").await;
         browser.until("the engine sees the switch off", "return switches.includes(false)").await;
         student_flies(&browser).await;
         browser.until_shown("switch", "Lesson switch: on").await;
@@ -498,6 +514,10 @@ async fn words_of_a_held_stick_say_what_it_takes() {
             browser.until_shown("values-instructor", words).await;
             let gains = browser.js("return document.querySelector('#events li').dataset.gains").await;
             assert_eq!(gains, "instructor", "{scope}");
+            let rows =
+                browser.js("const { engine, plain } = app.fly.strip.frames.at(-1); return [engine, plain]").await;
+            let row = if scope == "axis" { "both" } else { "instructor" };
+            assert_eq!(rows, json!([row, row]), "the comparison in scope {scope}");
             assert_eq!(browser.js(top).await, at, "the plates push the picture in scope {scope}");
             browser.shot(&format!("aileron-takes-{scope}")).await;
             browser.act(let_go.clone()).await;
@@ -557,7 +577,7 @@ async fn a_frozen_link_says_why_nothing_notices_it() {
             begin(&browser).await;
             student_flies(&browser).await;
             browser.click("frozen").await;
-            browser.until_shown("frozen-told", "Nothing notices this: the setting frozen_after is off").await;
+            browser.until_shown("frozen-told", "Nothing notices this; for that, set:").await;
             browser.js("element('frozen-words').scrollIntoView({ block: 'center' })").await;
             browser.shot("frozen").await;
             browser.click("to-frozen-after").await;
@@ -592,6 +612,10 @@ async fn a_throttle_that_stays_is_told_with_its_time() {
             assert!(moved.abs() < 1.0, "the words push the sticks by {moved}");
             student_flies(&browser).await;
             tokio::time::sleep(std::time::Duration::from_millis(300)).await;
+            browser.until_shown("now-jumps", "throttle jumps 40").await;
+            let cut = "const button = element('now').getBoundingClientRect(), words = element('now-jumps').getBoundingClientRect();
+                return words.left < button.left || words.right > button.right || words.bottom > button.bottom";
+            assert_eq!(browser.js(cut).await, json!(false), "the words leave the button");
             browser.js("app.fly.flight.hands.instructor.put(0, 30, 0)").await;
             browser
                 .until_shown("output-words", "Throttle stays at +20 until the instructor's stick meets it: 1.")

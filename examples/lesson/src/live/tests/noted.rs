@@ -58,12 +58,99 @@ fn a_stick_that_rests_beside_its_rest_is_told_from_a_hand() {
     let (moved, rests) = (sticks(&live, [4.0, 0.0, -20.0, 0.0]), sticks(&live, [1.4, 0.0, -20.0, 0.0]));
     assert_eq!(waits(&live.step(&moved).unwrap()), "the instructor holds the aileron");
     assert_eq!(waits(&fly(&mut live, &rests, 20)), "the instructor holds the aileron");
-    let words =
-        "the aileron stick is 1.4 points from its rest and counts as let go within 1: widen release, or set its rest";
+    let words = "the aileron stick stays 1.4 points from its rest, and counts as let go within 1";
     assert_eq!(waits(&fly(&mut live, &rests, 300)), words);
     assert_eq!(waits(&fly(&mut live, &moved, 300)), "the instructor holds the aileron");
     let two = sticks(&live, [30.0, 0.0, -20.0, 30.0]);
     assert_eq!(waits(&fly(&mut live, &two, 2)), "the instructor holds the aileron and rudder");
+}
+
+/// Given a worn stick that rattles about its threshold and is let go by chance, when a second is over, then the wait never
+/// changes until the student has the craft or a hand moves a stick.
+#[test]
+fn the_wait_for_a_stick_that_rattles_stands_still() {
+    let mut live = live(Craft::Aeroplane, 2, Student::Beginner);
+    hand_over(&mut live);
+    let worn = Input { noise: 0.35, ..sticks(&live, [1.8, 0.0, -20.0, 0.0]) };
+    let mut kinds = std::collections::BTreeSet::new();
+    let state = fly(&mut live, &worn, 100);
+    assert_eq!(state.flies, "instructor");
+    for _ in 0..1500 {
+        // By chance the student has the craft for a moment.
+        let Some(waits) = live.step(&worn).unwrap().waits else { continue };
+        kinds.insert(waits.for_what);
+        assert!(waits.words.starts_with("the aileron stick stays 1.") || waits.words.contains("stays 2."), "{waits:?}");
+        assert!((waits.stays_at.unwrap() - 1.8).abs() < 0.3 && waits.left_s.is_none(), "{waits:?}");
+    }
+    assert!(kinds.contains("held") && kinds.contains("dwell"), "the rattle never crossed: {kinds:?}");
+    let elevator = Input { instructor: Some(vec![1.8, 20.0, -20.0, 0.0]), ..worn.clone() };
+    assert!(waits(&live.step(&elevator).unwrap()).contains("elevator"));
+    let moved = Input { instructor: Some(vec![6.0, 0.0, -20.0, 0.0]), ..worn };
+    assert_eq!(waits(&live.step(&moved).unwrap()), "the instructor holds the aileron");
+}
+
+/// Given a throttle that differs by less than anybody sees, when the aileron takes the craft, then it is told neither while
+/// it stays nor at its end.
+#[test]
+fn a_pickup_that_nobody_sees_is_not_told() {
+    let mut live = live(Craft::Aeroplane, 2, Student::Person);
+    let student = Some(vec![0.0, 0.0, -18.0, 0.0]);
+    let [off, on] = [false, true].map(|switch| Input { switch, student: student.clone(), ..steady(&live) });
+    fly(&mut live, &off, 10);
+    assert_eq!(fly(&mut live, &on, 150).flies, "student");
+    let taken = Input { student, ..sticks(&live, [30.0, 0.0, -20.0, 0.0]) };
+    let state = live.step(&taken).unwrap();
+    assert_eq!((state.pickup[2], state.picks_up), (true, None));
+    assert_eq!(told(&mut live, &taken, 110), [""; 0]);
+}
+
+/// Given two sticks that move in one step, when the throttle keeps the craft, then change and wait name the same stick.
+#[test]
+fn a_latch_names_the_stick_that_keeps_the_craft() {
+    let mut live = live(Craft::Aeroplane, 2, Student::Beginner);
+    hand_over(&mut live);
+    let state = live.step(&sticks(&live, [30.0, 0.0, 10.0, 0.0])).unwrap();
+    assert_eq!(state.events[0].words, "taken over, latched by the throttle: aileron stick at +30.0 points");
+    assert!(waits(&state).starts_with("the throttle stick keeps the craft (latched)"));
+}
+
+/// Given a lost instructor's signal, when the switch is turned off and on meanwhile, then the wait says what is left of
+/// that; the button says that it changes nothing.
+#[test]
+fn a_lost_instructors_signal_says_what_comes_after_it() {
+    let mut live = live(Craft::Aeroplane, 2, Student::Beginner);
+    hand_over(&mut live);
+    let lost = Input { instructor: None, ..steady(&live) };
+    let event = "student loses the craft, instructor's last values are held, latched: instructor's signal lost";
+    assert_eq!(told(&mut live, &lost, 10), [event]);
+    let button = Input { button: true, ..lost.clone() };
+    let vain = "instructor-now button: changes nothing without the instructor's signal";
+    assert_eq!(told(&mut live, &button, 5), [vain]);
+    let is_lost = "the instructor's signal is lost";
+    for (switch, then) in [
+        (true, "; then: turn the lesson switch off, then on"),
+        (false, "; then: turn the lesson switch on"),
+        (true, ""),
+    ] {
+        let state = fly(&mut live, &Input { switch, ..lost.clone() }, 10);
+        assert_eq!(waits(&state), format!("{is_lost}{then}"));
+    }
+    let on = steady(&live);
+    assert_eq!(fly(&mut live, &on, 120).flies, "student");
+}
+
+/// Given a student's throttle far from the instructor's, when the student flies, then the jump at *instructor now* is told,
+/// and it is what the button does.
+#[test]
+fn the_jump_of_the_button_is_told_before() {
+    let mut live = live(Craft::Aeroplane, 2, Student::Person);
+    let student = Some(vec![25.0, 0.0, 15.0, 0.0]);
+    let [off, on] = [false, true].map(|switch| Input { switch, student: student.clone(), ..steady(&live) });
+    assert_eq!(fly(&mut live, &off, 10).now_jumps, None);
+    let state = fly(&mut live, &on, 150);
+    assert_eq!(state.now_jumps.unwrap(), "throttle jumps 35");
+    let after = live.step(&Input { button: true, ..on }).unwrap();
+    assert!((state.sticks.output[2] - after.sticks.output[2] - 35.0).abs() < 0.3);
 }
 
 /// Given each scope, when the throttle takes the craft, then change and wait say that it is latched and why; where it may
@@ -159,7 +246,7 @@ fn what_happens_without_a_change_is_told_once() {
     assert_eq!(told(&mut live, &off, 10), ["taken over: lesson switch off"]);
     assert_eq!(told(&mut live, &on, 120), ["lesson switch on", "handed to the student"]);
     let button = Input { button: true, ..on.clone() };
-    assert_eq!(told(&mut live, &button, 2), ["taken over: instructor-now button"]);
+    assert_eq!(told(&mut live, &button, 2), ["taken over, latched: instructor-now button"]);
     assert_eq!(told(&mut live, &off, 10), ["lesson switch off"]);
     assert_eq!(told(&mut live, &button, 2), ["lesson switch on"]);
     assert_eq!(told(&mut live, &button, 10), ["latched: instructor-now button"]);

@@ -54,7 +54,7 @@ fn a_cut_link_is_seen_and_a_frozen_link_is_not() {
             assert!(states.iter().all(|state| state.sticks.output == before.sticks.student), "{last:?}");
         } else {
             let change = states.iter().find_map(|state| state.events.first()).unwrap();
-            assert_eq!((change.cause, change.words.as_str()), ("link-lost", "taken over: student link lost"));
+            assert_eq!((change.cause, change.words.as_str()), ("link-lost", "taken over, latched: student link lost"));
         }
     }
 }
@@ -100,7 +100,10 @@ fn without_the_instructors_signal_nobody_flies_and_failsafe_is_put_out() {
     hand_over(&mut live);
     let lost = Input { instructor: None, ..steady(&live) };
     let state = (0..70).map(|_| live.step(&lost).unwrap()).last().unwrap();
-    assert_eq!((state.flies, state.waits.unwrap().words.as_str()), ("nobody", "the instructor's signal is lost"));
+    assert_eq!(
+        (state.flies, state.waits.unwrap().words.as_str()),
+        ("nobody", "the instructor's signal is lost; then: turn the lesson switch off, then on")
+    );
     assert_eq!(state.sticks.output, [0.0, 0.0, -100.0, 0.0]);
 }
 

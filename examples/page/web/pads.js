@@ -48,8 +48,9 @@ class Pad {
     this.pointer = event.pointerId;
     this.canvas.setPointerCapture(event.pointerId);
     const box = this.canvas.getBoundingClientRect();
+    const { hands, axes } = this;
     // A thumb takes the stick where it is, and moves it by as much as the thumb moves.
-    this.from = { x: event.clientX, y: event.clientY, at: this.axes.map((axis) => this.hands?.points[axis] ?? 0) };
+    this.from = { x: event.clientX, y: event.clientY, hands, axes, at: axes.map((axis) => hands.points[axis] ?? 0) };
     this.scale = 1 / pixelsPerPoint(Math.min(box.width, box.height));
     element("field").focus({ preventScroll: true });
     event.preventDefault();
@@ -58,6 +59,8 @@ class Pad {
   /** @param {PointerEvent} event */
   drag(event) {
     if (event.pointerId !== this.pointer || !this.hands || !this.from || !this.scale) return;
+    // Another lesson or other axes: the stick that was taken is no longer on this square.
+    if (this.hands !== this.from.hands || this.axes !== this.from.axes) return;
     const [across, along] = this.axes;
     const sign = along === PULLED ? 1 : -1;
     this.hands.put(across, this.from.at[0] + (event.clientX - this.from.x) * this.scale, event.timeStamp);
@@ -66,9 +69,14 @@ class Pad {
 
   /** @param {PointerEvent} event */
   leave(event) {
-    if (event.pointerId !== this.pointer) return;
+    if (event.pointerId === this.pointer) this.letGo();
+  }
+
+  /** The stick is let go: in a pause too, when this square has no hands. */
+  letGo() {
+    if (this.pointer === null || !this.from) return;
     this.pointer = null;
-    for (const axis of this.axes) this.hands?.let(axis);
+    for (const axis of this.from.axes) this.from.hands.let(axis);
   }
 
   /**

@@ -74,7 +74,7 @@ function whoWords(state, some) {
 }
 
 /** @type {Record<Stand, string>} */
-const WAITS = { flies: "", before: "for Start", paused: "until the lesson goes on", crashed: "until a new lesson begins" };
+const WAITS = { flies: "", before: "for Start", paused: "until the lesson goes on", crashed: "until a new lesson begins", done: "until a new lesson begins" };
 
 /**
  * @param {State} state

@@ -42,17 +42,20 @@ function showWords(state, axes) {
  */
 function showFurther(state, axes) {
   const where = element("further");
-  where.hidden = axes.length <= 4;
+  where.hidden = element("further-title").hidden = axes.length <= 4;
+  mark(document.body, "further", String(!where.hidden));
   if (where.hidden) return;
   if (where.children.length !== axes.length - 4) {
     where.textContent = "";
     for (const axis of axes.slice(4)) {
-      where.append(make("div", { class: "far" }, make("span", {}, axis.name), make("i", { class: "output" })));
+      where.append(make("div", { class: "far" }, make("span", {}, axis.name), " ", make("b"), make("i", { class: "output" })));
     }
   }
   axes.slice(4).forEach((_, at) => {
-    const mark = /** @type {HTMLElement | undefined} */ (where.children[at].lastElementChild);
-    if (mark) mark.style.transform = `translateX(${(state.sticks.output[at + 4] * 0.45).toFixed(1)}px)`;
+    const output = state.sticks.output[at + 4];
+    const [, number, place] = /** @type {HTMLElement[]} */ ([...where.children[at].children]);
+    say(number, points(output));
+    place.style.transform = `translateX(${(output * 0.45).toFixed(1)}px)`;
   });
 }
 

@@ -75,7 +75,7 @@ function whoWords(state, some) {
 }
 
 /** @type {Record<Stand, string>} */
-const WAITS = { flies: "", before: "for Start", paused: "for Go on", crashed: "until a new lesson begins" };
+const WAITS = { flies: "", before: "for Start", paused: "for Go on", crashed: "until a new lesson begins", done: "until a new lesson begins" };
 
 /**
  * @param {State} state

@@ -22,7 +22,7 @@ function showDistribution(human, cost, besides, again) {
     button("Ten more", again));
 }
 
-const COST_TITLES = ["the craft", "by your time alone", "with link and box"];
+const COST_TITLES = ["the craft", "by your time alone", "with radio link and trainer box"];
 
 /**
  * @param {number[]} human

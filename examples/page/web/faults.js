@@ -16,8 +16,7 @@ function listenToFaults(fly) {
   }
   input("noise").addEventListener("input", () => setNoise(fly, Number(input("noise").value)));
   input("plain").addEventListener("change", () => {
-    element("beside").hidden = !input("plain").checked;
-    document.body.dataset.beside = String(input("plain").checked);
+    showBeside(fly);
     fly.redraw();
   });
   leadTo("to-frozen-after", "frozen_after_ms", () => "craft");
@@ -45,6 +44,16 @@ function leadTo(button, key, axis) {
 }
 
 /**
+ * The comparison, where it is asked for; never beside a reaction that is timed.
+ * @param {Fly} fly
+ */
+function showBeside(fly) {
+  const beside = input("plain").checked && !fly.drill;
+  element("beside").hidden = !beside;
+  mark(document.body, "beside", String(beside));
+}
+
+/**
  * Whether anything notices the frozen link.
  * @param {State} state
  */
@@ -52,7 +61,7 @@ function showFrozen(state) {
   const { student_still_s: still, frozen_after_s: after } = state;
   element("frozen-words").hidden = !input("frozen").checked;
   const notices = after === null ? "Nothing notices this; for that, set:" : `After ${after} s the link counts as lost.`;
-  say(element("frozen-told"), `The student's values stand still. ${still < STILL_S ? "" : notices}`);
+  say(element("frozen-told"), still < STILL_S ? "" : notices);
   element("to-frozen-after").hidden = after !== null;
 }
 

@@ -61,6 +61,8 @@ class Flight {
 
   pause() {
     this.goes = false;
+    // In a pause the button is disabled: it does not hear that it comes up.
+    this.controls.button = false;
     this.hands?.instructor.letAll();
     this.hands?.student.letAll();
   }

@@ -97,12 +97,12 @@ class Fly {
     element("no-events").hidden = false;
     for (const id of ["paused", "saved", "check"]) say(element(id), "");
     document.body.dataset.student = student;
+    showBeside(this);
     /** @type {HTMLSelectElement} */ (element("device-student")).disabled = student !== "person";
     const names = this.flight.flown?.axes.map((axis) => axis.name) ?? [];
     say(element("beside-axis"), names[2] ?? "");
     say(element("worn-axis"), names[0] ?? "");
     say(element("drill-flies"), craft === "helicopter" ? "hovers in its place" : "flies straight and level");
-    say(element("whose-instructor"), `${student === "person" ? "Instructor's sticks" : "Your sticks"} (centre 0, end 100)`);
     this.arrange();
     say(element("renewed"), "");
     const keep = () => (this.stand === "before" ? null : this.saving.now());
@@ -131,8 +131,9 @@ class Fly {
     const { hands } = this.flight;
     this.pads.forEach((pad, at) => {
       pad.axes = THUMBS[kind][at % 2];
+      pad.names = pad.axes.map((axis) => this.flight.flown?.axes[axis]?.name ?? "");
       // In a pause a stick that moves would jump when the lesson goes on.
-      const flown = this.stand !== "paused" && (pad.side === "instructor" || this.flight.two);
+      const flown = !["paused", "done"].includes(this.stand) && (pad.side === "instructor" || this.flight.two);
       pad.hands = flown ? (hands?.[pad.side] ?? null) : null;
       pad.canvas.dataset.flown = String(flown);
     });
@@ -141,7 +142,7 @@ class Fly {
 
   start() {
     beeper.wake();
-    if (this.stand === "crashed") this.begin();
+    if (this.stand === "crashed" || this.stand === "done") this.begin();
     if (this.stand === "before") {
       this.saving.renew();
       this.lessonSwitch.start();
@@ -161,8 +162,15 @@ class Fly {
     say(element("paused"), words);
   }
 
+  /** Nothing is left to do in this lesson. */
+  finish() {
+    this.flight.pause();
+    beeper.sound(false);
+    this.stands("done");
+  }
+
   turnPause() {
-    if (this.stand === "before" || this.stand === "crashed") return;
+    if (this.stand !== "flies" && this.stand !== "paused") return;
     if (this.flight.goes) this.pause("Paused. Sticks wait for Go on.");
     else this.start();
   }

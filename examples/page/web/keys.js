@@ -30,5 +30,8 @@ function listenToKeys(fly) {
     fly.flight.hands?.student.letAll();
   };
   field.addEventListener("blur", letAll);
-  addEventListener("blur", letAll);
+  addEventListener("blur", () => {
+    letAll();
+    for (const pad of fly.pads) pad.letGo();
+  });
 }

@@ -16,6 +16,9 @@ const THUMBS = {
 /** Axes that are up when they are pulled: the stick goes down on the screen. */
 const PULLED = 1;
 
+/** Which way is less and which is more, of each axis: aileron, elevator, throttle, rudder, or what a helicopter has in their place. */
+const LESS_MORE = [["left", "right"], ["nose down", "nose up"], ["less", "more"], ["left", "right"]];
+
 /** The least distance of two lines of a dead band, in pixels. */
 const APART = 2;
 
@@ -29,6 +32,8 @@ class Pad {
     this.side = side;
     /** @type {number[]} */
     this.axes = [0, 1];
+    /** What these axes are called. */
+    this.names = ["", ""];
     /** @type {Hands | null} */
     this.hands = null;
     /** @type {number | null} the pointer that holds the stick */
@@ -48,8 +53,9 @@ class Pad {
     this.pointer = event.pointerId;
     this.canvas.setPointerCapture(event.pointerId);
     const box = this.canvas.getBoundingClientRect();
+    const { hands, axes } = this;
     // A thumb takes the stick where it is, and moves it by as much as the thumb moves.
-    this.from = { x: event.clientX, y: event.clientY, at: this.axes.map((axis) => this.hands?.points[axis] ?? 0) };
+    this.from = { x: event.clientX, y: event.clientY, hands, axes, at: axes.map((axis) => hands.points[axis] ?? 0) };
     this.scale = 1 / pixelsPerPoint(Math.min(box.width, box.height));
     element("field").focus({ preventScroll: true });
     event.preventDefault();
@@ -58,6 +64,8 @@ class Pad {
   /** @param {PointerEvent} event */
   drag(event) {
     if (event.pointerId !== this.pointer || !this.hands || !this.from || !this.scale) return;
+    // Another lesson or other axes: the stick that was taken is no longer on this square.
+    if (this.hands !== this.from.hands || this.axes !== this.from.axes) return;
     const [across, along] = this.axes;
     const sign = along === PULLED ? 1 : -1;
     this.hands.put(across, this.from.at[0] + (event.clientX - this.from.x) * this.scale, event.timeStamp);
@@ -66,9 +74,14 @@ class Pad {
 
   /** @param {PointerEvent} event */
   leave(event) {
-    if (event.pointerId !== this.pointer) return;
+    if (event.pointerId === this.pointer) this.letGo();
+  }
+
+  /** The stick is let go: in a pause too, when this square has no hands. */
+  letGo() {
+    if (this.pointer === null || !this.from) return;
     this.pointer = null;
-    for (const axis of this.axes) this.hands?.let(axis);
+    for (const axis of this.from.axes) this.from.hands.let(axis);
   }
 
   /**
@@ -90,14 +103,7 @@ class Pad {
     pen.strokeRect(x(-100), Math.min(y(-100), y(100)), 200 * unit, 200 * unit);
     line(pen, [x(-100), height / 2], [x(100), height / 2]);
     line(pen, [width / 2, y(-100)], [width / 2, y(100)]);
-    if (along === PULLED && width >= WORDS) {
-      pen.fillStyle = colours.quiet;
-      pen.font = "11px sans-serif";
-      pen.textAlign = "center";
-      pen.textBaseline = "middle";
-      pen.fillText("nose down (\u2212)", width / 2, y(-100) - 6);
-      pen.fillText("nose up (+)", width / 2, y(100) + 7);
-    }
+    if (width >= WORDS) this.drawWays(pen, colours, width, height, sign);
     if (this.side === "instructor") {
       this.drawBand(state, colours, pen, across, (at) => [x(at), Math.min(y(-100), y(100)), 0, 200 * unit], unit, true);
       this.drawBand(state, colours, pen, along, (at) => [x(-100), y(at), 200 * unit, 0], unit, false);
@@ -121,6 +127,33 @@ class Pad {
   }
 
   /**
+   * Around the square: the axes, and which way is more.
+   * @param {CanvasRenderingContext2D} pen
+   * @param {ReturnType<typeof palette>} colours
+   * @param {number} width
+   * @param {number} height
+   * @param {number} sign of the axis along: 1 where more is below
+   */
+  drawWays(pen, colours, width, height, sign) {
+    const [across, along] = this.axes.map((axis, at) =>
+      [`${this.names[at]} ${LESS_MORE[axis][0]} \u2212`, `${LESS_MORE[axis][1]} +`]);
+    const [top, bottom] = sign > 0 ? along : [...along].reverse();
+    pen.fillStyle = colours.quiet;
+    pen.font = `${width < 120 ? 10 : 11}px sans-serif`;
+    pen.textAlign = "center";
+    pen.textBaseline = "middle";
+    pen.fillText(top, width / 2, 7);
+    pen.fillText(bottom, width / 2, height - 6);
+    for (const [words, x] of /** @type {[string, number][]} */ ([[across[0], 7], [across[1], width - 6]])) {
+      pen.save();
+      pen.translate(x, height / 2);
+      pen.rotate(-Math.PI / 2);
+      pen.fillText(words, 0, 0);
+      pen.restore();
+    }
+  }
+
+  /**
    * No frame comes: where the stick was last, in grey, and words.
    * @param {CanvasRenderingContext2D} pen
    * @param {ReturnType<typeof palette>} colours
@@ -140,8 +173,8 @@ class Pad {
     pen.fillStyle = colours.ink;
     pen.font = `bold ${width < 90 ? 11 : 14}px sans-serif`;
     pen.textAlign = "center";
-    pen.textBaseline = "top";
-    pen.fillText("no signal", width / 2, 8);
+    pen.textBaseline = "middle";
+    pen.fillText("no signal", width / 2, width * 0.3);
   }
 
   /**

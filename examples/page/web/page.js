@@ -23,6 +23,13 @@ function showPart(fly, moveFocus = true) {
   }
   const flies = view === "fly" || view === "reaction";
   if (!flies && fly.flight.goes) fly.pause("Paused while you looked elsewhere.");
+  if (view === "reaction" && !fly.drill && (fly.stand === "flies" || fly.stand === "paused")) {
+    fly.pause("Paused while you looked elsewhere.");
+    if (!confirm("This ends the lesson that you fly; what you have not saved of it is lost. End it?")) {
+      location.hash = "#fly";
+      return;
+    }
+  }
   if (flies && fly.drill !== (view === "reaction")) {
     fly.drill = view === "reaction";
     fly.begin();

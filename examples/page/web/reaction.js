@@ -39,9 +39,10 @@ class Reaction {
   /** @param {State} state */
   hear(state) {
     if (!this.fly.drill) return;
-    // Another lesson has begun.
+    // Another lesson has begun: after ten, with ten more.
     if (state.time_s < this.time_s) {
       this.began = -1;
+      if (this.timed.length >= TAKEN) this.forget();
       say(element("drill"), "Watch.");
     }
     this.time_s = state.time_s;
@@ -112,9 +113,9 @@ class Reaction {
     const { timed } = this;
     const last = timed[timed.length - 1];
     const browser = last.shown + last.handled;
-    const limit = last.limit === null ? "" : `, ${Math.round(last.limit)} ms after the craft went too far`;
+    const limit = last.limit === null ? "" : `; taken over ${Math.round(last.limit)} ms after the craft went too far`;
     // Its number among those that count.
-    element("taken").append(make("li", { value: String(timed.length) }, `${Math.round(last.human)} ms you, ${Math.round(browser)} ms browser${limit}`));
+    element("taken").append(make("li", { value: String(timed.length) }, `${Math.round(last.human)} ms you; the browser added ${Math.round(browser)} ms${limit}`));
     const left = TAKEN - timed.length;
     say(element("drill"), left > 0 ? `${Math.round(last.human)} ms. Level the craft, ${this.giveBack()}. ${left} to come.` : "");
     this.showLatency();
@@ -137,7 +138,7 @@ class Reaction {
   }
 
   sum() {
-    this.fly.pause("Ten times: see your times below.");
+    this.fly.finish();
     const human = this.timed.map((timed) => timed.human).sort((one, two) => one - two);
     const median = quantile(human, 0.5);
     /** @type {Cost} */
@@ -147,13 +148,16 @@ class Reaction {
     showDistribution(human, cost, `${crashed}${early}`, () => this.again());
   }
 
-  /** Ten more. */
-  again() {
+  forget() {
     this.timed = [];
     this.early = this.crashes = 0;
     element("taken").textContent = element("distribution").textContent = "";
-    say(element("drill"), "Press Start, and watch.");
+  }
+
+  /** Ten more. */
+  again() {
     this.fly.begin();
+    say(element("drill"), "Press Start, and watch.");
     element("control").scrollIntoView({ block: "nearest" });
   }
 }

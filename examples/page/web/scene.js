@@ -141,7 +141,8 @@ class Scene {
     this.pen.font = "12px sans-serif";
     this.pen.textAlign = "left";
     this.pen.textBaseline = "middle";
-    this.pen.fillText("start", right + 4, low);
+    const most = this.width - this.pen.measureText("start").width - 2;
+    this.pen.fillText("start", Math.min(right + 4, most), low);
   }
 
   /**
@@ -254,7 +255,7 @@ class Scene {
       const metres = (top * step) / 4;
       line(pen, [0, y(metres)], [8, y(metres)]);
       // The lowest stands on the ground, not in it.
-      pen.fillText(`${metres}${step === 4 ? " m" : ""}`, 12, y(metres) - (step === 0 ? 7 : 0));
+      pen.fillText(String(metres), 12, y(metres) - (step === 0 ? 7 : 0));
     }
     const at = y(Math.max(craft.height, 0));
     pen.beginPath();

@@ -1,7 +1,7 @@
 "use strict";
 // Whether a lesson is flown at all: who flies is said only while it is; before, in a pause and after a crash that is said.
 
-/** @typedef {"before" | "flies" | "paused" | "crashed"} Stand */
+/** @typedef {"before" | "flies" | "paused" | "crashed" | "done"} Stand done: the reactions of a drill are taken */
 
 /** @type {Record<Flies, string>} */
 const FLEW = { nobody: "nobody flew", instructor: "the instructor flew", student: "the student flew" };
@@ -44,6 +44,7 @@ function startOf(engine) {
  */
 function standWords(stand, flies) {
   if (stand === "before") return "Nobody flies yet: press Start.";
+  if (stand === "done") return "Ten reactions are taken.";
   if (stand === "crashed") return `The craft hit the ground while ${FLEW[flies]}.`;
   return stand === "paused" ? `Paused while ${FLEW[flies]}.` : "";
 }
@@ -57,14 +58,15 @@ function standWords(stand, flies) {
  */
 function showStand(stand, flies, kind, begins) {
   const crashed = stand === "crashed";
+  const done = stand === "done";
   element("cover").hidden = stand === "flies" || stand === "paused";
   element("review-crash").hidden = !crashed;
-  say(element("start"), crashed ? "Begin again" : "Start");
+  say(element("start"), done ? "Ten more" : crashed ? "Begin again" : "Start");
   const crash = `${standWords(stand, flies)} It is only a simulation. "Debrief this lesson" shows who flew, and why.`;
-  say(element("cover-words"), crashed ? crash : BEGIN[kind](begins));
+  say(element("cover-words"), done ? "Your times are listed beside this picture, or below it." : crashed ? crash : BEGIN[kind](begins));
   element("cover-two").hidden = crashed || kind !== "two";
   const pause = /** @type {HTMLButtonElement} */ (element("pause"));
-  pause.disabled = stand === "before" || crashed;
+  pause.disabled = stand === "before" || crashed || done;
   // Before Start there is nothing that they would change.
   /** @type {HTMLButtonElement} */ (element("switch")).disabled = pause.disabled;
   /** @type {HTMLButtonElement} */ (element("now")).disabled = stand !== "flies";

@@ -14,7 +14,10 @@ function showWords(state, axes) {
   const facts = (/** @type {string[]} */ all) => all.map((fact) => fact.replaceAll(" ", "\u00a0")).join(" \u00b7 ");
   const attitude = [`bank ${side(craft.bank, "left", "right")}`, `nose ${side(craft.pitch, "down", "up")}`,
     `${Math.round(craft.height)} m high`];
-  const motion = [`${Math.round(craft.speed)} m/s`, craft.on_ground ? "on the ground" : moves];
+  // A helicopter's speed is that over the ground: beside a climb, "0 m/s" would be read as that of the craft.
+  const stands = Math.round(craft.speed) === 0;
+  const ahead = stands ? [] : [`${Math.round(craft.speed)} m/s`];
+  const motion = [...ahead, craft.on_ground ? "on the ground" : stands && moves === "level" ? "hovers" : moves];
   say(element("attitude"), facts(attitude));
   say(element("motion"), facts(motion));
   for (const who of /** @type {Side[]} */ (["student", "instructor"])) {
@@ -53,17 +56,20 @@ function staysWords({ waits }, axis) {
  */
 function showFurther(state, axes) {
   const where = element("further");
-  where.hidden = axes.length <= 4;
+  where.hidden = element("further-title").hidden = axes.length <= 4;
+  mark(document.body, "further", String(!where.hidden));
   if (where.hidden) return;
   if (where.children.length !== axes.length - 4) {
     where.textContent = "";
     for (const axis of axes.slice(4)) {
-      where.append(make("div", { class: "far" }, make("span", {}, axis.name), make("i", { class: "output" })));
+      where.append(make("div", { class: "far" }, make("span", {}, `${axis.name}: `), make("b"), make("i", { class: "output" })));
     }
   }
   axes.slice(4).forEach((_, at) => {
-    const mark = /** @type {HTMLElement | undefined} */ (where.children[at].lastElementChild);
-    if (mark) mark.style.transform = `translateX(${(state.sticks.output[at + 4] * 0.45).toFixed(1)}px)`;
+    const output = state.sticks.output[at + 4];
+    const [, number, place] = /** @type {HTMLElement[]} */ ([...where.children[at].children]);
+    say(number, points(output));
+    place.style.transform = `translateX(${(output * 0.45).toFixed(1)}px)`;
   });
 }
 

@@ -24,6 +24,8 @@ async fn axe_finds_nothing_and_everything_fits() {
                 assert!(wide.as_u64().unwrap() <= u64::from(browser.size.0), "{part}: {wide} at {:?}", browser.size);
                 let order = "const top = (id) => element(id).getBoundingClientRect().top; return top('scene') <= top('instructor-left') && top('scene') < innerHeight / 2";
                 assert_eq!(browser.js(order).await, json!(true), "{part}: the picture is not above the sticks");
+                let covers = "const at = (id) => element(id).getBoundingClientRect(); return at('says').top < at('scene').bottom || (innerWidth < 700 && at('drill').top < at('scene').bottom && at('drill').height > 0)";
+                assert_eq!(browser.js(covers).await, json!(false), "{part}: words cover the picture at {size:?}");
                 // All rules in light; in dark what depends on colours.
                 for (scheme, rules) in [("light", "{}"), ("dark", "{ runOnly: ['color-contrast'] }")] {
                     browser.media("prefers-color-scheme", scheme).await;
@@ -136,6 +138,7 @@ async fn two_people_fit(browser: &Browser) {
     assert_eq!(hidden, json!([]), "under the buttons at {:?}", browser.size);
     browser.shot("two-people-fly").await;
     browser.choose("student", "beginner").await;
+    browser.js("scrollTo(0, 0)").await;
 }
 
 /// The longest words about the sticks are whole, and the stage with its legend ends on the first screen.
@@ -166,6 +169,14 @@ async fn first_screen_is_whole(browser: &Browser) {
             return parts.filter((part) => part.getBoundingClientRect().bottom > innerHeight).map((part) => part.id)")
             .await;
         assert_eq!(ends, json!([]), "below the first screen at {:?}", browser.size);
+        browser.choose("craft", "many").await;
+        let further = "return element('further').getBoundingClientRect().bottom <= innerHeight && element('further').textContent.includes('aux 12: 0')";
+        assert_eq!(browser.js(further).await, json!(true), "the other axes at {:?}", browser.size);
+        browser.choose("craft", "aeroplane").await;
+    } else {
+        let legend =
+            "return element('legend').getBoundingClientRect().bottom <= element('acts').getBoundingClientRect().top";
+        assert_eq!(browser.js(legend).await, json!(true), "the legend is behind the buttons");
     }
 }
 

@@ -29,6 +29,7 @@ async fn ten_answers_make_a_distribution() {
             browser.click("field").await;
         };
         assert_eq!(browser.js("return element('browser-share').hidden").await, json!(true), "nothing is measured yet");
+        browser.js("input('plain').click()").await;
         begin(&browser).await;
         browser.until_shown("drill", "10 to come").await;
         browser.key(LEFT, 60).await;
@@ -87,6 +88,39 @@ async fn ten_answers_make_a_distribution() {
         let dots = browser.js("return document.querySelectorAll('#distribution circle').length").await;
         assert_eq!(dots, json!(10));
         assert!(browser.text("latency").await.contains("From your stick to the takeover"));
+        assert!(browser.text("taken").await.contains(" ms you; the browser added "));
+        browser.until_shown("stands", "Ten reactions are taken").await;
+        let idle = "return [element('pause').disabled, element('beside').hidden, app.fly.flight.goes]";
+        assert_eq!(browser.js(idle).await, json!([true, true, false]), "after ten there is nothing to go on with");
+        browser.shot("drill-done").await;
+        browser.click("start").await;
+        browser.until_shown("drill", "10 to come").await;
+        assert_eq!(browser.text("taken").await, "");
     })
+    .await;
+}
+
+/// Given a lesson that goes on, when the reaction is opened, then the page asks before it ends the lesson.
+#[tokio::test]
+async fn a_lesson_is_not_ended_without_a_word() {
+    with(
+        WIDE,
+        "globalThis.asked = []; globalThis.confirm = (words) => { asked.push(words); return asked.length > 1; }",
+        |browser: Arc<Browser>| async move {
+            browser.open("fly").await;
+            browser.click("start").await;
+            browser.click("to-reaction").await;
+            browser
+                .until(
+                    "the lesson is kept",
+                    "return location.hash === '#fly' && app.fly.stand === 'paused' && !app.fly.drill",
+                )
+                .await;
+            assert_eq!(browser.js("return document.body.dataset.view").await, "fly");
+            browser.click("to-reaction").await;
+            browser.until("the drill waits", "return app.fly.drill && app.fly.stand === 'before'").await;
+            assert!(browser.js("return asked[0]").await.as_str().unwrap().contains("ends the lesson"));
+        },
+    )
     .await;
 }

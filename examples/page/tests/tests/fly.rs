@@ -343,11 +343,6 @@ async fn nobody_flies_is_said_in_words() {
     with(WIDE, "", |browser: Arc<Browser>| async move {
         begin(&browser).await;
         browser.click("lost").await;
-        browser
-            .until_shown("waits", "the instructor's signal is lost; then: turn the lesson switch off, then on")
-            .await;
-        browser.click("now").await;
-        browser.until_shown("events", "Instructor-now button: changes nothing without the instructor's signal").await;
         browser.until_shown("told", "No signal: the instructor's last values go to the craft").await;
         let flies = "return document.querySelectorAll('.plate[data-flies=true]').length";
         assert_eq!(browser.js(flies).await, json!(0), "the instructor does not fly without a signal");
@@ -362,6 +357,11 @@ async fn nobody_flies_is_said_in_words() {
         assert_eq!(browser.js(words).await, json!(true), "words of a square cover each other");
         browser.until_shown("told", "Nobody flies").await;
         browser.until("the words are on the screen", "return document.getElementById('nobody').offsetHeight > 0").await;
+        browser
+            .until_shown("waits", "the instructor's signal is lost; then: turn the lesson switch off, then on")
+            .await;
+        browser.click("now").await;
+        browser.until_shown("events", "Instructor-now button: changes nothing without the instructor's signal").await;
         shows_what_the_engine_decided(&browser).await;
     })
     .await;

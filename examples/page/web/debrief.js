@@ -275,7 +275,7 @@ function listenToDebrief(fly, debrief, look) {
     const titles = parts.map((_, at) => saving.title(at, parts.length));
     location.hash = "#debrief";
     for (const [at, { began, saved }] of parts.entries()) {
-      const end = crashed_s !== undefined && at === parts.length - 1 ? `The craft crashed at ${clock(crashed_s)}.` : "";
+      const end = crashed_s !== undefined && at === parts.length - 1 ? `The craft hit the ground at ${clock(crashed_s)}.` : "";
       const called = { name: titles[at], when: `Flown here, ${dateWords(began)}.`, end };
       const policy = { name: `${saving.stem(began)}.toml`, bytes: saved.policy };
       await debrief.add(called, saved.trace, policy, "Under the policy that it was flown with.");

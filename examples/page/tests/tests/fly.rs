@@ -295,8 +295,8 @@ async fn a_setting_that_is_refused_says_why() {
  browser.js("element('all').open = true").await;
         for (field, value, told) in [
             ("set-craft-dwell_ms", "", "a value is needed. Still counts: 300 ms."),
-            ("set-craft-dwell_ms", "soon", "\"soon\" is no number; write digits, such as 300. Still counts: 300 ms."),
             ("set-craft-dwell_ms", "-1", "\"-1\" is below 0; give a number of milliseconds, 0 or more. Still counts: 300 ms."),
+            ("set-craft-dwell_ms", "soon", "\"soon\" is no number; write digits, such as 300. Still counts: 300 ms."),
             ("set-aileron-release_points", "3", "aileron: it must be 0 or more and below \u{201c}Dead band: takes control beyond\u{201d}, 2.00 points. Still counts: 1 point."),
             ("set-aileron-engage_points", "0.5", "aileron: \u{201c}Counts as let go within\u{201d} is 1.00 points: it must be 0 or more and below \u{201c}Dead band: takes control beyond\u{201d}, 0.50 points. Still counts: 2 points."),
             ("set-craft-failsafe_after_ms", "1", "it must be \u{201c}Signal is lost after\u{201d}, 150 ms, or longer. Still counts: 1000 ms."),
@@ -438,6 +438,14 @@ async fn a_crash_is_told_until_another_lesson_begins() {
             .until("the debrief is offered", "return document.getElementById('review-crash').offsetHeight > 0")
             .await;
         browser.act(json!([{ "type": "key", "id": "keys", "actions": [{ "type": "keyUp", "value": UP }] }])).await;
+        browser.click("review-crash").await;
+        browser
+            .until(
+                "the debrief tells it",
+                "return /The craft hit the ground at 00:/.test(element('lessons').innerText)",
+            )
+            .await;
+        browser.js("location.hash = '#fly'").await;
         browser.choose("craft", "helicopter").await;
         browser.until_shown("told", "Nobody flies yet").await;
         let words = browser.js("return document.getElementById('stage').innerText").await;

@@ -48,15 +48,15 @@ fn every_answer_has_the_fields_of_the_protocol() {
             shapes.insert(shape(&state["waits"]) + &shape(&state["events"]));
         }
         let change = "{axis cause from gains time_s to words}";
-        let waits = "{axis for left_s words}";
+        let waits = "{axis for left_s stays_at words}";
         assert!(
             shapes.contains(&format!("{waits}[{change}]")) && shapes.contains(&format!("[{change}]")),
             "{shapes:?}"
         );
         let state = ask(&mut desk, &json!({ "step": step }));
         let fields = "agrees changes craft{bank crashed heading height on_ground pitch sink speed x y} events[] \
-                      flies frozen_after_s held[] holds[] jump lamp mistake moves no_signal{instructor student} notes[] picks_up pickup[] \
-                      plain_jump plain{changes flies output[]} seen_off_first shares[] sound \
+                      flies frozen_after_s held[] holds[] jump lamp mistake moves no_signal{instructor student} notes[] now_jumps picks_up pickup[] \
+                      plain_jump plain{changes flies output[] shares[]} seen_off_first shares[] sound \
                       sticks{engage[] instructor[] output[] release[] rest[] student[]} student_still_s taken time_s";
         assert_eq!(shape(&state), format!("{{{fields} waits{waits}}}"));
 

@@ -48,7 +48,7 @@ impl PolicyFile {
         let mut bytes = Vec::new();
         input.into_bytes().take(LARGEST + 1).read_to_end(&mut bytes).map_err(|why| Fault::unread(path, &why))?;
         Self::of_bytes(path, &bytes).map_err(|fault| match FileKind::of(&bytes) {
-            Some(other) if other != FileKind::Policy => other.instead_of("a policy", path),
+            Some(other) if !matches!(other, FileKind::Policy | FileKind::NoText) => other.instead_of("a policy", path),
             _ => fault,
         })
     }

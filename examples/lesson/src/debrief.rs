@@ -159,13 +159,11 @@ impl Debrief {
 
     /// Where a wait of the last step belongs: to the takeover that the student waits for, or to the time before it flew.
     fn waiting(&mut self) -> Option<&mut Vec<Waited>> {
-        match self.takeovers.last_mut() {
-            Some(open) => open.back_s.is_none().then_some(&mut open.waited),
-            None => {
-                let flew = self.turns.last().is_some_and(|turn| turn.flies == Flies::Student);
-                (!flew).then_some(&mut self.first_waited)
-            }
+        let flew = self.turns.last().is_some_and(|turn| turn.flies == Flies::Student);
+        if let Some(open) = self.takeovers.last_mut() {
+            return open.back_s.is_none().then_some(&mut open.waited);
         }
+        (!flew).then_some(&mut self.first_waited)
     }
 
     fn takeover<const N: usize>(&self, row: &Row<N>, outcome: &Outcome<N>, from: Pilot, cause: Cause) -> Takeover {

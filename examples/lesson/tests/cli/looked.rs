@@ -43,7 +43,7 @@ fn summed_up(summary: &[String], report: &str, words: &[&str]) {
     let says = |piece: &str| summary.iter().any(|line| line.contains(piece));
     assert!(!summary.is_empty() && !says("--") && !says("`"), "{words:?}: {summary:?}");
     for (finding, piece) in [
-        (" decided otherwise in line ", "this is not what the "),
+        (" decided otherwise in line ", "this is not what happened in the lesson"),
         (" are missing: the box had no room", "The box had no room for "),
         ("HINT: sticks rest where", " stick rests at "),
         ("*** NEVER FOLLOWED ***", "The craft never followed "),

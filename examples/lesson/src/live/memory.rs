@@ -5,6 +5,7 @@ use handback::{AxisSet, Deflection, Duration, Frame, Link, Outcome, Pilot, Polic
 use super::beside::points;
 use super::rattle::Rattle;
 use crate::row::Row;
+use crate::timeline::keeping;
 
 /// A stick that was never this far from an output that waits for it, in points, is not told of. Own choice, no source.
 const SEEN: f64 = 3.0;
@@ -123,8 +124,8 @@ impl<const N: usize> Memory<N> {
             self.latched = None;
             return;
         }
-        let keeps = |axis: &u8| policy.axes.get(usize::from(*axis)).is_some_and(|rule| rule.keep);
-        let latched = match outcome.held.except(self.held_before).iter().find(keeps) {
+        let now_held = outcome.held.except(self.held_before);
+        let latched = match keeping(policy).iter().find(|axis| now_held.contains(*axis)) {
             _ if row.instructor_now => Latched::Button,
             Some(axis) => Latched::Stick(axis),
             None => Latched::Length,

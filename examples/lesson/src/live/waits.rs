@@ -166,7 +166,8 @@ impl<const N: usize> Told<'_, N> {
         let left_us = self.memory.pickup_left_us(self.time_us, self.policy.pickup_max)?;
         let words = match pickup.lowest() {
             Some(axis) if pickup.len() == 1 => {
-                let at = self.both.engine.output.get(axis).map_or(0.0, points);
+                // Never "-0".
+                let at = self.both.engine.output.get(axis).map_or(0.0, points).round() + 0.0;
                 format!("{} stays at {at:+.0} until the instructor's stick meets it", self.name(axis))
             }
             _ => format!("{} stay until the instructor's sticks meet them", listed(pickup, self.names)),

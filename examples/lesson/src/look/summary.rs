@@ -57,7 +57,7 @@ pub(super) fn of_lesson<const N: usize>(tally: &Tally<N>, told: &Told) -> Vec<St
         count => format!("{}: {}.", counted(count, "takeover"), causes.join(", ")),
     });
     said.extend(tally.resting.misplaced().map(|Misplaced { axis, rests_at, policy }| {
-        let (name, rests_at) = (&tally.names()[axis], f64::from(rests_at.to_bits()) / 163.84);
+        let (name, rests_at) = (&tally.names()[axis], in_points(rests_at));
         let policy = Points(policy);
         format!(
             "The instructor's {name} stick rests at {rests_at:.1} points, and the policy expects {policy}: it may take the \

@@ -104,6 +104,19 @@ fn a_pickup_that_nobody_sees_is_not_told() {
     assert_eq!(told(&mut live, &taken, 110), [""; 0]);
 }
 
+/// Given an output a little below its centre, when it waits for the instructor's stick, then its place is no minus zero.
+#[test]
+fn an_output_near_its_centre_stays_at_zero() {
+    let mut live = live(Craft::Aeroplane, 2, Student::Person);
+    let student = Some(vec![0.0, 0.0, -0.3, 0.0]);
+    let [off, on] = [false, true].map(|switch| Input { switch, student: student.clone(), ..steady(&live) });
+    fly(&mut live, &off, 10);
+    assert_eq!(fly(&mut live, &on, 150).flies, "student");
+    let taken = Input { student, ..sticks(&live, [30.0, 0.0, -20.0, 0.0]) };
+    let words = live.step(&taken).unwrap().picks_up.unwrap().words;
+    assert_eq!(words, "throttle stays at +0 until the instructor's stick meets it");
+}
+
 /// Given two sticks that move in one step, when the throttle keeps the craft, then change and wait name the same stick.
 #[test]
 fn a_latch_names_the_stick_that_keeps_the_craft() {

@@ -274,10 +274,11 @@ function listenToDebrief(fly, debrief, look) {
     const crashed_s = fly.stand === "crashed" ? fly.flight.state?.time_s : undefined;
     const titles = parts.map((_, at) => saving.title(at, parts.length));
     location.hash = "#debrief";
-    for (const [at, { began, saved }] of parts.entries()) {
+    for (const [at, part] of parts.entries()) {
+      const { began, saved } = part;
       const end = crashed_s !== undefined && at === parts.length - 1 ? `The craft hit the ground at ${clock(crashed_s)}.` : "";
       const called = { name: titles[at], when: `Flown here, ${dateWords(began)}.`, end };
-      const policy = { name: `${saving.stem(began)}.toml`, bytes: saved.policy };
+      const policy = { name: `${saving.stem(part, at)}.toml`, bytes: saved.policy };
       await debrief.add(called, saved.trace, policy, "Under the policy that it was flown with.");
     }
   };

@@ -72,14 +72,16 @@ class Saving {
   }
 
   /**
-   * The name of both files, without what comes after the point: by it, lessons stand in the order of their time.
-   * @param {Date} began
+   * The name of both files, without what comes after the point: by it, lessons stand in the order of their time. Two parts may
+   * begin in the same second.
+   * @param {Part} part
+   * @param {number} at
    */
-  stem(began = this.began) {
+  stem({ began }, at) {
     const two = (/** @type {number} */ number) => String(number).padStart(2, "0");
     const day = `${began.getFullYear()}-${two(began.getMonth() + 1)}-${two(began.getDate())}`;
     const time = `${two(began.getHours())}${two(began.getMinutes())}${two(began.getSeconds())}`;
-    return `${day}-${time}-${input("craft").value}-${input("seed").value}`;
+    return `${day}-${time}-${input("craft").value}-${input("seed").value}${at > 0 ? `-part-${at + 1}` : ""}`;
   }
 
   /**
@@ -88,13 +90,14 @@ class Saving {
    */
   save(which) {
     const parts = this.parts();
-    const part = parts[Number(this.which.value)] ?? parts[parts.length - 1];
+    const at = Math.min(Number(this.which.value), parts.length - 1);
+    const part = parts[at];
     if (!part) {
       say(element("saved"), "Nothing was flown yet: press Start first.");
       return;
     }
-    const { began, saved } = part;
-    const stem = this.stem(began);
+    const { saved } = part;
+    const stem = this.stem(part, at);
     const name = `${stem}.${which === "trace" ? "csv" : "toml"}`;
     download(name, saved[which]);
     say(element("saved"), `Saved ${which === "trace" ? "the recording" : "its policy"} as ${name}.`);

@@ -141,6 +141,8 @@ async fn a_changed_setting_loses_no_part_of_the_lesson() {
         browser.write("set-craft-dwell_ms", "700").await;
         let choices = "return [...element('part').options].map((it) => it.text.replace(/[0-9.:]+$/, ''))";
         assert_eq!(browser.js(choices).await, json!(["part 1, from ", "part 2, from "]));
+        let stems = "const { saving } = app.fly; return new Set(saving.parts().map((part, at) => saving.stem({ ...part, began: new Date(0) }, at))).size";
+        assert_eq!(browser.js(stems).await, json!(2), "parts that begin in the same second share their file's name");
 
         let folder = browser.downloads.clone();
         browser.cdp("Browser.setDownloadBehavior", json!({ "behavior": "allow", "downloadPath": folder })).await;

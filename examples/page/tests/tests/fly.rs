@@ -252,7 +252,7 @@ async fn a_saved_lesson_replays_on_the_command_line() {
         browser.cdp("Browser.setDownloadBehavior", json!({ "behavior": "allow", "downloadPath": folder })).await;
         browser.click("save").await;
         browser.until_shown("saved", "-aeroplane-1.csv").await;
-        let stem = browser.js("return app.fly.saving.stem()").await;
+        let stem = browser.js("return app.fly.saving.stem(app.fly.saving.now(), 0)").await;
         let [trace, policy] = ["csv", "toml"].map(|end| format!("{}.{end}", stem.as_str().unwrap()));
         browser.click("save-policy").await;
         browser.until_shown("saved", &policy).await;
@@ -274,7 +274,7 @@ async fn a_saved_lesson_replays_on_the_command_line() {
         // Another policy, another recording: neither file gets the name of the first.
         browser.js("const before = Date.now(); while (Date.now() < before + 1000);").await;
         browser.write("set-craft-dwell_ms", "500").await;
-        assert_ne!(browser.js("return app.fly.saving.stem()").await, stem);
+        assert_ne!(browser.js("return app.fly.saving.stem(app.fly.saving.now(), 0)").await, stem);
     })
     .await;
 }

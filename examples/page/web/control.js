@@ -1,6 +1,6 @@
 "use strict";
 // Who flies, in words and by position: the student's half is on the left, the instructor's on the right. Below them, what
-// the student waits for, and a bar that runs from the instructor's side to the student's.
+// the student waits for, and a bar: the time left, which shrinks towards the student's side.
 
 /** What is told by voice last, so that it is told once. */
 let toldLast = "";
@@ -32,9 +32,9 @@ function showControl(state, axes, stand) {
     toldLast = words;
     say(element("told"), words);
   }
-  showWaits(state, stand);
+  showBar(state, stand);
   const { picks_up, moves } = state;
-  const stays = picks_up && `${picks_up.words}: ${(picks_up.left_s ?? 0).toFixed(1)} s left`;
+  const stays = picks_up && `${picks_up.words}: ${leftWords(picks_up.left_s ?? 0)} left`;
   const output = goes && (stays ?? moves);
   say(element("output-words"), output ? minus(`${capital(output)}.`) : "");
   say(element("now-jumps"), goes && state.now_jumps ? state.now_jumps : "");
@@ -58,7 +58,7 @@ function plate(side, flies, goes, words) {
  * @param {State} state
  */
 function unsteeredWords(state) {
-  if (state.flies === "nobody") return "Nobody flies: the failsafe goes to the craft.";
+  if (state.flies === "nobody") return minus(`Nobody flies: the failsafe goes to the craft (${state.failsafe}).`);
   const lost = state.flies === "instructor" && state.waits?.for === "instructor-signal";
   return lost ? "No signal: the instructor's last values go to the craft." : "";
 }
@@ -83,25 +83,45 @@ const WAITS = { flies: "", before: "for Start", paused: "for Go on", crashed: "u
  */
 function showWaits(state, stand) {
   const { waits } = state;
-  const bar = element("bar");
-  const part = element("bar-done");
-  if (!waits || stand !== "flies") {
-    waitsFor = { what: "", longest: 0 };
-    const then = stand === "paused" && waits ? `; then: ${waits.words}` : "";
-    say(element("waits"), WAITS[stand] ? WAITS[stand] + then : state.flies === "student" ? "for nothing (the student flies)" : "");
-    say(element("left"), "");
-    bar.hidden = element("mends").hidden = true;
+  const goes = stand === "flies";
+  say(element("faults-on"), goes ? faultWords() : "");
+  element("mends").hidden = !goes || (waits?.stays_at ?? null) === null;
+  say(element("left"), goes && waits && waits.left_s !== null
+    ? `(${waits.for === "instructor-signal" ? `failsafe in ${leftWords(waits.left_s)}` : `${leftWords(waits.left_s)} left`})` : "");
+  if (goes && waits) {
+    say(element("waits"), waits.words);
+    say(element("to-rest"), mendWords(waits));
     return;
   }
-  const left = waits.left_s;
+  const then = stand === "paused" && waits ? `; then: ${waits.words}` : "";
+  const still = goes ? stillWords(state) : "";
+  const flies = state.flies === "student" ? `for nothing (the student flies${still && `; ${still}`})` : "";
+  say(element("waits"), WAITS[stand] ? WAITS[stand] + then : flies);
+}
+
+/**
+ * The time left as the length of a bar.
+ * @param {State} state
+ * @param {Stand} stand
+ */
+function showBar({ waits }, stand) {
+  const left = stand === "flies" && waits ? waits.left_s : null;
+  element("bar").hidden = left === null;
+  if (!waits || left === null) {
+    waitsFor = { what: "", longest: 0 };
+    return;
+  }
   if (waitsFor.what !== waits.for) waitsFor = { what: waits.for, longest: 0 };
-  waitsFor.longest = Math.max(waitsFor.longest, left ?? 0);
-  say(element("waits"), waits.words);
-  say(element("left"), left === null ? "" : `(${left.toFixed(1)} s left)`);
-  bar.hidden = left === null;
-  element("mends").hidden = waits.stays_at === null;
-  const done = left === null || waitsFor.longest === 0 ? 0 : 1 - left / waitsFor.longest;
-  part.style.transform = `scaleX(${done.toFixed(3)})`;
+  waitsFor.longest = Math.max(waitsFor.longest, left);
+  element("bar-left").style.transform = `scaleX(${waitsFor.longest === 0 ? 0 : (left / waitsFor.longest).toFixed(3)})`;
+}
+
+/**
+ * Tenths of a second, rounded up: what is waited for still takes a while.
+ * @param {number} left_s
+ */
+function leftWords(left_s) {
+  return `${Math.max(0.1, Math.ceil(left_s * 10 - 1e-6) / 10).toFixed(1)} s`;
 }
 
 /**

@@ -109,7 +109,7 @@ class Debrief {
     });
     where.append(make("p", { id: "progress" }, progressWords(opened.map(({ lesson }) => factsOf(lesson)))));
     if (opened.some(({ policy }) => policy !== opened[0].policy)) {
-      where.append(make("p", { class: "quiet" }, "These lessons may have different policies: takeovers may differ for that reason alone."));
+      where.append(make("p", { class: "quiet" }, "These lessons have different settings: takeovers may differ for that reason alone."));
     }
     where.append(table("Lessons beside each other", LESSON_TITLES, rows));
   }
@@ -123,7 +123,7 @@ const LESSON_TITLES = ["lesson", "how long", "student flew", "student's longest 
  * @param {Facts[]} lessons
  */
 function progressWords(lessons) {
-  const long = lessons.map((facts, at) => ({ facts, at })).filter(({ facts }) => facts.often !== null);
+  const long = lessons.map((facts, at) => ({ facts, at })).filter(({ facts }) => facts.length >= LEAST_LESSON_S);
   if (long.length < 2) return "Whether the student gets better, only lessons of a minute or more can tell.";
   const [{ facts: first, at: from }, { facts: last, at: to }] = [long[0], long[long.length - 1]];
   const change = (/** @type {number} */ before, /** @type {number} */ now, /** @type {string} */ unit, digits = 0) =>
@@ -166,8 +166,10 @@ function bytesOf(file) {
   return typeof file === "string" ? new TextEncoder().encode(file).buffer : file.slice(0);
 }
 
-/** A shorter lesson tells nothing about the student, in seconds. Own choice, no source. */
+/** A shorter lesson tells nothing about the student, and a shorter one nothing about ten minutes, in seconds. Own choices, no
+ *  source. */
 const LEAST_LESSON_S = 60;
+const LEAST_RATE_S = 300;
 
 /**
  * @typedef {{ length: number, student: number, longest: number, often: number | null, typical: string }} Facts
@@ -184,7 +186,7 @@ function factsOf(lesson) {
     length,
     student: length > 0 ? Math.round((100 * flown) / length) : 0,
     longest: turns.reduce((most, turn) => Math.max(most, turn), 0),
-    often: length >= LEAST_LESSON_S ? (lesson.takeovers.length * 600) / length : null,
+    often: length >= LEAST_RATE_S ? (lesson.takeovers.length * 600) / length : null,
     typical: lasted.length > 0 ? `${quantile(lasted, 0.5).toFixed(1)} s` : "none",
   };
 }
@@ -279,7 +281,8 @@ function listenToDebrief(fly, debrief, look) {
       const end = crashed_s !== undefined && at === parts.length - 1 ? `The craft hit the ground at ${clock(crashed_s)}.` : "";
       const called = { name: titles[at], when: `Flown here, ${dateWords(began)}.`, end };
       const policy = { name: `${saving.stem(part, at)}.toml`, bytes: saved.policy };
-      await debrief.add(called, saved.trace, policy, "Under the policy that it was flown with.");
+      const under = saved.policy === fly.flight.defaults.get(fly.flight.craft) ? underWords() : "Under changed settings (\u201cSave its policy\u201d keeps them).";
+      await debrief.add(called, saved.trace, policy, under);
     }
   };
   for (const id of ["review", "review-crash", "open-flown"]) element(id).addEventListener("click", openFlown);

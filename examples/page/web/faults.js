@@ -19,28 +19,68 @@ function listenToFaults(fly) {
     showBeside(fly);
     fly.redraw();
   });
-  leadTo("to-frozen-after", "frozen_after_ms", () => "craft");
-  const stays = () => fly.flight.flown?.axes[fly.flight.state?.waits?.axis ?? 0]?.name ?? "";
-  leadTo("to-rest", "rest_points", stays);
+  say(element("to-frozen-after"), SETTING_WORDS["frozen_after_ms"][0]);
+  element("to-frozen-after").addEventListener("click", () => leadTo(fieldId("frozen_after_ms", null)));
+  element("to-rest").addEventListener("click", () => mendRest(fly));
   const worn = new WornStick(fly);
   element("worn").addEventListener("click", () => worn.begin());
 }
 
 /**
- * A button that leads to a setting is called like it.
- * @param {string} button
- * @param {string} key
- * @param {() => string} axis
+ * Leads a person to a setting.
+ * @param {string} field
  */
-function leadTo(button, key, axis) {
-  say(element(button), SETTING_WORDS[key][0]);
-  element(button).addEventListener("click", () => {
-    const setting = element(`set-${axis().replaceAll(" ", "-")}-${key}`);
-    const all = setting.closest("details");
-    if (all) all.open = true;
-    setting.scrollIntoView({ block: "center" });
-    setting.focus({ preventScroll: true });
-  });
+function leadTo(field) {
+  const setting = element(field);
+  const all = setting.closest("details");
+  if (all) all.open = true;
+  setting.scrollIntoView({ block: "center" });
+  setting.focus({ preventScroll: true });
+}
+
+/**
+ * @param {Waits} waits
+ */
+function mendWords({ stays_at }) {
+  return stays_at === null ? "" : `set its rest to ${pointsInTenths(stays_at)}`;
+}
+
+/**
+ * Sets the rest of the stick to where it stays, as if a person had written it. What is refused stands at its field.
+ * @param {Fly} fly
+ */
+function mendRest(fly) {
+  const { waits } = fly.flight.state ?? {};
+  const axis = fly.flight.flown?.axes[waits?.axis ?? -1]?.name;
+  if (!waits || !axis || waits.stays_at === null) return;
+  const field = fieldId("rest_points", axis);
+  const box = input(field);
+  box.value = waits.stays_at.toFixed(1);
+  box.dispatchEvent(new Event("change"));
+  if (box.getAttribute("aria-invalid")) {
+    leadTo(field);
+    return;
+  }
+  fly.list(fly.flight.state?.time_s ?? 0, "", `${axis}: its rest is ${pointsInTenths(waits.stays_at)} now`, button("its setting", () => leadTo(field)));
+  element("field").focus({ preventScroll: true });
+}
+
+/** The faults that are on, in few words. */
+function faultWords() {
+  const on = [
+    input("cut").checked ? "student's link cut" : input("frozen").checked && "student's link frozen",
+    input("lost").checked && "instructor's signal cut",
+    Number(input("noise").value) > 0 && "sticks rattle",
+  ].filter((words) => words);
+  return on.length === 0 ? "" : `Fault on: ${on.join(", ")}`;
+}
+
+/**
+ * For how long the student's values have stood still, while the page freezes them.
+ * @param {State} state
+ */
+function stillWords({ student_still_s: still }) {
+  return input("frozen").checked && still >= 1 ? `its values have stood still for ${Math.floor(still)} s` : "";
 }
 
 /**

@@ -30,6 +30,9 @@ class Flight {
     /** Whether the button went down since the last frame: a short tap counts. */
     this.tapped = false;
     this.two = false;
+    this.craft = "";
+    /** @type {Map<string, string>} the policy of each craft before anything was changed */
+    this.defaults = new Map();
     /** @type {{ step: number[], draw: number[], pictures: number[] }} milliseconds */
     this.times = { step: [], draw: [], pictures: [] };
     this.picture = this.picture.bind(this);
@@ -44,6 +47,8 @@ class Flight {
     const flown = this.engine.ask({ fly: plan });
     this.flown = flown;
     this.two = plan.student === "person";
+    this.craft = plan.craft;
+    if (plan.policy === null) this.defaults.set(plan.craft, flown.policy);
     this.hands = { instructor: new Hands("instructor", flown.axes), student: new Hands("student", flown.axes) };
     Object.assign(this.controls, { switch: false, button: false, cut: false, frozen: false, lost: false });
     this.tapped = false;

@@ -29,6 +29,8 @@ class Fly {
     /** @type {Stand} */
     this.stand = "before";
     this.wordsAt = 0;
+    /** @type {Flies} who flew when words were shown last */
+    this.wordsOf = "nobody";
     this.listen();
     listenToKeys(this);
   }
@@ -221,10 +223,11 @@ class Fly {
    * @param {number} time_s
    * @param {Flies | ""} gains who flies more than before; nobody, where that did not change
    * @param {string} words
+   * @param {HTMLElement[]} more
    */
-  list(time_s, gains, words) {
+  list(time_s, gains, words, ...more) {
     const list = element("events");
-    list.prepend(make("li", { "data-gains": gains }, make("time", {}, clock(time_s)), ` ${minus(capital(words))}`));
+    list.prepend(make("li", { "data-gains": gains }, make("time", {}, clock(time_s)), ` ${minus(capital(words))}`, ...more.flatMap((it) => [" ", it])));
     while (list.children.length > EVENTS) list.lastElementChild?.remove();
     element("no-events").hidden = true;
   }
@@ -242,10 +245,11 @@ class Fly {
     showFurther(state, axes);
     showFrozen(state);
     if (!element("beside").hidden) this.strip.draw(this.colours);
-    // Words ten times a second: nobody reads faster.
+    // Words ten times a second, as nobody reads faster; at once with who flies.
     const now = performance.now();
-    if (this.flight.goes && now - this.wordsAt < 100) return;
-    this.wordsAt = now;
+    if (this.flight.goes && now - this.wordsAt < 100 && state.flies === this.wordsOf) return;
+    [this.wordsAt, this.wordsOf] = [now, state.flies];
+    showWaits(state, this.stand);
     showWords(state, axes);
   }
 

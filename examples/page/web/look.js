@@ -9,9 +9,9 @@ const KINDS = /** @type {const} */ ({
   trace: "recording of a lesson", recording: "recording of resting sticks", policy: "policy", box: "box file",
 });
 
-/** @param {string | undefined} name of a policy that came as a file */
+/** @param {string} [name] of a policy that came as a file */
 function underWords(name) {
-  return `Under ${name ? `the policy ${name}` : "the default policy"}.`;
+  return name ? `Under the settings of the policy file ${name}.` : "Under the default settings.";
 }
 
 class Look {

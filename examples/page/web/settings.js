@@ -64,12 +64,20 @@ function group(key, fields) {
 }
 
 /**
+ * @param {string} key
+ * @param {string | null} axis null: of the whole craft
+ */
+function fieldId(key, axis) {
+  return `set-${(axis ?? "craft").replaceAll(" ", "-")}-${key}`;
+}
+
+/**
  * @param {Setting} setting
  * @returns {Field}
  */
 function fieldOf(setting) {
   const box = control(setting);
-  box.id = `set-${(setting.axis ?? "craft").replaceAll(" ", "-")}-${setting.key}`;
+  box.id = fieldId(setting.key, setting.axis);
   const refused = make("p", { id: `refused-${box.id}`, role: "alert", class: "refused" });
   box.setAttribute("aria-describedby", `help-${setting.key} ${refused.id}`);
   return { box, refused, setting };

@@ -8,6 +8,8 @@ const AXES_TOP = NUMBERS_HIGH + STRIP_HIGH;
 const AXIS_HIGH = 56;
 const TIMES_HIGH = 18;
 const LEAST_S = 0.5;
+/** The ends of an axis' row, in points: the least that hold what is seen. */
+const ENDS = [10, 25, 50, 100, 125];
 /** The width on paper: a chart that is stretched from a narrow card has letters that are stretched too. */
 const PAPER_WIDE = 680;
 /** Seconds between two frames of a signal that goes on; a lost one has none for longer (`timeout_ms`). */
@@ -160,6 +162,7 @@ class Timeline {
     lesson.axes.forEach((_, at) => this.drawAxis(pen, colours, drawn, at, width, x));
     this.drawTakeovers(pen, colours, drawn, width, height);
     this.drawNames(pen, colours);
+    this.drawEnds(pen, colours, drawn, width);
     pen.fillStyle = colours.ink;
     pen.textBaseline = "bottom";
     for (let part = 0; part < 5; part += 1) {
@@ -167,7 +170,7 @@ class Timeline {
       pen.fillText(clock(drawn.from_s + ((drawn.to_s - drawn.from_s) * part) / 4), (width * part) / 4, height - 2);
     }
     pen.textAlign = "left";
-    say(this.words, `Shown: ${clock(drawn.from_s)} to ${clock(drawn.to_s)}. Upper half of the strip: the student flies; lower half: the instructor${/n/i.test(curves.flies) ? "; whole height: nobody (failsafe)" : ""}. Lines: thin, the student's stick; thicker, the instructor's; thick and pale, what went to the craft.`);
+    say(this.words, `Shown: ${clock(drawn.from_s)} to ${clock(drawn.to_s)}. Upper half of the strip: the student flies; lower half: the instructor${/n/i.test(curves.flies) ? "; whole height: nobody (failsafe)" : ""}. Broad pale band: what went to the craft. Dashes: the student's stick. Line: the instructor's. Numbers on the right: points.`);
   }
 
   /**
@@ -186,12 +189,13 @@ class Timeline {
     line(pen, [0, middle], [width, middle]);
     const axis = drawn.curves.axes[at];
     if (axis) {
-      const y = (/** @type {number} */ value) => middle - (value / 125) * (AXIS_HIGH / 2);
+      const most = endOf(axis);
+      const y = (/** @type {number} */ value) => middle - (value / most) * (AXIS_HIGH / 2 - 2);
       // Closer than this, two frames belong together though there are columns between them.
       const together = Math.max(1, (TOGETHER_S * drawn.columns) / (drawn.to_s - drawn.from_s));
-      this.drawSpans(pen, axis.output, together, x, y, colours.edge, 5);
-      this.drawSpans(pen, axis.student, together, x, y, colours.studentStick, 1);
-      this.drawSpans(pen, axis.instructor, together, x, y, colours.instructorStick, 2);
+      this.drawSpans(pen, axis.output, together, x, y, colours.edge, 7);
+      this.drawSpans(pen, axis.instructor, together, x, y, colours.instructorStick, 1.5);
+      this.drawSpans(pen, axis.student, together, x, y, colours.studentStick, 2, [5, 4]);
     }
   }
 
@@ -213,6 +217,31 @@ class Timeline {
   }
 
   /**
+   * The ends of each row and its middle.
+   * @param {CanvasRenderingContext2D} pen
+   * @param {ReturnType<typeof palette>} colours
+   * @param {Drawn} drawn
+   * @param {number} width
+   */
+  drawEnds(pen, colours, drawn, width) {
+    pen.font = "11px sans-serif";
+    pen.textAlign = "right";
+    pen.textBaseline = "middle";
+    drawn.curves.axes.forEach((axis, at) => {
+      const [top, most] = [AXES_TOP + at * AXIS_HIGH, endOf(axis)];
+      for (const [value, down] of [[most, 8], [0, AXIS_HIGH / 2], [-most, AXIS_HIGH - 7]]) {
+        const words = points(value);
+        const wide = pen.measureText(words).width + 4;
+        pen.fillStyle = colours.paper;
+        pen.fillRect(width - wide - 2, top + down - 6, wide, 12);
+        pen.fillStyle = colours.ink;
+        pen.fillText(words, width - 4, top + down);
+      }
+    });
+    pen.font = "12px sans-serif";
+  }
+
+  /**
    * From the least to the largest value of each column.
    * @param {CanvasRenderingContext2D} pen
    * @param {Pair[]} spans
@@ -221,13 +250,15 @@ class Timeline {
    * @param {(value: number) => number} y
    * @param {string} colour
    * @param {number} weight
+   * @param {number[]} dashes
    */
-  drawSpans(pen, spans, together, x, y, colour, weight) {
+  drawSpans(pen, spans, together, x, y, colour, weight, dashes = []) {
     pen.strokeStyle = colour;
     pen.lineWidth = weight;
     // Pointed corners would reach beyond the values.
     pen.lineJoin = "round";
-    pen.globalAlpha = weight > 2 ? 0.5 : 1;
+    pen.globalAlpha = weight > 2 ? 0.4 : 1;
+    pen.setLineDash(dashes);
     pen.beginPath();
     let last = -Infinity;
     for (let column = 0; 2 * column < spans.length; column += 1) {
@@ -239,6 +270,7 @@ class Timeline {
       last = column;
     }
     pen.stroke();
+    pen.setLineDash([]);
     pen.globalAlpha = 1;
   }
 
@@ -277,4 +309,13 @@ class Timeline {
     pen.textAlign = "left";
     for (const { words, left } of numbers) pen.fillText(words, left, 2);
   }
+}
+
+/**
+ * How far the row of an axis reaches from its middle, in points.
+ * @param {Curves["axes"][number]} axis
+ */
+function endOf({ instructor, student, output }) {
+  const most = [instructor, student, output].flat().reduce((/** @type {number} */ most, value) => Math.max(most, Math.abs(value ?? 0)), 0);
+  return ENDS.find((end) => end >= most) ?? ENDS[ENDS.length - 1];
 }

@@ -46,7 +46,12 @@ function showWords(state, axes) {
  */
 function staysWords({ waits }, axis) {
   if (waits?.axis !== axis || waits.stays_at === null) return "";
-  return minus(`${waits.stays_at > 0 ? "+" : ""}${waits.stays_at.toFixed(1)}`);
+  return pointsInTenths(waits.stays_at);
+}
+
+/** @param {number} value */
+function pointsInTenths(value) {
+  return minus(`${value > 0 ? "+" : ""}${value.toFixed(1)}`);
 }
 
 /**

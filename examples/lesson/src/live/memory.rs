@@ -1,9 +1,9 @@
 //! What the words of a step need of the steps before it.
 
-use handback::{AxisSet, Deflection, Duration, Frame, Link, Outcome, Pilot, Policy, Reception, Rest, Waiting};
+use handback::{AxisRule, AxisSet, Duration, Frame, Link, Outcome, Pilot, Policy, Reception, Rest, Waiting};
 
 use super::beside::points;
-use super::rattle::Rattle;
+use super::rattle::{Rattle, Stays};
 use crate::row::Row;
 use crate::timeline::keeping;
 
@@ -26,6 +26,8 @@ pub(super) struct Memory<const N: usize> {
     /// Since when each axis waits to be picked up, in microseconds, and whether its stick was seen apart from the output.
     pickup_since: [Option<(u64, bool)>; N],
     rattle: [Option<Rattle>; N],
+    /// When the instructor's last good frame came, in microseconds.
+    signal: u64,
     /// The shared values of the student, and since when they have been these.
     still: Option<(Frame<N>, u64)>,
     /// What happened in the present step.
@@ -80,6 +82,7 @@ impl<const N: usize> Memory<N> {
             latched: None,
             pickup_since: [None; N],
             rattle: [None; N],
+            signal: 0,
             still: None,
             happened: Happened::default(),
         }
@@ -89,6 +92,8 @@ impl<const N: usize> Memory<N> {
     pub(super) fn change_engine(&mut self) {
         let pilot = self.last.take().map(|last| last.pilot);
         (self.replaced, self.latched, self.pickup_since) = (pilot.or(self.replaced), None, [None; N]);
+        // A stick may rest elsewhere now.
+        self.rattle = [None; N];
     }
 
     /// After a step.
@@ -110,6 +115,9 @@ impl<const N: usize> Memory<N> {
         self.happened.off_first = asks(outcome) && !self.last.is_some_and(|last| asks(&last));
         self.pick_up(row, outcome, policy);
         self.sticks(row, outcome, policy);
+        if outcome.instructor == Reception::Good {
+            self.signal = row.time_us;
+        }
         if let Some(frame) = row.student {
             let same = |before: &Frame<N>| policy.shared.iter().all(|axis| before.get(axis) == frame.get(axis));
             if !self.still.is_some_and(|(before, _)| same(&before)) {
@@ -184,9 +192,14 @@ impl<const N: usize> Memory<N> {
         }
     }
 
-    /// How far from its rest this stick stays, in signed points, if no hand holds it there.
-    pub(super) fn stays(&self, axis: u8, engage: Deflection, time_us: u64) -> Option<f64> {
-        (*self.rattle.get(usize::from(axis))?)?.stays(time_us, engage)
+    /// Where this stick stays, if no hand holds it there.
+    pub(super) fn stays(&self, axis: u8, rule: &AxisRule, time_us: u64) -> Option<Stays> {
+        (*self.rattle.get(usize::from(axis))?)?.stays(time_us, rule)
+    }
+
+    /// How long it takes until nobody flies (I2), in microseconds, if no good frame of the instructor comes.
+    pub(super) fn nobody_left_us(&self, time_us: u64, failsafe_after: Duration) -> u64 {
+        (self.signal + u64::from(failsafe_after.as_ticks())).saturating_sub(time_us)
     }
 
     /// The axes that are seen to wait to be picked up.

@@ -5,7 +5,7 @@ use handback::{AxisSet, Cause};
 use super::memory::{Happened, Latched};
 use super::reaction::seconds;
 use super::telling::Told;
-use crate::timeline::listed;
+use crate::timeline::{kept_by, listed};
 
 impl<const N: usize> Told<'_, N> {
     /// What happened in this step and is no part of its change of who flies.
@@ -28,12 +28,14 @@ impl<const N: usize> Told<'_, N> {
         if self.cause().is_none() {
             notes.extend(latched.map(|by| match by {
                 Latched::Button => "latched: instructor-now button".to_owned(),
-                Latched::Stick(axis) => format!("latched: {} stick", self.name(axis)),
+                Latched::Stick(axis) => kept_by(self.name(axis)),
                 Latched::Length => "latched: the takeover was too long or too far".to_owned(),
             }));
             let until_off = if off_first { "latched: " } else { "" };
             notes.extend(
-                link_lost.map(|frozen| format!("{until_off}student link {}", if frozen { "frozen" } else { "lost" })),
+                link_lost.map(|frozen| {
+                    format!("{until_off}student's radio link {}", if frozen { "frozen" } else { "lost" })
+                }),
             );
             let until_off = if self.memory.switch { "latched: " } else { "" };
             notes.extend(signal_lost.map(|lost| {

@@ -1,6 +1,6 @@
 //! Whether a stick that is held now and then is moved by a hand, or rattles about its threshold with no hand on it.
 
-use handback::Deflection;
+use handback::{AxisRule, Deflection};
 
 use super::beside::points;
 
@@ -9,10 +9,12 @@ const SMOOTH: f64 = 0.04;
 /// A stick that has been held for this long, this near to its threshold, is no hand's. Own choices, no source.
 const LONG_US: u64 = 1_000_000;
 const NEAR: f64 = 1.25;
-/// A stick beyond this many thresholds is a hand's. Own choice, no source.
+/// A stick beyond this many thresholds is a hand's, unless it has rattled that far: beyond so many deviations. Own choices,
+/// no source.
 const HAND: f64 = 2.0;
+const FAR: f64 = 5.0;
 /// A stick that has not been held for this long is at rest. Own choice, no source.
-const CALM_US: u64 = 500_000;
+const CALM_US: u64 = 1_500_000;
 /// The place that is told follows slowly, so that its digits stand still; at once where it is off by so many points.
 const SLOW: f64 = 0.01;
 const WRONG: f64 = 0.15;
@@ -26,17 +28,37 @@ pub(super) struct Rattle {
     /// How far it is from its rest, in points, smoothed; and as it is told.
     off: f64,
     told: f64,
+    /// The square of its deviation from there, smoothed.
+    spread: f64,
+    /// How far from its rest it was seen at most.
+    most: f64,
+}
+
+/// Where a stick is that no hand holds.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Stays {
+    /// Off its rest by so many signed points.
+    Off(f64),
+    /// About its rest, up to so many points from it.
+    About(f64),
 }
 
 impl Rattle {
     /// After a step in which the stick is this far from its rest, in points.
     pub(super) fn next(before: Option<Self>, time_us: u64, off: f64, held: bool, engage: Deflection) -> Option<Self> {
-        if off.abs() > HAND * points(engage) {
+        let apart = before.map_or(off, |before| off - before.off);
+        let seen = before.map_or(0.0, |before| FAR * before.spread.sqrt());
+        if off.abs() > HAND * points(engage) && apart.abs() > seen {
             return None;
         }
         let mut now = match before {
-            Some(before) => Self { off: before.off + SMOOTH * (off - before.off), ..before },
-            None if held => Self { since: time_us, held: time_us, off, told: off },
+            Some(before) => Self {
+                off: before.off + SMOOTH * apart,
+                spread: before.spread + SMOOTH * (apart * apart - before.spread),
+                most: before.most.max(off.abs()),
+                ..before
+            },
+            None if held => Self { since: time_us, held: time_us, off, told: off, spread: 0.0, most: off.abs() },
             None => return None,
         };
         if held {
@@ -47,8 +69,10 @@ impl Rattle {
         (time_us - now.held <= CALM_US).then_some(now)
     }
 
-    /// How far from its rest it stays, in signed points, if no hand holds it there.
-    pub(super) fn stays(&self, time_us: u64, engage: Deflection) -> Option<f64> {
-        (time_us - self.since >= LONG_US && self.off.abs() <= NEAR * points(engage)).then_some(self.told)
+    /// Where it stays, if no hand holds it there.
+    pub(super) fn stays(&self, time_us: u64, rule: &AxisRule) -> Option<Stays> {
+        let long = time_us - self.since >= LONG_US && self.off.abs() <= NEAR * points(rule.engage);
+        let about = self.told.abs() <= points(rule.release);
+        long.then_some(if about { Stays::About(self.most) } else { Stays::Off(self.told) })
     }
 }

@@ -21,6 +21,8 @@ pub struct State {
     pub waits: Option<Waits>,
     /// The axes that keep their last output, as a sentence, and the time left until they go to the instructor's sticks.
     pub picks_up: Option<Waits>,
+    /// What the failsafe puts out, in words and points, while nobody flies.
+    pub failsafe: Option<String>,
     /// How far the output will move when control goes back, as a sentence, if the sticks are far apart.
     pub moves: Option<String>,
     /// How far the output of an axis that is to be picked up would jump at *instructor now*, as a sentence, if it is far.
@@ -71,7 +73,7 @@ pub struct Waits {
     pub for_what: &'static str,
     /// A sentence.
     pub words: String,
-    /// The time left, where it is known.
+    /// The time left, where it is known; without the instructor's signal, until nobody flies.
     pub left_s: Option<f64>,
     /// The axis, where one is waited for.
     pub axis: Option<u8>,

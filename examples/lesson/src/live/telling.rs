@@ -37,6 +37,7 @@ impl<const N: usize> Told<'_, N> {
             pickup: flags::<N>(engine.pickup),
             waits: engine.waiting.map(|waiting| self.waits(waiting)),
             picks_up: self.picks_up(),
+            failsafe: (engine.pilot == Pilot::Nobody).then(|| self.failsafe()),
             moves: self.moves(),
             now_jumps: self.now_jumps(),
             student_still_s: seconds(self.memory.still_us(self.time_us)),
@@ -76,6 +77,19 @@ impl<const N: usize> Told<'_, N> {
             Scope::Axis | Scope::Craft => "craft",
         };
         (0_u8..).take(N).map(one).collect()
+    }
+
+    fn failsafe(&self) -> String {
+        let at = self.names.iter().zip(&self.policy.axes).map(|(name, rule)| (name, points(rule.failsafe)));
+        let (centred, moved): (Vec<_>, Vec<_>) = at.partition(|(_, at)| *at == 0.0);
+        let mut words: Vec<String> = moved.iter().map(|(name, at)| format!("{name} {at:+}")).collect();
+        match (centred.len(), moved.len()) {
+            (0, _) => {}
+            (_, 0) => words.push("all at 0".to_owned()),
+            (1, _) => words.push("the other 0".to_owned()),
+            _ => words.push("the others 0".to_owned()),
+        }
+        words.join(", ")
     }
 
     pub(super) fn no_signal(&self) -> NoSignal {

@@ -1,9 +1,10 @@
 //! What the student waits for, with what is known of sticks and signals; and which axes wait to be picked up.
 
-use handback::{AxisSet, Deflection, Frame, Rest, Scope, Transfer, Waiting};
+use handback::{AxisSet, Deflection, Frame, Pilot, Rest, Scope, Transfer, Waiting};
 
 use super::beside::points;
 use super::memory::{Latched, is_frozen};
+use super::rattle::Stays;
 use super::reaction::seconds;
 use super::state::Waits;
 use super::telling::Told;
@@ -41,7 +42,10 @@ impl<const N: usize> Told<'_, N> {
             Waiting::Held(axis) | Waiting::Gate(axis) => Some(axis),
             _ => None,
         };
-        let left_s = left.map(|left| seconds(left.as_ticks().into()));
+        let mut left_s = left.map(|left| seconds(left.as_ticks().into()));
+        if waiting == Waiting::InstructorSignal && self.both.engine.pilot != Pilot::Nobody {
+            left_s = Some(seconds(self.memory.nobody_left_us(self.time_us, self.policy.failsafe_after)));
+        }
         Waits { for_what, words, left_s, axis, stays_at: None }
     }
 
@@ -50,7 +54,7 @@ impl<const N: usize> Told<'_, N> {
         match waiting {
             Waiting::InstructorSignal => None,
             _ if self.no_signal().student => Some("no values come from the student"),
-            _ if is_frozen(&self.both.engine) => Some("the student's link is frozen, no new values come"),
+            _ if is_frozen(&self.both.engine) => Some("the student's radio link is frozen, no new values come"),
             _ => None,
         }
     }
@@ -92,19 +96,21 @@ impl<const N: usize> Told<'_, N> {
     fn stays(&self, for_what: &'static str) -> Option<Waits> {
         let at = |axis: u8| {
             let rule = self.policy.axes.get(usize::from(axis))?;
-            Some((axis, rule, self.memory.stays(axis, rule.engage, self.time_us)?))
+            Some((axis, rule, self.memory.stays(axis, rule, self.time_us)?))
         };
         if self.both.engine.held.iter().any(|axis| at(axis).is_none()) {
             return None;
         }
-        let (axis, rule, off) = self.policy.watched.iter().find_map(at)?;
-        let (name, release) = (self.name(axis), points(rule.release));
-        let words = format!(
-            "the {name} stick stays {:.1} points from its rest, and counts as let go within {release}",
-            off.abs()
-        );
+        let (axis, rule, stays) = self.policy.watched.iter().find_map(at)?;
         let Rest::At(rest) = rule.rest else { return None };
-        Some(Waits { for_what, words, left_s: None, axis: Some(axis), stays_at: Some(points(rest) + off) })
+        let (name, release) = (self.name(axis), points(rule.release));
+        let (where_to, stays_at) = match stays {
+            Stays::Off(off) => (format!("stays {:.1} points from its rest", off.abs()), Some(points(rest) + off)),
+            // Upwards to whole points: these digits seldom change.
+            Stays::About(most) => (format!("rattles up to {:.0} points from its rest", most.ceil()), None),
+        };
+        let words = format!("the {name} stick {where_to}, and counts as let go within {release}");
+        Some(Waits { for_what, words, left_s: None, axis: Some(axis), stays_at })
     }
 
     fn held(&self, held: AxisSet) -> String {
@@ -134,7 +140,7 @@ impl<const N: usize> Told<'_, N> {
             0.0 => format!("jumps about {about} points"),
             fade => format!("moves about {about} points in {fade} s"),
         };
-        Some(format!("at the hand back the {} {moves}", self.name(axis)))
+        Some(format!("at the hand back the {} {moves}: match the sticks first", self.name(axis)))
     }
 
     /// How far the farthest axis that a takeover by stick lets stay would jump at *instructor now* (T6.7).

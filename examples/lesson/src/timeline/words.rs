@@ -12,16 +12,20 @@ pub(crate) fn clock(time_us: u64) -> String {
 
 /// The change as a sentence: what changed hands, whether it is latched, and the cause.
 pub(crate) fn sentence(entry: &Entry, names: &[String], shared: AxisSet) -> String {
-    let latched = match (entry.latched, entry.cause) {
-        (Latch::No, _) => String::new(),
-        (Latch::By(by), Cause::Stick(axis)) if by != axis => format!(", latched by the {}", name(by, names)),
-        _ => ", latched".to_owned(),
-    };
-    let who = who(entry, names, shared) + &latched;
-    match entry.cause {
-        Cause::HandedBack => who,
-        _ => format!("{who}: {}", why(entry, names)),
+    let who = who(entry, names, shared);
+    match (entry.cause, entry.latched) {
+        (Cause::HandedBack, _) => who,
+        (_, Latch::No) => format!("{who}: {}", why(entry, names)),
+        (Cause::Stick(axis), Latch::By(by)) if by != axis => {
+            format!("{who}: {}; {}", why(entry, names), kept_by(name(by, names)))
+        }
+        _ => format!("{who}, latched: {}", why(entry, names)),
     }
+}
+
+/// Which stick keeps a craft that another cause took.
+pub(crate) fn kept_by(stick: &str) -> String {
+    format!("kept (latched) by the {stick} stick")
 }
 
 /// The cause alone, for a mark in the picture.
@@ -45,7 +49,7 @@ pub(crate) fn wait(waiting: Waiting, names: &[String]) -> String {
         Waiting::SwitchOffFirst => "turn the lesson switch off, then on".to_owned(),
         Waiting::Settling { .. } => "the lesson switch must stay on for a moment".to_owned(),
         Waiting::Latch => LATCHED.to_owned(),
-        Waiting::StudentLink { .. } => "the student link must stay good".to_owned(),
+        Waiting::StudentLink { .. } => "the student's radio link must stay good".to_owned(),
         Waiting::Held(axis) => format!("the instructor holds the {}", name(axis, names)),
         Waiting::Dwell { .. } => "sticks at rest, control goes back".to_owned(),
         Waiting::Gate(axis) => format!("the two {} sticks are too far apart", name(axis, names)),
@@ -59,7 +63,7 @@ pub(crate) fn waited_for(waiting: Waiting, names: &[String]) -> String {
         Waiting::Switch => "the lesson switch to be on".to_owned(),
         Waiting::SwitchOffFirst | Waiting::Latch => "the lesson switch to be turned off, then on".to_owned(),
         Waiting::Settling { .. } => "the lesson switch to stay on".to_owned(),
-        Waiting::StudentLink { .. } => "the student link to stay good".to_owned(),
+        Waiting::StudentLink { .. } => "the student's radio link to stay good".to_owned(),
         Waiting::Held(axis) => format!("the {} stick to come to rest", name(axis, names)),
         Waiting::Dwell { .. } => "the sticks to stay at rest".to_owned(),
         Waiting::Gate(axis) => format!("the two {} sticks to come together", name(axis, names)),
@@ -91,8 +95,8 @@ fn why(entry: &Entry, names: &[String]) -> String {
         Cause::InstructorNow => format!("instructor-now button{}", in_brackets(entry.reason)),
         Cause::BadFrame => "bad instructor's frame".to_owned(),
         Cause::SwitchOff => format!("lesson switch off{}", in_brackets(entry.reason)),
-        Cause::LinkLost => "student link lost".to_owned(),
-        Cause::LinkFrozen => "student link frozen".to_owned(),
+        Cause::LinkLost => "student's radio link lost".to_owned(),
+        Cause::LinkFrozen => "student's radio link frozen".to_owned(),
         Cause::Stick(axis) => format!("{} stick{}", name(axis, names), stick_reason(entry)),
         Cause::Latch => "the takeover was too long or too far".to_owned(),
         Cause::HandedBack => "handed to the student".to_owned(),
@@ -164,7 +168,7 @@ mod tests {
         for (latched, words) in [
             (Latch::Yes, "taken over, latched: aileron stick at -12.0 points"),
             (Latch::By(0), "taken over, latched: aileron stick at -12.0 points"),
-            (Latch::By(2), "taken over, latched by the throttle: aileron stick at -12.0 points"),
+            (Latch::By(2), "taken over: aileron stick at -12.0 points; kept (latched) by the throttle stick"),
         ] {
             assert_eq!(said(Entry { latched, ..taken }), words);
         }
@@ -196,7 +200,7 @@ mod tests {
             (Waiting::SwitchOffFirst, "the lesson switch to be turned off, then on"),
             (Waiting::Settling { left }, "the lesson switch to stay on"),
             (Waiting::Latch, "the lesson switch to be turned off, then on"),
-            (Waiting::StudentLink { left }, "the student link to stay good"),
+            (Waiting::StudentLink { left }, "the student's radio link to stay good"),
             (Waiting::Held(1), "the elevator stick to come to rest"),
             (Waiting::Dwell { left }, "the sticks to stay at rest"),
             (Waiting::Gate(0), "the two aileron sticks to come together"),
@@ -214,7 +218,7 @@ mod tests {
             (Waiting::SwitchOffFirst, "turn the lesson switch off, then on"),
             (Waiting::Settling { left }, "the lesson switch must stay on for a moment"),
             (Waiting::Latch, LATCHED),
-            (Waiting::StudentLink { left }, "the student link must stay good"),
+            (Waiting::StudentLink { left }, "the student's radio link must stay good"),
             (Waiting::Held(1), "the instructor holds the elevator"),
             (Waiting::Dwell { left }, "sticks at rest, control goes back"),
             (Waiting::Gate(0), "the two aileron sticks are too far apart"),
@@ -240,8 +244,8 @@ mod tests {
             (Cause::InstructorNow, "instructor-now button"),
             (Cause::BadFrame, "bad instructor's frame"),
             (Cause::SwitchOff, "lesson switch off"),
-            (Cause::LinkLost, "student link lost"),
-            (Cause::LinkFrozen, "student link frozen"),
+            (Cause::LinkLost, "student's radio link lost"),
+            (Cause::LinkFrozen, "student's radio link frozen"),
             (Cause::Stick(0), "? stick at -12.0 points"),
             (Cause::Latch, "the takeover was too long or too far"),
             (Cause::HandedBack, "handed to the student"),
@@ -259,7 +263,7 @@ mod tests {
         }
         // A lost signal has no reason of the instructor.
         let lost = entry(Pilot::Student(ALL), Pilot::Instructor, Cause::LinkLost);
-        assert_eq!(said(Entry { reason: "time to land", ..lost }), "taken over: student link lost");
+        assert_eq!(said(Entry { reason: "time to land", ..lost }), "taken over: student's radio link lost");
     }
 
     #[test]

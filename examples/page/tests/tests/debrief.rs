@@ -29,6 +29,9 @@ async fn a_flown_lesson_is_one_click_away() {
         is_drawn(&browser, 1).await;
         let rows = browser.js("return document.querySelector('#lessons tbody').innerText").await;
         assert!(rows.as_str().unwrap().contains("instructor-now button"), "{rows}");
+        let said = browser.js("return element('lessons').innerText").await;
+        let said = said.as_str().unwrap();
+        assert!(said.contains("Under the default settings.") && said.contains("1 takeover."), "{said}");
     })
     .await;
 }
@@ -89,7 +92,7 @@ async fn lessons_stand_beside_each_other_and_print() {
         browser.cdp("Emulation.setEmulatedMedia", json!({ "media": "print" })).await;
         let paper = browser.js("return document.body.innerText").await;
         let paper = paper.as_str().unwrap();
-        for words in ["monday.csv", "tuesday.csv", "Takeovers", "Lessons beside each other", "roll stick", "1: 00:19.0", "is no promise", "Under the default policy", "File saved", "Printed "] {
+        for words in ["monday.csv", "tuesday.csv", "Takeovers", "Lessons beside each other", "roll stick", "1: 00:19.0", "is no promise", "Under the default settings", "File saved", "Printed "] {
             assert!(paper.contains(words), "{words} is not on paper: {paper}");
         }
         for words in ["Print\n", "Fly a lesson", "Your reaction", "Closer", "broken.csv", "For programmers"] {
@@ -191,7 +194,7 @@ async fn a_lesson_inside_the_page_is_shown_at_once() {
         assert!(shown[0] == "debrief" && shown[1].as_str().unwrap().starts_with("mine.csv"), "{shown}");
         assert!(shown[2].as_str().unwrap().contains("1.0 s: the sticks to stay at rest"), "the policy inside counts: {shown}");
         let under = browser.js("return document.querySelector('#lessons .quiet').textContent").await;
-        assert_eq!(under, json!("Under the policy mine.toml."));
+        assert_eq!(under, json!("Under the settings of the policy file mine.toml."));
     })
     .await;
 }

@@ -53,7 +53,7 @@ async fn instructor_flies(browser: &Browser) {
 /// The events that the page lists, the oldest first, without their first letter: the page writes it large.
 async fn listed(browser: &Browser) -> Vec<String> {
     let words = browser
-        .js("return [...document.querySelectorAll('#events li')].map((li) => li.lastChild.textContent.trim().replaceAll('\u{2212}', '-'))")
+        .js("return [...document.querySelectorAll('#events li:not(:has(button))')].map((li) => li.lastChild.textContent.trim().replaceAll('\u{2212}', '-'))")
         .await;
     strings(&words).into_iter().rev().collect()
 }
@@ -355,7 +355,8 @@ async fn nobody_flies_is_said_in_words() {
             const [silent] = at.filter(([words]) => words === 'no signal');
             return at.length === 3 && at.every((one) => one[0] === silent[0] || Math.abs(one[1] - silent[1]) > 14)";
         assert_eq!(browser.js(words).await, json!(true), "words of a square cover each other");
-        browser.until_shown("told", "Nobody flies").await;
+        browser.until_shown("left", "(failsafe in 0.").await;
+        browser.until_shown("told", "Nobody flies: the failsafe goes to the craft (throttle \u{2212}100, the others 0).").await;
         browser.until("the words are on the screen", "return document.getElementById('nobody').offsetHeight > 0").await;
         browser
             .until_shown("waits", "the instructor's signal is lost; then: turn the lesson switch off, then on")
@@ -486,6 +487,43 @@ async fn a_cut_link_is_told_before_any_time() {
     .await;
 }
 
+/// Given a time that runs down, when it is shown, then it is never zero while it lasts, the bar shrinks towards the student's
+/// side, and the words beside it are of the same moment.
+#[tokio::test]
+async fn the_time_left_runs_down_to_the_students_side() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        browser.open("fly").await;
+        browser.js("element('all').open = true").await;
+        browser.write("set-craft-dwell_ms", "1000").await;
+        begin_as_it_is(&browser).await;
+        student_flies(&browser).await;
+        browser
+            .js("
+            const { show } = app.fly.flight;
+            globalThis.bars = [];
+            app.fly.flight.show = (state, seconds) => {
+                show(state, seconds);
+                const bar = element('bar'), part = element('bar-left').getBoundingClientRect();
+                if (bar.hidden) return;
+                bars.push([element('left').textContent, part.left - bar.getBoundingClientRect().left, part.width]);
+            };
+            element('field').focus()")
+            .await;
+        browser.key(LEFT, 200).await;
+        instructor_flies(&browser).await;
+        student_flies(&browser).await;
+        let seen = browser
+            .js("
+            const widths = bars.map(([, , width]) => width);
+            return [bars.length > 10, bars.every(([left]) => /^\\([01]\\.[0-9] s left\\)$/.test(left) && left !== '(0.0 s left)'),
+                bars.every(([, place]) => Math.abs(place) < 2), widths.every((width, at) => at === 0 || width <= widths[at - 1]),
+                widths[0] > 5 * widths.at(-1)]")
+            .await;
+        assert_eq!(seen, json!([true, true, true, true, true]), "{}", browser.js("return bars").await);
+    })
+    .await;
+}
+
 /// Given the worn stick, when nobody touches anything, then the plain threshold changes who flies again and again, the
 /// engine takes the craft once, and the page says both.
 #[tokio::test]
@@ -503,9 +541,6 @@ async fn a_worn_stick_shows_what_a_plain_threshold_does() {
         let agrees = "const said = element('waits').textContent.match(/[0-9.]+/)?.[0];
             return element('mends').offsetHeight > 0 && element('values-instructor').textContent.includes(`+${said},`)";
         browser.until("the line and the value of the stick agree, with a mend", agrees).await;
-        browser.click("to-rest").await;
-        assert_eq!(browser.js("return document.activeElement.id").await, json!("set-aileron-rest_points"));
-        browser.js("scrollTo(0, 0)").await;
         browser.shot("worn").await;
         let [engine, plain] = [browser.text("engine-count").await, browser.text("plain-count").await];
         assert_eq!(engine, "2 changes");
@@ -517,6 +552,16 @@ async fn a_worn_stick_shows_what_a_plain_threshold_does() {
             .await;
         assert_eq!(cut, json!(false), "labels of the comparison jam, or the legend is cut");
         shows_what_the_engine_decided(&browser).await;
+
+        browser.click("pause").await;
+        browser.until_shown("to-rest", "set its rest to +1.").await;
+        browser.click("to-rest").await;
+        browser.until_shown("events", "Aileron: its rest is +1.").await;
+        student_flies(&browser).await;
+        assert!(!browser.forward(500, "state.flies !== 'student'").await, "the mended stick takes the craft");
+        browser.shot("worn-mended").await;
+        browser.click_words("its setting").await;
+        assert_eq!(browser.js("return document.activeElement.id").await, json!("set-aileron-rest_points"));
         browser.click("again").await;
         let calm = browser.js("return [app.fly.flight.hands.instructor.wear, app.fly.flight.controls.noise]").await;
         assert_eq!(calm, json!([0, 0]), "the next lesson has good sticks");
@@ -683,6 +728,8 @@ async fn a_frozen_link_says_why_nothing_notices_it() {
             let before = browser.js(places).await;
             browser.click("frozen").await;
             browser.until_shown("frozen-told", "Nothing notices this; for that, set:").await;
+            browser.until_shown("faults-on", "Fault on: student's link frozen").await;
+            browser.until_shown("waits", "(the student flies; its values have stood still for 1 s)").await;
             assert_eq!(browser.js(places).await, before, "the words push what is below");
             browser.js("element('frozen-words').scrollIntoView({ block: 'center' })").await;
             browser.shot("frozen").await;
@@ -691,7 +738,7 @@ async fn a_frozen_link_says_why_nothing_notices_it() {
             browser.write("set-craft-frozen_after_ms", "500").await;
             browser.shot("frozen-setting").await;
             browser.until_shown("frozen-told", "After 0.5 s the link counts as lost").await;
-            browser.until_shown("waits", "the student's link is frozen, no new values come").await;
+            browser.until_shown("waits", "the student's radio link is frozen, no new values come").await;
             browser.js("scrollTo(0, 0)").await;
             browser.shot("frozen-noticed").await;
         })
@@ -712,7 +759,7 @@ async fn a_throttle_that_stays_is_told_with_its_time() {
             let top = "return element('student-left').getBoundingClientRect().top";
             let before = browser.js(top).await;
             browser.js("app.fly.flight.hands.student.put(2, 20, 0)").await;
-            browser.until_shown("output-words", "At the hand back the throttle moves about 40 points in 0.2 s.").await;
+            browser.until_shown("output-words", "At the hand back the throttle moves about 40 points in 0.2 s: match the sticks first.").await;
             browser.shot("sticks-apart").await;
             let moved = browser.js(top).await.as_f64().unwrap() - before.as_f64().unwrap();
             assert!(moved.abs() < 1.0, "the words push the sticks by {moved}");

@@ -96,7 +96,7 @@ async fn a_trace_is_reported_and_looked_back_at() {
         // Words of the command line stay behind "For programmers".
         let shown = browser.js("return document.querySelector('.card').innerText").await;
         let shown = shown.as_str().unwrap();
-        assert!(shown.contains("Recording of a lesson. Under the default policy."), "{shown}");
+        assert!(shown.contains("Recording of a lesson. Under the default settings."), "{shown}");
         assert!(shown.contains("The student flew 00:5") && shown.contains("3 takeovers: 3 by stick."), "{shown}");
         for word in ["--", "`lesson", "steps", "trace"] {
             assert!(!shown.contains(word), "{word} is shown: {shown}");
@@ -134,14 +134,14 @@ async fn a_later_policy_can_be_given_to_an_older_card() {
         drop_files(&browser, &[("mine.csv", trace(3000).as_bytes())]).await;
         browser.until("it is looked at", &says("The student flew")).await;
         let before = browser.js(&format!("return {card}.innerText")).await;
-        assert!(before.as_str().unwrap().contains("Under the default policy.\n"), "{before}");
+        assert!(before.as_str().unwrap().contains("Under the default settings.\n"), "{before}");
 
         let axes = "[[axis]]\nname = \"roll\"\nkind = \"sprung\"\n\n[[axis]]\nname = \"throttle\"\nkind = \"unsprung\"\nfailsafe_points = -100\n";
         let policy = format!("dwell_ms = 5000\n{axes}");
         drop_files(&browser, &[("slow.toml", policy.as_bytes())]).await;
         browser.until("the older card offers it", &says("Look again under slow.toml")).await;
         browser.click_words("Look again under slow.toml").await;
-        browser.until("it is made again", &says("Under the policy slow.toml.")).await;
+        browser.until("it is made again", &says("Under the settings of the policy file slow.toml.")).await;
         browser.until("it is looked at", &says("The student flew")).await;
         let after = browser.js(&format!("return {card}.innerText")).await;
         let flew = |card: &serde_json::Value| {

@@ -41,10 +41,11 @@ fn a_frozen_link_is_told_before_the_switch() {
         assert!((state.student_still_s - before - 0.8).abs() < 0.001, "{}", state.student_still_s);
         assert_eq!((state.flies, state.frozen_after_s), (flies, after.parse::<f64>().ok().map(|ms| ms / 1000.0)));
         if state.flies == "instructor" {
-            let words = "the student's link is frozen, no new values come; then: turn the lesson switch off, then on";
+            let words =
+                "the student's radio link is frozen, no new values come; then: turn the lesson switch off, then on";
             assert_eq!(waits(&state), words);
             fly(&mut live, &Input { switch: false, ..frozen.clone() }, 10);
-            assert_eq!(waits(&fly(&mut live, &frozen, 10)), "the student's link is frozen, no new values come");
+            assert_eq!(waits(&fly(&mut live, &frozen, 10)), "the student's radio link is frozen, no new values come");
         }
     }
 }
@@ -89,6 +90,50 @@ fn the_wait_for_a_stick_that_rattles_stands_still() {
     assert_eq!(waits(&live.step(&moved).unwrap()), "the instructor holds the aileron");
 }
 
+/// Given noise that rattles every stick about its rest, when a second is over, then one stick is told of, how far it was seen
+/// and within what it counts as let go; a hand is told at once.
+#[test]
+fn sticks_that_rattle_about_their_rest_are_told_steadily() {
+    for noise in [1.3, 2.0] {
+        let mut live = live(Craft::Aeroplane, 2, Student::Beginner);
+        hand_over(&mut live);
+        let rattles = Input { noise, ..steady(&live) };
+        fly(&mut live, &rattles, 150);
+        let mut words: Vec<String> = Vec::new();
+        for _ in 0..1500 {
+            let Some(waits) = live.step(&rattles).unwrap().waits else { continue };
+            assert!((waits.stays_at, waits.left_s) == (None, None), "{waits:?}");
+            words.push(waits.words);
+        }
+        words.dedup();
+        let [starts, ends] =
+            ["the aileron stick rattles up to ", " points from its rest, and counts as let go within 1"];
+        assert!(words.iter().all(|words| words.starts_with(starts) && words.ends_with(ends)), "{noise}: {words:?}");
+        assert!(words.len() <= 4, "{noise}: {words:?}");
+        let hand = Input { noise, ..sticks(&live, [30.0, 0.0, -20.0, 0.0]) };
+        assert!(waits(&live.step(&hand).unwrap()).starts_with("the instructor holds"));
+    }
+}
+
+/// Given a lost instructor's signal, when nobody flies yet, then the time until then runs down; then the failsafe is told.
+#[test]
+fn the_time_until_the_failsafe_is_told_and_what_it_is() {
+    let mut live = live(Craft::Aeroplane, 2, Student::Beginner);
+    hand_over(&mut live);
+    let lost = Input { instructor: None, ..steady(&live) };
+    let mut left = Vec::new();
+    let last = loop {
+        let state = live.step(&lost).unwrap();
+        if state.flies == "nobody" {
+            break state;
+        }
+        assert_eq!(state.failsafe, None);
+        left.extend(state.waits.map(|waits| waits.left_s.unwrap()));
+    };
+    assert!(left.is_sorted_by(|one, two| one > two) && left[0] < 0.9 && *left.last().unwrap() == 0.0, "{left:?}");
+    assert_eq!((last.waits.unwrap().left_s, last.failsafe.unwrap().as_str()), (None, "throttle -100, the others 0"));
+}
+
 /// Given a throttle that differs by less than anybody sees, when the aileron takes the craft, then it is told neither while
 /// it stays nor at its end.
 #[test]
@@ -123,7 +168,10 @@ fn a_latch_names_the_stick_that_keeps_the_craft() {
     let mut live = live(Craft::Aeroplane, 2, Student::Beginner);
     hand_over(&mut live);
     let state = live.step(&sticks(&live, [30.0, 0.0, 10.0, 0.0])).unwrap();
-    assert_eq!(state.events[0].words, "taken over, latched by the throttle: aileron stick at +30.0 points");
+    assert_eq!(
+        state.events[0].words,
+        "taken over: aileron stick at +30.0 points; kept (latched) by the throttle stick"
+    );
     assert!(waits(&state).starts_with("the throttle stick keeps the craft (latched)"));
 }
 
@@ -230,7 +278,10 @@ fn the_largest_difference_of_the_sticks_is_told_before_control_goes_back() {
         let student = Some(vec![12.0, 0.0, 11.0, 0.0]);
         let [off, on] = [false, true].map(|switch| Input { switch, student: student.clone(), ..steady(&live) });
         fly(&mut live, &off, 10);
-        assert_eq!(fly(&mut live, &on, 45).moves.unwrap(), format!("at the hand back the throttle {moves}"));
+        assert_eq!(
+            fly(&mut live, &on, 45).moves.unwrap(),
+            format!("at the hand back the throttle {moves}: match the sticks first")
+        );
         let state = fly(&mut live, &on, 50);
         assert_eq!((state.flies, state.moves), ("student", None));
     }

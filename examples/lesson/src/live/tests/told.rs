@@ -54,7 +54,10 @@ fn a_cut_link_is_seen_and_a_frozen_link_is_not() {
             assert!(states.iter().all(|state| state.sticks.output == before.sticks.student), "{last:?}");
         } else {
             let change = states.iter().find_map(|state| state.events.first()).unwrap();
-            assert_eq!((change.cause, change.words.as_str()), ("link-lost", "taken over, latched: student link lost"));
+            assert_eq!(
+                (change.cause, change.words.as_str()),
+                ("link-lost", "taken over, latched: student's radio link lost")
+            );
         }
     }
 }

@@ -85,6 +85,7 @@ function showWaits(state, stand) {
   const { waits } = state;
   const goes = stand === "flies";
   say(element("faults-on"), goes ? faultWords() : "");
+  element("bar").hidden = !goes || (waits?.left_s ?? null) === null;
   element("mends").hidden = !goes || (waits?.stays_at ?? null) === null;
   say(element("left"), goes && waits && waits.left_s !== null
     ? `(${waits.for === "instructor-signal" ? `failsafe in ${leftWords(waits.left_s)}` : `${leftWords(waits.left_s)} left`})` : "");
@@ -106,7 +107,6 @@ function showWaits(state, stand) {
  */
 function showBar({ waits }, stand) {
   const left = stand === "flies" && waits ? waits.left_s : null;
-  element("bar").hidden = left === null;
   if (!waits || left === null) {
     waitsFor = { what: "", longest: 0 };
     return;

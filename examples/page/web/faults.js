@@ -68,9 +68,9 @@ function mendRest(fly) {
 /** The faults that are on, in few words. */
 function faultWords() {
   const on = [
-    input("cut").checked ? "student's link cut" : input("frozen").checked && "student's link frozen",
+    input("cut").checked ? "link cut" : input("frozen").checked && "link frozen",
     input("lost").checked && "instructor's signal cut",
-    Number(input("noise").value) > 0 && "sticks rattle",
+    Number(input("noise").value) > 0 && "rattle",
   ].filter((words) => words);
   return on.length === 0 ? "" : `Fault on: ${on.join(", ")}`;
 }

@@ -68,6 +68,8 @@ impl<const N: usize> Told<'_, N> {
                 Some(Latched::Stick(axis)) => self.latched_by(axis),
                 _ => wait(waiting, self.names),
             },
+            // Until nobody flies, a time is told in place of what comes then.
+            Waiting::InstructorSignal if self.both.engine.pilot != Pilot::Nobody => wait(waiting, self.names),
             Waiting::InstructorSignal => {
                 let then = match self.switched_on.waiting {
                     Some(Waiting::SwitchOffFirst) => wait(Waiting::SwitchOffFirst, self.names),

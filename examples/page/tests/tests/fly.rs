@@ -274,7 +274,7 @@ async fn a_saved_lesson_replays_on_the_command_line() {
         // Another policy, another recording: neither file gets the name of the first.
         browser.js("const before = Date.now(); while (Date.now() < before + 1000);").await;
         browser.write("set-craft-dwell_ms", "500").await;
-        assert_ne!(browser.js("return app.fly.saving.stem(app.fly.saving.now(), 0)").await, stem);
+        assert_ne!(browser.js("return app.fly.saving.stem(app.fly.saving, 0)").await, stem);
     })
     .await;
 }
@@ -597,7 +597,7 @@ async fn start_waits_until_the_switch_was_seen_off() {
         browser.open("fly").await;
         browser.js("element('all').open = true").await;
         browser.write("set-craft-settle_ms", "700").await;
-        browser.until_shown("cover-words", "1.7 s after Start the student flies").await;
+        browser.until_shown("cover-words", "1.7 s after Start the student.").await;
         browser.write("set-craft-requalify_ms", "1000").await;
         begin_as_it_is(&browser).await;
         student_flies(&browser).await;
@@ -728,7 +728,7 @@ async fn a_frozen_link_says_why_nothing_notices_it() {
             let before = browser.js(places).await;
             browser.click("frozen").await;
             browser.until_shown("frozen-told", "Nothing notices this; for that, set:").await;
-            browser.until_shown("faults-on", "Fault on: student's link frozen").await;
+            browser.until_shown("faults-on", "Fault on: link frozen").await;
             browser.until_shown("waits", "(the student flies; its values have stood still for 1 s)").await;
             assert_eq!(browser.js(places).await, before, "the words push what is below");
             browser.js("element('frozen-words').scrollIntoView({ block: 'center' })").await;

@@ -175,8 +175,8 @@ fn a_latch_names_the_stick_that_keeps_the_craft() {
     assert!(waits(&state).starts_with("the throttle stick keeps the craft (latched)"));
 }
 
-/// Given a lost instructor's signal, when the switch is turned off and on meanwhile, then the wait says what is left of
-/// that; the button says that it changes nothing.
+/// Given a lost instructor's signal and nobody who flies, when the switch is turned off and on meanwhile, then the wait says
+/// what is left of that; the button says that it changes nothing.
 #[test]
 fn a_lost_instructors_signal_says_what_comes_after_it() {
     let mut live = live(Craft::Aeroplane, 2, Student::Beginner);
@@ -188,6 +188,8 @@ fn a_lost_instructors_signal_says_what_comes_after_it() {
     let vain = "instructor-now button: changes nothing without the instructor's signal";
     assert_eq!(told(&mut live, &button, 5), [vain]);
     let is_lost = "the instructor's signal is lost";
+    assert_eq!(waits(&live.step(&lost).unwrap()), is_lost, "until nobody flies, only a time is told");
+    assert_eq!(fly(&mut live, &lost, 50).flies, "nobody");
     for (switch, then) in [
         (true, "; then: turn the lesson switch off, then on"),
         (false, "; then: turn the lesson switch on"),

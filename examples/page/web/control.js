@@ -2,6 +2,8 @@
 // Who flies, in words and by position: the student's half is on the left, the instructor's on the right. Below them, what
 // the student waits for, and a bar: the time left, which shrinks towards the student's side.
 
+/** The longest words of a failsafe for which there is room. */
+const FAILSAFE_FITS = 30;
 /** What is told by voice last, so that it is told once. */
 let toldLast = "";
 /** The longest time left since the student began to wait for this. */
@@ -58,7 +60,8 @@ function plate(side, flies, goes, words) {
  * @param {State} state
  */
 function unsteeredWords(state) {
-  if (state.flies === "nobody") return minus(`Nobody flies: the failsafe goes to the craft (${state.failsafe}).`);
+  const { failsafe } = state;
+  if (failsafe) return failsafe.length > FAILSAFE_FITS ? "Nobody flies: the failsafe goes to the craft." : minus(`Nobody flies. Failsafe: ${failsafe}.`);
   const lost = state.flies === "instructor" && state.waits?.for === "instructor-signal";
   return lost ? "No signal: the instructor's last values go to the craft." : "";
 }

@@ -105,7 +105,7 @@ class Debrief {
       const share = make("span", { class: "share", "aria-hidden": "true" }, make("i", { style: `width: ${facts.student}%` }));
       const name = make("span", {}, make("span", { class: "number" }, letterOf(at)), lesson.title);
       return row(name, [clock(facts.length), make("span", {}, `${facts.student} % `, share), clock(facts.longest),
-        String(lesson.takeovers.length), facts.often === null ? "lesson too short" : facts.often.toFixed(1), facts.typical], LESSON_TITLES);
+        String(lesson.takeovers.length), facts.often === null ? "lesson under 5 minutes" : facts.often.toFixed(1), facts.typical], LESSON_TITLES);
     });
     where.append(make("p", { id: "progress" }, progressWords(opened.map(({ lesson }) => factsOf(lesson)))));
     if (opened.some(({ policy }) => policy !== opened[0].policy)) {

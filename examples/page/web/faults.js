@@ -61,18 +61,17 @@ function mendRest(fly) {
     leadTo(field);
     return;
   }
-  fly.list(fly.flight.state?.time_s ?? 0, "", `${axis}: its rest is ${pointsInTenths(waits.stays_at)} now`, button("its setting", () => leadTo(field)));
+  fly.list(fly.flight.state?.time_s ?? 0, "", `${axis}: its rest is ${pointsInTenths(waits.stays_at)} now`, button("Its setting", () => leadTo(field)));
   element("field").focus({ preventScroll: true });
 }
 
-/** The faults that are on, in few words. */
+/** The faults that are on, in few words. That the instructor has no signal is said in large ones. */
 function faultWords() {
   const on = [
     input("cut").checked ? "link cut" : input("frozen").checked && "link frozen",
-    input("lost").checked && "instructor's signal cut",
     Number(input("noise").value) > 0 && "rattle",
   ].filter((words) => words);
-  return on.length === 0 ? "" : `Fault on: ${on.join(", ")}`;
+  return on.length === 0 ? "" : `Fault: ${on.join(", ")}`;
 }
 
 /**

@@ -14,7 +14,7 @@ const SETTING_WORDS = {
   pickup_max_ms: ["Longest wait for the stick to meet", "Then the craft goes over to where the instructor's stick is."],
   timeout_ms: ["Signal is lost after", "How long nothing came from a transmitter."],
   requalify_ms: ["Student's lost link is good again after", "How long it must send before the student may fly."],
-  frozen_after_ms: ["Student's link counts as frozen after", "How long all of the student's sticks sent the same. Off, as a student who holds them quite still would lose the craft too."],
+  frozen_after_ms: ["Student's link is frozen after", "How long all of the student's sticks sent the same. Off, as a student who holds them quite still would lose the craft too."],
   failsafe_after_ms: ["Nobody flies after", "How long nothing came from the instructor: then the failsafe goes to the craft."],
   late_step_ms: ["Trainer box was late after", "If it did nothing for so long, the instructor has the craft."],
   off_first_after_loss: ["Student's link lost: switch off and on", "The student flies again only after that."],

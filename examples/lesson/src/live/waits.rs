@@ -90,7 +90,7 @@ impl<const N: usize> Told<'_, N> {
 
     fn latched_by(&self, axis: u8) -> String {
         let craft = if self.policy.scope == Scope::Axis { "the whole craft" } else { "the craft" };
-        let why = if self.rests_where_left(axis) { ", as it does not spring back" } else { "" };
+        let why = if self.rests_where_left(axis) { ", as it has no spring" } else { "" };
         format!("the {} stick keeps {craft} (latched){why}: turn the lesson switch off, then on", self.name(axis))
     }
 
@@ -107,11 +107,11 @@ impl<const N: usize> Told<'_, N> {
         let Rest::At(rest) = rule.rest else { return None };
         let (name, release) = (self.name(axis), points(rule.release));
         let (where_to, stays_at) = match stays {
-            Stays::Off(off) => (format!("stays {:.1} points from its rest", off.abs()), Some(points(rest) + off)),
+            Stays::Off(off) => (format!("stays {:.1} points off its rest", off.abs()), Some(points(rest) + off)),
             // Upwards to whole points: these digits seldom change.
-            Stays::About(most) => (format!("rattles up to {:.0} points from its rest", most.ceil()), None),
+            Stays::About(most) => (format!("rattles up to {:.0} points off its rest", most.ceil()), None),
         };
-        let words = format!("the {name} stick {where_to}, and counts as let go within {release}");
+        let words = format!("the {name} stick {where_to}; let go means within {release}");
         Some(Waits { for_what, words, left_s: None, axis: Some(axis), stays_at })
     }
 

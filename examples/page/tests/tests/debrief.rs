@@ -50,6 +50,17 @@ async fn lessons_stand_beside_each_other_and_print() {
         assert!(table.contains("monday.csv") && table.contains("tuesday.csv") && table.lines().count() >= 2, "{table}");
         let heads = browser.js("return [...document.querySelectorAll('#lessons h3 .number')].map((it) => it.textContent)").await;
         assert_eq!(heads, json!(["A", "B"]));
+        let ends = browser
+            .js("
+            const { fillText } = CanvasRenderingContext2D.prototype, said = [];
+            CanvasRenderingContext2D.prototype.fillText = function (words, ...at) { said.push(words); fillText.call(this, words, ...at); };
+            app.debrief.opened[0].timeline.draw();
+            CanvasRenderingContext2D.prototype.fillText = fillText;
+            const ends = said.filter((words) => /^[+\u{2212}]\\d+$/.test(words)).map((words) => words.slice(1));
+            const pairs = ends.every((end, at) => end === ends[at - at % 2]);
+            return [pairs, ends.length, said.filter((words) => words === '0').length]")
+            .await;
+        assert_eq!(ends, json!([true, 4, 2]), "the rows of two axes do not say what their ends are");
         browser.until_shown("progress", "From A to B: the student flew more of the time (90 to 92 %)").await;
 
         // What lasts less than a minute tells nothing.

@@ -356,8 +356,10 @@ async fn nobody_flies_is_said_in_words() {
             return at.length === 3 && at.every((one) => one[0] === silent[0] || Math.abs(one[1] - silent[1]) > 14)";
         assert_eq!(browser.js(words).await, json!(true), "words of a square cover each other");
         browser.until_shown("left", "(failsafe in 0.").await;
-        browser.until_shown("told", "Nobody flies: the failsafe goes to the craft (throttle \u{2212}100, the others 0).").await;
+        browser.until_shown("told", "Nobody flies. Failsafe: throttle \u{2212}100, the others 0.").await;
         browser.until("the words are on the screen", "return document.getElementById('nobody').offsetHeight > 0").await;
+        let cut = "const at = element('nobody'); return at.scrollHeight > at.clientHeight || at.scrollWidth > at.clientWidth";
+        assert_eq!(browser.js(cut).await, json!(false), "the words of the failsafe are cut");
         browser
             .until_shown("waits", "the instructor's signal is lost; then: turn the lesson switch off, then on")
             .await;
@@ -536,7 +538,7 @@ async fn a_worn_stick_shows_what_a_plain_threshold_does() {
         assert!(browser.forward(1500, "state.plain.changes > 60").await, "the threshold is calm");
         browser.until_shown("same", " times, handback 2 times.").await;
         browser
-            .until_shown("waits", "points from its rest, and counts as let go within 1")
+            .until_shown("waits", "points off its rest; let go means within 1")
             .await;
         let agrees = "const said = element('waits').textContent.match(/[0-9.]+/)?.[0];
             return element('mends').offsetHeight > 0 && element('values-instructor').textContent.includes(`+${said},`)";
@@ -560,7 +562,7 @@ async fn a_worn_stick_shows_what_a_plain_threshold_does() {
         student_flies(&browser).await;
         assert!(!browser.forward(500, "state.flies !== 'student'").await, "the mended stick takes the craft");
         browser.shot("worn-mended").await;
-        browser.click_words("its setting").await;
+        browser.click_words("Its setting").await;
         assert_eq!(browser.js("return document.activeElement.id").await, json!("set-aileron-rest_points"));
         browser.click("again").await;
         let calm = browser.js("return [app.fly.flight.hands.instructor.wear, app.fly.flight.controls.noise]").await;
@@ -597,7 +599,7 @@ async fn start_waits_until_the_switch_was_seen_off() {
         browser.open("fly").await;
         browser.js("element('all').open = true").await;
         browser.write("set-craft-settle_ms", "700").await;
-        browser.until_shown("cover-words", "1.7 s after Start the student.").await;
+        browser.until_shown("cover-words", "1.7 s after Start the student flies.").await;
         browser.write("set-craft-requalify_ms", "1000").await;
         begin_as_it_is(&browser).await;
         student_flies(&browser).await;
@@ -676,9 +678,7 @@ async fn words_of_a_held_stick_say_what_it_takes() {
         }
         // A throttle takes everything in this scope too, and keeps it.
         browser.key("w", 150).await;
-        browser
-            .until_shown("waits", "the throttle stick keeps the whole craft (latched), as it does not spring back")
-            .await;
+        browser.until_shown("waits", "the throttle stick keeps the whole craft (latched), as it has no spring").await;
         assert!(listed(&browser).await.last().unwrap().starts_with("Whole craft taken over, latched: throttle stick"));
         browser.shot("throttle-latched").await;
         browser.click("switch").await;
@@ -728,7 +728,7 @@ async fn a_frozen_link_says_why_nothing_notices_it() {
             let before = browser.js(places).await;
             browser.click("frozen").await;
             browser.until_shown("frozen-told", "Nothing notices this; for that, set:").await;
-            browser.until_shown("faults-on", "Fault on: link frozen").await;
+            browser.until_shown("faults-on", "Fault: link frozen").await;
             browser.until_shown("waits", "(the student flies; its values have stood still for 1 s)").await;
             assert_eq!(browser.js(places).await, before, "the words push what is below");
             browser.js("element('frozen-words').scrollIntoView({ block: 'center' })").await;

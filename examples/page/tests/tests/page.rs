@@ -53,7 +53,7 @@ async fn buttons_stay(browser: &Browser) {
             for (const side of ['student', 'instructor']) {
                 element(`values-${side}`).textContent = 'elevator +100 held waits for pickup, '.repeat(4);
             }
-            element('waits').textContent = 'the collective stick keeps the whole craft (latched), as it does not spring back: turn the lesson switch off, then on';
+            element('waits').textContent = 'the collective stick keeps the whole craft (latched), as it has no spring: turn the lesson switch off, then on';
             element('switch').textContent = 'Lesson switch: on';
             element('switch').setAttribute('aria-pressed', 'true');
             element('pause').textContent = 'Go on';

@@ -59,7 +59,7 @@ fn a_stick_that_rests_beside_its_rest_is_told_from_a_hand() {
     let (moved, rests) = (sticks(&live, [4.0, 0.0, -20.0, 0.0]), sticks(&live, [1.4, 0.0, -20.0, 0.0]));
     assert_eq!(waits(&live.step(&moved).unwrap()), "the instructor holds the aileron");
     assert_eq!(waits(&fly(&mut live, &rests, 20)), "the instructor holds the aileron");
-    let words = "the aileron stick stays 1.4 points from its rest, and counts as let go within 1";
+    let words = "the aileron stick stays 1.4 points off its rest; let go means within 1";
     assert_eq!(waits(&fly(&mut live, &rests, 300)), words);
     assert_eq!(waits(&fly(&mut live, &moved, 300)), "the instructor holds the aileron");
     let two = sticks(&live, [30.0, 0.0, -20.0, 30.0]);
@@ -106,8 +106,7 @@ fn sticks_that_rattle_about_their_rest_are_told_steadily() {
             words.push(waits.words);
         }
         words.dedup();
-        let [starts, ends] =
-            ["the aileron stick rattles up to ", " points from its rest, and counts as let go within 1"];
+        let [starts, ends] = ["the aileron stick rattles up to ", " points off its rest; let go means within 1"];
         assert!(words.iter().all(|words| words.starts_with(starts) && words.ends_with(ends)), "{noise}: {words:?}");
         assert!(words.len() <= 4, "{noise}: {words:?}");
         let hand = Input { noise, ..sticks(&live, [30.0, 0.0, -20.0, 0.0]) };
@@ -229,7 +228,7 @@ fn a_takeover_by_the_throttle_says_that_it_stays_and_why() {
         let moved = sticks(&live, [0.0, 0.0, 10.0, 0.0]);
         let state = live.step(&moved).unwrap();
         assert_eq!(state.events[0].words, format!("{taken}: throttle stick at +10.0 points"));
-        let why = "as it does not spring back: turn the lesson switch off, then on";
+        let why = "as it has no spring: turn the lesson switch off, then on";
         assert_eq!(waits(&state), format!("the throttle stick keeps {keeps} (latched), {why}"));
         assert_eq!(state.notes, []);
     }

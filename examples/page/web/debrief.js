@@ -109,7 +109,7 @@ class Debrief {
     });
     where.append(make("p", { id: "progress" }, progressWords(opened.map(({ lesson }) => factsOf(lesson)))));
     if (opened.some(({ policy }) => policy !== opened[0].policy)) {
-      where.append(make("p", { class: "quiet" }, "These lessons have different settings: takeovers may differ for that reason alone."));
+      where.append(make("p", { class: "quiet" }, "These lessons may have different settings: takeovers may differ for that reason alone."));
     }
     where.append(table("Lessons beside each other", LESSON_TITLES, rows));
   }
@@ -166,8 +166,7 @@ function bytesOf(file) {
   return typeof file === "string" ? new TextEncoder().encode(file).buffer : file.slice(0);
 }
 
-/** A shorter lesson tells nothing about the student, and a shorter one nothing about ten minutes, in seconds. Own choices, no
- *  source. */
+/** The shortest lessons that tell something about the student, and about ten minutes, in seconds. Own choices, no source. */
 const LEAST_LESSON_S = 60;
 const LEAST_RATE_S = 300;
 

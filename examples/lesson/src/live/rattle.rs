@@ -9,8 +9,8 @@ const SMOOTH: f64 = 0.04;
 /// A stick that has been held for this long, this near to its threshold, is no hand's. Own choices, no source.
 const LONG_US: u64 = 1_000_000;
 const NEAR: f64 = 1.25;
-/// A stick beyond this many thresholds is a hand's, unless it has rattled that far: beyond so many deviations. Own choices,
-/// no source.
+/// A stick beyond this many thresholds is a hand's, if it is also this many deviations of its rattle from where it stays. Own
+/// choices, no source.
 const HAND: f64 = 2.0;
 const FAR: f64 = 5.0;
 /// A stick that has not been held for this long is at rest. Own choice, no source.
@@ -28,7 +28,7 @@ pub(super) struct Rattle {
     /// How far it is from its rest, in points, smoothed; and as it is told.
     off: f64,
     told: f64,
-    /// The square of its deviation from there, smoothed.
+    /// The square of its distance from `off`, smoothed.
     spread: f64,
     /// How far from its rest it was seen at most.
     most: f64,

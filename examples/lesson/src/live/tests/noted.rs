@@ -121,7 +121,7 @@ fn the_time_until_the_failsafe_is_told_and_what_it_is() {
     hand_over(&mut live);
     let lost = Input { instructor: None, ..steady(&live) };
     let mut left = Vec::new();
-    let last = loop {
+    let ended = loop {
         let state = live.step(&lost).unwrap();
         if state.flies == "nobody" {
             break state;
@@ -130,7 +130,7 @@ fn the_time_until_the_failsafe_is_told_and_what_it_is() {
         left.extend(state.waits.map(|waits| waits.left_s.unwrap()));
     };
     assert!(left.is_sorted_by(|one, two| one > two) && left[0] < 0.9 && *left.last().unwrap() == 0.0, "{left:?}");
-    assert_eq!((last.waits.unwrap().left_s, last.failsafe.unwrap().as_str()), (None, "throttle -100, the others 0"));
+    assert_eq!((ended.waits.unwrap().left_s, ended.failsafe.unwrap().as_str()), (None, "throttle -100, the others 0"));
 }
 
 /// Given a throttle that differs by less than anybody sees, when the aileron takes the craft, then it is told neither while

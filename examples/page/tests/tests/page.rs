@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use page_tests::{Browser, SIZES, WIDE, path_of, with};
+use page_tests::{Browser, LOW, SIZES, WIDE, path_of, with};
 use serde_json::json;
 
 const PARTS: [&str; 4] = ["fly", "reaction", "look", "debrief"];
@@ -178,6 +178,50 @@ async fn first_screen_is_whole(browser: &Browser) {
             "return element('legend').getBoundingClientRect().bottom <= element('acts').getBoundingClientRect().top";
         assert_eq!(browser.js(legend).await, json!(true), "the legend is behind the buttons");
     }
+}
+
+/// Given a phone that is turned, when one person or two fly, then every square is whole above the buttons, covers no other,
+/// and flies under a thumb; nothing is scrolled, and nothing is wider than the screen.
+#[tokio::test]
+async fn a_turned_phone_shows_every_square() {
+    with(LOW, "", |browser: Arc<Browser>| async move {
+        let axe = std::fs::read_to_string(path_of("HANDBACK_AXE")).unwrap();
+        browser.open("fly").await;
+        browser.js(&axe).await;
+        for (student, squares) in [("beginner", 2), ("person", 4)] {
+            browser.choose("student", student).await;
+            browser.js("scrollTo(0, 0)").await;
+            browser.click("start").await;
+            browser.until("the student flies", "return app.fly.flight.state.flies === 'student'").await;
+            let wrong = browser.js("
+                const at = (id) => element(id).getBoundingClientRect();
+                const ids = ['student-left', 'student-right', 'instructor-left', 'instructor-right', 'scene', 'control', 'waiting', 'acts', 'values-student', 'values-instructor', 'says'];
+                const meets = (one, two) => one.left < two.right - 0.5 && two.left < one.right - 0.5 && one.top < two.bottom - 0.5 && two.top < one.bottom - 0.5;
+                const pairs = ids.flatMap((one, place) => ids.slice(place + 1).filter((two) => meets(at(one), at(two))).map((two) => `${one} meets ${two}`));
+                const outside = ids.filter((id) => at(id).top < 0 || at(id).left < 0 || at(id).right > innerWidth || at(id).bottom > innerHeight);
+                const inScene = ['readout', 'lamp'].filter((id) => ['top', 'left'].some((edge) => at(id)[edge] < at('scene')[edge]) || ['right', 'bottom'].some((edge) => at(id)[edge] > at('scene')[edge]));
+                return [...pairs, ...outside, ...inScene, ...document.documentElement.scrollWidth > innerWidth ? ['too wide'] : []]").await;
+            assert_eq!(wrong, json!([]), "{student}");
+            let large = browser.js("return app.fly.pads.filter(({ canvas }) => canvas.dataset.flown === 'true' && canvas.clientWidth >= 100 && canvas.clientHeight === canvas.clientWidth).length").await;
+            assert_eq!(large, json!(squares), "squares for a thumb");
+            for side in ["student", "instructor"] {
+                if side == "student" && student != "person" {
+                    continue;
+                }
+                let (x, y) = browser.middle(&format!("{side}-right")).await;
+                for (kind, points) in [("touchStart", json!([{ "x": x, "y": y }])), ("touchMove", json!([{ "x": x + 20.0, "y": y }]))] {
+                    browser.cdp("Input.dispatchTouchEvent", json!({ "type": kind, "touchPoints": points })).await;
+                }
+                browser.until("the thumb moves the stick", &format!("return app.fly.flight.state.sticks.{side}[0] > 20")).await;
+                browser.shot(&format!("{student}-{side}-thumb")).await;
+                browser.cdp("Input.dispatchTouchEvent", json!({ "type": "touchEnd", "touchPoints": [] })).await;
+            }
+            assert_eq!(browser.js("return scrollY").await, json!(0), "the thumbs scrolled the page");
+            let found = browser.js_later("axe.run().then(({ violations }) => arguments[0](violations.map(({ id, nodes }) => [id, nodes.map(({ html }) => html)])))").await;
+            assert_eq!(found, json!([]), "{student}");
+        }
+    })
+    .await;
 }
 
 /// Given no colours of the page's own, when the student flies, then words, position and a wider frame say it.

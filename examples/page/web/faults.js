@@ -38,7 +38,7 @@ function leadTo(button, key, axis) {
     const setting = element(`set-${axis().replaceAll(" ", "-")}-${key}`);
     const all = setting.closest("details");
     if (all) all.open = true;
-    setting.scrollIntoView({ block: "center" });
+    bringInSight(setting);
     setting.focus({ preventScroll: true });
   });
 }

@@ -29,13 +29,15 @@ class Fly {
     /** @type {Stand} */
     this.stand = "before";
     this.wordsAt = 0;
+    /** How the craft would hit the ground as it flew in the frame before. */
+    this.hit = "";
     this.listen();
     listenToKeys(this);
   }
 
   listen() {
     element("start").addEventListener("click", () => this.start());
-    element("pause").addEventListener("click", () => this.turnPause());
+    element("pause").addEventListener("click", () => (this.flight.goes ? this.turnPause() : this.start()));
     element("mute").addEventListener("click", () => this.turnSound());
     const now = element("now");
     now.addEventListener("pointerdown", () => this.press(true));
@@ -121,7 +123,7 @@ class Fly {
   stands(stand) {
     this.stand = stand;
     document.body.dataset.stand = stand;
-    showStand(stand, this.flight.state?.flies ?? "instructor", this.drill ? "drill" : this.flight.two ? "two" : "fly", startOf(this.engine));
+    showStand(stand, this.flight.state?.flies ?? "instructor", this.hit, this.drill ? "drill" : this.flight.two ? "two" : "fly", startOf(this.engine));
     this.arrange();
   }
 
@@ -210,7 +212,8 @@ class Fly {
     for (const { time_s, gains, words } of state.events) this.list(time_s, gains, words);
     if (state.events.some(({ gains }) => gains === "student")) say(element("renewed"), "");
     for (const { time_s, words } of state.notes) this.list(time_s, "", words);
-    if (state.craft.crashed && this.flight.goes) {
+    if (!state.craft.crashed) this.hit = hitWords(state.craft, this.scene.kind === "helicopter");
+    else if (this.flight.goes) {
       this.flight.pause();
       beeper.sound(false);
       this.stands("crashed");

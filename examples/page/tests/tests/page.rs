@@ -112,6 +112,16 @@ async fn nothing_moves_between_hands(browser: &Browser) {
             }).length")
         .await;
     assert_eq!(cut, json!(0), "an event is cut at {:?}", browser.size);
+    let lines = browser
+        .js("
+            const { sticks } = app.fly.flight.state;
+            return [0, -100].map((value) => {
+                sticks.student = sticks.instructor = [value, value, value, value];
+                app.fly.redraw();
+                return ['student', 'instructor'].map((side) => [...element(`values-${side}`).children].slice(0, 4).map((axis) => Math.round(axis.getBoundingClientRect().top)));
+            })")
+        .await;
+    assert_eq!(lines[0], lines[1], "values change their line at {:?}", browser.size);
 }
 
 /// Two people: each square and all of its words are seen above the buttons.
@@ -217,6 +227,15 @@ async fn a_turned_phone_shows_every_square() {
                 browser.cdp("Input.dispatchTouchEvent", json!({ "type": "touchEnd", "touchPoints": [] })).await;
             }
             assert_eq!(browser.js("return scrollY").await, json!(0), "the thumbs scrolled the page");
+            let near = browser.js("
+                input('plain').click();
+                const { fillText } = CanvasRenderingContext2D.prototype, lines = [];
+                CanvasRenderingContext2D.prototype.fillText = function (words, x, y) { if (x === 12) lines.push(y); };
+                app.fly.redraw();
+                CanvasRenderingContext2D.prototype.fillText = fillText;
+                input('plain').click();
+                return [lines.length, lines.slice(1).every((y, place) => lines[place] - y >= 12)]").await;
+            assert_eq!(near, json!([3, true]), "numbers of the height scale touch");
             let found = browser.js_later("axe.run().then(({ violations }) => arguments[0](violations.map(({ id, nodes }) => [id, nodes.map(({ html }) => html)])))").await;
             assert_eq!(found, json!([]), "{student}");
         }
@@ -315,7 +334,11 @@ async fn dead_bands_are_to_scale_and_no_end_is_cut() {
                 .js("
                     const { state } = app.fly.flight;
                     const of = CanvasRenderingContext2D.prototype, { fillRect, strokeRect, moveTo, lineTo } = of;
-                    const bands = [], places = [];
+                    const bands = [], places = [], drawn = [];
+                    const { fillText, stroke, fill } = of;
+                    for (const [name, draw] of Object.entries({ fillText, stroke, fill })) {
+                        of[name] = function (...words) { if (this.canvas.id === 'instructor-left') drawn.push(name); return draw.apply(this, words); };
+                    }
                     let way = 0;
                     of.fillRect = function (x, y, wide, high) { if (this.canvas.id === 'instructor-right') bands.push(Math.min(wide, high)); };
                     of.strokeRect = function (x, y, wide) { way = wide; };
@@ -331,8 +354,8 @@ async fn dead_bands_are_to_scale_and_no_end_is_cut() {
                         app.fly.pads.find((pad) => pad.canvas.id === 'instructor-right').draw(state, app.fly.colours);
                         bands.push(way);
                     }
-                    Object.assign(of, { fillRect, strokeRect, moveTo, lineTo });
-                    return [bands, Math.min(...places)]")
+                    Object.assign(of, { fillRect, strokeRect, moveTo, lineTo, fillText, stroke, fill });
+                    return [bands, Math.min(...places), drawn.at(-1)]")
                 .await;
             let bands: Vec<f64> = drawn[0].as_array().unwrap().iter().map(|wide| wide.as_f64().unwrap()).collect();
             for (shown, points) in bands.chunks(7).zip([2.0, 6.0, 30.0]) {
@@ -342,6 +365,7 @@ async fn dead_bands_are_to_scale_and_no_end_is_cut() {
                 }
             }
             assert!(drawn[1].as_f64().unwrap() >= 0.0, "cut at {size:?}: {drawn}");
+            assert_eq!(drawn[2], "fillText", "a stick covers the words of its square at {size:?}");
         })
         .await;
     }

@@ -26,11 +26,11 @@ class Fly {
     this.drill = false;
     /** How many lessons of the drill were begun: none is like the one before. */
     this.drills = 0;
+    /** How the craft would hit the ground as it flew in the frame before. */
+    this.hit = "";
     /** @type {Stand} */
     this.stand = "before";
     this.wordsAt = 0;
-    /** How the craft would hit the ground as it flew in the frame before. */
-    this.hit = "";
     this.listen();
     listenToKeys(this);
   }

@@ -87,6 +87,18 @@ async fn nothing_moves_between_hands(browser: &Browser) {
         .await;
     let still: Vec<_> = (0..5).map(|taken| json!([taken, true, 0, 0, 0, 0, 0])).collect();
     assert_eq!(moved, json!(still), "at {:?}", browser.size);
+    let places = browser
+        .js("
+            const { state, flown } = app.fly.flight;
+            for (const side of ['student', 'instructor']) element(`plate-${side}`).style.transition = 'none';
+            return ['student', 'instructor'].map((side) => {
+                state.flies = side;
+                state.shares = state.shares.map(() => side === 'student');
+                showControl(state, flown.axes, 'flies');
+                return [...element(`plate-${side}`).children].map((words) => [words.getBoundingClientRect().top, words.clientHeight]);
+            })")
+        .await;
+    assert_eq!(places[0], places[1], "who flies stands elsewhere for each of them at {:?}", browser.size);
     let beside = browser
         .js("
             Object.assign(app.fly.flight.state.craft, { bank: -179, pitch: -45, height: 1234.4, sink: -12.3 });
@@ -239,6 +251,38 @@ async fn a_turned_phone_shows_every_square() {
             let found = browser.js_later("axe.run().then(({ violations }) => arguments[0](violations.map(({ id, nodes }) => [id, nodes.map(({ html }) => html)])))").await;
             assert_eq!(found, json!([]), "{student}");
         }
+    })
+    .await;
+}
+
+/// Given a helicopter that passes the place where it began, when its name would lie over the craft, then it is left out.
+#[tokio::test]
+async fn the_name_of_the_start_is_not_on_the_craft() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        browser.open("fly").await;
+        browser.choose("craft", "helicopter").await;
+        let met = browser
+            .js("
+                const { scene, flight: { state }, colours } = app.fly, { fillText } = CanvasRenderingContext2D.prototype;
+                const { drawCraft } = scene;
+                let corners = [], named = null;
+                scene.drawCraft = (...craft) => (corners = drawCraft.apply(scene, craft));
+                CanvasRenderingContext2D.prototype.fillText = function (words, x, y) { if (words === 'start') named = [x, y, this.measureText(words).width]; };
+                const seen = { named: 0, left: 0, met: 0 };
+                for (let y = -10; y <= 4; y += 0.25) {
+                    for (const height of [0, 1, 3]) {
+                        named = null;
+                        scene.draw({ ...state.craft, x: -1, y, height }, colours, 0);
+                        if (!named) { seen.left += 1; continue; }
+                        const [left, low, wide] = named, across = corners.map(([x]) => x), along = corners.map(([, y]) => y);
+                        seen.named += 1;
+                        if (left < Math.max(...across) && left + wide > Math.min(...across) && low < Math.max(...along) && low > Math.min(...along)) seen.met += 1;
+                    }
+                }
+                CanvasRenderingContext2D.prototype.fillText = fillText;
+                return [seen.named > 0, seen.left > 0, seen.met]")
+            .await;
+        assert_eq!(met, json!([true, true, 0]));
     })
     .await;
 }

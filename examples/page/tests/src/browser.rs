@@ -175,6 +175,9 @@ impl Browser {
 
     /// Clicks the element with the pointer, where a person would.
     pub async fn click(&self, id: &str) {
+        // The driver would scroll it to the top of the column, under the last events.
+        let seen = "const it = document.getElementById(arguments[0]); if (it?.closest('aside')) it.scrollIntoView({ block: 'nearest' })";
+        self.js_with(seen, json!(id)).await;
         self.client.find(Locator::Id(id)).await.unwrap().click().await.unwrap_or_else(|why| panic!("#{id}: {why}"));
     }
 

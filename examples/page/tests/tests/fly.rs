@@ -525,7 +525,6 @@ async fn a_worn_stick_shows_what_a_plain_threshold_does() {
             .await;
         assert_eq!(cut, json!(false), "labels of the comparison jam, or the legend is cut");
         shows_what_the_engine_decided(&browser).await;
-        browser.js("element('again').scrollIntoView({ block: 'center' })").await;
         browser.click("again").await;
         let calm = browser.js("return [app.fly.flight.hands.instructor.wear, app.fly.flight.controls.noise]").await;
         assert_eq!(calm, json!([0, 0]), "the next lesson has good sticks");

@@ -39,8 +39,9 @@ function showControl(state, axes, stand) {
   const stays = picks_up && `${picks_up.words}: ${leftWords(picks_up.left_s ?? 0)} left`;
   const output = goes && (stays ?? moves);
   say(element("output-words"), output ? minus(`${capital(output)}.`) : "");
-  say(element("now-jumps"), goes && state.now_jumps ? state.now_jumps : "");
-  mark(element("lamp"), "lit", String(state.lamp));
+  say(element("now-jumps"), goes && state.flies === "student" && state.now_jumps ? state.now_jumps : "");
+  element("now").setAttribute("aria-pressed", String(goes && state.kept_by_button));
+  mark(element("lamp"), "lit", String(goes && state.lamp));
 }
 
 /**

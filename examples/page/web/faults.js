@@ -34,7 +34,7 @@ function leadTo(field) {
   const setting = element(field);
   const all = setting.closest("details");
   if (all) all.open = true;
-  setting.scrollIntoView({ block: "center" });
+  bringInSight(setting);
   setting.focus({ preventScroll: true });
 }
 

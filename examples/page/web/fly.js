@@ -26,6 +26,8 @@ class Fly {
     this.drill = false;
     /** How many lessons of the drill were begun: none is like the one before. */
     this.drills = 0;
+    /** How the craft would hit the ground as it flew in the frame before. */
+    this.hit = "";
     /** @type {Stand} */
     this.stand = "before";
     this.wordsAt = 0;
@@ -37,7 +39,7 @@ class Fly {
 
   listen() {
     element("start").addEventListener("click", () => this.start());
-    element("pause").addEventListener("click", () => this.turnPause());
+    element("pause").addEventListener("click", () => (this.flight.goes ? this.turnPause() : this.start()));
     element("mute").addEventListener("click", () => this.turnSound());
     const now = element("now");
     now.addEventListener("pointerdown", () => this.press(true));
@@ -123,7 +125,7 @@ class Fly {
   stands(stand) {
     this.stand = stand;
     document.body.dataset.stand = stand;
-    showStand(stand, this.flight.state?.flies ?? "instructor", this.drill ? "drill" : this.flight.two ? "two" : "fly", startOf(this.engine));
+    showStand(stand, this.flight.state?.flies ?? "instructor", this.hit, this.drill ? "drill" : this.flight.two ? "two" : "fly", startOf(this.engine));
     this.arrange();
   }
 
@@ -212,7 +214,8 @@ class Fly {
     for (const { time_s, gains, words } of state.events) this.list(time_s, gains, words);
     if (state.events.some(({ gains }) => gains === "student")) say(element("renewed"), "");
     for (const { time_s, words } of state.notes) this.list(time_s, "", words);
-    if (state.craft.crashed && this.flight.goes) {
+    if (!state.craft.crashed) this.hit = hitWords(state.craft, this.scene.kind === "helicopter");
+    else if (this.flight.goes) {
       this.flight.pause();
       beeper.sound(false);
       this.stands("crashed");

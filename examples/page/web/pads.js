@@ -103,7 +103,6 @@ class Pad {
     pen.strokeRect(x(-100), Math.min(y(-100), y(100)), 200 * unit, 200 * unit);
     line(pen, [x(-100), height / 2], [x(100), height / 2]);
     line(pen, [width / 2, y(-100)], [width / 2, y(100)]);
-    if (width >= WORDS) this.drawWays(pen, colours, width, height, sign);
     if (this.side === "instructor") {
       this.drawBand(state, colours, pen, across, (at) => [x(at), Math.min(y(-100), y(100)), 0, 200 * unit], unit, true);
       this.drawBand(state, colours, pen, along, (at) => [x(-100), y(at), 200 * unit, 0], unit, false);
@@ -111,6 +110,7 @@ class Pad {
 
     if (state.no_signal[this.side]) {
       this.drawSilent(pen, colours, x(mine[across]), y(mine[along]), width);
+      this.drawWays(pen, colours, width, height, sign);
       return;
     }
     const output = state.sticks.output;
@@ -124,10 +124,11 @@ class Pad {
     if (this.side === "instructor") pen.rect(stickX - 6, stickY - 6, 12, 12);
     else pen.arc(stickX, stickY, 6.5, 0, 7);
     pen.fill();
+    this.drawWays(pen, colours, width, height, sign);
   }
 
   /**
-   * Around the square: the axes, and which way is more.
+   * Around the square, over the stick and what goes to the craft: the axes, and which way is which.
    * @param {CanvasRenderingContext2D} pen
    * @param {ReturnType<typeof palette>} colours
    * @param {number} width
@@ -135,20 +136,27 @@ class Pad {
    * @param {number} sign of the axis along: 1 where more is below
    */
   drawWays(pen, colours, width, height, sign) {
+    if (width < WORDS) return;
     const [across, along] = this.axes.map((axis, at) =>
-      [`${this.names[at]} ${LESS_MORE[axis][0]} \u2212`, `${LESS_MORE[axis][1]} +`]);
+      [`${this.names[at]} ${LESS_MORE[axis][0]}`, LESS_MORE[axis][1]]);
     const [top, bottom] = sign > 0 ? along : [...along].reverse();
     pen.fillStyle = colours.quiet;
     pen.font = `${width < 120 ? 10 : 11}px sans-serif`;
     pen.textAlign = "center";
     pen.textBaseline = "middle";
-    pen.fillText(top, width / 2, 7);
-    pen.fillText(bottom, width / 2, height - 6);
+    pen.strokeStyle = colours.panel;
+    pen.lineWidth = 3;
+    const write = (/** @type {string} */ words, /** @type {number} */ x, /** @type {number} */ y) => {
+      pen.strokeText(words, x, y);
+      pen.fillText(words, x, y);
+    };
+    write(top, width / 2, 7);
+    write(bottom, width / 2, height - 6);
     for (const [words, x] of /** @type {[string, number][]} */ ([[across[0], 7], [across[1], width - 6]])) {
       pen.save();
       pen.translate(x, height / 2);
       pen.rotate(-Math.PI / 2);
-      pen.fillText(words, 0, 0);
+      write(words, 0, 0);
       pen.restore();
     }
   }

@@ -106,6 +106,19 @@ function capital(words) {
 }
 
 /**
+ * Scrolls to the middle of the column, or of the window where no column scrolls; never both.
+ * @param {HTMLElement} it
+ */
+function bringInSight(it) {
+  const column = it.closest("aside");
+  if (!column || getComputedStyle(column).overflowY !== "auto") {
+    it.scrollIntoView({ block: "center" });
+    return;
+  }
+  column.scrollTop += it.getBoundingClientRect().top - column.getBoundingClientRect().top - column.clientHeight / 2;
+}
+
+/**
  * A number of things, such as "1 change".
  * @param {number} number
  * @param {string} thing
@@ -174,7 +187,7 @@ function palette() {
   const style = getComputedStyle(document.documentElement);
   const of = (/** @type {string} */ name) => style.getPropertyValue(`--${name}`).trim();
   return {
-    ink: of("ink"), quiet: of("quiet"), faint: of("faint"), paper: of("paper"), band: of("band"), edge: of("edge"),
+    ink: of("ink"), quiet: of("quiet"), faint: of("faint"), paper: of("paper"), panel: of("panel"), band: of("band"), edge: of("edge"),
     instructor: of("instructor"), instructorStick: of("instructor-stick"),
     student: of("student"), studentStick: of("student-stick"), nobody: of("nobody"),
     sky: of("sky"), ground: of("ground"), grid: of("grid"), shadow: of("shadow"),

@@ -15,6 +15,7 @@ interface Craft {
 interface State {
   time_s: number; flies: Flies; shares: boolean[]; held: boolean[]; pickup: boolean[]; waits: Waits | null;
   holds: ("" | "axis" | "craft")[]; picks_up: Waits | null; failsafe: string | null; moves: string | null; now_jumps: string | null; seen_off_first: boolean;
+  kept_by_button: boolean;
   student_still_s: number; frozen_after_s: number | null;
   no_signal: Record<Side, boolean>;
   sticks: {

@@ -60,7 +60,7 @@ class Scene {
     line(pen, [0, horizon], [width, horizon]);
     this.drawGround(craft, colours, eye);
     this.drawShadow(craft, colours, eye);
-    this.drawCraft(craft, colours, eye.size);
+    this.nameStart(colours, this.drawCraft(craft, colours, eye.size));
     this.drawLadder(craft, colours, eye.ladder);
   }
 
@@ -126,14 +126,28 @@ class Scene {
     this.pen.beginPath();
     this.pen.strokeStyle = colours.ink;
     this.pen.lineWidth = 2;
-    const reach = this.kind === "helicopter" ? 1.5 : 12;
+    const reach = this.reach();
     for (let part = 0; part < 24; part += 1) {
       const spot = (/** @type {number} */ at) =>
         [reach * Math.sin((at / 12) * Math.PI), reach * Math.cos((at / 12) * Math.PI)];
       this.groundLine(spot(part), spot(part + 1));
     }
     this.pen.stroke();
-    // Beside it, from where the eye is.
+  }
+
+  /** Metres around the place where the flight began. */
+  reach() {
+    return this.kind === "helicopter" ? 1.5 : 12;
+  }
+
+  /**
+   * Its name beside it, from where the eye is, but not on the craft.
+   * @param {ReturnType<typeof palette>} colours
+   * @param {number[][]} craft its corners on the screen
+   */
+  nameStart(colours, craft) {
+    if (!this.pen) return;
+    const reach = this.reach();
     const side = this.seen(reach * (this.eye?.cos ?? 1), -reach * (this.eye?.sin ?? 0), 0);
     if (side[2] < 0.3) return;
     const [right, low] = this.screen(side);
@@ -141,8 +155,13 @@ class Scene {
     this.pen.font = "12px sans-serif";
     this.pen.textAlign = "left";
     this.pen.textBaseline = "middle";
-    const most = this.width - this.pen.measureText("start").width - 2;
-    this.pen.fillText("start", Math.min(right + 4, most), low);
+    const wide = this.pen.measureText("start").width;
+    const left = Math.min(right + 4, this.width - wide - 2);
+    const of = (/** @type {number} */ way) => craft.map((corner) => corner[way]);
+    const [across, along] = [of(0), of(1)];
+    const meets = left < Math.max(...across) && left + wide > Math.min(...across)
+      && low - 7 < Math.max(...along) && low + 7 > Math.min(...along);
+    if (!meets && low < this.height - 8) this.pen.fillText("start", left, low);
   }
 
   /**
@@ -188,6 +207,7 @@ class Scene {
    * @param {Craft} craft
    * @param {ReturnType<typeof palette>} colours
    * @param {number} size
+   * @returns its corners on the screen
    */
   drawCraft(craft, colours, size) {
     const faces = this.faces.map((face) => {
@@ -210,6 +230,7 @@ class Scene {
       this.pen.lineWidth = 1;
       this.pen.stroke();
     }
+    return faces.flatMap(({ seen }) => seen.map((corner) => this.screen(corner)));
   }
 
   /**
@@ -251,8 +272,10 @@ class Scene {
     pen.font = "12px sans-serif";
     pen.textBaseline = "middle";
     pen.lineWidth = 1;
-    for (let step = 0; step <= 4; step += 1) {
-      const metres = (top * step) / 4;
+    // Numbers a line apart: fewer in a low picture.
+    const steps = low - high < 80 ? 2 : 4;
+    for (let step = 0; step <= steps; step += 1) {
+      const metres = (top * step) / steps;
       line(pen, [0, y(metres)], [8, y(metres)]);
       // The lowest stands on the ground, not in it.
       pen.fillText(String(metres), 12, y(metres) - (step === 0 ? 7 : 0));

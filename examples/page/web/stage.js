@@ -50,29 +50,41 @@ function standWords(stand, flies) {
 }
 
 /**
+ * How it hit, by the last moment above the ground: the larger angle, and the speed along its path.
+ * @param {Craft} craft
+ * @param {boolean} hovers a helicopter's speed is that over the ground
+ */
+function hitWords({ bank, pitch, speed, sink }, hovers) {
+  const [banked, nose] = [Math.round(Math.abs(bank)), Math.round(Math.abs(pitch))];
+  const how = banked > nose ? `banked ${banked}\u00b0 ${bank < 0 ? "left" : "right"} ` : nose > 0 ? `nose ${nose}\u00b0 ${pitch < 0 ? "down" : "up"} ` : "";
+  return `The craft hit the ground ${how}at ${Math.round(hovers ? Math.hypot(speed, sink) : speed)} m/s`;
+}
+
+/**
  * Words and buttons that depend on it.
  * @param {Stand} stand
  * @param {Flies} flies
+ * @param {string} hit how the craft hit the ground, if it did
  * @param {keyof typeof BEGIN} kind
  * @param {Begins} begins
  */
-function showStand(stand, flies, kind, begins) {
+function showStand(stand, flies, hit, kind, begins) {
   const crashed = stand === "crashed";
   const done = stand === "done";
   element("cover").hidden = stand === "flies" || stand === "paused";
   element("review-crash").hidden = !crashed;
   say(element("start"), done ? "Ten more" : crashed ? "Begin again" : "Start");
-  const crash = `${standWords(stand, flies)} It is only a simulation. "Debrief this lesson" shows who flew, and why.`;
+  const crash = `${hit} while ${FLEW[flies]}. It is only a simulation. "Debrief this lesson" shows who flew, and why.`;
   say(element("cover-words"), done ? "Your times are listed beside this picture, or below it." : crashed ? crash : BEGIN[kind](begins));
   element("cover-two").hidden = crashed || kind !== "two";
-  const pause = /** @type {HTMLButtonElement} */ (element("pause"));
-  pause.disabled = stand === "before" || crashed || done;
+  const pause = element("pause");
+  const idle = stand === "before" || crashed || done;
   // Before Start there is nothing that they would change.
-  /** @type {HTMLButtonElement} */ (element("switch")).disabled = pause.disabled;
+  /** @type {HTMLButtonElement} */ (element("switch")).disabled = idle;
   /** @type {HTMLButtonElement} */ (element("now")).disabled = stand !== "flies";
   // A lesson begins without a fault.
-  for (const fault of ["cut", "frozen", "lost"]) input(fault).disabled = pause.disabled;
-  say(pause, stand === "paused" ? "Go on" : "Pause");
+  for (const fault of ["cut", "frozen", "lost"]) input(fault).disabled = idle;
+  say(pause, idle ? element("start").textContent : stand === "paused" ? "Go on" : "Pause");
   element("control").dataset.stand = stand;
   element("stands").hidden = stand === "flies";
   say(element("stands"), standWords(stand, flies));

@@ -22,12 +22,12 @@ function showWords(state, axes) {
   say(element("motion"), facts(motion));
   for (const who of /** @type {Side[]} */ (["student", "instructor"])) {
     if (state.no_signal[who]) {
-      say(element(`values-${who}`), "no signal");
+      showValues(element(`values-${who}`), ["no signal"]);
       continue;
     }
-    const values = axes.slice(0, 4).map((axis, at) => `${axis.name}\u00a0${who === "instructor" && staysWords(state, at) || points(state.sticks[who][at])}`);
+    const values = axes.slice(0, 4).map((axis, at) => `${axis.name}\u00a0${who === "instructor" && staysWords(state, at) || points(state.sticks[who][at])}${at < 3 ? "," : ""}`);
     const does = who === "instructor" ? doesWords(state, axes.slice(0, 4)) : "";
-    say(element(`values-${who}`), values.join(", ") + does);
+    showValues(element(`values-${who}`), [...values, does]);
   }
   if (element("beside").hidden) return;
   for (const [of, changes, jump] of /** @type {const} */ ([["engine", state.changes, state.jump], ["plain", state.plain.changes, state.plain_jump]])) {
@@ -37,6 +37,16 @@ function showWords(state, axes) {
   const [engine, plain] = [state.changes, state.plain.changes];
   const often = engine === plain ? "Both changed who flies equally often." : `The plain threshold changed who flies ${counted(plain, "time")}, handback ${counted(engine, "time")}.`;
   say(element("same"), `${often} Fewer changes and smaller jolts are better.`);
+}
+
+/**
+ * Two axes on a line, however long their numbers are; below them what the sticks take.
+ * @param {HTMLElement} where
+ * @param {string[]} words
+ */
+function showValues(where, words) {
+  if (where.children.length !== words.length) where.replaceChildren(...words.map(() => make("span")));
+  words.forEach((one, at) => say(/** @type {HTMLElement} */ (where.children[at]), one));
 }
 
 /**
@@ -86,11 +96,8 @@ function showFurther(state, axes) {
 function doesWords(state, axes) {
   const named = (/** @type {(at: number) => boolean} */ does) => axes.filter((_, at) => does(at)).map(({ name }) => name);
   const [craft, own] = [named((at) => state.holds[at] === "craft"), named((at) => state.holds[at] === "axis")];
-  const does = [
-    craft.length > 0 && `${few(craft, 2)} ${craft.length > 1 ? "take" : "takes"} the craft`,
-    own.length > 0 && `${few(own, 1)} ${own.length > 1 ? "take only their own axes" : "takes only its own axis"}`,
-  ];
-  return does.map((words) => (words ? `\u00a0\u00b7 ${words}` : "")).join("");
+  if (craft.length > 0) return `${few(craft, 2)} ${craft.length > 1 ? "take" : "takes"} the craft`;
+  return own.length === 0 ? "" : `${few(own, 1)} ${own.length > 1 ? "take only their own axes" : "takes only its own axis"}`;
 }
 
 /**

@@ -34,6 +34,8 @@ pub struct State {
     /// Whether the lesson switch would count as seen off first (S2), if it were on and the instructor's signal came in the
     /// next step.
     pub seen_off_first: bool,
+    /// Whether a latch keeps the craft because the instructor's button asked for it.
+    pub kept_by_button: bool,
     /// From whom no good frame came in this step.
     pub no_signal: NoSignal,
     /// Where every stick is.

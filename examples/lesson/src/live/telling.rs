@@ -4,7 +4,7 @@ use handback::{AxisSet, Cause, Frame, Outcome, Pilot, Policy, Reception, Rest, S
 
 use super::beside::{Beside, Both, points};
 use super::lesson::axes;
-use super::memory::Memory;
+use super::memory::{Latched, Memory};
 use super::reaction::seconds;
 use super::state::{Change, CraftState, Mistake, NoSignal, Note, Plain, State, Sticks, Taken};
 use crate::decisions::{cause_word, pilot_word};
@@ -42,6 +42,7 @@ impl<const N: usize> Told<'_, N> {
             now_jumps: self.now_jumps(),
             student_still_s: seconds(self.memory.still_us(self.time_us)),
             frozen_after_s: self.policy.frozen_after.map(|after| seconds(after.as_ticks().into())),
+            kept_by_button: self.memory.latched == Some(Latched::Button),
             seen_off_first: !matches!(
                 self.switched_on.waiting,
                 Some(Waiting::InstructorSignal | Waiting::SwitchOffFirst)

@@ -55,7 +55,7 @@ fn every_answer_has_the_fields_of_the_protocol() {
         );
         let state = ask(&mut desk, &json!({ "step": step }));
         let fields = "agrees changes craft{bank crashed heading height on_ground pitch sink speed x y} events[] \
-                      failsafe flies frozen_after_s held[] holds[] jump lamp mistake moves no_signal{instructor student} notes[] now_jumps picks_up pickup[] \
+                      failsafe flies frozen_after_s held[] holds[] jump kept_by_button lamp mistake moves no_signal{instructor student} notes[] now_jumps picks_up pickup[] \
                       plain_jump plain{changes flies output[] shares[]} seen_off_first shares[] sound \
                       sticks{engage[] instructor[] output[] release[] rest[] student[]} student_still_s taken time_s";
         assert_eq!(shape(&state), format!("{{{fields} waits{waits}}}"));

@@ -17,6 +17,8 @@ use crate::path_of;
 pub type Size = (u32, u32);
 /// The sizes at which every state is looked at.
 pub const SIZES: [Size; 3] = [(360, 640), (1024, 768), (1920, 1080)];
+/// A phone, turned.
+pub const LOW: Size = (640, 360);
 /// A desk.
 pub const WIDE: Size = SIZES[1];
 
@@ -85,7 +87,7 @@ where
     let began = Instant::now();
     let (_driver, port) = Driver::start();
     let downloads = TempDir::new().unwrap();
-    let touch = size.0 < 500;
+    let touch = size.0.min(size.1) < 500;
     let (width, height) = size;
     let mut options = json!({
         "args": ["--headless", "--no-sandbox", "--disable-gpu", "--hide-scrollbars", format!("--window-size={width},{height}"),
@@ -173,6 +175,9 @@ impl Browser {
 
     /// Clicks the element with the pointer, where a person would.
     pub async fn click(&self, id: &str) {
+        // The driver would scroll it to the top of the column, under the last events.
+        let seen = "const it = document.getElementById(arguments[0]); if (it?.closest('aside')) it.scrollIntoView({ block: 'nearest' })";
+        self.js_with(seen, json!(id)).await;
         self.client.find(Locator::Id(id)).await.unwrap().click().await.unwrap_or_else(|why| panic!("#{id}: {why}"));
     }
 

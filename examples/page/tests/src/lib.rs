@@ -8,7 +8,7 @@ mod browser;
 mod command;
 mod files;
 
-pub use browser::{Browser, SIZES, Size, WIDE, with};
+pub use browser::{Browser, LOW, SIZES, Size, WIDE, with};
 pub use command::lesson;
 pub use files::{HEADER, drop_files, trace};
 

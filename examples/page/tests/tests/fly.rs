@@ -94,6 +94,8 @@ async fn keys_fly_a_lesson_as_the_engine_decides() {
         browser.key(SPACE, 100).await;
         instructor_flies(&browser).await;
         browser.until_shown("waits", "the instructor's button keeps the craft (latched)").await;
+        let pressed = "return element('now').getAttribute('aria-pressed')";
+        assert_eq!(browser.js(pressed).await, json!("true"));
         browser
             .until(
                 "it is what the engine says",
@@ -382,7 +384,7 @@ async fn who_flies_is_said_only_while_a_lesson_is_flown() {
         assert_eq!((browser.js(flies).await, browser.js(seen).await), (json!(0), json!(true)));
         assert_eq!(
             (browser.text("pause").await.as_str(), browser.js("return element('pause').disabled").await),
-            ("Pause", json!(true))
+            ("Start", json!(false))
         );
         let idle = "return ['switch', 'now', 'cut', 'frozen', 'lost'].every((id) => element(id).disabled)";
         assert_eq!(browser.js(idle).await, json!(true));
@@ -390,6 +392,8 @@ async fn who_flies_is_said_only_while_a_lesson_is_flown() {
         student_flies(&browser).await;
         browser.click("pause").await;
         browser.until_shown("stands", "Paused while the student flew").await;
+        browser.js("app.fly.flight.state.lamp = true; app.fly.redraw()").await;
+        assert_eq!(browser.js("return element('lamp').dataset.lit").await, json!("false"), "a pause beeps");
         assert_eq!(browser.js(flies).await, json!(0), "a plate says who flies in a pause");
         sticks_wait(&browser).await;
         browser.click("pause").await;
@@ -404,7 +408,9 @@ async fn who_flies_is_said_only_while_a_lesson_is_flown() {
         browser.until_shown("waits", "for Go on; then: turn the lesson switch on").await;
         browser.choose("craft", "helicopter").await;
         browser.until_shown("told", "Nobody flies yet").await;
-        assert_eq!((browser.text("pause").await.as_str(), browser.text("paused").await.as_str()), ("Pause", ""));
+        assert_eq!((browser.text("pause").await.as_str(), browser.text("paused").await.as_str()), ("Start", ""));
+        browser.click("pause").await;
+        student_flies(&browser).await;
     })
     .await;
 }
@@ -435,7 +441,9 @@ async fn a_crash_is_told_until_another_lesson_begins() {
         browser.act(json!([{ "type": "key", "id": "keys", "actions": [{ "type": "keyDown", "value": UP }] }])).await;
         browser.forward(1000, "state.craft.crashed").await;
         browser.until_shown("told", "hit the ground while the instructor flew").await;
-        browser.until_shown("cover-words", "hit the ground").await;
+        let how = "return /^The craft hit the ground nose \\d\\d\u{b0} down at \\d\\d m.s while the instructor flew/.test(element('cover-words').textContent)";
+        browser.until("the cover says how it hit", how).await;
+        assert_eq!(browser.text("pause").await, "Begin again");
         assert_eq!(listed(&browser).await.last().unwrap(), "The craft hit the ground");
         browser
             .until("the debrief is offered", "return document.getElementById('review-crash').offsetHeight > 0")
@@ -680,6 +688,8 @@ async fn words_of_a_held_stick_say_what_it_takes() {
         browser.key("w", 150).await;
         browser.until_shown("waits", "the throttle stick keeps the whole craft (latched), as it has no spring").await;
         assert!(listed(&browser).await.last().unwrap().starts_with("Whole craft taken over, latched: throttle stick"));
+        let pressed = "return element('now').getAttribute('aria-pressed')";
+        assert_eq!(browser.js(pressed).await, json!("false"), "the stick keeps the craft, not the button");
         browser.shot("throttle-latched").await;
         browser.click("switch").await;
         browser.js("element('field').focus()").await;
@@ -733,8 +743,14 @@ async fn a_frozen_link_says_why_nothing_notices_it() {
             assert_eq!(browser.js(places).await, before, "the words push what is below");
             browser.js("element('frozen-words').scrollIntoView({ block: 'center' })").await;
             browser.shot("frozen").await;
+            browser.js("scrollTo(0, 0)").await;
             browser.click("to-frozen-after").await;
             assert_eq!(browser.js("return document.activeElement.id").await, "set-craft-frozen_after_ms");
+            if browser.size.0 >= 1000 {
+                let seen = "const [events, setting] = [element('happened'), document.activeElement].map((it) => it.getBoundingClientRect());
+                    return [scrollY, events.top >= 0, setting.top >= events.bottom && setting.bottom <= innerHeight]";
+                assert_eq!(browser.js(seen).await, json!([0, true, true]), "only the column scrolls, under the last events");
+            }
             browser.write("set-craft-frozen_after_ms", "500").await;
             browser.shot("frozen-setting").await;
             browser.until_shown("frozen-told", "After 0.5 s the link counts as lost").await;
@@ -773,6 +789,8 @@ async fn a_throttle_that_stays_is_told_with_its_time() {
             browser
                 .until_shown("output-words", "Throttle stays at +20 until the instructor's stick meets it: 1.")
                 .await;
+            let jumps = "return [app.fly.flight.state.now_jumps !== null, element('now-jumps').textContent]";
+            assert_eq!(browser.js(jumps).await, json!([true, ""]), "the button takes nothing that the instructor flies");
             let covered = "
                 const at = (id) => element(id).getBoundingClientRect(), [words, scene] = [at('output-words'), at('scene')];
                 return words.height === 0 || words.top < scene.bottom";

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use page_tests::{Browser, SIZES, WIDE, path_of, with};
+use page_tests::{Browser, LOW, SIZES, WIDE, path_of, with};
 use serde_json::json;
 
 const PARTS: [&str; 4] = ["fly", "reaction", "look", "debrief"];
@@ -87,6 +87,18 @@ async fn nothing_moves_between_hands(browser: &Browser) {
         .await;
     let still: Vec<_> = (0..5).map(|taken| json!([taken, true, 0, 0, 0, 0, 0])).collect();
     assert_eq!(moved, json!(still), "at {:?}", browser.size);
+    let places = browser
+        .js("
+            const { state, flown } = app.fly.flight;
+            for (const side of ['student', 'instructor']) element(`plate-${side}`).style.transition = 'none';
+            return ['student', 'instructor'].map((side) => {
+                state.flies = side;
+                state.shares = state.shares.map(() => side === 'student');
+                showControl(state, flown.axes, 'flies');
+                return [...element(`plate-${side}`).children].map((words) => [words.getBoundingClientRect().top, words.clientHeight]);
+            })")
+        .await;
+    assert_eq!(places[0], places[1], "who flies stands elsewhere for each of them at {:?}", browser.size);
     let beside = browser
         .js("
             Object.assign(app.fly.flight.state.craft, { bank: -179, pitch: -45, height: 1234.4, sink: -12.3 });
@@ -112,6 +124,16 @@ async fn nothing_moves_between_hands(browser: &Browser) {
             }).length")
         .await;
     assert_eq!(cut, json!(0), "an event is cut at {:?}", browser.size);
+    let lines = browser
+        .js("
+            const { sticks } = app.fly.flight.state;
+            return [0, -100].map((value) => {
+                sticks.student = sticks.instructor = [value, value, value, value];
+                app.fly.redraw();
+                return ['student', 'instructor'].map((side) => [...element(`values-${side}`).children].slice(0, 4).map((axis) => Math.round(axis.getBoundingClientRect().top)));
+            })")
+        .await;
+    assert_eq!(lines[0], lines[1], "values change their line at {:?}", browser.size);
 }
 
 /// Two people: each square and all of its words are seen above the buttons.
@@ -178,6 +200,91 @@ async fn first_screen_is_whole(browser: &Browser) {
             "return element('legend').getBoundingClientRect().bottom <= element('acts').getBoundingClientRect().top";
         assert_eq!(browser.js(legend).await, json!(true), "the legend is behind the buttons");
     }
+}
+
+/// Given a phone that is turned, when one person or two fly, then every square is whole above the buttons, covers no other,
+/// and flies under a thumb; nothing is scrolled, and nothing is wider than the screen.
+#[tokio::test]
+async fn a_turned_phone_shows_every_square() {
+    with(LOW, "", |browser: Arc<Browser>| async move {
+        let axe = std::fs::read_to_string(path_of("HANDBACK_AXE")).unwrap();
+        browser.open("fly").await;
+        browser.js(&axe).await;
+        for (student, squares) in [("beginner", 2), ("person", 4)] {
+            browser.choose("student", student).await;
+            browser.js("scrollTo(0, 0)").await;
+            browser.click("start").await;
+            browser.until("the student flies", "return app.fly.flight.state.flies === 'student'").await;
+            let wrong = browser.js("
+                const at = (id) => element(id).getBoundingClientRect();
+                const ids = ['student-left', 'student-right', 'instructor-left', 'instructor-right', 'scene', 'control', 'waiting', 'acts', 'values-student', 'values-instructor', 'says'];
+                const meets = (one, two) => one.left < two.right - 0.5 && two.left < one.right - 0.5 && one.top < two.bottom - 0.5 && two.top < one.bottom - 0.5;
+                const pairs = ids.flatMap((one, place) => ids.slice(place + 1).filter((two) => meets(at(one), at(two))).map((two) => `${one} meets ${two}`));
+                const outside = ids.filter((id) => at(id).top < 0 || at(id).left < 0 || at(id).right > innerWidth || at(id).bottom > innerHeight);
+                const inScene = ['readout', 'lamp'].filter((id) => ['top', 'left'].some((edge) => at(id)[edge] < at('scene')[edge]) || ['right', 'bottom'].some((edge) => at(id)[edge] > at('scene')[edge]));
+                return [...pairs, ...outside, ...inScene, ...document.documentElement.scrollWidth > innerWidth ? ['too wide'] : []]").await;
+            assert_eq!(wrong, json!([]), "{student}");
+            let large = browser.js("return app.fly.pads.filter(({ canvas }) => canvas.dataset.flown === 'true' && canvas.clientWidth >= 100 && canvas.clientHeight === canvas.clientWidth).length").await;
+            assert_eq!(large, json!(squares), "squares for a thumb");
+            for side in ["student", "instructor"] {
+                if side == "student" && student != "person" {
+                    continue;
+                }
+                let (x, y) = browser.middle(&format!("{side}-right")).await;
+                for (kind, points) in [("touchStart", json!([{ "x": x, "y": y }])), ("touchMove", json!([{ "x": x + 20.0, "y": y }]))] {
+                    browser.cdp("Input.dispatchTouchEvent", json!({ "type": kind, "touchPoints": points })).await;
+                }
+                browser.until("the thumb moves the stick", &format!("return app.fly.flight.state.sticks.{side}[0] > 20")).await;
+                browser.shot(&format!("{student}-{side}-thumb")).await;
+                browser.cdp("Input.dispatchTouchEvent", json!({ "type": "touchEnd", "touchPoints": [] })).await;
+            }
+            assert_eq!(browser.js("return scrollY").await, json!(0), "the thumbs scrolled the page");
+            let near = browser.js("
+                input('plain').click();
+                const { fillText } = CanvasRenderingContext2D.prototype, lines = [];
+                CanvasRenderingContext2D.prototype.fillText = function (words, x, y) { if (x === 12) lines.push(y); };
+                app.fly.redraw();
+                CanvasRenderingContext2D.prototype.fillText = fillText;
+                input('plain').click();
+                return [lines.length, lines.slice(1).every((y, place) => lines[place] - y >= 12)]").await;
+            assert_eq!(near, json!([3, true]), "numbers of the height scale touch");
+            let found = browser.js_later("axe.run().then(({ violations }) => arguments[0](violations.map(({ id, nodes }) => [id, nodes.map(({ html }) => html)])))").await;
+            assert_eq!(found, json!([]), "{student}");
+        }
+    })
+    .await;
+}
+
+/// Given a helicopter that passes the place where it began, when its name would lie over the craft, then it is left out.
+#[tokio::test]
+async fn the_name_of_the_start_is_not_on_the_craft() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        browser.open("fly").await;
+        browser.choose("craft", "helicopter").await;
+        let met = browser
+            .js("
+                const { scene, flight: { state }, colours } = app.fly, { fillText } = CanvasRenderingContext2D.prototype;
+                const { drawCraft } = scene;
+                let corners = [], named = null;
+                scene.drawCraft = (...craft) => (corners = drawCraft.apply(scene, craft));
+                CanvasRenderingContext2D.prototype.fillText = function (words, x, y) { if (words === 'start') named = [x, y, this.measureText(words).width]; };
+                const seen = { named: 0, left: 0, met: 0 };
+                for (let y = -10; y <= 4; y += 0.25) {
+                    for (const height of [0, 1, 3]) {
+                        named = null;
+                        scene.draw({ ...state.craft, x: -1, y, height }, colours, 0);
+                        if (!named) { seen.left += 1; continue; }
+                        const [left, low, wide] = named, across = corners.map(([x]) => x), along = corners.map(([, y]) => y);
+                        seen.named += 1;
+                        if (left < Math.max(...across) && left + wide > Math.min(...across) && low < Math.max(...along) && low > Math.min(...along)) seen.met += 1;
+                    }
+                }
+                CanvasRenderingContext2D.prototype.fillText = fillText;
+                return [seen.named > 0, seen.left > 0, seen.met]")
+            .await;
+        assert_eq!(met, json!([true, true, 0]));
+    })
+    .await;
 }
 
 /// Given no colours of the page's own, when the student flies, then words, position and a wider frame say it.
@@ -271,7 +378,11 @@ async fn dead_bands_are_to_scale_and_no_end_is_cut() {
                 .js("
                     const { state } = app.fly.flight;
                     const of = CanvasRenderingContext2D.prototype, { fillRect, strokeRect, moveTo, lineTo } = of;
-                    const bands = [], places = [];
+                    const bands = [], places = [], drawn = [];
+                    const { fillText, stroke, fill } = of;
+                    for (const [name, draw] of Object.entries({ fillText, stroke, fill })) {
+                        of[name] = function (...words) { if (this.canvas.id === 'instructor-left') drawn.push(name); return draw.apply(this, words); };
+                    }
                     let way = 0;
                     of.fillRect = function (x, y, wide, high) { if (this.canvas.id === 'instructor-right') bands.push(Math.min(wide, high)); };
                     of.strokeRect = function (x, y, wide) { way = wide; };
@@ -287,8 +398,8 @@ async fn dead_bands_are_to_scale_and_no_end_is_cut() {
                         app.fly.pads.find((pad) => pad.canvas.id === 'instructor-right').draw(state, app.fly.colours);
                         bands.push(way);
                     }
-                    Object.assign(of, { fillRect, strokeRect, moveTo, lineTo });
-                    return [bands, Math.min(...places)]")
+                    Object.assign(of, { fillRect, strokeRect, moveTo, lineTo, fillText, stroke, fill });
+                    return [bands, Math.min(...places), drawn.at(-1)]")
                 .await;
             let bands: Vec<f64> = drawn[0].as_array().unwrap().iter().map(|wide| wide.as_f64().unwrap()).collect();
             for (shown, points) in bands.chunks(7).zip([2.0, 6.0, 30.0]) {
@@ -298,6 +409,7 @@ async fn dead_bands_are_to_scale_and_no_end_is_cut() {
                 }
             }
             assert!(drawn[1].as_f64().unwrap() >= 0.0, "cut at {size:?}: {drawn}");
+            assert_eq!(drawn[2], "fillText", "a stick covers the words of its square at {size:?}");
         })
         .await;
     }

@@ -90,7 +90,8 @@ async fn ten_answers_make_a_distribution() {
         assert!(browser.text("latency").await.contains("From your stick to the takeover"));
         assert!(browser.text("taken").await.contains(" ms you; the browser added "));
         browser.until_shown("stands", "Ten reactions are taken").await;
-        let idle = "return [element('pause').disabled, element('beside').hidden, app.fly.flight.goes]";
+        let idle =
+            "return [element('pause').textContent === 'Ten more', element('beside').hidden, app.fly.flight.goes]";
         assert_eq!(browser.js(idle).await, json!([true, true, false]), "after ten there is nothing to go on with");
         browser.shot("drill-done").await;
         browser.click("start").await;

@@ -90,6 +90,7 @@ fn a_takeover_by_the_button_tells_why_it_stays() {
     let mut live = live(Craft::Aeroplane, 2, Student::Beginner);
     hand_over(&mut live);
     let state = live.step(&Input { button: true, ..steady(&live) }).unwrap();
+    assert!(state.kept_by_button);
     let waits = state.waits.unwrap();
     assert!(
         waits.words.starts_with("the instructor's button keeps the craft (latched)") && waits.for_what == "latch",

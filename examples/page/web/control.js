@@ -40,7 +40,6 @@ function showControl(state, axes, stand) {
   const output = goes && (stays ?? moves);
   say(element("output-words"), output ? minus(`${capital(output)}.`) : "");
   say(element("now-jumps"), goes && state.flies === "student" && state.now_jumps ? state.now_jumps : "");
-  element("now").setAttribute("aria-pressed", String(goes && state.kept_by_button));
   mark(element("lamp"), "lit", String(goes && state.lamp));
 }
 
@@ -89,6 +88,7 @@ function showWaits(state, stand) {
   const { waits } = state;
   const goes = stand === "flies";
   say(element("faults-on"), goes ? faultWords() : "");
+  element("now").setAttribute("aria-pressed", String(goes && state.kept_by_button));
   element("bar").hidden = !goes || (waits?.left_s ?? null) === null;
   element("mends").hidden = !goes || (waits?.stays_at ?? null) === null;
   say(element("left"), goes && waits && waits.left_s !== null

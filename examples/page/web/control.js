@@ -78,30 +78,31 @@ function whoWords(state, some) {
 }
 
 /** @type {Record<Stand, string>} */
-const WAITS = { flies: "", before: "for Start", paused: "for Go on", crashed: "until a new lesson begins", done: "until a new lesson begins" };
+const WAITS = { flies: "", before: "for Start", paused: "for Go on", crashed: "for Begin again", done: "for Ten more" };
 
 /**
  * @param {State} state
+ * @param {Axis[]} axes
  * @param {Stand} stand
+ * @param {boolean} changed whether a switch was turned or a link cut since this state: what it waits for may be another
  */
-function showWaits(state, stand) {
+function showWaits(state, axes, stand, changed) {
   const { waits } = state;
   const goes = stand === "flies";
-  say(element("faults-on"), goes ? faultWords() : "");
+  say(element("faults-on"), faultWords());
   element("now").setAttribute("aria-pressed", String(goes && state.kept_by_button));
   element("bar").hidden = !goes || (waits?.left_s ?? null) === null;
-  element("mends").hidden = !goes || (waits?.stays_at ?? null) === null;
+  const mend = goes ? mendOf(state, axes) : null;
+  element("mends").hidden = !mend;
+  say(element("mend"), mend?.words ?? "");
   say(element("left"), goes && waits && waits.left_s !== null
     ? `(${waits.for === "instructor-signal" ? `failsafe in ${leftWords(waits.left_s)}` : `${leftWords(waits.left_s)} left`})` : "");
-  if (goes && waits) {
-    say(element("waits"), waits.words);
-    say(element("to-rest"), mendWords(waits));
-    return;
-  }
-  const then = stand === "paused" && waits ? `; then: ${waits.words}` : "";
+  const then = stand === "paused" && waits && !changed ? `; then: ${waits.words}` : "";
   const still = goes ? stillWords(state) : "";
   const flies = state.flies === "student" ? `for nothing (the student flies${still && `; ${still}`})` : "";
-  say(element("waits"), WAITS[stand] ? WAITS[stand] + then : flies);
+  const words = goes && waits ? waits.words : WAITS[stand] ? WAITS[stand] + then : flies;
+  say(element("waits"), words);
+  say(element("side-told"), `${element("told").textContent} Student waits: ${words}`);
 }
 
 /**

@@ -30,6 +30,8 @@ class Flight {
     /** Whether the button went down since the last frame: a short tap counts. */
     this.tapped = false;
     this.two = false;
+    /** The lesson switch and the faults in the last frame. */
+    this.stepped = "";
     this.craft = "";
     /** @type {Map<string, string>} the policy of each craft before anything was changed */
     this.defaults = new Map();
@@ -97,8 +99,19 @@ class Flight {
       student: this.two && !this.hands.student.gone ? this.hands.student.sent() : null,
     };
     this.tapped = false;
+    this.stepped = this.turned();
     this.state = /** @type {State} */ (this.engine.ask({ step }));
     for (const hear of this.heard) hear(this.state);
+  }
+
+  turned() {
+    const { switch: on, cut, frozen, lost } = this.controls;
+    return [on, cut, frozen, lost].join();
+  }
+
+  /** Whether the lesson switch or a fault was turned since the last frame: in a pause. */
+  changed() {
+    return this.turned() !== this.stepped;
   }
 
   /** @param {number} now */

@@ -113,7 +113,10 @@ class Fly {
     showSettings(this.engine, keep, (policy, before) => {
       this.policy = policy;
       this.saving.next(before);
-      say(element("renewed"), ["flies", "paused"].includes(this.stand) ? this.lessonSwitch.renew(this.stand === "paused") : "");
+      const goesOn = ["flies", "paused"].includes(this.stand);
+      const words = goesOn ? this.lessonSwitch.renew(this.stand === "paused") : "";
+      if (goesOn) this.list(this.flight.state?.time_s ?? 0, "", words);
+      say(element("renewed"), words);
       if (this.stand === "before") this.stands("before");
     });
     this.lessonSwitch.show();
@@ -246,13 +249,12 @@ class Fly {
     for (const pad of this.pads) pad.draw(state, this.colours);
     showControl(state, axes, this.stand);
     showFurther(state, axes);
-    showFrozen(state);
     if (!element("beside").hidden) this.strip.draw(this.colours);
     // Words ten times a second, as nobody reads faster; at once with who flies.
     const now = performance.now();
     if (this.flight.goes && now - this.wordsAt < 100 && state.flies === this.wordsOf) return;
     [this.wordsAt, this.wordsOf] = [now, state.flies];
-    showWaits(state, this.stand);
+    showWaits(state, axes, this.stand, this.flight.changed());
     showWords(state, axes);
   }
 

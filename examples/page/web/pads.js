@@ -5,7 +5,7 @@
 const WORDS = 90;
 
 /** Pixels for a point on a square of this size. Between the end of a stick's way and the edge is room for the diamond. */
-const pixelsPerPoint = (/** @type {number} */ size) => (size / 2 - (size < WORDS ? 10 : 13)) / 100;
+const pixelsPerPoint = (/** @type {number} */ size) => (size / 2 - (size < WORDS ? 10 : 20)) / 100;
 
 /** Which axes the left and the right thumb move: across, then along. */
 const THUMBS = {
@@ -128,7 +128,7 @@ class Pad {
   }
 
   /**
-   * Around the square, over the stick and what goes to the craft: the axes, and which way is which.
+   * Around the square: the axes, and which way is which.
    * @param {CanvasRenderingContext2D} pen
    * @param {ReturnType<typeof palette>} colours
    * @param {number} width
@@ -144,19 +144,13 @@ class Pad {
     pen.font = `${width < 120 ? 10 : 11}px sans-serif`;
     pen.textAlign = "center";
     pen.textBaseline = "middle";
-    pen.strokeStyle = colours.panel;
-    pen.lineWidth = 3;
-    const write = (/** @type {string} */ words, /** @type {number} */ x, /** @type {number} */ y) => {
-      pen.strokeText(words, x, y);
-      pen.fillText(words, x, y);
-    };
-    write(top, width / 2, 7);
-    write(bottom, width / 2, height - 6);
-    for (const [words, x] of /** @type {[string, number][]} */ ([[across[0], 7], [across[1], width - 6]])) {
+    pen.fillText(top, width / 2, 6);
+    pen.fillText(bottom, width / 2, height - 5);
+    for (const [words, x] of /** @type {[string, number][]} */ ([[across[0], 6], [across[1], width - 6]])) {
       pen.save();
       pen.translate(x, height / 2);
       pen.rotate(-Math.PI / 2);
-      write(words, 0, 0);
+      pen.fillText(words, 0, 0);
       pen.restore();
     }
   }

@@ -26,7 +26,7 @@ interface State {
   plain: { flies: Flies; shares: boolean[]; output: number[]; changes: number };
   changes: number; jump: number; plain_jump: number; agrees: boolean; craft: Craft;
   mistake: { began_s: number; past_limit_s: number | null; words: string } | null;
-  taken: { after_mistake_ms: number; after_limit_ms: number | null; from_stick_ms: number } | null;
+  taken: { after_mistake_ms: number; from_stick_ms: number } | null;
 }
 interface Step {
   instructor: number[] | null; student: number[] | null; switch: boolean; button: boolean;

@@ -7,9 +7,9 @@ const TAKEN = 10;
 const NOT_SEEN_MS = 100;
 
 /**
- * @typedef {{ engine: number, human: number, shown: number, handled: number, limit: number | null }} Timed
+ * @typedef {{ engine: number, human: number, shown: number, handled: number }} Timed
  *   milliseconds: from the mistake to the takeover in the lesson's time; the person's part; from the mistake to its
- *   picture; from the event of the stick to the step that took over; from the passed limit to the takeover
+ *   picture; from the event of the stick to the step that took over
  */
 
 class Reaction {
@@ -80,7 +80,6 @@ class Reaction {
     }
     this.timed.push({
       engine: taken.after_mistake_ms, human, shown: this.shownAt - this.begunAt, handled: now - moved,
-      limit: taken.after_limit_ms,
     });
     this.show();
   }
@@ -95,7 +94,7 @@ class Reaction {
 
   /** How the student gets the craft again. */
   giveBack() {
-    return this.fly.flight.state?.waits?.for === "latch" ? "latched: turn the lesson switch off and on" : "let go";
+    return this.fly.flight.state?.waits?.for === "latch" ? "turn the lesson switch off and on (latched)" : "let go";
   }
 
   /**
@@ -113,9 +112,8 @@ class Reaction {
     const { timed } = this;
     const last = timed[timed.length - 1];
     const browser = last.shown + last.handled;
-    const limit = last.limit === null ? "" : `; taken over ${Math.round(last.limit)} ms after the craft went too far`;
     // Its number among those that count.
-    element("taken").append(make("li", { value: String(timed.length) }, `${Math.round(last.human)} ms you; the browser added ${Math.round(browser)} ms${limit}`));
+    element("taken").append(make("li", { value: String(timed.length) }, `${Math.round(last.human)} ms you; the browser added ${Math.round(browser)} ms`));
     const left = TAKEN - timed.length;
     say(element("drill"), left > 0 ? `${Math.round(last.human)} ms. Level the craft, ${this.giveBack()}. ${left} to come.` : "");
     this.showLatency();

@@ -150,7 +150,8 @@ class Scene {
     const reach = this.reach();
     const side = this.seen(reach * (this.eye?.cos ?? 1), -reach * (this.eye?.sin ?? 0), 0);
     if (side[2] < 0.3) return;
-    const [right, low] = this.screen(side);
+    const [right, y] = this.screen(side);
+    const low = Math.min(y, this.height - 8);
     this.pen.fillStyle = colours.ink;
     this.pen.font = "12px sans-serif";
     this.pen.textAlign = "left";
@@ -161,7 +162,7 @@ class Scene {
     const [across, along] = [of(0), of(1)];
     const meets = left < Math.max(...across) && left + wide > Math.min(...across)
       && low - 7 < Math.max(...along) && low + 7 > Math.min(...along);
-    if (!meets && low < this.height - 8) this.pen.fillText("start", left, low);
+    if (!meets) this.pen.fillText("start", left, low);
   }
 
   /**

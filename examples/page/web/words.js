@@ -96,7 +96,7 @@ function showFurther(state, axes) {
 function doesWords(state, axes) {
   const named = (/** @type {(at: number) => boolean} */ does) => axes.filter((_, at) => does(at)).map(({ name }) => name);
   const [craft, own] = [named((at) => state.holds[at] === "craft"), named((at) => state.holds[at] === "axis")];
-  if (craft.length > 0) return `${few(craft, 2)} ${craft.length > 1 ? "take" : "takes"} the craft`;
+  if (craft.length > 0) return `${few(craft, 1)} ${craft.length > 1 ? "take" : "takes"} the craft`;
   return own.length === 0 ? "" : `${few(own, 1)} ${own.length > 1 ? "take only their own axes" : "takes only its own axis"}`;
 }
 

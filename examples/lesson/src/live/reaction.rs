@@ -95,11 +95,7 @@ impl Reaction {
         // The row of T1 is `confirm` good frames long in the step of the takeover.
         let first_us = self.frames.iter().rev().nth(confirm.saturating_sub(1)).copied().unwrap_or(now_us);
         let since = |from_us: u64| millis(now_us - from_us);
-        Taken {
-            after_mistake_ms: since(mistake.began_us),
-            after_limit_ms: mistake.past_limit_us.map(since),
-            from_stick_ms: since(first_us),
-        }
+        Taken { after_mistake_ms: since(mistake.began_us), from_stick_ms: since(first_us) }
     }
 }
 

@@ -199,8 +199,6 @@ pub struct Mistake {
 pub struct Taken {
     /// From the first frame of the mistake to the takeover.
     pub after_mistake_ms: f64,
-    /// From the frame that passed the limit to the takeover.
-    pub after_limit_ms: Option<f64>,
     /// From the first frame with the stick beyond its threshold to the takeover: what `confirm` takes.
     pub from_stick_ms: f64,
 }

@@ -142,7 +142,7 @@ impl<const N: usize> Told<'_, N> {
             0.0 => format!("jumps about {about} points"),
             fade => format!("moves about {about} points in {fade} s"),
         };
-        Some(format!("at the hand back the {} {moves}: match the sticks first", self.name(axis)))
+        Some(format!("hand back: {} {moves}; match sticks first", self.name(axis)))
     }
 
     /// How far the farthest axis that a takeover by stick lets stay would jump at *instructor now* (T6.7).

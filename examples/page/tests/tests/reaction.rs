@@ -37,7 +37,7 @@ async fn ten_answers_make_a_distribution() {
         browser.until_shown("drill", "Before the mistake: not counted. Let go, and watch").await;
         browser.until("the student flies", "return app.fly.flight.state.flies === 'student'").await;
         browser.key("s", 60).await;
-        browser.until_shown("drill", "Latched: turn the lesson switch off and on, and watch").await;
+        browser.until_shown("drill", "Turn the lesson switch off and on (latched), and watch").await;
         browser.shot("drill-latched").await;
         browser.click("switch").await;
         tokio::time::sleep(std::time::Duration::from_millis(200)).await;

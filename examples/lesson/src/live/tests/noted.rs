@@ -281,7 +281,7 @@ fn the_largest_difference_of_the_sticks_is_told_before_control_goes_back() {
         fly(&mut live, &off, 10);
         assert_eq!(
             fly(&mut live, &on, 45).moves.unwrap(),
-            format!("at the hand back the throttle {moves}: match the sticks first")
+            format!("hand back: throttle {moves}; match sticks first")
         );
         let state = fly(&mut live, &on, 50);
         assert_eq!((state.flies, state.moves), ("student", None));

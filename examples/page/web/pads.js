@@ -198,7 +198,7 @@ class Pad {
     for (const [reach, dashed] of /** @type {[number, boolean][]} */ ([[engage, false], [release, true]])) {
       // To scale. Lines closer than this would be one.
       if (dashed && engage - release < APART) continue;
-      const half = Math.max(reach, 1);
+      const half = Math.max(reach, 0.75);
       const [left, top, wide, high] = place(rest);
       const at = upright ? [left - half, top, 2 * half, high] : [left, top - half, wide, 2 * half];
       if (!dashed) {

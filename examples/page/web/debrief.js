@@ -252,7 +252,7 @@ function lossTable(lesson, timeline) {
     return row(look, [minus(loss.words), lasted.filter((words) => words).join(", "),
       off.length > 0 ? off.join(", ") : "nothing", waitedWords(loss.waited, loss.at_s) || "-"], LOSS_TITLES);
   });
-  const caption = takeovers === rows.length ? "Takeovers" : takeovers > 0 ? "Takeovers, and losses without one" : "Lost without a takeover";
+  const caption = takeovers === rows.length ? "Takeovers" : takeovers > 0 ? "Takeovers, and the craft lost without one" : "Craft lost without a takeover";
   return rows.length === 0 ? "" : table(caption, LOSS_TITLES, rows);
 }
 

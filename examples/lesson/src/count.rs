@@ -18,9 +18,22 @@ pub(crate) fn thousands(count: u64) -> String {
     apart
 }
 
+/// A part in percent of the whole, rounded half up; 0 of nothing.
+pub(crate) fn percent(part: u64, whole: u64) -> u64 {
+    let (part, whole) = (u128::from(part), u128::from(whole));
+    let percent = (part * 200 + whole).checked_div(whole * 2).unwrap_or(0);
+    u64::try_from(percent).unwrap_or(u64::MAX)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_half_percent_is_rounded_up() {
+        let of = [(0, 0), (0, 9), (124, 1000), (125, 1000), (9, 9), (u64::MAX, u64::MAX)];
+        assert_eq!(of.map(|(part, whole)| percent(part, whole)), [0, 0, 12, 13, 100, 100]);
+    }
 
     #[test]
     fn thousands_are_set_apart() {

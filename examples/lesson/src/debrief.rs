@@ -1,5 +1,5 @@
-//! A lesson to look back at: who flew when, every takeover with its cause and what came of it, and the sticks of any
-//! stretch of time.
+//! A lesson to look back at: who flew when, every loss of the craft with its cause and what came of it, and the sticks
+//! of any stretch of time.
 //!
 //! ```
 //! use lesson::look::{Look, Now};
@@ -20,8 +20,9 @@ use handback::{AxisSet, Cause, Outcome, Pilot, Policy};
 
 pub use self::curves::{Curve, Curves};
 use self::moments::Moments;
+use crate::count::percent;
 use crate::row::Row;
-use crate::timeline::{Entry, Latch, keeping, sentence, waited_for};
+use crate::timeline::{Entry, Latch, is_takeover, keeping, sentence, waited_for};
 
 /// Who flies.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -56,8 +57,10 @@ pub struct Turn {
 /// A step in which the student lost an axis, and what came of it. Times in seconds, distances in points.
 #[derive(Clone, Debug, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
-pub struct Takeover {
+pub struct Loss {
     pub at_s: f64,
+    /// Whether the instructor took over; otherwise the instructor's own signal was lost.
+    pub taken: bool,
     /// When the student had one of these axes again; `None` where the lesson ended before.
     pub back_s: Option<f64>,
     /// Who flies and why, as the report says it.
@@ -88,10 +91,12 @@ pub struct Debrief {
     held: AxisSet,
     moments: Moments,
     turns: Vec<Turn>,
-    takeovers: Vec<Takeover>,
+    /// Time that the student flew, in microseconds.
+    student_us: u64,
+    losses: Vec<Loss>,
     /// What the student waited for until it first flew.
     first_waited: Vec<Waited>,
-    /// The takeovers that the student waits for, each with the axes that were lost.
+    /// The losses whose end the student waits for, each with the axes that were lost.
     open: Vec<(usize, AxisSet)>,
     /// The wait of the last step, which lasts until the next one.
     waits: Option<String>,
@@ -107,7 +112,8 @@ impl Debrief {
             held: AxisSet::EMPTY,
             moments: Moments::new(names.len()),
             turns: Vec::new(),
-            takeovers: Vec::new(),
+            student_us: 0,
+            losses: Vec::new(),
             first_waited: Vec::new(),
             open: Vec::new(),
             waits: None,
@@ -126,6 +132,9 @@ impl Debrief {
                 None => waited.push(Waited { words, s: lasted_s }),
             }
         }
+        if self.turns.last().is_some_and(|turn| turn.flies == Flies::Student) {
+            self.student_us += row.time_us.saturating_sub(self.moments.time_us.last().copied().unwrap_or(row.time_us));
+        }
         self.moments.push(row, outcome);
         let flies = Flies::of(outcome.pilot);
         match self.turns.last_mut() {
@@ -140,40 +149,41 @@ impl Debrief {
         if let Some(event) = outcome.event {
             let (lost, gained) =
                 (event.from.student().except(event.to.student()), event.to.student().except(event.from.student()));
-            let takeovers = &mut self.takeovers;
+            let losses = &mut self.losses;
             self.open.retain(|&(at, axes)| {
                 let is_back = axes.except(gained) != axes;
-                if let Some(open) = takeovers.get_mut(at).filter(|_| is_back) {
+                if let Some(open) = losses.get_mut(at).filter(|_| is_back) {
                     open.back_s = Some(at_s);
                 }
                 !is_back
             });
             if !lost.is_empty() {
-                self.open.push((self.takeovers.len(), lost));
-                self.takeovers.push(self.takeover(row, outcome, event.from, event.cause));
+                self.open.push((self.losses.len(), lost));
+                self.losses.push(self.loss(row, outcome, event.from, event.cause));
             }
         }
         self.held = outcome.held;
         self.waits = outcome.waiting.map(|waiting| waited_for(waiting, &self.names));
     }
 
-    /// Where a wait of the last step belongs: to the takeover that the student waits for, or to the time before it flew.
+    /// Where a wait of the last step belongs: to the loss whose end the student waits for, or to the time before it flew.
     fn waiting(&mut self) -> Option<&mut Vec<Waited>> {
         let flew = self.turns.last().is_some_and(|turn| turn.flies == Flies::Student);
-        if let Some(open) = self.takeovers.last_mut() {
+        if let Some(open) = self.losses.last_mut() {
             return open.back_s.is_none().then_some(&mut open.waited);
         }
         (!flew).then_some(&mut self.first_waited)
     }
 
-    fn takeover<const N: usize>(&self, row: &Row<N>, outcome: &Outcome<N>, from: Pilot, cause: Cause) -> Takeover {
+    fn loss<const N: usize>(&self, row: &Row<N>, outcome: &Outcome<N>, from: Pilot, cause: Cause) -> Loss {
         let axis = if let Cause::Stick(axis) = cause { Some(axis) } else { None };
         let stick = axis.and_then(|axis| outcome.stick.get(axis));
         let (time_us, to) = (row.time_us, outcome.pilot);
         let latched = Latch::of(outcome, self.held, self.keep);
         let entry = Entry { time_us, from, to, cause, stick, reason: "", meant: None, latched };
-        Takeover {
+        Loss {
             at_s: seconds(row.time_us),
+            taken: is_takeover(to, cause),
             back_s: None,
             words: sentence(&entry, &self.names, self.shared),
             axis: axis.map(usize::from),
@@ -192,6 +202,22 @@ impl Debrief {
         (self.turns.first().map_or(0.0, |turn| turn.from_s), self.moments.last_s())
     }
 
+    /// The time from the first step to the last, in microseconds.
+    fn lasted_us(&self) -> u64 {
+        let times = &self.moments.time_us;
+        times.last().zip(times.first()).map_or(0, |(last, first)| last.saturating_sub(*first))
+    }
+
+    /// The time from the first step to the last, in seconds.
+    pub fn lasted_s(&self) -> f64 {
+        seconds(self.lasted_us())
+    }
+
+    /// The student's share of the lesson, in whole percent.
+    pub fn student_percent(&self) -> u64 {
+        percent(self.student_us, self.lasted_us())
+    }
+
     /// Who flew, turn by turn.
     pub fn turns(&self) -> &[Turn] {
         &self.turns
@@ -202,9 +228,9 @@ impl Debrief {
         &self.first_waited
     }
 
-    /// Every takeover.
-    pub fn takeovers(&self) -> &[Takeover] {
-        &self.takeovers
+    /// Every step in which the student lost an axis.
+    pub fn losses(&self) -> &[Loss] {
+        &self.losses
     }
 
     /// Sticks and output between two times, in so many columns of equal width, 1 to 100,000.

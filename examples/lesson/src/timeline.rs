@@ -8,7 +8,7 @@ use std::collections::VecDeque;
 use handback::{AxisSet, Cause, Deflection, Outcome, Pilot};
 
 pub(crate) use latch::{Latch, keeping};
-pub(crate) use words::{clock, kept_by, listed, sentence, short, wait, waited_for};
+pub(crate) use words::{clock, is_takeover, kept_by, listed, sentence, short, wait, waited_for};
 
 use crate::row::Truth;
 

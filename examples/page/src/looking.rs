@@ -1,6 +1,6 @@
 //! Files that are dropped on the page: looks at them, and lessons to look back at.
 
-use lesson::debrief::{Curves, Debrief, Flies, Takeover, Turn, Waited};
+use lesson::debrief::{Curves, Debrief, Flies, Loss, Turn, Waited};
 use lesson::look::{Kind, Look, Looked, Now, Stick};
 use serde::{Deserialize, Serialize};
 
@@ -69,10 +69,12 @@ pub struct Lesson<'a> {
     pub title: &'a str,
     pub from_s: f64,
     pub to_s: f64,
+    pub lasted_s: f64,
+    pub student_percent: u64,
     pub axes: &'a [String],
     pub turns: &'a [Turn],
     pub first_waited: &'a [Waited],
-    pub takeovers: &'a [Takeover],
+    pub losses: &'a [Loss],
 }
 
 /// The smallest and the largest value of each column, one after the other; `null` where nothing came.
@@ -169,10 +171,12 @@ impl Looking {
             title: &self.title,
             from_s,
             to_s,
+            lasted_s: lesson.lasted_s(),
+            student_percent: lesson.student_percent(),
             axes: lesson.axes(),
             turns: lesson.turns(),
             first_waited: lesson.first_waited(),
-            takeovers: lesson.takeovers(),
+            losses: lesson.losses(),
         })
     }
 

@@ -78,7 +78,7 @@ class Debrief {
       this.opened.push({ lesson, timeline, number, policy: policy ? new TextDecoder().decode(bytesOf(policy.bytes)) : "" });
       const report = make("details", {}, make("summary", {}, "For programmers"), make("pre", { tabindex: "0", "aria-label": "report" }, looked.report));
       box.append(make("p", { class: "quiet" }, [when, under].filter((words) => words).join(" ")), make("p", {}, [sumOf(lesson), end, firstWords(lesson)].filter((words) => words).join(" ")),
-        timeline.box, takeoverTable(lesson, timeline), report);
+        timeline.box, lossTable(lesson, timeline), report);
       timeline.fetch();
       this.compare();
     } catch (why) {
@@ -105,7 +105,7 @@ class Debrief {
       const share = make("span", { class: "share", "aria-hidden": "true" }, make("i", { style: `width: ${facts.student}%` }));
       const name = make("span", {}, make("span", { class: "number" }, letterOf(at)), lesson.title);
       return row(name, [clock(facts.length), make("span", {}, `${facts.student} % `, share), clock(facts.longest),
-        String(lesson.takeovers.length), facts.often === null ? "lesson under 5 minutes" : facts.often.toFixed(1), facts.typical], LESSON_TITLES);
+        String(facts.takeovers), facts.tells ? facts.often.toFixed(1) : "lesson under 5 minutes", facts.typical], LESSON_TITLES);
     });
     where.append(make("p", { id: "progress" }, progressWords(opened.map(({ lesson }) => factsOf(lesson)))));
     if (opened.some(({ policy }) => policy !== opened[0].policy)) {
@@ -123,19 +123,16 @@ const LESSON_TITLES = ["lesson", "how long", "student flew", "student's longest 
  * @param {Facts[]} lessons
  */
 function progressWords(lessons) {
-  const long = lessons.map((facts, at) => ({ facts, at })).filter(({ facts }) => facts.length >= LEAST_LESSON_S);
-  if (long.length < 2) return "Whether the student gets better, only lessons of a minute or more can tell.";
+  const long = lessons.map((facts, at) => ({ facts, at })).filter(({ facts }) => facts.tells);
+  if (long.length < 2) return "Whether the student gets better, only lessons of 5 minutes or more can tell.";
   const [{ facts: first, at: from }, { facts: last, at: to }] = [long[0], long[long.length - 1]];
   const change = (/** @type {number} */ before, /** @type {number} */ now, /** @type {string} */ unit, digits = 0) =>
     `${before.toFixed(digits)} to ${now.toFixed(digits)}${unit}`;
   const flew = first.student === last.student ? `the student flew as much of the time (${last.student} %)`
     : `the student flew ${first.student < last.student ? "more" : "less"} of the time (${change(first.student, last.student, " %")})`;
-  const said = [flew];
-  if (first.often !== null && last.often !== null) {
-    said.push(first.often.toFixed(1) === last.often.toFixed(1) ? "as many takeovers in ten minutes"
-      : `${first.often > last.often ? "fewer" : "more"} takeovers in ten minutes (${change(first.often, last.often, "", 1)})`);
-  }
-  return `From ${letterOf(from)} to ${letterOf(to)}: ${said.join(", ")}.`;
+  const taken = first.often.toFixed(1) === last.often.toFixed(1) ? "as many takeovers in ten minutes"
+    : `${first.often > last.often ? "fewer" : "more"} takeovers in ten minutes (${change(first.often, last.often, "", 1)})`;
+  return `From ${letterOf(from)} to ${letterOf(to)}: ${flew}, ${taken}.`;
 }
 
 /**
@@ -166,26 +163,27 @@ function bytesOf(file) {
   return typeof file === "string" ? new TextEncoder().encode(file).buffer : file.slice(0);
 }
 
-/** The shortest lessons that tell something about the student, and about ten minutes, in seconds. Own choices, no source. */
-const LEAST_LESSON_S = 60;
-const LEAST_RATE_S = 300;
+/** The shortest lesson that tells something about the student, in seconds. Own choice, no source. */
+const LEAST_LESSON_S = 300;
 
 /**
- * @typedef {{ length: number, student: number, longest: number, often: number | null, typical: string }} Facts
- *   seconds, percent, seconds, takeovers in ten minutes
+ * @typedef {{ length: number, student: number, longest: number, takeovers: number, tells: boolean, often: number, typical: string }} Facts
+ *   seconds, percent, seconds, number, whether it is long enough to tell something, takeovers in ten minutes
  * @param {Lesson} lesson
  * @returns {Facts}
  */
 function factsOf(lesson) {
-  const length = between(lesson.from_s, lesson.to_s);
+  const length = lesson.lasted_s;
   const turns = lesson.turns.filter(({ flies }) => flies === "student").map(({ from_s, to_s }) => between(from_s, to_s));
-  const flown = turns.reduce((sum, turn) => sum + turn, 0);
-  const lasted = lesson.takeovers.map(({ at_s, back_s }) => between(at_s, back_s ?? lesson.to_s)).sort((one, two) => one - two);
+  const taken = lesson.losses.filter(({ taken }) => taken);
+  const lasted = taken.map(({ at_s, back_s }) => between(at_s, back_s ?? lesson.to_s)).sort((one, two) => one - two);
   return {
     length,
-    student: length > 0 ? Math.round((100 * flown) / length) : 0,
+    student: lesson.student_percent,
     longest: turns.reduce((most, turn) => Math.max(most, turn), 0),
-    often: length >= LEAST_RATE_S ? (lesson.takeovers.length * 600) / length : null,
+    takeovers: taken.length,
+    tells: length >= LEAST_LESSON_S,
+    often: length > 0 ? (taken.length * 600) / length : 0,
     typical: lasted.length > 0 ? `${quantile(lasted, 0.5).toFixed(1)} s` : "none",
   };
 }
@@ -222,40 +220,43 @@ function firstWords({ first_waited, from_s, turns }) {
 
 /** @param {Lesson} lesson */
 function sumOf(lesson) {
-  const { length, student, often } = factsOf(lesson);
+  const { length, student, takeovers, tells, often } = factsOf(lesson);
   const flew = `The student flew ${student} % of ${clock(length)}.`;
-  if (lesson.takeovers.length === 0) return `${flew} No takeover.`;
-  const rate = often === null ? "" : `, or ${often.toFixed(1)} in ten minutes`;
-  return `${flew} ${counted(lesson.takeovers.length, "takeover")}${rate}.`;
+  if (takeovers === 0) return `${flew} No takeover.`;
+  const rate = tells ? `, or ${often.toFixed(1)} in ten minutes` : "";
+  return `${flew} ${counted(takeovers, "takeover")}${rate}.`;
 }
 
 /**
  * @param {Lesson} lesson
  * @param {Timeline} timeline
  */
-function takeoverTable(lesson, timeline) {
-  const rows = lesson.takeovers.map((taken, at) => {
-    const off = taken.off.map((value, axis) => ({ axis: lesson.axes[axis], value }))
+function lossTable(lesson, timeline) {
+  let takeovers = 0;
+  const rows = lesson.losses.map((loss) => {
+    if (loss.taken) takeovers += 1;
+    const off = loss.off.map((value, axis) => ({ axis: lesson.axes[axis], value }))
       .filter(({ value }) => Math.abs(value) >= 0.5)
       .sort((one, two) => Math.abs(two.value) - Math.abs(one.value)).slice(0, 3)
       .map(({ axis, value }) => `${axis} ${points(value)}`);
-    const end_s = taken.back_s ?? lesson.to_s;
+    const end_s = loss.back_s ?? lesson.to_s;
     const unflown = lesson.turns.filter(({ flies }) => flies === "nobody")
-      .reduce((sum, { from_s, to_s }) => sum + Math.max(0, between(Math.max(from_s, taken.at_s), Math.min(to_s, end_s))), 0);
-    const look = button(`${at + 1}: ${clock(taken.at_s)}`, () => {
-      timeline.show(taken.at_s - AROUND_S, Math.max(taken.at_s, Math.min(taken.back_s ?? taken.at_s, taken.at_s + 20)) + AROUND_S);
+      .reduce((sum, { from_s, to_s }) => sum + Math.max(0, between(Math.max(from_s, loss.at_s), Math.min(to_s, end_s))), 0);
+    const look = button(loss.taken ? `${takeovers}: ${clock(loss.at_s)}` : clock(loss.at_s), () => {
+      timeline.show(loss.at_s - AROUND_S, Math.max(loss.at_s, Math.min(loss.back_s ?? loss.at_s, loss.at_s + 20)) + AROUND_S);
       timeline.canvas.scrollIntoView({ block: "nearest", behavior: lessMotion.matches ? "auto" : "smooth" });
     });
-    look.setAttribute("aria-label", `Show takeover ${at + 1} at ${clock(taken.at_s)}`);
-    const lasted = [`${between(taken.at_s, end_s).toFixed(1)} s`, unflown > 0 && `${unflown.toFixed(1)} s of it nobody flew (failsafe)`,
-      taken.back_s === null && "until the recording ends"];
-    return row(look, [minus(taken.words), lasted.filter((words) => words).join(", "),
-      off.length > 0 ? off.join(", ") : "nothing", waitedWords(taken.waited, taken.at_s) || "-"], TAKEOVER_TITLES);
+    look.setAttribute("aria-label", `Show ${loss.taken ? `takeover ${takeovers} at ` : ""}${clock(loss.at_s)}`);
+    const lasted = [`${between(loss.at_s, end_s).toFixed(1)} s`, unflown > 0 && `${unflown.toFixed(1)} s of it nobody flew (failsafe)`,
+      loss.back_s === null && "until the recording ends"];
+    return row(look, [minus(loss.words), lasted.filter((words) => words).join(", "),
+      off.length > 0 ? off.join(", ") : "nothing", waitedWords(loss.waited, loss.at_s) || "-"], LOSS_TITLES);
   });
-  return rows.length === 0 ? "" : table("Takeovers", TAKEOVER_TITLES, rows);
+  const caption = takeovers === rows.length ? "Takeovers" : takeovers > 0 ? "Takeovers, and the craft lost without one" : "Craft lost without a takeover";
+  return rows.length === 0 ? "" : table(caption, LOSS_TITLES, rows);
 }
 
-const TAKEOVER_TITLES = ["when", "what happened", "how long", "student's sticks away from the instructor's at that moment, in points",
+const LOSS_TITLES = ["when", "what happened", "how long", "student's sticks away from the instructor's at that moment, in points",
   "the student then waited for"];
 
 /**
@@ -277,7 +278,7 @@ function listenToDebrief(fly, debrief, look) {
     location.hash = "#debrief";
     for (const [at, part] of parts.entries()) {
       const { began, saved } = part;
-      const end = crashed_s !== undefined && at === parts.length - 1 ? `The craft hit the ground at ${clock(crashed_s)}.` : "";
+      const end = crashed_s !== undefined && at === parts.length - 1 ? `The craft hit the ground at ${clock(crashed_s)}; a saved recording does not tell this.` : "";
       const called = { name: titles[at], when: `Flown here, ${dateWords(began)}.`, end };
       const policy = { name: `${saving.stem(part, at)}.toml`, bytes: saved.policy };
       const under = saved.policy === fly.flight.defaults.get(fly.flight.craft) ? underWords() : "Under changed settings (\u201cSave its policy\u201d keeps them).";

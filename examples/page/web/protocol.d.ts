@@ -54,12 +54,15 @@ interface Looked {
   lesson: boolean; files: { name: string; text: string }[];
 }
 interface Waited { words: string; s: number }
-interface Takeover {
-  at_s: number; back_s: number | null; words: string; axis: number | null;
+interface Loss {
+  at_s: number; taken: boolean; back_s: number | null; words: string; axis: number | null;
   off: number[]; waited: Waited[];
 }
 interface Turn { from_s: number; to_s: number; flies: Flies }
-interface Lesson { title: string; from_s: number; to_s: number; axes: string[]; turns: Turn[]; first_waited: Waited[]; takeovers: Takeover[] }
+interface Lesson {
+  title: string; from_s: number; to_s: number; lasted_s: number; student_percent: number; axes: string[];
+  turns: Turn[]; first_waited: Waited[]; losses: Loss[];
+}
 type Pair = number | null;
 interface Curves { axes: { instructor: Pair[]; student: Pair[]; output: Pair[] }[]; flies: string }
 

@@ -8,6 +8,8 @@ const AXES_TOP = NUMBERS_HIGH + STRIP_HIGH;
 const AXIS_HIGH = 56;
 const TIMES_HIGH = 18;
 const LEAST_S = 0.5;
+/** Right of the plotted time, for the numbers of the ends. */
+const ENDS_WIDE = 34;
 /** The ends of an axis' row, in points: the least that hold what is seen. */
 const ENDS = [10, 25, 50, 100, 125];
 /** The width on paper: a chart that is stretched from a narrow card has letters that are stretched too. */
@@ -53,7 +55,7 @@ class Timeline {
     canvas.addEventListener("wheel", (event) => {
       event.preventDefault();
       if (event.shiftKey || Math.abs(event.deltaX) > Math.abs(event.deltaY)) this.scroll((event.deltaX || event.deltaY) / 800);
-      else this.zoom(event.deltaY > 0 ? 1.25 : 0.8, event.offsetX / canvas.clientWidth);
+      else this.zoom(event.deltaY > 0 ? 1.25 : 0.8, Math.min(1, event.offsetX / this.plotted()));
     }, { passive: false });
     let dragged = NaN;
     canvas.addEventListener("pointerdown", (event) => {
@@ -62,7 +64,7 @@ class Timeline {
     });
     canvas.addEventListener("pointermove", (event) => {
       if (Number.isNaN(dragged)) return;
-      this.scroll((dragged - event.clientX) / canvas.clientWidth);
+      this.scroll((dragged - event.clientX) / this.plotted());
       dragged = event.clientX;
     });
     for (const end of ["pointerup", "pointercancel"]) canvas.addEventListener(end, () => (dragged = NaN));
@@ -75,6 +77,11 @@ class Timeline {
       keys[event.key]();
       event.preventDefault();
     });
+  }
+
+  /** The width of the plotted time on the screen. */
+  plotted() {
+    return this.canvas.clientWidth - ENDS_WIDE;
   }
 
   /** @param {number} share of the stretch that is seen */
@@ -113,7 +120,7 @@ class Timeline {
 
   /** Asks for what is seen; the last question counts. */
   async fetch() {
-    const columns = Math.max(50, Math.round(this.canvas.clientWidth));
+    const columns = Math.max(50, Math.round(this.plotted()));
     if (this.canvas.clientWidth === 0) return;
     const asked = (this.asked += 1);
     const stretch = { from_s: this.from, to_s: this.to, columns };
@@ -144,10 +151,11 @@ class Timeline {
     if (!drawn) return;
     const { curves } = drawn;
     const colours = palette();
-    const { pen, width, height } = sharp(this.canvas, this.onPaper ? { width: PAPER_WIDE, height: this.high } : undefined);
+    const { pen, width: whole, height } = sharp(this.canvas, this.onPaper ? { width: PAPER_WIDE, height: this.high } : undefined);
+    const width = whole - ENDS_WIDE;
     const { columns } = drawn;
     const x = (/** @type {number} */ column) => (column / columns) * width;
-    pen.clearRect(0, 0, width, height);
+    pen.clearRect(0, 0, whole, height);
     pen.font = "12px sans-serif";
     [...curves.flies].forEach((letter, column) => {
       const who = letter.toLowerCase();
@@ -160,9 +168,9 @@ class Timeline {
       pen.fillRect(left, NUMBERS_HIGH + top, Math.ceil(x(column + 1)) - left, high);
     });
     lesson.axes.forEach((_, at) => this.drawAxis(pen, colours, drawn, at, width, x));
-    this.drawTakeovers(pen, colours, drawn, width, height);
+    this.drawLosses(pen, colours, drawn, width, height);
     this.drawNames(pen, colours);
-    this.drawEnds(pen, colours, drawn, width);
+    this.drawEnds(pen, colours, drawn, whole);
     pen.fillStyle = colours.ink;
     pen.textBaseline = "bottom";
     for (let part = 0; part < 5; part += 1) {
@@ -217,7 +225,7 @@ class Timeline {
   }
 
   /**
-   * The ends of each row and its middle.
+   * The ends of each row and its middle, right of the plotted time.
    * @param {CanvasRenderingContext2D} pen
    * @param {ReturnType<typeof palette>} colours
    * @param {Drawn} drawn
@@ -225,17 +233,13 @@ class Timeline {
    */
   drawEnds(pen, colours, drawn, width) {
     pen.font = "11px sans-serif";
+    pen.fillStyle = colours.ink;
     pen.textAlign = "right";
     pen.textBaseline = "middle";
     drawn.curves.axes.forEach((axis, at) => {
       const [top, most] = [AXES_TOP + at * AXIS_HIGH, endOf(axis)];
       for (const [value, down] of [[most, 8], [0, AXIS_HIGH / 2], [-most, AXIS_HIGH - 7]]) {
-        const words = points(value);
-        const wide = pen.measureText(words).width + 4;
-        pen.fillStyle = colours.paper;
-        pen.fillRect(width - wide - 2, top + down - 6, wide, 12);
-        pen.fillStyle = colours.ink;
-        pen.fillText(words, width - 4, top + down);
+        pen.fillText(points(value), width - 2, top + down);
       }
     });
     pen.font = "12px sans-serif";
@@ -281,7 +285,7 @@ class Timeline {
    * @param {number} width
    * @param {number} height
    */
-  drawTakeovers(pen, colours, drawn, width, height) {
+  drawLosses(pen, colours, drawn, width, height) {
     pen.strokeStyle = pen.fillStyle = colours.ink;
     pen.lineWidth = 1.5;
     pen.textBaseline = "top";
@@ -294,18 +298,21 @@ class Timeline {
       const left = Math.max(0, Math.min(place - 4, width - wide));
       return { words, left, right: left + wide, first, place };
     };
-    this.lesson.takeovers.forEach(({ at_s }, at) => {
-      const place = (at_s - drawn.from_s) * scale;
-      if (place < 0 || place > width) return;
+    let taken = 0;
+    for (const loss of this.lesson.losses) {
+      if (loss.taken) taken += 1;
+      const place = (loss.at_s - drawn.from_s) * scale;
+      if (place < 0 || place > width) continue;
       line(pen, [place, NUMBERS_HIGH], [place, height - TIMES_HIGH]);
-      let next = label(at + 1, at + 1, place);
+      if (!loss.taken) continue;
+      let next = label(taken, taken, place);
       // Where there is no room for two numbers, they become one: from the first to the last.
       for (let before = numbers.at(-1); before && next.left < before.right + 4; before = numbers.at(-1)) {
         numbers.pop();
-        next = label(before.first, at + 1, before.place);
+        next = label(before.first, taken, before.place);
       }
       numbers.push(next);
-    });
+    }
     pen.textAlign = "left";
     for (const { words, left } of numbers) pen.fillText(words, left, 2);
   }

@@ -1,10 +1,14 @@
 use std::fmt::Write;
 
 use super::*;
-use crate::look::{Look, Now};
+use crate::look::{Look, Looked, Now};
 
 /// A lesson of one axis at 50 frames a second; `at` gives the switch, the instructor's stick and the student's.
 fn lesson(steps: u64, at: impl Fn(u64) -> (u8, &'static str, &'static str)) -> Debrief {
+    looked(steps, at).lesson.unwrap()
+}
+
+fn looked(steps: u64, at: impl Fn(u64) -> (u8, &'static str, &'static str)) -> Looked {
     let mut trace = "time_us,lesson_switch,instructor_now,i:a,s:a\n".to_owned();
     for n in 0..steps {
         let (switch, instructor, student) = at(n);
@@ -12,7 +16,7 @@ fn lesson(steps: u64, at: impl Fn(u64) -> (u8, &'static str, &'static str)) -> D
     }
     let mut look = Look::begin("t.csv", trace.into(), None).unwrap();
     match look.go_on(usize::MAX).unwrap() {
-        Now::Done(looked) => looked.lesson.unwrap(),
+        Now::Done(looked) => *looked,
         Now::Going(_) => panic!("all rows were asked for"),
     }
 }
@@ -25,8 +29,8 @@ fn a_takeover_has_its_cause_its_distance_and_its_waits() {
         200..250 => (1, "20", "-15"),
         _ => (u8::from(n > 4), "0", "-15"),
     });
-    let [taken] = debrief.takeovers() else { panic!("{:?}", debrief.takeovers()) };
-    assert_eq!((taken.at_s.to_bits(), taken.axis), (4.0_f64.to_bits(), Some(0)));
+    let [taken] = debrief.losses() else { panic!("{:?}", debrief.losses()) };
+    assert_eq!((taken.at_s.to_bits(), taken.axis, taken.taken), (4.0_f64.to_bits(), Some(0), true));
     assert!(matches!(taken.off[..], [off] if (off + 35.0).abs() < 0.01), "{taken:?}");
     assert_eq!(taken.words, "taken over: a stick at +20.0 points");
     let back_s = taken.back_s.unwrap();
@@ -37,6 +41,20 @@ fn a_takeover_has_its_cause_its_distance_and_its_waits() {
     let flies = debrief.turns().iter().map(|turn| turn.flies).collect::<Vec<_>>();
     assert_eq!(flies, [Flies::Instructor, Flies::Student, Flies::Instructor, Flies::Student]);
     assert!(debrief.turns().windows(2).all(|pair| pair[0].to_s.to_bits() == pair[1].from_s.to_bits()));
+}
+
+/// Given an instructor's signal that is lost, when the lesson is looked back at, then the student's loss has a row with its
+/// cause, and is no takeover; and time and share are those of the summary.
+#[test]
+fn a_lost_signal_is_no_takeover_and_figures_are_those_of_the_summary() {
+    let Looked { lesson, summary, .. } = looked(300, |n| (u8::from(n > 4), if n > 200 { "" } else { "0" }, "0"));
+    let debrief = lesson.unwrap();
+    let [lost] = debrief.losses() else { panic!("{:?}", debrief.losses()) };
+    assert!(!lost.taken && lost.words.contains("instructor's signal lost"), "{lost:?}");
+    let said = ["No takeover.", "The student lost the craft 1 time without a takeover: 1 by instructor's signal lost."];
+    assert_eq!(summary[1..3], said);
+    let ends = format!(" of {} ({} %).", crate::timeline::clock(debrief.lasted_us()), debrief.student_percent());
+    assert!(summary[0].ends_with(&ends) && debrief.student_percent() > 0, "{summary:?}: {ends}");
 }
 
 /// Given two axes that are taken one after the other, when both come back, then both takeovers have an end.
@@ -52,8 +70,8 @@ fn each_takeover_ends_when_its_own_axis_comes_back() {
     let mut look = Look::begin("t.csv", trace.into(), Some(("p.toml", policy.as_bytes()))).unwrap();
     let Now::Done(looked) = look.go_on(usize::MAX).unwrap() else { panic!("all rows were asked for") };
     let debrief = looked.lesson.unwrap();
-    let backs = debrief.takeovers().iter().map(|taken| (taken.axis, taken.back_s.is_some())).collect::<Vec<_>>();
-    assert_eq!(backs, [(Some(0), true), (Some(1), true)], "{:?}", debrief.takeovers());
+    let backs = debrief.losses().iter().map(|taken| (taken.axis, taken.back_s.is_some())).collect::<Vec<_>>();
+    assert_eq!(backs, [(Some(0), true), (Some(1), true)], "{:?}", debrief.losses());
 }
 
 /// Given a lesson in which the student flies after a second, and one in which the switch stays off, when they are looked

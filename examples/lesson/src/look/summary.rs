@@ -47,15 +47,25 @@ pub struct Thresholds {
 /// Who flew for how long, how often the instructor took over, and what is wrong with the recording.
 pub(super) fn of_lesson<const N: usize>(tally: &Tally<N>, told: &Told) -> Vec<String> {
     let (turns, takeovers) = (&tally.turns, &tally.takeovers);
-    let share = turns.student_share() * 100.0;
-    let mut said =
-        vec![format!("The student flew {} of {} ({share:.0} %).", clock(turns.student_us), clock(turns.lasted_us()))];
-    let causes = CAUSES.iter().zip(&takeovers.by_cause).filter(|(_, count)| **count > 0);
-    let causes = causes.map(|(cause, count)| format!("{count} by {cause}")).collect::<Vec<_>>();
+    let mut said = vec![format!(
+        "The student flew {} of {} ({} %).",
+        clock(turns.student_us),
+        clock(turns.lasted_us()),
+        turns.student_percent()
+    )];
+    let causes = |counts: &[u64]| {
+        let some = CAUSES.iter().zip(counts).filter(|(_, count)| **count > 0);
+        some.map(|(cause, count)| format!("{count} by {cause}")).collect::<Vec<_>>().join(", ")
+    };
     said.push(match takeovers.count {
         0 => "No takeover.".to_owned(),
-        count => format!("{}: {}.", counted(count, "takeover"), causes.join(", ")),
+        count => format!("{}: {}.", counted(count, "takeover"), causes(&takeovers.by_cause)),
     });
+    let untaken = takeovers.untaken.iter().sum();
+    if untaken > 0 {
+        let times = counted(untaken, "time");
+        said.push(format!("The student lost the craft {times} without a takeover: {}.", causes(&takeovers.untaken)));
+    }
     said.extend(tally.resting.misplaced().map(|Misplaced { axis, rests_at, policy }| {
         let (name, rests_at) = (&tally.names()[axis], in_points(rests_at));
         let policy = Points(policy);

@@ -25,7 +25,7 @@ fn a_long_trace_is_flown_in_pieces_to_the_same_end() {
     assert!(shares.is_sorted() && shares.iter().all(|share| (0.0..=1.0).contains(share)), "{shares:?}");
     assert_eq!(pieces.summary, ["The student flew 00:04.7 of 00:10.0 (47 %).", "1 takeover: 1 by stick."]);
     assert_eq!((pieces.report, pieces.picture), (whole.report, whole.picture));
-    assert_eq!(pieces.lesson.unwrap().takeovers(), whole.lesson.unwrap().takeovers());
+    assert_eq!(pieces.lesson.unwrap().losses(), whole.lesson.unwrap().losses());
 }
 
 #[test]

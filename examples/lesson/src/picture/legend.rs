@@ -19,9 +19,12 @@ pub(super) fn headline<const N: usize>(tally: &Tally<N>) -> [String; 2] {
 /// The student's time, and the number of takeovers.
 fn flown<const N: usize>(tally: &Tally<N>) -> Vec<String> {
     let turns = &tally.turns;
-    let share = turns.student_share() * 100.0;
-    let mut said =
-        vec![format!("student flew {} of {} ({share:.0} %)", clock(turns.student_us), clock(turns.lasted_us()))];
+    let mut said = vec![format!(
+        "student flew {} of {} ({} %)",
+        clock(turns.student_us),
+        clock(turns.lasted_us()),
+        turns.student_percent()
+    )];
     let takeovers = &tally.takeovers;
     let false_ones = match takeovers.false_ones() {
         Some(0) => ", none of them false".to_owned(),

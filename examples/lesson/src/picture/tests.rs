@@ -1,6 +1,6 @@
 //! The picture says in words what happened, in XML that any reader takes, for any lesson.
 
-use handback::{AxisRule, AxisSet, Cause, Policy};
+use handback::{AxisRule, AxisSet, Cause, Policy, Waiting};
 use roxmltree::Document;
 
 use super::palette::INK;
@@ -53,7 +53,7 @@ fn the_picture_tells_in_words_who_flies_which_axis_and_why() {
     ] {
         assert!(words.lines().any(|line| line == wanted), "no '{wanted}' in\n{words}");
     }
-    assert!(words.contains("In that very frame the output is the instructor's stick"), "{words}");
+    assert!(words.contains("In that very frame the craft gets the instructor's stick"), "{words}");
     assert!(words.contains("student flew 00:17.0 of 00:20.0 (85 %)"), "{words}");
 }
 
@@ -99,8 +99,32 @@ fn the_close_up_says_so_when_the_output_came_late() {
     lesson.hand_back_at(0).fly(20, 5000).stick(0, 24).fly(5020, 5040).take_over_at(5060, Cause::Stick(0));
     lesson.fly(5080, 9000);
     let words = words(&svg(&lesson.tally).unwrap());
-    assert!(words.contains("2 frames later the output is the instructor's stick"), "{words}");
+    assert!(words.contains("2 frames later the craft gets the instructor's stick"), "{words}");
     assert!(!words.contains("same frame, every time"), "{words}");
+}
+
+/// Given a hand back after each kind of wait, when it is shown in close-up, then the note says what came before the sticks
+/// had to stay at rest, and nothing where that is not known.
+#[test]
+fn the_close_up_says_what_was_waited_for_last() {
+    let ms = |ms| handback::Duration::from_millis(ms);
+    for (before, words) in [
+        (Some(Waiting::Held(0)), "The aileron stick is let go, within 1 point of its rest. The sticks must now"),
+        (Some(Waiting::Held(2)), "The throttle stick stayed in one place for 500 ms. The sticks must now"),
+        (Some(Waiting::Latch), "The lesson switch is on again. The sticks must now"),
+        (Some(Waiting::Settling { left: ms(20) }), "The lesson switch is on again. The sticks must now"),
+        (Some(Waiting::StudentLink { left: ms(20) }), "The student's radio link is good again. The sticks must now"),
+        (None, "The sticks must now"),
+    ] {
+        let mut lesson = Lesson::new();
+        lesson.hand_back_at(0).fly(20, 980).stick(0, 24).waiting = before;
+        lesson.take_over_at(1000, Cause::Stick(0)).fly(1020, 1980).stick(0, 0).waiting =
+            Some(Waiting::Dwell { left: ms(300) });
+        lesson.fly(2000, 2280).waiting = None;
+        lesson.hand_back_at(2300).fly(2320, 4000);
+        let said = self::words(&svg(&lesson.tally).unwrap());
+        assert!(said.lines().any(|line| line.starts_with(words)), "{before:?}: {said}");
+    }
 }
 
 /// The place of words: left, right, and their middle, in quarter pixels.

@@ -56,13 +56,23 @@ pub(super) fn time<W: Write, const N: usize>(page: &mut Page<'_, W>, tally: &Tal
 pub(super) fn takeovers<W: Write, const N: usize>(page: &mut Page<'_, W>, tally: &Tally<N>) -> io::Result<()> {
     let takeovers = &tally.takeovers;
     page.heading(&format!("Takeovers: {}", thousands(takeovers.count)))?;
-    for (cause, &count) in CAUSES.iter().zip(&takeovers.by_cause).filter(|(_, count)| **count > 0) {
-        page.row(&format!("by {cause}"), &thousands(count))?;
-    }
+    by_cause(page, &takeovers.by_cause)?;
     for (name, &count) in tally.names().iter().zip(&takeovers.by_axis).filter(|(_, count)| **count > 0) {
         page.row(&format!("  with {name}"), &thousands(count))?;
     }
-    Ok(())
+    match takeovers.untaken.iter().sum() {
+        0 => return Ok(()),
+        count => page.heading(&format!("Lost by the student without a takeover: {}", thousands(count)))?,
+    }
+    by_cause(page, &takeovers.untaken)
+}
+
+fn by_cause<W: Write>(page: &mut Page<'_, W>, counts: &[u64]) -> io::Result<()> {
+    CAUSES
+        .iter()
+        .zip(counts)
+        .filter(|(_, count)| **count > 0)
+        .try_for_each(|(cause, &count)| page.row(&format!("by {cause}"), &thousands(count)))
 }
 
 pub(super) fn steadiness<W: Write, const N: usize>(

@@ -5,7 +5,7 @@
 //! | timeline | nobody, instructor, student flies at the start; no step; changes left out; a change and its cause | `timeline`, `timeline::words` |
 //! | time | steps; turns or none | `figures` |
 //! | hint | the rest of a stick | `sticks` |
-//! | takeovers | by each cause; with each axis | `figures` |
+//! | takeovers | by each cause; with each axis; losses without one | `figures` |
 //! | steadiness | both policies; not known | `figures` |
 //! | latency | frames, or no movement; shorter than `confirm`; never followed; place of measurement | `sticks` |
 //! | pickups | waits; their lengths; each end; still waiting | `sticks` |

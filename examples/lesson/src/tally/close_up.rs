@@ -3,7 +3,7 @@
 
 use std::collections::VecDeque;
 
-use handback::{AxisSet, Cause, Frame, Pilot, Reception, Waiting};
+use handback::{Cause, Frame, Pilot, Reception, Waiting};
 
 use super::seen::Seen;
 
@@ -40,10 +40,8 @@ pub(crate) struct Shot<const N: usize> {
     pub(crate) output: Frame<N>,
     /// The pilot.
     pub(crate) pilot: Pilot,
-    /// Held axes.
-    pub(crate) held: AxisSet,
-    /// Whether the student waited for the dwell.
-    pub(crate) dwelling: bool,
+    /// What the student waited for.
+    pub(crate) waiting: Option<Waiting>,
 }
 
 /// The rows around one takeover by a stick.
@@ -236,8 +234,7 @@ impl<const N: usize> Shot<N> {
             student: seen.row.student.filter(|_| outcome.student == Reception::Good),
             output: outcome.output,
             pilot: outcome.pilot,
-            held: outcome.held,
-            dwelling: matches!(outcome.waiting, Some(Waiting::Dwell { .. })),
+            waiting: outcome.waiting,
         }
     }
 }

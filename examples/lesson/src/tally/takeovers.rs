@@ -1,8 +1,10 @@
-//! Takeovers: steps in which the student loses an axis, by cause and by axis, with the false ones.
+//! Takeovers: steps in which the instructor takes an axis from the student, by cause and by axis, with the false ones; and
+//! the steps in which the student loses one to nobody.
 
 use handback::Cause;
 
 use super::seen::Seen;
+use crate::timeline::is_takeover;
 
 /// The causes in the contract's order (A1), in plain words for an instructor.
 pub(crate) const CAUSES: [&str; Cause::KINDS] = [
@@ -43,11 +45,13 @@ pub(crate) struct Takeovers {
     pub(crate) count: u64,
     /// By cause, in the order of [`CAUSES`].
     pub(crate) by_cause: [u64; Cause::KINDS],
-    /// Those by a stick, by axis.
+    /// Losses that are no takeovers, by cause.
+    pub(crate) untaken: [u64; Cause::KINDS],
+    /// Takeovers by a stick, by axis.
     pub(crate) by_axis: [u64; 16],
-    /// Those by a stick with known intent of the instructor.
+    /// Takeovers by a stick with known intent of the instructor.
     pub(crate) judged: u64,
-    /// Those by a stick in steps in which the instructor did not mean to fly: the false ones.
+    /// Takeovers by a stick in steps in which the instructor did not mean to fly: the false ones.
     pub(crate) not_meant: u64,
 }
 
@@ -55,6 +59,10 @@ impl Takeovers {
     pub(super) fn observe<const N: usize>(&mut self, seen: &Seen<'_, N>) {
         let Some(event) = seen.outcome.event else { return };
         if seen.lost().is_empty() {
+            return;
+        }
+        if !is_takeover(event.to, event.cause) {
+            self.untaken[cause_index(event.cause)] += 1;
             return;
         }
         self.count += 1;
@@ -105,6 +113,18 @@ mod tests {
         let takeovers = lesson.tally.takeovers;
         assert_eq!((takeovers.count, takeovers.false_ones()), (1, Some(0)));
         assert_eq!(takeovers.by_cause[cause_index(Cause::SwitchOff)], 1);
+    }
+
+    /// Given a lost signal of the instructor, when the craft goes to nobody, at once or later, then nobody took over.
+    #[test]
+    fn a_loss_to_nobody_is_no_takeover() {
+        for to in [handback::Pilot::Instructor, handback::Pilot::Nobody] {
+            let mut lesson = Lesson::new();
+            lesson.hand_back_at(20).change(40, to, Cause::InstructorLost);
+            let Takeovers { count, by_cause, untaken, .. } = lesson.tally.takeovers;
+            let (taken, lost) = (by_cause.iter().sum::<u64>(), untaken[cause_index(Cause::InstructorLost)]);
+            assert_eq!((count, taken, lost), (0, 0, 1), "{to:?}");
+        }
     }
 
     #[test]

@@ -3,6 +3,7 @@
 use handback::Pilot;
 
 use super::seen::Seen;
+use crate::count::percent;
 
 /// Time by pilot. The student flies while the student has at least one axis. The pilot of a step counts until the next
 /// step.
@@ -64,6 +65,11 @@ impl Turns {
         let (_, last) = self.span_us?;
         let unfinished = self.began_us.map_or(0, |began| last.saturating_sub(began));
         (self.count > 0).then_some(self.longest_over_us.max(unfinished))
+    }
+
+    /// The student's share of the lesson, in whole percent.
+    pub(crate) fn student_percent(&self) -> u64 {
+        percent(self.student_us, self.lasted_us())
     }
 
     /// The student's share of the lesson, 0 to 1.

@@ -10,6 +10,12 @@ pub(crate) fn clock(time_us: u64) -> String {
     format!("{:02}:{:02}.{}", tenths / 600, tenths / 10 % 60, tenths % 10)
 }
 
+/// Whether the instructor took over in this change, if the student lost an axis in it. Where the instructor's signal was
+/// lost, nobody did.
+pub(crate) fn is_takeover(to: Pilot, cause: Cause) -> bool {
+    to != Pilot::Nobody && cause != Cause::InstructorLost
+}
+
 /// The change as a sentence: what changed hands, whether it is latched, and the cause.
 pub(crate) fn sentence(entry: &Entry, names: &[String], shared: AxisSet) -> String {
     let who = who(entry, names, shared);
@@ -76,7 +82,7 @@ fn who(entry: &Entry, names: &[String], shared: AxisSet) -> String {
     match entry.to {
         Pilot::Nobody => "nobody flies, failsafe is put out".to_owned(),
         Pilot::Instructor if entry.from == Pilot::Nobody => "instructor flies again".to_owned(),
-        Pilot::Instructor if entry.cause == Cause::InstructorLost => {
+        Pilot::Instructor if !is_takeover(entry.to, entry.cause) => {
             "student loses the craft, instructor's last values are held".to_owned()
         }
         Pilot::Instructor => "taken over".to_owned(),

@@ -61,20 +61,29 @@ async fn lessons_stand_beside_each_other_and_print() {
             return [pairs, ends.length, said.filter((words) => words === '0').length]")
             .await;
         assert_eq!(ends, json!([true, 4, 2]), "the rows of two axes do not say what their ends are");
-        browser.until_shown("progress", "From A to B: the student flew more of the time (90 to 92 %)").await;
+        // What is drawn of the lesson ends where the numbers begin.
+        let margin = browser
+            .js("
+            const { fillText, lineTo } = CanvasRenderingContext2D.prototype, { timeline } = app.debrief.opened[0], begins = [], drawn = [];
+            CanvasRenderingContext2D.prototype.fillText = function (words, x, y) { if (/^([+\u{2212}]\\d+|0)$/.test(words)) begins.push(x - this.measureText(words).width); };
+            CanvasRenderingContext2D.prototype.lineTo = function (x, y) { drawn.push(x); lineTo.call(this, x, y); };
+            timeline.draw();
+            Object.assign(CanvasRenderingContext2D.prototype, { fillText, lineTo });
+            timeline.draw();
+            return [begins.length, drawn.length > 100, Math.min(...begins) > Math.max(...drawn)]")
+            .await;
+        assert_eq!(margin, json!([6, true, true]), "numbers and lines meet");
 
-        // What lasts less than a minute tells nothing.
-        drop_files(&browser, &[("brief.csv", trace(2000).as_bytes())]).await;
-        is_drawn(&browser, 3).await;
-        browser.until_shown("progress", "From A to B:").await;
-        for close in ["brief.csv", "tuesday.csv"] {
+        // What lasts less than five minutes tells nothing.
+        browser.until_shown("progress", "only lessons of 5 minutes or more can tell").await;
+        drop_files(&browser, &[("may.csv", trace(15_100).as_bytes()), ("june.csv", trace(30_100).as_bytes())]).await;
+        is_drawn(&browser, 4).await;
+        browser.until_shown("progress", "From C to D: the student flew").await;
+        let table = browser.text("compare").await;
+        assert_eq!(table.matches("lesson under 5 minutes").count(), 2, "{table}");
+        for close in ["may.csv", "june.csv"] {
             browser.js(&format!("document.querySelector('[aria-label=\"Close {close}\"]').click()")).await;
         }
-        drop_files(&browser, &[("brief.csv", trace(2000).as_bytes())]).await;
-        is_drawn(&browser, 2).await;
-        browser.until_shown("progress", "only lessons of a minute or more can tell").await;
-        browser.js("document.querySelector('[aria-label=\"Close brief.csv\"]').click()").await;
-        drop_files(&browser, &[("tuesday.csv", second.as_bytes())]).await;
         is_drawn(&browser, 2).await;
 
         // A file that cannot be read: it can be closed, and no paper shows it.
@@ -116,6 +125,52 @@ async fn lessons_stand_beside_each_other_and_print() {
         browser.cdp("Emulation.setEmulatedMedia", json!({ "media": "" })).await;
         browser.js("document.querySelector('[aria-label=\"Close broken.csv\"]').click()").await;
         assert_eq!(browser.js("return document.querySelectorAll('#lessons .card').length").await, json!(2));
+    })
+    .await;
+}
+
+/// Given a lesson in which the instructor's signal was lost once, when it is checked and looked back at, then the loss has a
+/// row without a number, takeovers alone are counted, and both parts of the page give the same figures.
+#[tokio::test]
+async fn a_lost_signal_is_no_takeover_and_the_check_agrees() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        let silent = trace(2000)
+            .lines()
+            .enumerate()
+            .map(|(at, line)| match at {
+                501..=600 => line.replace(",0,0,-20,", ",0,,,"),
+                // What such a loss latches, the lesson switch ends.
+                620..640 => line.replace(",1,0,0,", ",0,0,0,"),
+                _ => line.to_owned(),
+            })
+            .collect::<Vec<_>>()
+            .join("\n");
+        browser.open("look").await;
+        drop_files(&browser, &[("silent.csv", silent.as_bytes())]).await;
+        browser.until("it is checked", "return /The student flew/.test(element('cards').innerText)").await;
+        let checked = browser.text("cards").await;
+        let lost = "The student lost the craft 1 time without a takeover: 1 by instructor's signal lost.";
+        assert!(checked.contains("2 takeovers: 2 by stick.") && checked.contains(lost), "{checked}");
+        assert!(checked.contains("Lost by the student without a takeover: 1"), "{checked}");
+        browser.click_words("Open in Debrief").await;
+        is_drawn(&browser, 1).await;
+        let told = browser.text("lessons").await;
+        let figures = browser
+            .js("
+            const of = (id, words) => element(id).textContent.match(words);
+            const [, , length, share] = of('cards', /The student flew (\\S+) of (\\S+) \\((\\d+) %\\)/);
+            const [, percent, lasted] = of('lessons', /The student flew (\\d+) % of (\\S+?)\\. /);
+            return [percent === share, lasted === length]")
+            .await;
+        assert_eq!(figures, json!([true, true]), "{checked}\n{told}");
+        assert!(told.contains("2 takeovers."), "{told}");
+        let rows =
+            browser.js("return [...document.querySelectorAll('#lessons tbody th')].map((it) => it.textContent)").await;
+        let rows = rows.as_array().unwrap();
+        assert_eq!(rows.len(), 3, "{rows:?}");
+        assert!(rows[0].as_str().unwrap().starts_with("00:10."), "{rows:?}");
+        assert_eq!(rows[1..], [json!("1: 00:19.0"), json!("2: 00:39.0")]);
+        browser.shot("debrief-lost").await;
     })
     .await;
 }

@@ -1,6 +1,6 @@
 //! The events of the close-up, in sentences made from its rows.
 
-use handback::{Deflection, Rest, Transfer};
+use handback::{Deflection, Rest, Transfer, Waiting};
 
 use super::super::canvas::shortened;
 use super::super::scale::points;
@@ -12,8 +12,8 @@ pub(super) struct Moments {
     frames_late: usize,
     /// Whether the output was the instructor's stick in the frame of the takeover.
     followed: bool,
-    /// The time from which the student waited for the dwell only, and whether a stick was held until then.
-    let_go: Option<(u64, bool)>,
+    /// The time from which the student waited for the dwell only, and what it waited for until then.
+    let_go: Option<(u64, Option<Waiting>)>,
     /// The first step after the fade in which the output is the student's stick.
     faded_us: Option<u64>,
 }
@@ -48,7 +48,7 @@ impl Moments {
         }
     }
 
-    /// The time at which the sticks were let go, in microseconds.
+    /// The time from which the student waited for the dwell only, in microseconds.
     pub(super) fn let_go_us(&self) -> Option<u64> {
         self.let_go.map(|(at_us, _)| at_us)
     }
@@ -63,9 +63,9 @@ impl Moments {
     pub(super) fn sentences<const N: usize>(&self, tally: &Tally<N>, cut: &Cut<N>) -> Vec<(u8, String)> {
         let all = [
             Some(self.taken(tally, cut)),
-            self.let_go.map(|(_, held)| let_go_words(tally, cut, held)),
+            self.let_go.map(|(_, before)| let_go_words(tally, before)),
             cut.handed_us.map(|handed_us| self.handed(tally, handed_us)),
-            self.faded_us.map(|_| "The fade is over: the output is the student's stick.".to_owned()),
+            self.faded_us.map(|_| "From here the craft gets the student's stick alone.".to_owned()),
         ];
         (1..).zip(all).filter_map(|(number, words)| Some((number, words?))).collect()
     }
@@ -81,8 +81,8 @@ impl Moments {
             frames => format!("{frames} frames later"),
         };
         let what = match rule.transfer {
-            _ if self.followed => "the output is the instructor's stick, whatever the student does",
-            Transfer::Pickup => "the instructor has the craft; the output waits for the stick",
+            _ if self.followed => "the craft gets the instructor's stick, whatever the student does",
+            Transfer::Pickup => "the instructor has the craft; this control waits for the stick",
             Transfer::Snap => "the instructor has the craft",
         };
         format!("The instructor's {name} stick leaves its dead band ({engage} either side of its rest). {when} {what}.")
@@ -90,15 +90,15 @@ impl Moments {
 
     fn handed<const N: usize>(&self, tally: &Tally<N>, handed_us: u64) -> String {
         let fade = tally.policy().fade.as_ticks() / 1000;
-        let waited = self.let_go_us().map_or(String::new(), |let_go_us| {
-            format!(" at the frame {} ms later", handed_us.saturating_sub(let_go_us) / 1000)
-        });
+        let waited = self
+            .let_go_us()
+            .map_or(String::new(), |let_go_us| format!(" {} ms later", handed_us.saturating_sub(let_go_us) / 1000));
         let fades = if fade == 0 {
-            "The output is the student's stick at once.".to_owned()
+            "The craft gets the student's stick at once.".to_owned()
         } else {
-            format!("Within {fade} ms the output fades to the student's stick: until then it is neither stick.")
+            format!("Within {fade} ms the craft goes over to the student's stick.")
         };
-        format!("The dwell is over{waited}: the student has the craft back. {fades}")
+        format!("The student has the craft back{waited}. {fades}")
     }
 }
 
@@ -108,28 +108,39 @@ fn in_points(deflection: Deflection) -> String {
     format!("{tenths} {}", if (tenths - 1.0).abs() < 0.01 { "point" } else { "points" })
 }
 
-fn let_go_words<const N: usize>(tally: &Tally<N>, cut: &Cut<N>, held: bool) -> String {
+fn let_go_words<const N: usize>(tally: &Tally<N>, before: Option<Waiting>) -> String {
     let policy = tally.policy();
-    let rule = &policy.axes[usize::from(cut.axis)];
     let dwell = policy.dwell.as_ticks() / 1000;
-    let how = match rule.rest {
-        _ if !held => "Nothing else is waited for".to_owned(),
-        Rest::At(_) => format!("Let go: the stick is within {} of its rest", in_points(rule.release)),
-        Rest::WhereLeft { still } => {
-            format!("Let go: the stick stayed in one place for {} ms", still.as_ticks() / 1000)
+    let what = match before {
+        Some(Waiting::Held(axis)) => {
+            let axis = usize::from(axis);
+            let (name, rule) = (shortened(&tally.names()[axis]), &policy.axes[axis]);
+            match rule.rest {
+                Rest::At(_) => format!("The {name} stick is let go, within {} of its rest. ", in_points(rule.release)),
+                Rest::WhereLeft { still } => {
+                    format!("The {name} stick stayed in one place for {} ms. ", still.as_ticks() / 1000)
+                }
+            }
         }
+        Some(Waiting::Switch | Waiting::SwitchOffFirst | Waiting::Settling { .. } | Waiting::Latch) => {
+            "The lesson switch is on again. ".to_owned()
+        }
+        Some(Waiting::StudentLink { .. }) => "The student's radio link is good again. ".to_owned(),
+        Some(Waiting::InstructorSignal) => "The instructor's signal is back. ".to_owned(),
+        Some(Waiting::Dwell { .. } | Waiting::Gate(_)) | None => String::new(),
     };
-    format!("{how}. The dwell of {dwell} ms begins, so that a stick that passes through its rest does not hand back.")
+    format!(
+        "{what}The sticks must now stay at rest for {dwell} ms: a stick that only passes through its rest hands nothing back."
+    )
 }
 
-/// The time of the first step of the unbroken dwell before the hand back, and whether a stick was held in the step
-/// before it.
-fn let_go<const N: usize>(cut: &Cut<N>) -> Option<(u64, bool)> {
+/// The time of the first step of the unbroken dwell before the hand back, and the wait of the step before it.
+fn let_go<const N: usize>(cut: &Cut<N>) -> Option<(u64, Option<Waiting>)> {
+    let dwells = |shot: &&Shot<N>| matches!(shot.waiting, Some(Waiting::Dwell { .. }));
     let handed = cut.shots.partition_point(|shot| Some(shot.time_us) < cut.handed_us);
     cut.handed_us?;
-    let dwelling = cut.shots[..handed].iter().rev().take_while(|shot| shot.dwelling).count();
+    let dwelling = cut.shots[..handed].iter().rev().take_while(dwells).count();
     let first = handed - dwelling;
     let at_us = cut.shots.get(first).filter(|_| dwelling > 0)?.time_us;
-    let held = first.checked_sub(1).is_some_and(|before| !cut.shots[before].held.is_empty());
-    Some((at_us, held))
+    Some((at_us, first.checked_sub(1).and_then(|before| cut.shots[before].waiting)))
 }

@@ -74,10 +74,16 @@ fn a_change_that_takes_nothing_from_the_student_is_no_takeover() {
         lesson.change(1000, Pilot::Nobody, cause);
         lesson
     };
-    let mut taken = begun();
-    taken.hand_back_at(20).change(1000, Pilot::Nobody, Cause::InstructorLost);
-    only_the_first_says("\nTakeovers: 0\n", &change(Cause::InstructorLost), &taken);
-    only_the_first_says("\nTakeovers: 1\n", &taken, &change(Cause::InstructorLost));
+    let (mut taken, mut lost) = (begun(), begun());
+    taken.hand_back_at(20).change(1000, Pilot::Instructor, Cause::SwitchOff);
+    lost.hand_back_at(20).change(1000, Pilot::Nobody, Cause::InstructorLost);
+    for untaken in [&change(Cause::InstructorLost), &lost] {
+        only_the_first_says("\nTakeovers: 0\n", untaken, &taken);
+        only_the_first_says("\nTakeovers: 1\n", &taken, untaken);
+    }
+    let said =
+        format!("\nLost by the student without a takeover: 1\n{}", &row("by instructor's signal lost", "1")[1..]);
+    only_the_first_says(&said, &lost, &change(Cause::InstructorLost));
 }
 
 #[test]

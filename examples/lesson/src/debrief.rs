@@ -154,6 +154,7 @@ impl Debrief {
             }
         }
         self.held = outcome.held;
+        // The first of all that is waited for (A2): a cut link has no time of its own while the switch is off.
         self.waits = outcome.waiting.map(|waiting| waited_for(waiting, &self.names));
     }
 
@@ -187,6 +188,11 @@ impl Debrief {
         &self.names
     }
 
+    /// Whether each axis was ever moved by a side, or its output changed.
+    pub fn moved(&self) -> Vec<bool> {
+        (0..self.names.len()).map(|axis| self.moments.moved(axis)).collect()
+    }
+
     /// The times of the first and the last step, in seconds.
     pub fn span_s(&self) -> (f64, f64) {
         (self.turns.first().map_or(0.0, |turn| turn.from_s), self.moments.last_s())
@@ -215,7 +221,7 @@ impl Debrief {
 
 /// Microseconds as seconds.
 #[allow(clippy::cast_precision_loss)] // 2^53 us are 285 years
-fn seconds(us: u64) -> f64 {
+pub(crate) fn seconds(us: u64) -> f64 {
     us as f64 / 1e6
 }
 

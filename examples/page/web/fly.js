@@ -33,6 +33,7 @@ class Fly {
     this.wordsAt = 0;
     /** @type {Flies} who flew when words were shown last */
     this.wordsOf = "nobody";
+    this.focusStart = guardFromHands(element("start"));
     this.listen();
     listenToKeys(this);
   }
@@ -171,6 +172,12 @@ class Fly {
     this.flight.pause();
     beeper.sound(false);
     this.stands("done");
+    this.offerAgain();
+  }
+
+  /** In the field, keys do nothing after the end of a lesson. */
+  offerAgain() {
+    if (document.activeElement === element("field")) this.focusStart();
   }
 
   turnPause() {
@@ -219,6 +226,7 @@ class Fly {
       this.flight.pause();
       beeper.sound(false);
       this.stands("crashed");
+      this.offerAgain();
     }
   }
 

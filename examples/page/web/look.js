@@ -221,7 +221,8 @@ class Card {
   offer(debrief, file, recording, policy) {
     this.more.append(button("Open in Debrief", () => {
       location.hash = "#debrief";
-      debrief.add({ name: file.name, when: savedWords(file) }, recording, policy);
+      say(element("debrief-kept"), "");
+      debrief.add({ name: file.name, when: savedWords(file), first: true }, recording, policy);
     }));
   }
 }

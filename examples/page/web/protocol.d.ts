@@ -51,7 +51,7 @@ interface Stick {
 interface Looked {
   kind: "trace" | "recording" | "policy" | "box"; title: string; sound: boolean; summary: string[]; sticks: Stick[];
   report: string; svg: string | null;
-  lesson: boolean; files: { name: string; text: string }[];
+  lesson: boolean; proof: { doubts: string[]; checked: string | null; differs_s: number | null }; files: { name: string; text: string }[];
 }
 interface Waited { words: string; s: number }
 interface Takeover {
@@ -59,7 +59,7 @@ interface Takeover {
   off: number[]; waited: Waited[];
 }
 interface Turn { from_s: number; to_s: number; flies: Flies }
-interface Lesson { title: string; from_s: number; to_s: number; axes: string[]; turns: Turn[]; first_waited: Waited[]; takeovers: Takeover[] }
+interface Lesson { title: string; from_s: number; to_s: number; axes: string[]; moved: boolean[]; turns: Turn[]; first_waited: Waited[]; takeovers: Takeover[] }
 type Pair = number | null;
 interface Curves { axes: { instructor: Pair[]; student: Pair[]; output: Pair[] }[]; flies: string }
 

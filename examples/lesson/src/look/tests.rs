@@ -23,7 +23,10 @@ fn a_long_trace_is_flown_in_pieces_to_the_same_end() {
     let ((shares, pieces), (_, whole)) = (ends(64), ends(10_000));
     assert_eq!(shares.len(), 8);
     assert!(shares.is_sorted() && shares.iter().all(|share| (0.0..=1.0).contains(share)), "{shares:?}");
-    assert_eq!(pieces.summary, ["The student flew 00:04.7 of 00:10.0 (47 %).", "1 takeover: 1 by stick."]);
+    let unchecked = "This recording has nothing to check against: with other settings than the lesson's, this may not be what \
+                     happened.";
+    assert_eq!(pieces.summary, ["The student flew 00:04.7 of 00:10.0 (47 %).", "1 takeover: 1 by stick.", unchecked]);
+    assert_eq!(pieces.proof, Proof { checked: Some(unchecked.to_owned()), ..Proof::default() });
     assert_eq!((pieces.report, pieces.picture), (whole.report, whole.picture));
     assert_eq!(pieces.lesson.unwrap().takeovers(), whole.lesson.unwrap().takeovers());
 }

@@ -97,7 +97,8 @@ class Debrief {
       const timeline = new Timeline(bench, lesson);
       const { doubts, checked, differs_s } = looked.proof;
       this.opened.push({ lesson, timeline, number, policy: policy ? new TextDecoder().decode(bytesOf(policy.bytes)) : "", differs_s });
-      const report = make("details", {}, make("summary", {}, "For programmers"), make("pre", { tabindex: "0", "aria-label": "report" }, looked.report));
+      const report = forProgrammers();
+      report.append(...reportOf(looked));
       box.append(...doubts.map((words) => make("p", { role: "alert" }, words)),
         make("p", { class: "quiet" }, [when, under, checked].filter((words) => words).join(" ")), make("p", {}, [sumOf(lesson), end, firstWords(lesson)].filter((words) => words).join(" ")),
         timeline.box, takeoverTable(lesson, timeline), report);
@@ -309,7 +310,7 @@ function takeoverTable(lesson, timeline) {
 }
 
 const TAKEOVER_TITLES = ["when", "what happened", "how long", "student's sticks away from the instructor's at that moment, in points",
-  "the student then waited for"];
+  "the student then waited for (of several: the first)"];
 
 /**
  * Everything that opens a lesson: the one that was flown, and recordings.

@@ -333,3 +333,50 @@ async fn the_focus_is_never_lost() {
     })
     .await;
 }
+
+/// Given each part of the page, when it is printed, then paper has that part and no other, and Fly says where to print from.
+#[tokio::test]
+async fn paper_has_the_part_that_is_shown() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        browser.open("look").await;
+        drop_files(&browser, &[("mine.csv", trace(3000).as_bytes())]).await;
+        browser.until("it is checked", "return !!document.querySelector('.card .picture img')").await;
+        let paper = |view: &str| format!("location.hash = '{view}'; return new Promise((done) => setTimeout(() => done(document.body.innerText), 300))");
+        browser.cdp("Emulation.setEmulatedMedia", json!({ "media": "print" })).await;
+        for (view, has, others) in [
+            ("look", "Recording of a lesson.", ["Debrief", "Your reaction", "is printed from"]),
+            ("reaction", "Ten times.", ["Debrief", "Check a file", "is printed from"]),
+            ("debrief", "Debrief", ["Check a file", "Your reaction", "is printed from"]),
+            ("fly", "A lesson is printed from Debrief", ["Check a file", "Your reaction", "Begin again"]),
+        ] {
+            let said = browser.js(&paper(view)).await;
+            let said = said.as_str().unwrap();
+            assert!(said.contains(has) && said.contains("is no promise"), "{view}: {said}");
+            assert!(others.iter().all(|other| !said.contains(other)), "{view}: {said}");
+        }
+        let size = "const { width, height } = document.querySelector('.picture img').getBoundingClientRect(); return width > 100 && height > 100";
+        browser.js(&paper("look")).await;
+        assert_eq!(browser.js(size).await, json!(true), "the picture is not on paper");
+    })
+    .await;
+}
+
+/// Given a craft with 16 axes, when its lesson is looked back at, then those that nobody moved take one line.
+#[tokio::test]
+async fn axes_that_never_moved_are_named_and_not_drawn() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        browser.open("fly").await;
+        browser.choose("craft", "many").await;
+        assert!(browser.text("further-title").await.contains("do not move them"));
+        browser.click("start").await;
+        assert!(browser.forward(300, "state.flies === 'student'").await);
+        browser.click("review").await;
+        is_drawn(&browser, 1).await;
+        let said = browser.js("return element('lessons').innerText").await;
+        assert!(said.as_str().unwrap().contains("Never moved: aux 1 to 12."), "{said}");
+        let drawn =
+            "const { timeline } = app.debrief.opened[0]; return [timeline.names, timeline.drawn.curves.axes.length]";
+        assert_eq!(browser.js(drawn).await, json!([["aileron", "elevator", "throttle", "rudder"], 4]));
+    })
+    .await;
+}

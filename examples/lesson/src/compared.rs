@@ -35,9 +35,12 @@ pub(crate) struct Compared {
     missing_line: Option<u64>,
     /// Line and time of the first step that was decided otherwise.
     differs: Option<(u64, u64)>,
-    /// The time of the last step with an equal check value, if steps without one came after it.
-    open_us: Option<u64>,
+    /// The time of the last step with an equal check value.
     same_us: u64,
+    /// The same, where no check value is of the steps after it.
+    open_us: Option<u64>,
+    /// The first such time of a recording that has ended.
+    left_open_us: Option<u64>,
 }
 
 impl Compared {
@@ -50,6 +53,7 @@ impl Compared {
     pub(crate) fn step<const N: usize>(&mut self, said: &Said, time_us: u64, outcome: &Outcome<N>) {
         if said.begins {
             (self.check, self.is_blind) = (Crc32::new(), false);
+            self.left_open_us = self.left_open_us.or(self.open_us.take());
         }
         if said.missing > 0 {
             self.missing = self.missing.saturating_add(said.missing);
@@ -126,15 +130,11 @@ impl Compared {
     /// What is known of a lesson without a doubt.
     fn checked(&self) -> String {
         const AGAIN: &str = "Flown again: who flew, and what went to the craft, as recorded";
-        match self.open_us {
-            _ if self.same == 0 => {
-                "This recording has nothing to check against: with other settings than the lesson's, \
-                                    this may not be what happened."
-                    .to_owned()
-            }
-            Some(open_us) => {
-                format!("{AGAIN} up to {}; what comes after has nothing to check against.", clock(open_us))
-            }
+        const NOTHING: &str = "This recording has nothing to check against: with other settings than the lesson's, this may not \
+                               be what happened.";
+        match self.left_open_us.or(self.open_us) {
+            _ if self.same == 0 => NOTHING.to_owned(),
+            Some(open_us) => format!("{AGAIN} up to {}; not all that comes after can be checked.", clock(open_us)),
             None => format!("{AGAIN} in every row."),
         }
     }

@@ -5,7 +5,7 @@
 const AROUND_S = 3;
 
 /**
- * @typedef {{ name: string, when: string, end?: string, first?: boolean }} Called what a lesson is called, and sentences: when it
+ * @typedef {{ name: string, when: string, end?: string, takesFocus?: boolean }} Called what a lesson is called, and sentences: when it
  *   was, how it ended; whether the person's focus goes to it
  * @typedef {{ lesson: Lesson, timeline: Timeline, number: HTMLElement, policy: string, differs_s: number | null }} Opened with
  *   the text of its policy
@@ -63,7 +63,7 @@ class Debrief {
       const letter = before.number.textContent;
       const words = `${name} is open already${letter ? `, as ${letter}` : ""}${name === before.name ? "" : `: ${before.name}`}.`;
       say(element("debrief-kept"), `${element("debrief-kept").textContent} ${words}`.trim());
-      if (called.first) focusOn(before.heading);
+      if (called.takesFocus) focusOn(before.heading);
       return;
     }
     element("no-lesson").hidden = true;
@@ -104,7 +104,7 @@ class Debrief {
         timeline.box, takeoverTable(lesson, timeline), report);
       timeline.fetch();
       this.compare();
-      if (called.first) focusOn(heading);
+      if (called.takesFocus) focusOn(heading);
     } catch (why) {
       bench.end();
       state.remove();
@@ -114,7 +114,7 @@ class Debrief {
       element("refused").append(box);
       box.scrollIntoView({ block: "nearest" });
       forget();
-      if (called.first) focusOn(heading);
+      if (called.takesFocus) focusOn(heading);
     }
   }
 
@@ -333,7 +333,7 @@ function listenToDebrief(fly, debrief, look) {
     for (const [at, part] of parts.entries()) {
       const { began, saved } = part;
       const end = crashed_s !== undefined && at === parts.length - 1 ? `The craft hit the ground at ${clock(crashed_s)}.` : "";
-      const called = { name: titles[at], when: `Flown here, ${dateWords(began)}.`, end, first: at === 0 };
+      const called = { name: titles[at], when: `Flown here, ${dateWords(began)}.`, end, takesFocus: at === 0 };
       const policy = { name: `${saving.stem(part, at)}.toml`, bytes: saved.policy };
       const under = saved.policy === fly.flight.defaults.get(fly.flight.craft) ? underWords() : "Under changed settings (\u201cSave its policy\u201d keeps them).";
       await debrief.add(called, saved.trace, policy, under);

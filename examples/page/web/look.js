@@ -222,7 +222,7 @@ class Card {
     this.more.append(button("Open in Debrief", () => {
       location.hash = "#debrief";
       say(element("debrief-kept"), "");
-      debrief.add({ name: file.name, when: savedWords(file), first: true }, recording, policy);
+      debrief.add({ name: file.name, when: savedWords(file), takesFocus: true }, recording, policy);
     }));
   }
 }

@@ -62,10 +62,12 @@ fn rounded(points: f64) -> f64 {
 fn check_values_tell_how_far_a_lesson_is_what_happened() -> Result<(), Fault> {
     let plan = live::Plan { craft: Craft::Aeroplane, seed: 1, student: Student::Beginner, policy: None };
     let mut live = Live::begin(&plan)?;
-    let steady: Vec<f64> = live.axes().iter().map(|axis| axis.steady).collect();
-    for _ in 0..200 {
-        live.step(&live::Input { instructor: Some(steady.clone()), switch: true, ..live::Input::default() })?;
-    }
+    let fly = |live: &mut Live| {
+        let instructor = live.axes().iter().map(|axis| axis.steady).collect::<Vec<_>>();
+        let input = live::Input { instructor: Some(instructor), switch: true, ..live::Input::default() };
+        (0..200).try_for_each(|_| live.step(&input).map(drop))
+    };
+    fly(&mut live)?;
     let trace = live.save()?.trace;
     let proof = |text: String| -> Result<Proof, Fault> {
         match Look::begin("t.csv", text.into(), None)?.go_on(1000)? {
@@ -83,9 +85,16 @@ fn check_values_tell_how_far_a_lesson_is_what_happened() -> Result<(), Fault> {
     let whole = proof(trace.clone())?;
     assert!(whole.checked.is_some_and(|words| words.ends_with("as recorded in every row.")) && whole.doubts.is_empty());
     let part = proof(from_row(101, ""))?.checked.unwrap_or_default();
-    assert!(part.ends_with("as recorded up to 00:02.0; what comes after has nothing to check against."), "{part}");
+    assert!(part.ends_with("as recorded up to 00:02.0; not all that comes after can be checked."), "{part}");
     let none = proof(from_row(1, ""))?.checked.unwrap_or_default();
     assert!(none.starts_with("This recording has nothing to check against"), "{none}");
+    // A check value is of its own recording alone.
+    live.set("dwell_ms", None, "300")?;
+    fly(&mut live)?;
+    let later = live.save()?.trace;
+    let (_, later) = later.split_once('\n').unwrap_or_default();
+    let two = proof(format!("{}# recording\n{later}", from_row(101, "")))?;
+    assert_eq!((two.checked, two.differs_s), (Some(part), None));
     let wrong = proof(from_row(101, "00000000"))?;
     assert!(
         matches!(wrong.doubts.as_slice(), [words] if words.starts_with("From 00:02.0 on, this is not what happened"))

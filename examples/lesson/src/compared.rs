@@ -11,10 +11,12 @@ use crate::trace::{Recorder, Said};
 #[derive(Debug, Default)]
 pub(crate) struct Told {
     pub(crate) lines: Vec<String>,
-    /// The same for an instructor, without commands.
-    pub(crate) plain: Vec<String>,
-    /// Whether it is a finding that makes the lesson unsound.
-    pub(crate) is_wrong: bool,
+    /// Why this may not be what happened in the lesson; for an instructor, without commands.
+    pub(crate) doubts: Vec<String>,
+    /// That it is what happened, or that nothing can tell; where there is no doubt.
+    pub(crate) checked: Option<String>,
+    /// When it is first known not to be what happened; such a lesson is unsound.
+    pub(crate) differs_us: Option<u64>,
 }
 
 /// Compares step by step.
@@ -33,6 +35,12 @@ pub(crate) struct Compared {
     missing_line: Option<u64>,
     /// Line and time of the first step that was decided otherwise.
     differs: Option<(u64, u64)>,
+    /// The time of the last step with an equal check value.
+    same_us: u64,
+    /// The same, where no check value is of the steps after it.
+    open_us: Option<u64>,
+    /// The first such time of a recording that has ended.
+    left_open_us: Option<u64>,
 }
 
 impl Compared {
@@ -45,6 +53,7 @@ impl Compared {
     pub(crate) fn step<const N: usize>(&mut self, said: &Said, time_us: u64, outcome: &Outcome<N>) {
         if said.begins {
             (self.check, self.is_blind) = (Crc32::new(), false);
+            self.left_open_us = self.left_open_us.or(self.open_us.take());
         }
         if said.missing > 0 {
             self.missing = self.missing.saturating_add(said.missing);
@@ -53,7 +62,10 @@ impl Compared {
             self.is_blind |= !said.begins;
         }
         OutcomeBytes::of(outcome).digest(&mut self.check);
-        let Some(check) = said.check else { return };
+        let Some(check) = said.check else {
+            self.open_us = self.open_us.or(Some(self.same_us));
+            return;
+        };
         if self.differs.is_some() {
             return;
         }
@@ -61,6 +73,8 @@ impl Compared {
             self.blind += 1;
         } else if check == self.check.value() {
             self.same += 1;
+            // A check value is of all steps before it, too.
+            (self.same_us, self.open_us) = (time_us, None);
         } else {
             self.differs = Some((said.line, time_us));
         }
@@ -68,7 +82,7 @@ impl Compared {
 
     /// What is told of it; nothing of a trace without check values.
     pub(crate) fn told(&self) -> Told {
-        let (mut lines, mut plain) = (Vec::new(), Vec::new());
+        let (mut lines, mut doubts) = (Vec::new(), Vec::new());
         let (who, remedy) = match self.recorder {
             Recorder::Box => {
                 ("box", "Another policy than that of the box? `lesson box read` fetches it: give it as --policy")
@@ -85,9 +99,9 @@ impl Compared {
                     clock(time_us)
                 ));
                 lines.push(format!("       {remedy}"));
-                plain.push(format!(
-                    "From {} on, this is not what happened in the lesson: give the policy of that lesson first, then this \
-                     recording again. If this is under its policy, the recording was changed after the lesson.",
+                doubts.push(format!(
+                    "From {} on, this is not what happened in the lesson: give the policy of that lesson together with this \
+                     recording. If this is under its policy, the recording was changed after the lesson.",
                     clock(time_us)
                 ));
             }
@@ -96,7 +110,7 @@ impl Compared {
         }
         if let Some(line) = self.missing_line {
             let missing = counted(self.missing, "row");
-            plain.push(format!(
+            doubts.push(format!(
                 "The box had no room for {missing}: what is shown after the gap may not be as in the lesson."
             ));
             lines.push(format!(
@@ -109,6 +123,19 @@ impl Compared {
                 ));
             }
         }
-        Told { lines, plain, is_wrong: self.differs.is_some() }
+        let checked = doubts.is_empty().then(|| self.checked());
+        Told { lines, doubts, checked, differs_us: self.differs.map(|(_, time_us)| time_us) }
+    }
+
+    /// What is known of a lesson without a doubt.
+    fn checked(&self) -> String {
+        const AGAIN: &str = "Flown again: who flew, and what went to the craft, as recorded";
+        const NOTHING: &str = "This recording has nothing to check against: with other settings than the lesson's, this may not \
+                               be what happened.";
+        match self.left_open_us.or(self.open_us) {
+            _ if self.same == 0 => NOTHING.to_owned(),
+            Some(open_us) => format!("{AGAIN} up to {}; not all that comes after can be checked.", clock(open_us)),
+            None => format!("{AGAIN} in every row."),
+        }
     }
 }

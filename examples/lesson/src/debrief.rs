@@ -163,6 +163,7 @@ impl Debrief {
             }
         }
         self.held = outcome.held;
+        // The first of all that is waited for (A2): a cut link has no time of its own while the switch is off.
         self.waits = outcome.waiting.map(|waiting| waited_for(waiting, &self.names));
     }
 
@@ -195,6 +196,11 @@ impl Debrief {
     /// The names of the axes, axis 0 first.
     pub fn axes(&self) -> &[String] {
         &self.names
+    }
+
+    /// Whether each axis was ever moved by a side, or its output changed.
+    pub fn moved(&self) -> Vec<bool> {
+        (0..self.names.len()).map(|axis| self.moments.moved(axis)).collect()
     }
 
     /// The times of the first and the last step, in seconds.
@@ -241,7 +247,7 @@ impl Debrief {
 
 /// Microseconds as seconds.
 #[allow(clippy::cast_precision_loss)] // 2^53 us are 285 years
-fn seconds(us: u64) -> f64 {
+pub(crate) fn seconds(us: u64) -> f64 {
     us as f64 / 1e6
 }
 

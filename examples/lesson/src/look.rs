@@ -23,7 +23,7 @@ use std::path::{Path, PathBuf};
 
 pub use self::summary::{Stick, Thresholds};
 use crate::caution::CAUTION;
-use crate::debrief::Debrief;
+use crate::debrief::{Debrief, seconds};
 use crate::error::Fault;
 use crate::file_kind::FileKind;
 use crate::for_axes;
@@ -66,8 +66,22 @@ pub struct Looked {
     pub is_sound: bool,
     /// The lesson, where the file is a trace.
     pub lesson: Option<Debrief>,
+    /// Whether that is what happened.
+    pub proof: Proof,
     /// Files that the command would write: name and text.
     pub files: Vec<(String, String)>,
+}
+
+/// Whether a lesson that was flown again is what happened, by the check values in its recording. The summary says the same.
+#[derive(Clone, Debug, Default, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct Proof {
+    /// Why it may not be.
+    pub doubts: Vec<String>,
+    /// That it is, or that nothing can tell; where there is no doubt.
+    pub checked: Option<String>,
+    /// From when on it is known not to be, in seconds.
+    pub differs_s: Option<f64>,
 }
 
 /// A file being looked at.
@@ -213,8 +227,9 @@ impl<const N: usize> Flown<N> {
             sticks: Vec::new(),
             report,
             picture: Some(drawn(picture::svg(&shipped))?),
-            is_sound: shipped.agreement.is_sound() && !told.is_wrong,
+            is_sound: shipped.agreement.is_sound() && told.differs_us.is_none(),
             lesson: Some(self.debrief.clone()),
+            proof: Proof { doubts: told.doubts, checked: told.checked, differs_s: told.differs_us.map(seconds) },
             files: Vec::new(),
         })
     }
@@ -245,6 +260,7 @@ fn tuned<const N: usize>(recording: &Recording, policy: Option<PolicyFile>) -> R
         picture: Some(drawn(picture::tune::svg(&studied.tuning))?),
         is_sound: !files.is_empty(),
         lesson: None,
+        proof: Proof::default(),
         files,
     })
 }
@@ -268,6 +284,7 @@ impl Work for Checked {
                 picture: None,
                 is_sound: true,
                 lesson: None,
+                proof: Proof::default(),
                 files,
             })
         })

@@ -1,7 +1,7 @@
 //! Files that are dropped on the page: looks at them, and lessons to look back at.
 
 use lesson::debrief::{Curves, Debrief, Flies, Loss, Turn, Waited};
-use lesson::look::{Kind, Look, Looked, Now, Stick};
+use lesson::look::{Kind, Look, Looked, Now, Proof, Stick};
 use serde::{Deserialize, Serialize};
 
 use crate::desk::Refusal;
@@ -53,6 +53,7 @@ pub struct Report {
     pub svg: Option<String>,
     /// Whether a lesson is there to look back at.
     pub lesson: bool,
+    pub proof: Proof,
     pub files: Vec<File>,
 }
 
@@ -72,6 +73,8 @@ pub struct Lesson<'a> {
     pub lasted_s: f64,
     pub student_percent: u64,
     pub axes: &'a [String],
+    /// Whether each of them ever moved.
+    pub moved: Vec<bool>,
     pub turns: &'a [Turn],
     pub first_waited: &'a [Waited],
     pub losses: &'a [Loss],
@@ -148,7 +151,7 @@ impl Looking {
     }
 
     fn ended(&mut self, looked: Looked) -> Report {
-        let Looked { kind, summary, sticks, report, picture, is_sound, lesson, files } = looked;
+        let Looked { kind, summary, sticks, report, picture, is_sound, lesson, proof, files } = looked;
         let has_lesson = lesson.is_some();
         self.lesson = lesson;
         Report {
@@ -160,6 +163,7 @@ impl Looking {
             report,
             svg: picture,
             lesson: has_lesson,
+            proof,
             files: files.into_iter().map(|(name, text)| File { name, text }).collect(),
         }
     }
@@ -174,6 +178,7 @@ impl Looking {
             lasted_s: lesson.lasted_s(),
             student_percent: lesson.student_percent(),
             axes: lesson.axes(),
+            moved: lesson.moved(),
             turns: lesson.turns(),
             first_waited: lesson.first_waited(),
             losses: lesson.losses(),

@@ -5,14 +5,19 @@
 const AROUND_S = 3;
 
 /**
- * @typedef {{ name: string, when: string, end?: string }} Called what a lesson is called, and sentences: when it was, how it ended
- * @typedef {{ lesson: Lesson, timeline: Timeline, number: HTMLElement, policy: string }} Opened with the text of its policy
+ * @typedef {{ name: string, when: string, end?: string, takesFocus?: boolean }} Called what a lesson is called, and sentences: when it
+ *   was, how it ended; whether the person's focus goes to it
+ * @typedef {{ lesson: Lesson, timeline: Timeline, number: HTMLElement, policy: string, differs_s: number | null }} Opened with
+ *   the text of its policy
+ * @typedef {{ name: string, recording: ArrayBuffer, policy: ArrayBuffer | null, number: HTMLElement, heading: HTMLElement }} Known
  */
 
 class Debrief {
   constructor() {
     /** @type {Opened[]} */
     this.opened = [];
+    /** @type {Known[]} the files of the lessons that are open or being read */
+    this.known = [];
     /** @type {{ name: string, bytes: ArrayBuffer } | null} the policy of the recordings to come */
     this.policy = null;
     const print = button("Print", () => globalThis.print());
@@ -32,6 +37,7 @@ class Debrief {
     const given = policy ? { name: policy.name, bytes: await policy.arrayBuffer() } : this.policy;
     const recordings = files.filter((file) => !isPolicy(file));
     recordings.sort((one, two) => one.lastModified - two.lastModified || one.name.localeCompare(two.name));
+    element("refused").textContent = "";
     say(element("debrief-kept"), recordings.length === 0 ? `${given?.name ?? "This"} is a policy: open it together with a recording.` : "");
     for (const file of recordings) await this.add({ name: file.name, when: savedWords(file) }, await file.arrayBuffer(), given);
   }
@@ -51,23 +57,37 @@ class Debrief {
    */
   async add(called, recording, policy, under = underWords(policy?.name)) {
     const { name, when, end } = called;
+    const files = { recording: bytesOf(recording), policy: policy && bytesOf(policy.bytes) };
+    const before = this.known.find((known) => sameBytes(known.recording, files.recording) && sameBytes(known.policy, files.policy));
+    if (before) {
+      const letter = before.number.textContent;
+      const words = `${name} is open already${letter ? `, as ${letter}` : ""}${name === before.name ? "" : `: ${before.name}`}.`;
+      say(element("debrief-kept"), `${element("debrief-kept").textContent} ${words}`.trim());
+      if (called.takesFocus) focusOn(before.heading);
+      return;
+    }
     element("no-lesson").hidden = true;
     const number = make("span", { class: "number" });
+    const forget = () => {
+      this.known = this.known.filter((other) => other.number !== number);
+      this.opened = this.opened.filter((other) => other.number !== number);
+      this.compare();
+    };
     const close = button("Close", () => {
       bench.end();
       box.remove();
-      this.opened = this.opened.filter((other) => other.number !== number);
-      this.compare();
+      forget();
     });
     close.setAttribute("aria-label", `Close ${name}`);
     const state = make("p", { role: "status" }, "Reading ...");
-    const box = make("article", { class: "card", "aria-label": name },
-      make("h3", {}, number, name, " ", make("span", { class: "tools" }, close)), state);
+    const heading = make("h3", { tabindex: "-1" }, number, name, " ", make("span", { class: "tools" }, close));
+    const box = make("article", { class: "card", "aria-label": name }, heading, state);
     element("lessons").append(box);
+    this.known.push({ ...files, name, number, heading });
     const bench = new Bench();
     try {
       if (policy) await bench.ask({ policy_file: { name: policy.name } }, bytesOf(policy.bytes));
-      await bench.ask({ look: { name } }, bytesOf(recording));
+      await bench.ask({ look: { name } }, files.recording.slice(0));
       const looked = await lookedAt(bench, (done) => say(state, `${Math.floor(done * 100)} % read.`));
       if (!looked.lesson) throw new Error(`${name}: is no recording of a lesson; open it under Check a file`);
       /** @type {Lesson} */
@@ -75,18 +95,26 @@ class Debrief {
       state.remove();
       if (!box.isConnected) return;
       const timeline = new Timeline(bench, lesson);
-      this.opened.push({ lesson, timeline, number, policy: policy ? new TextDecoder().decode(bytesOf(policy.bytes)) : "" });
-      const report = make("details", {}, make("summary", {}, "For programmers"), make("pre", { tabindex: "0", "aria-label": "report" }, looked.report));
-      box.append(make("p", { class: "quiet" }, [when, under].filter((words) => words).join(" ")), make("p", {}, [sumOf(lesson), end, firstWords(lesson)].filter((words) => words).join(" ")),
+      const { doubts, checked, differs_s } = looked.proof;
+      this.opened.push({ lesson, timeline, number, policy: policy ? new TextDecoder().decode(bytesOf(policy.bytes)) : "", differs_s });
+      const report = forProgrammers();
+      report.append(...reportOf(looked));
+      box.append(...doubts.map((words) => make("p", { role: "alert" }, words)),
+        make("p", { class: "quiet" }, [when, under, checked].filter((words) => words).join(" ")), make("p", {}, [sumOf(lesson), end, firstWords(lesson)].filter((words) => words).join(" ")),
         timeline.box, lossTable(lesson, timeline), report);
       timeline.fetch();
       this.compare();
+      if (called.takesFocus) focusOn(heading);
     } catch (why) {
       bench.end();
       state.remove();
-      // What could not be read is nothing to print.
-      box.classList.add("tools");
+      if (!box.isConnected) return;
       box.append(make("p", { role: "alert" }, wordsOf(why)));
+      // Above all lessons, where the person looks who has just opened it.
+      element("refused").append(box);
+      box.scrollIntoView({ block: "nearest" });
+      forget();
+      if (called.takesFocus) focusOn(heading);
     }
   }
 
@@ -100,14 +128,15 @@ class Debrief {
     if (opened.length === 0) return;
     where.append(this.print);
     if (opened.length < 2) return;
-    const rows = opened.map(({ lesson }, at) => {
+    const rows = opened.map(({ lesson, differs_s }, at) => {
       const facts = factsOf(lesson);
       const share = make("span", { class: "share", "aria-hidden": "true" }, make("i", { style: `width: ${facts.student}%` }));
-      const name = make("span", {}, make("span", { class: "number" }, letterOf(at)), lesson.title);
+      const name = make("span", {}, make("span", { class: "number" }, letterOf(at)), lesson.title,
+        differs_s === null ? "" : make("b", { class: "doubt" }, `from ${clock(differs_s)} on not what happened`));
       return row(name, [clock(facts.length), make("span", {}, `${facts.student} % `, share), clock(facts.longest),
         String(facts.takeovers), facts.tells ? facts.often.toFixed(1) : "lesson under 5 minutes", facts.typical], LESSON_TITLES);
     });
-    where.append(make("p", { id: "progress" }, progressWords(opened.map(({ lesson }) => factsOf(lesson)))));
+    where.append(make("p", { id: "progress" }, progressWords(opened.map(({ lesson, differs_s }) => ({ ...factsOf(lesson), happened: differs_s === null })))));
     if (opened.some(({ policy }) => policy !== opened[0].policy)) {
       where.append(make("p", { class: "quiet" }, "These lessons may have different settings: takeovers may differ for that reason alone."));
     }
@@ -119,11 +148,14 @@ const LESSON_TITLES = ["lesson", "how long", "student flew", "student's longest 
   "a takeover typically lasted"];
 
 /**
- * Whether the student got better, by the first and the last lesson that is long enough.
- * @param {Facts[]} lessons
+ * Whether the student got better, by the first and the last lesson that is long enough, and happened as it is shown.
+ * @param {(Facts & { happened: boolean })[]} lessons
  */
 function progressWords(lessons) {
-  const long = lessons.map((facts, at) => ({ facts, at })).filter(({ facts }) => facts.tells);
+  const long = lessons.map((facts, at) => ({ facts, at })).filter(({ facts }) => facts.tells && facts.happened);
+  if (long.length < 2 && lessons.some(({ happened }) => !happened)) {
+    return "Whether the student gets better cannot be told: too few of these lessons are shown as they happened.";
+  }
   if (long.length < 2) return "Whether the student gets better, only lessons of 5 minutes or more can tell.";
   const [{ facts: first, at: from }, { facts: last, at: to }] = [long[0], long[long.length - 1]];
   const change = (/** @type {number} */ before, /** @type {number} */ now, /** @type {string} */ unit, digits = 0) =>
@@ -161,6 +193,28 @@ function savedWords(file) {
 /** @param {string | ArrayBuffer} file */
 function bytesOf(file) {
   return typeof file === "string" ? new TextEncoder().encode(file).buffer : file.slice(0);
+}
+
+/**
+ * @param {ArrayBuffer | null} one
+ * @param {ArrayBuffer | null} other
+ */
+function sameBytes(one, other) {
+  if (!one || !other) return one === other;
+  const [left, right] = [new Uint8Array(one), new Uint8Array(other)];
+  return left.length === right.length && left.every((byte, at) => byte === right[at]);
+}
+
+/**
+ * For a person whose focus was on what is hidden now.
+ * @param {HTMLElement} heading
+ */
+function focusOn(heading) {
+  const focus = () => {
+    if (!element("part-debrief").contains(document.activeElement)) heading.focus();
+  };
+  if (document.body.dataset.view === "debrief") focus();
+  else addEventListener("part", focus, { once: true });
 }
 
 /** The shortest lesson that tells something about the student, in seconds. Own choice, no source. */
@@ -257,7 +311,7 @@ function lossTable(lesson, timeline) {
 }
 
 const LOSS_TITLES = ["when", "what happened", "how long", "student's sticks away from the instructor's at that moment, in points",
-  "the student then waited for"];
+  "the student then waited for (of several: the first)"];
 
 /**
  * Everything that opens a lesson: the one that was flown, and recordings.
@@ -276,10 +330,11 @@ function listenToDebrief(fly, debrief, look) {
     const crashed_s = fly.stand === "crashed" ? fly.flight.state?.time_s : undefined;
     const titles = parts.map((_, at) => saving.title(at, parts.length));
     location.hash = "#debrief";
+    say(element("debrief-kept"), "");
     for (const [at, part] of parts.entries()) {
       const { began, saved } = part;
       const end = crashed_s !== undefined && at === parts.length - 1 ? `The craft hit the ground at ${clock(crashed_s)}; a saved recording does not tell this.` : "";
-      const called = { name: titles[at], when: `Flown here, ${dateWords(began)}.`, end };
+      const called = { name: titles[at], when: `Flown here, ${dateWords(began)}.`, end, takesFocus: at === 0 };
       const policy = { name: `${saving.stem(part, at)}.toml`, bytes: saved.policy };
       const under = saved.policy === fly.flight.defaults.get(fly.flight.craft) ? underWords() : "Under changed settings (\u201cSave its policy\u201d keeps them).";
       await debrief.add(called, saved.trace, policy, under);

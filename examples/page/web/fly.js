@@ -33,6 +33,7 @@ class Fly {
     this.wordsAt = 0;
     /** @type {Flies} who flew when words were shown last */
     this.wordsOf = "nobody";
+    this.focusStart = guardFromHands(element("start"));
     this.listen();
     listenToKeys(this);
   }
@@ -174,6 +175,12 @@ class Fly {
     this.flight.pause();
     beeper.sound(false);
     this.stands("done");
+    this.offerAgain();
+  }
+
+  /** In the field, keys do nothing after the end of a lesson. */
+  offerAgain() {
+    if (document.activeElement === element("field")) this.focusStart();
   }
 
   turnPause() {
@@ -222,6 +229,7 @@ class Fly {
       this.flight.pause();
       beeper.sound(false);
       this.stands("crashed");
+      this.offerAgain();
     }
   }
 

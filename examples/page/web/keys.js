@@ -35,3 +35,30 @@ function listenToKeys(fly) {
     for (const pad of fly.pads) pad.letGo();
   });
 }
+
+/** Milliseconds in which a button that is given the focus takes no key. Own choice, no source. */
+const STILL_FLIES_MS = 1000;
+
+/**
+ * A button that may be given the focus while hands still fly: keys that are held since before, or pressed at once, do nothing.
+ * @param {HTMLElement} it
+ * @returns {() => void} gives it the focus
+ */
+function guardFromHands(it) {
+  let since = -Infinity;
+  let isDown = false;
+  it.addEventListener("keydown", (event) => {
+    if (event.code === "Tab") return;
+    isDown = !event.repeat && performance.now() - since > STILL_FLIES_MS;
+    if (!isDown) event.preventDefault();
+  });
+  // A button is pressed by the space bar when it comes up.
+  it.addEventListener("keyup", (event) => {
+    if (event.code === "Space" && !isDown) event.preventDefault();
+    isDown = false;
+  });
+  return () => {
+    since = performance.now();
+    it.focus({ preventScroll: true });
+  };
+}

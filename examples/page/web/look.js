@@ -196,7 +196,7 @@ class Card {
     say(this.state, first);
     for (const words of more) this.more.append(make("p", {}, minus(words)));
     if (looked.sticks.length > 0) this.box.append(stickTable(looked.sticks));
-    const programmers = make("details", {}, make("summary", {}, "For programmers"));
+    const programmers = forProgrammers();
     const shown = looked.kind === "trace" ? this.box : programmers;
     const files = looked.kind === "recording" ? this.box : programmers;
     for (const { name, text } of looked.files) {
@@ -208,7 +208,7 @@ class Card {
       shown.append(make("div", { class: "scroll picture", tabindex: "0", role: "region", "aria-label": `Picture of ${looked.title}` }, picture),
         button("Keep the picture", () => download("picture.svg", looked.svg ?? "")));
     }
-    programmers.append(make("pre", { tabindex: "0", "aria-label": "report" }, looked.report));
+    programmers.append(...reportOf(looked));
     this.box.append(programmers);
   }
 
@@ -221,9 +221,25 @@ class Card {
   offer(debrief, file, recording, policy) {
     this.more.append(button("Open in Debrief", () => {
       location.hash = "#debrief";
-      debrief.add({ name: file.name, when: savedWords(file) }, recording, policy);
+      say(element("debrief-kept"), "");
+      debrief.add({ name: file.name, when: savedWords(file), takesFocus: true }, recording, policy);
     }));
   }
+}
+
+function forProgrammers() {
+  return make("details", {}, make("summary", {}, "For programmers"));
+}
+
+/**
+ * @param {Looked} looked
+ * @returns {HTMLElement[]}
+ */
+function reportOf({ kind, report }) {
+  const words = "The engine computes in whole numbers (100 points = 2\u00b9\u2074), the float reference applies the same rules in floating point; "
+    + "the report tells in how many steps both decided alike.";
+  const pre = make("pre", { tabindex: "0", "aria-label": "report" }, report);
+  return kind === "trace" ? [make("p", { class: "quiet" }, words), pre] : [pre];
 }
 
 /**

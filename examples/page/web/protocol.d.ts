@@ -51,7 +51,7 @@ interface Stick {
 interface Looked {
   kind: "trace" | "recording" | "policy" | "box"; title: string; sound: boolean; summary: string[]; sticks: Stick[];
   report: string; svg: string | null;
-  lesson: boolean; files: { name: string; text: string }[];
+  lesson: boolean; proof: { doubts: string[]; checked: string | null; differs_s: number | null }; files: { name: string; text: string }[];
 }
 interface Waited { words: string; s: number }
 interface Loss {
@@ -61,7 +61,7 @@ interface Loss {
 interface Turn { from_s: number; to_s: number; flies: Flies }
 interface Lesson {
   title: string; from_s: number; to_s: number; lasted_s: number; student_percent: number; axes: string[];
-  turns: Turn[]; first_waited: Waited[]; losses: Loss[];
+  moved: boolean[];   turns: Turn[]; first_waited: Waited[]; losses: Loss[];
 }
 type Pair = number | null;
 interface Curves { axes: { instructor: Pair[]; student: Pair[]; output: Pair[] }[]; flies: string }

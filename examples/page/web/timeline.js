@@ -10,6 +10,8 @@ const TIMES_HIGH = 18;
 const LEAST_S = 0.5;
 /** Right of the plotted time, for the numbers of the ends. */
 const ENDS_WIDE = 34;
+/** So many axes are drawn though they never moved. */
+const ALWAYS_SHOWN = 4;
 /** The ends of an axis' row, in points: the least that hold what is seen. */
 const ENDS = [10, 25, 50, 100, 125];
 /** The width on paper: a chart that is stretched from a narrow card has letters that are stretched too. */
@@ -29,7 +31,11 @@ class Timeline {
     this.lesson = lesson;
     this.from = lesson.from_s;
     this.to = lesson.to_s;
-    this.high = AXES_TOP + TIMES_HIGH + AXIS_HIGH * lesson.axes.length;
+    /** Those of the first four sticks, and others that moved. */
+    this.isShown = (/** @type {number} */ at) => at < ALWAYS_SHOWN || lesson.moved[at];
+    this.names = lesson.axes.filter((_, at) => this.isShown(at));
+    const still = lesson.axes.filter((_, at) => !this.isShown(at));
+    this.high = AXES_TOP + TIMES_HIGH + AXIS_HIGH * this.names.length;
     const label = "Timeline. Arrow keys scroll, plus and minus zoom, Home shows all. The table below says the same in words.";
     const attributes = { class: "timeline", tabindex: "0", role: "img", "aria-label": label };
     this.canvas = /** @type {HTMLCanvasElement} */ (make("canvas", attributes));
@@ -38,7 +44,7 @@ class Timeline {
     const tools = make("div", { class: "row tools" },
       button("Earlier", () => this.scroll(-0.25)), button("Later", () => this.scroll(0.25)),
       button("Closer", () => this.zoom(0.5)), button("Wider", () => this.zoom(2)), button("All", () => this.all()));
-    this.box = make("div", {}, tools, this.canvas, this.words);
+    this.box = make("div", {}, tools, this.canvas, this.words, still.length > 0 ? make("p", { class: "quiet" }, `Never moved: ${spanned(still)}.`) : "");
     /** @type {Drawn | null} what is seen */
     this.drawn = null;
     /** @type {Drawn | null} the whole lesson, for paper */
@@ -127,6 +133,7 @@ class Timeline {
     try {
       const curves = await this.bench.ask({ curves: stretch });
       if (asked !== this.asked) return;
+      curves.axes = curves.axes.filter((/** @type {unknown} */ _, /** @type {number} */ at) => this.isShown(at));
       this.drawn = { ...stretch, curves };
       const { from_s, to_s } = this.lesson;
       if (this.from === from_s && this.to === to_s) this.whole = this.drawn;
@@ -146,7 +153,6 @@ class Timeline {
   }
 
   draw() {
-    const { lesson } = this;
     const drawn = this.onPaper ? (this.whole ?? this.drawn) : this.drawn;
     if (!drawn) return;
     const { curves } = drawn;
@@ -167,7 +173,7 @@ class Timeline {
       const left = Math.floor(x(column));
       pen.fillRect(left, NUMBERS_HIGH + top, Math.ceil(x(column + 1)) - left, high);
     });
-    lesson.axes.forEach((_, at) => this.drawAxis(pen, colours, drawn, at, width, x));
+    this.names.forEach((_, at) => this.drawAxis(pen, colours, drawn, at, width, x));
     this.drawLosses(pen, colours, drawn, width, height);
     this.drawNames(pen, colours);
     this.drawEnds(pen, colours, drawn, whole);
@@ -215,7 +221,7 @@ class Timeline {
   drawNames(pen, colours) {
     pen.textBaseline = "top";
     pen.textAlign = "left";
-    this.lesson.axes.forEach((name, at) => {
+    this.names.forEach((name, at) => {
       const top = AXES_TOP + at * AXIS_HIGH + 3;
       pen.fillStyle = colours.paper;
       pen.fillRect(2, top - 1, pen.measureText(name).width + 4, 14);
@@ -316,6 +322,16 @@ class Timeline {
     pen.textAlign = "left";
     for (const { words, left } of numbers) pen.fillText(words, left, 2);
   }
+}
+
+/**
+ * Names in a row; those that differ by a number that counts up become one, such as "aux 1 to 12".
+ * @param {string[]} names
+ */
+function spanned(names) {
+  const parts = names.map((name) => /^(.*?)(\d+)$/.exec(name));
+  const counts = names.length > 2 && parts.every((part, at) => part && part[1] === parts[0]?.[1] && Number(part[2]) === Number(parts[0][2]) + at);
+  return counts ? `${names[0]} to ${parts[parts.length - 1]?.[2]}` : listed(names);
 }
 
 /**

@@ -48,7 +48,7 @@ pub(crate) fn finish<const N: usize>(
         out.flush()
     };
     print().map_err(|why| Fault::stdout(&why))?;
-    Ok(if shipped.agreement.is_sound() && !told.is_wrong { Verdict::Sound } else { Verdict::Unsound })
+    Ok(if shipped.agreement.is_sound() && told.differs_us.is_none() { Verdict::Sound } else { Verdict::Unsound })
 }
 
 /// This file with a picture, or the words of the picture's library where it failed.

@@ -53,6 +53,16 @@ impl Moments {
         both.map(|(one, other)| points(*other) - points(*one)).collect()
     }
 
+    /// Whether a stick or the output of an axis was ever elsewhere than at first.
+    pub(super) fn moved(&self, axis: usize) -> bool {
+        (0..SIDES).any(|side| {
+            let column = self.sticks.iter().skip(side * self.axes + axis).step_by(SIDES * self.axes);
+            let mut seen = column.filter(|bits| **bits != NOTHING);
+            let first = seen.next();
+            seen.any(|bits| Some(bits) != first)
+        })
+    }
+
     pub(super) fn last_s(&self) -> f64 {
         self.time_us.last().copied().map_or(0.0, seconds)
     }

@@ -109,3 +109,12 @@ fn a_column_holds_the_extremes_and_where_nothing_came_nothing() {
     let outside = debrief.curves(5.0, 6.0, 2);
     assert_eq!(outside.flies, [None, None]);
 }
+
+/// Given sticks of which one is moved in one step, or none at all, when the lesson is looked back at, then that is told.
+#[test]
+fn an_axis_that_one_side_moved_once_has_moved() {
+    for (at, stick, moved) in [(300, "1", true), (300, "0", false), (0, "1", true)] {
+        let debrief = lesson(400, |n| (0, "0", if n == at { stick } else { "0" }));
+        assert_eq!(debrief.moved(), [moved], "{stick} in step {at}");
+    }
+}

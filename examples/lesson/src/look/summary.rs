@@ -74,7 +74,7 @@ pub(super) fn of_lesson<const N: usize>(tally: &Tally<N>, told: &Told) -> Vec<St
              craft or keep it. Set rest_points of {name} to {rests_at:.1}."
         )
     }));
-    said.extend(told.plain.iter().cloned());
+    said.extend(told.doubts.iter().chain(&told.checked).cloned());
     if tally.latency.unanswered > 0 {
         let count = counted(tally.latency.unanswered, "movement");
         said.push(format!("The craft never followed {count} of the instructor's sticks."));

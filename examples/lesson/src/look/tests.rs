@@ -1,6 +1,7 @@
 use std::fmt::Write;
 
 use super::*;
+use crate::live::{self, Craft, Live, Student};
 
 /// Given a trace longer than a piece, when it is looked at, then the share of the file grows to the end, and a piece at a
 /// time gives what all at once gives.
@@ -23,7 +24,10 @@ fn a_long_trace_is_flown_in_pieces_to_the_same_end() {
     let ((shares, pieces), (_, whole)) = (ends(64), ends(10_000));
     assert_eq!(shares.len(), 8);
     assert!(shares.is_sorted() && shares.iter().all(|share| (0.0..=1.0).contains(share)), "{shares:?}");
-    assert_eq!(pieces.summary, ["The student flew 00:04.7 of 00:10.0 (47 %).", "1 takeover: 1 by stick."]);
+    let unchecked = "This recording has nothing to check against: with other settings than the lesson's, this may not be what \
+                     happened.";
+    assert_eq!(pieces.summary, ["The student flew 00:04.7 of 00:10.0 (47 %).", "1 takeover: 1 by stick.", unchecked]);
+    assert_eq!(pieces.proof, Proof { checked: Some(unchecked.to_owned()), ..Proof::default() });
     assert_eq!((pieces.report, pieces.picture), (whole.report, whole.picture));
     assert_eq!(pieces.lesson.unwrap().losses(), whole.lesson.unwrap().losses());
 }
@@ -50,4 +54,51 @@ fn a_recording_gives_the_policy_that_tune_would_write() {
 /// To the decimals of the file.
 fn rounded(points: f64) -> f64 {
     (points * 1e2).round() / 1e2
+}
+
+/// Given check values in all rows, in some, or one that is wrong, when the lesson is looked at, then it is told how far it is
+/// what happened.
+#[test]
+fn check_values_tell_how_far_a_lesson_is_what_happened() -> Result<(), Fault> {
+    let plan = live::Plan { craft: Craft::Aeroplane, seed: 1, student: Student::Beginner, policy: None };
+    let mut live = Live::begin(&plan)?;
+    let fly = |live: &mut Live| {
+        let instructor = live.axes().iter().map(|axis| axis.steady).collect::<Vec<_>>();
+        let input = live::Input { instructor: Some(instructor), switch: true, ..live::Input::default() };
+        (0..200).try_for_each(|_| live.step(&input).map(drop))
+    };
+    fly(&mut live)?;
+    let trace = live.save()?.trace;
+    let proof = |text: String| -> Result<Proof, Fault> {
+        match Look::begin("t.csv", text.into(), None)?.go_on(1000)? {
+            Now::Done(looked) => Ok(looked.proof),
+            Now::Going(_) => panic!("all rows were asked for"),
+        }
+    };
+    let from_row = |first: usize, check: &str| {
+        let rows = trace.lines().enumerate().map(|(at, row)| match row.rsplit_once(',') {
+            Some((cells, _)) if at >= first => format!("{cells},{check}\n"),
+            _ => format!("{row}\n"),
+        });
+        rows.collect::<String>()
+    };
+    let whole = proof(trace.clone())?;
+    assert!(whole.checked.is_some_and(|words| words.ends_with("as recorded in every row.")) && whole.doubts.is_empty());
+    let part = proof(from_row(101, ""))?.checked.unwrap_or_default();
+    assert!(part.ends_with("as recorded up to 00:02.0; not all that comes after can be checked."), "{part}");
+    let none = proof(from_row(1, ""))?.checked.unwrap_or_default();
+    assert!(none.starts_with("This recording has nothing to check against"), "{none}");
+    // A check value is of its own recording alone.
+    live.set("dwell_ms", None, "300")?;
+    fly(&mut live)?;
+    let later = live.save()?.trace;
+    let (_, later) = later.split_once('\n').unwrap_or_default();
+    let two = proof(format!("{}# recording\n{later}", from_row(101, "")))?;
+    assert_eq!((two.checked, two.differs_s), (Some(part), None));
+    let wrong = proof(from_row(101, "00000000"))?;
+    assert!(
+        matches!(wrong.doubts.as_slice(), [words] if words.starts_with("From 00:02.0 on, this is not what happened"))
+    );
+    assert_eq!((wrong.checked, wrong.differs_s), (None, Some(2.0)));
+    Ok(())
 }

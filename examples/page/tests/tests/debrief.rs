@@ -6,6 +6,9 @@ use page_tests::{Browser, SIZES, WIDE, drop_files, lesson, path_of, trace, with}
 use serde_json::json;
 use tempfile::TempDir;
 
+/// Settings of the two axes of a trace.
+const SLOW: &str = "dwell_ms = 1000\n[[axis]]\nname = \"roll\"\nkind = \"sprung\"\n\n[[axis]]\nname = \"throttle\"\nkind = \"unsprung\"\nfailsafe_points = -100\n";
+
 async fn is_drawn(browser: &Browser, lessons: usize) {
     let drawn = format!(
         "return [...document.querySelectorAll('#lessons [role=status]')].filter((words) => /Shown/.test(words.textContent)).length === {lessons}"
@@ -88,7 +91,9 @@ async fn lessons_stand_beside_each_other_and_print() {
 
         // A file that cannot be read: it can be closed, and no paper shows it.
         drop_files(&browser, &[("broken.csv", b"x")]).await;
-        browser.until("it is refused", "return !!document.querySelector('#lessons [role=alert]')").await;
+        browser.until("it is refused", "return !!document.querySelector('#refused [role=alert]')").await;
+        let above = "return element('refused').getBoundingClientRect().bottom <= element('compare').getBoundingClientRect().top";
+        assert_eq!(browser.js(above).await, json!(true), "what is refused stands below the lessons");
         // What is zoomed stays zoomed on the screen; paper has the whole lesson.
         browser.click_words("1: 00:19.0").await;
         browser.until("it is close", "return /Shown: 00:16.0/.test(document.querySelector('#lessons [role=status]').textContent)").await;
@@ -124,7 +129,15 @@ async fn lessons_stand_beside_each_other_and_print() {
         assert_eq!(shown, json!(0), "something to press is on paper");
         browser.cdp("Emulation.setEmulatedMedia", json!({ "media": "" })).await;
         browser.js("document.querySelector('[aria-label=\"Close broken.csv\"]').click()").await;
-        assert_eq!(browser.js("return document.querySelectorAll('#lessons .card').length").await, json!(2));
+        assert_eq!(browser.js("return document.querySelectorAll('#part-debrief .card').length").await, json!(2));
+
+        // What is open is not opened again, unless under other settings.
+        drop_files(&browser, &[("again.csv", second.as_bytes())]).await;
+        browser.until_shown("debrief-kept", "again.csv is open already, as B: tuesday.csv.").await;
+        assert_eq!(browser.js("return document.querySelectorAll('#part-debrief .card').length").await, json!(2));
+        drop_files(&browser, &[("again.csv", second.as_bytes()), ("slow.toml", SLOW.as_bytes())]).await;
+        is_drawn(&browser, 3).await;
+        assert_eq!(browser.text("debrief-kept").await, "");
     })
     .await;
 }
@@ -248,8 +261,7 @@ async fn a_lesson_inside_the_page_is_shown_at_once() {
     with(WIDE, "", |browser: Arc<Browser>| async move {
         let desk = TempDir::new().unwrap();
         std::fs::write(desk.path().join("mine.csv"), trace(3000)).unwrap();
-        let axes = "\n[[axis]]\nname = \"roll\"\nkind = \"sprung\"\n\n[[axis]]\nname = \"throttle\"\nkind = \"unsprung\"\nfailsafe_points = -100\n";
-        std::fs::write(desk.path().join("mine.toml"), format!("dwell_ms = 1000\n{axes}")).unwrap();
+        std::fs::write(desk.path().join("mine.toml"), SLOW).unwrap();
         let page = path_of("HANDBACK_PAGE");
         let words = ["replay", "mine.csv", "--policy", "mine.toml", "--page", "debrief.html", "--page-from", page.to_str().unwrap()];
         let run = lesson(desk.path(), &words);
@@ -260,7 +272,166 @@ async fn a_lesson_inside_the_page_is_shown_at_once() {
         assert!(shown[0] == "debrief" && shown[1].as_str().unwrap().starts_with("mine.csv"), "{shown}");
         assert!(shown[2].as_str().unwrap().contains("1.0 s: the sticks to stay at rest"), "the policy inside counts: {shown}");
         let under = browser.js("return document.querySelector('#lessons .quiet').textContent").await;
-        assert_eq!(under, json!("Under the settings of the policy file mine.toml."));
+        let under = under.as_str().unwrap();
+        assert!(under.starts_with("Under the settings of the policy file mine.toml. This recording has nothing to check against"), "{under}");
+    })
+    .await;
+}
+
+/// What a lesson that is shown as it never happened says, alone and beside others.
+const NOT_HAPPENED: &str =
+    "on, this is not what happened in the lesson: give the policy of that lesson together with this recording.";
+const BESIDE: &str = "on not what happened";
+
+/// Given a recording with one changed cell, or under another policy than it was flown under, when it is looked back at, then the
+/// debrief says so in the words of "Check a file", above the figures, beside others, on paper, and in a page that `replay
+/// --page` wrote; given what was saved, then it says that all is as recorded.
+#[tokio::test]
+async fn what_did_not_happen_is_never_shown_without_a_word() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        browser.open("fly").await;
+        browser.click("start").await;
+        assert!(browser.forward(400, "state.flies === 'student' && state.time_s > 4").await);
+        browser.forward(100, "state.time_s > 5").await;
+        let saved = browser.js("const { saved } = app.fly.saving.now(); return [saved.trace, saved.policy]").await;
+        let (good, policy) = (saved[0].as_str().unwrap(), saved[1].as_str().unwrap());
+        let mut rows: Vec<String> = good.lines().map(str::to_owned).collect();
+        let mut cells: Vec<&str> = rows[200].split(',').collect();
+        cells[3] = "30";
+        rows[200] = cells.join(",");
+        let (changed, other) = (rows.join("\n"), policy.replace("dwell_ms = 300", "dwell_ms = 900"));
+        assert_ne!(other, policy);
+        let alerts = |card: &str| format!("return [...document.querySelectorAll({card:?} + ' [role=alert]')].map((it) => it.textContent)");
+
+        browser.click("to-look").await;
+        drop_files(&browser, &[("changed.csv", changed.as_bytes())]).await;
+        browser.until("it is checked", "return /this is not what happened/.test(element('cards').innerText)").await;
+        let checked = browser.js("return element('cards').innerText").await;
+        browser.click_words("Open in Debrief").await;
+        is_drawn(&browser, 1).await;
+        let said = browser.js(&alerts("#lessons")).await;
+        let words = said[0].as_str().unwrap();
+        assert!(words.starts_with("From 00:04.0 on") && words.contains(NOT_HAPPENED), "{said}");
+        assert!(checked.as_str().unwrap().contains(words), "the two parts differ: {said} {checked}");
+        browser.until("the lesson has the focus", "return document.activeElement.textContent.startsWith('changed.csv')").await;
+        let above = "const [words, figures] = ['[role=alert]', '.quiet + p'].map((it) => document.querySelector('#lessons ' + it).getBoundingClientRect()); return words.bottom <= figures.top";
+        assert_eq!(browser.js(above).await, json!(true));
+
+        drop_files(&browser, &[("good.csv", good.as_bytes()), ("its.toml", policy.as_bytes())]).await;
+        is_drawn(&browser, 2).await;
+        drop_files(&browser, &[("good.csv", good.as_bytes()), ("other.toml", other.as_bytes())]).await;
+        is_drawn(&browser, 3).await;
+        let said = browser.js("return [...document.querySelectorAll('#lessons .card')].map((it) => it.innerText)").await;
+        for (at, happened) in [false, true, false].into_iter().enumerate() {
+            let card = said[at].as_str().unwrap();
+            assert_eq!(card.contains(NOT_HAPPENED), !happened, "{card}");
+            assert_eq!(card.contains("as recorded in every row"), happened, "{card}");
+        }
+        let beside = "return [...document.querySelectorAll('#compare tbody th')].map((it) => it.innerText)";
+        let beside = browser.js(beside).await;
+        let marked = beside.as_array().unwrap().iter().map(|words| words.as_str().unwrap().contains(BESIDE)).collect::<Vec<_>>();
+        assert_eq!(marked, [true, false, true], "{beside}");
+        browser.shot("debrief-not-happened").await;
+
+        browser.cdp("Emulation.setEmulatedMedia", json!({ "media": "print" })).await;
+        let paper = browser.js("return document.body.innerText").await;
+        let count = |words: &str| paper.as_str().unwrap().matches(words).count();
+        assert_eq!((count(NOT_HAPPENED), count(BESIDE)), (2, 2), "{paper}");
+        browser.cdp("Emulation.setEmulatedMedia", json!({ "media": "" })).await;
+
+        let desk = TempDir::new().unwrap();
+        std::fs::write(desk.path().join("changed.csv"), &changed).unwrap();
+        let page = path_of("HANDBACK_PAGE");
+        let words = ["replay", "changed.csv", "--page", "debrief.html", "--page-from", page.to_str().unwrap()];
+        let run = lesson(desk.path(), &words);
+        assert_eq!(run.status.code(), Some(1), "{}", String::from_utf8_lossy(&run.stderr));
+        browser.open_file(&desk.path().join("debrief.html"), "").await;
+        is_drawn(&browser, 1).await;
+        let said = browser.js(&alerts("#lessons")).await;
+        assert!(said[0].as_str().unwrap().contains(NOT_HAPPENED), "{said}");
+    })
+    .await;
+}
+
+/// Given hands that fly by keys, when the craft crashes, then the focus is on the button that begins again, and keys that are
+/// held since then do not press it; and the debrief of the lesson has the focus on its heading.
+#[tokio::test]
+async fn the_focus_is_never_lost() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        browser.open("fly").await;
+        browser.click("start").await;
+        let hold = |kind: &str, key: &str| json!([{ "type": "key", "id": "keys", "actions": [{ "type": kind, "value": key }] }]);
+        let (up, space, enter) = ("\u{e013}", " ", "\u{e007}");
+        browser.act(hold("keyDown", up)).await;
+        browser.act(hold("keyDown", space)).await;
+        browser.forward(1000, "state.craft.crashed").await;
+        let has = |id: &str| format!("return document.activeElement.id === {id:?} && app.fly.stand === 'crashed'");
+        browser.until("the button has the focus", &has("start")).await;
+        for key in [space, up] {
+            browser.act(hold("keyUp", key)).await;
+        }
+        browser.key(enter, 20).await;
+        let repeated = json!({ "type": "rawKeyDown", "key": " ", "code": "Space", "windowsVirtualKeyCode": 32, "autoRepeat": true });
+        tokio::time::sleep(std::time::Duration::from_millis(1100)).await;
+        browser.cdp("Input.dispatchKeyEvent", repeated).await;
+        browser.act(hold("keyUp", space)).await;
+        assert_eq!(browser.js(&has("start")).await, json!(true), "a held key began another lesson");
+        browser.js("element('review-crash').focus()").await;
+        browser.key(enter, 20).await;
+        is_drawn(&browser, 1).await;
+        browser.until("the heading has the focus", "return document.activeElement.matches('#lessons h3')").await;
+        browser.js("location.hash = '#fly'").await;
+        browser.until("the lesson is shown", "return document.body.dataset.view === 'fly'").await;
+        browser.js("element('start').focus()").await;
+        browser.key(enter, 20).await;
+        browser.until("another lesson is flown", "return app.fly.stand === 'flies'").await;
+    })
+    .await;
+}
+
+/// Given each part of the page, when it is printed, then paper has that part and no other, and Fly says where to print from.
+#[tokio::test]
+async fn paper_has_the_part_that_is_shown() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        browser.open("look").await;
+        drop_files(&browser, &[("mine.csv", trace(3000).as_bytes())]).await;
+        browser.until("it is checked", "return !!document.querySelector('.card .picture img')").await;
+        let paper = |view: &str| format!("location.hash = '{view}'; return new Promise((done) => setTimeout(() => done(document.body.innerText), 300))");
+        browser.cdp("Emulation.setEmulatedMedia", json!({ "media": "print" })).await;
+        for (view, has, others) in [
+            ("look", "Recording of a lesson.", ["Debrief", "Your reaction", "is printed from"]),
+            ("reaction", "Ten times.", ["Debrief", "Check a file", "is printed from"]),
+            ("debrief", "Debrief", ["Check a file", "Your reaction", "is printed from"]),
+            ("fly", "A lesson is printed from Debrief", ["Check a file", "Your reaction", "Begin again"]),
+        ] {
+            let said = browser.js(&paper(view)).await;
+            let said = said.as_str().unwrap();
+            assert!(said.contains(has) && said.contains("is no promise"), "{view}: {said}");
+            assert!(others.iter().all(|other| !said.contains(other)), "{view}: {said}");
+        }
+        let size = "const { width, height } = document.querySelector('.picture img').getBoundingClientRect(); return width > 100 && height > 100";
+        browser.js(&paper("look")).await;
+        assert_eq!(browser.js(size).await, json!(true), "the picture is not on paper");
+    })
+    .await;
+}
+
+/// Given a craft with 16 axes, when its lesson is looked back at, then those that nobody moved take one line.
+#[tokio::test]
+async fn axes_that_never_moved_are_named_and_not_drawn() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        browser.open("fly").await;
+        browser.choose("craft", "many").await;
+        assert!(browser.text("further-title").await.contains("do not move them"));
+        browser.click("start").await;
+        assert!(browser.forward(300, "state.flies === 'student'").await);
+        browser.click("review").await;
+        is_drawn(&browser, 1).await;
+        let said = browser.js("return element('lessons').innerText").await;
+        assert!(said.as_str().unwrap().contains("Never moved: aux 1 to 12."), "{said}");
+        let drawn =
+            "const { timeline } = app.debrief.opened[0]; return [timeline.names, timeline.drawn.curves.axes.length]";
+        assert_eq!(browser.js(drawn).await, json!([["aileron", "elevator", "throttle", "rudder"], 4]));
     })
     .await;
 }

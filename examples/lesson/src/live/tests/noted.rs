@@ -279,10 +279,7 @@ fn the_largest_difference_of_the_sticks_is_told_before_control_goes_back() {
         let student = Some(vec![12.0, 0.0, 11.0, 0.0]);
         let [off, on] = [false, true].map(|switch| Input { switch, student: student.clone(), ..steady(&live) });
         fly(&mut live, &off, 10);
-        assert_eq!(
-            fly(&mut live, &on, 45).moves.unwrap(),
-            format!("hand back: throttle {moves}; match sticks first")
-        );
+        assert_eq!(fly(&mut live, &on, 45).moves.unwrap(), format!("hand back: throttle {moves}; match sticks first"));
         let state = fly(&mut live, &on, 50);
         assert_eq!((state.flies, state.moves), ("student", None));
     }

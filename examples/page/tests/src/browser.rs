@@ -54,7 +54,12 @@ impl WebDriverCompatibleCommand for Raw {
 struct Driver(Child);
 
 impl Driver {
+    /// It takes a free port of IPv4, and ends where another program has the same port of IPv6.
     fn start() -> (Self, u16) {
+        (0..5).find_map(|_| Self::try_start()).unwrap_or_else(|| panic!("chromedriver names no port"))
+    }
+
+    fn try_start() -> Option<(Self, u16)> {
         let mut driver = Command::new("chromedriver")
             .arg("--port=0")
             .stdout(Stdio::piped())
@@ -66,7 +71,8 @@ impl Driver {
             let (_, port) = line.split_once("started successfully on port ")?;
             port.trim_end_matches('.').parse().ok()
         });
-        (Self(driver), port.unwrap_or_else(|| panic!("chromedriver names no port")))
+        let driver = Self(driver);
+        port.map(|port| (driver, port))
     }
 }
 

@@ -36,7 +36,7 @@ pub struct Known {
 pub enum Going {
     /// The share of the file, 0 to 1.
     Done(f64),
-    Looked(Report),
+    Looked(Box<Report>),
 }
 
 /// What came of a look.
@@ -146,7 +146,7 @@ impl Looking {
                 self.look = Some(look);
                 Going::Done(share)
             }
-            Now::Done(looked) => Going::Looked(self.ended(*looked)),
+            Now::Done(looked) => Going::Looked(Box::new(self.ended(*looked))),
         })
     }
 

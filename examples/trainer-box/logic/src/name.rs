@@ -14,7 +14,7 @@ use core::fmt;
 pub struct AxisName {
     /// The name, then zeros.
     bytes: [u8; Self::LONGEST],
-    /// The number of bytes that the name was to have; beyond `LONGEST` the name is cut, and is refused.
+    /// The number of bytes of the name; `TOO_LONG` if it had more than `LONGEST`: it is cut, and is refused.
     length: u8,
 }
 
@@ -34,8 +34,10 @@ pub enum NameFault {
 impl AxisName {
     /// The most characters of a name.
     pub const LONGEST: usize = 15;
+    #[allow(clippy::cast_possible_truncation)] // it is 16
+    const TOO_LONG: u8 = Self::LONGEST as u8 + 1;
 
-    /// This name. Of a longer one the first characters are kept, and the plan's check refuses it.
+    /// This name. Of one that is too long the beginning is kept, and the plan's check refuses it.
     pub const fn new(name: &str) -> Self {
         let mut bytes = [0; Self::LONGEST];
         let (mut to, mut from) = (bytes.as_mut_slice(), name.as_bytes());
@@ -43,8 +45,16 @@ impl AxisName {
             *byte = *first;
             (to, from) = (rest, left);
         }
-        #[allow(clippy::cast_possible_truncation)] // it is below 256
-        let length = if name.len() < 256 { name.len() as u8 } else { u8::MAX };
+        if let Err(cut) = core::str::from_utf8(&bytes)
+            && let Some((_, mut end)) = bytes.split_at_mut_checked(cut.valid_up_to())
+        {
+            while let [byte, rest @ ..] = end {
+                *byte = b'?';
+                end = rest;
+            }
+        }
+        #[allow(clippy::cast_possible_truncation)] // it is at most 15
+        let length = if name.len() <= Self::LONGEST { name.len() as u8 } else { Self::TOO_LONG };
         Self { bytes, length }
     }
 
@@ -63,7 +73,7 @@ impl AxisName {
     pub const fn as_str(&self) -> &str {
         match core::str::from_utf8(self.kept()) {
             Ok(name) => name,
-            Err(_) => "", // the end is cut within a character; the check refuses it
+            Err(_) => "", // never: what is kept of a character that is cut is "?"
         }
     }
 
@@ -123,7 +133,14 @@ pub(crate) mod names {
 
     impl Serialize for AxisName {
         fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-            serializer.serialize_str(self.as_str())
+            if self.length < AxisName::TOO_LONG {
+                return serializer.serialize_str(self.as_str());
+            }
+            // One character more, so that it is too long for the reader as well.
+            let mut longer = heapless::String::<{ AxisName::TOO_LONG as usize }>::new();
+            let _ = longer.push_str(self.as_str());
+            let _ = longer.push('?');
+            serializer.serialize_str(&longer)
         }
     }
 

@@ -28,7 +28,7 @@ fn a_name_is_short_visible_and_the_only_one_of_its_kind() {
         (&long[..16], NameFault::TooLong, "names: axis 2: \"sixteen letters\" is too long: a name has at most 15"),
         (&long[..256], NameFault::TooLong, "names: axis 2: \"sixteen letters\" is too long"),
         (&long, NameFault::TooLong, "names: axis 2: \"sixteen letters\" is too long"),
-        ("fifteen bytes \u{f6}", NameFault::TooLong, "names: axis 2: \"\" is too long"),
+        ("fourteen bytes\u{f6}", NameFault::TooLong, "names: axis 2: \"fourteen bytes?\" is too long"),
         ("a,b", NameFault::Character, "names: axis 2: \"a,b\" is no name: use the visible characters of ASCII"),
         ("a\"", NameFault::Character, "comma, quote and backslash, and no space at an end"),
         (" a", NameFault::Character, "\" a\" is no name"),

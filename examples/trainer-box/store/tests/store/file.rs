@@ -1,7 +1,7 @@
 //! A plan as a file: what comes out is what went in, or an error.
 
 use seeded::Random;
-use trainer_box::{AxisName, PlanError};
+use trainer_box::{AxisName, NameFault, PlanError};
 use trainer_box_store::{FILE_BYTES, FileError, VERSION, decode, encode};
 
 use super::plans::{BoxPlan, any, file, plan};
@@ -142,9 +142,13 @@ fn every_error_says_what_is_wrong_and_what_to_do() {
 #[test]
 fn a_plan_from_a_file_is_checked_as_any_other() {
     let mut wrong = plan();
-    wrong.names[1] = AxisName::new("a name that is too long");
-    let why = read(&file(&wrong)).expect("a file").check().expect_err("a long name");
-    assert!(matches!(why, PlanError::Name { axis: 1, .. }), "{why}");
+    for long in ["a name that is too long", "sixteen letters!", "fourteen bytes\u{e9}"] {
+        wrong.names[1] = AxisName::new(long);
+        let again = read(&file(&wrong)).expect("a file");
+        assert_eq!(again, wrong);
+        let why = again.check().expect_err("a long name");
+        assert!(matches!(why, PlanError::Name { axis: 1, fault: NameFault::TooLong, .. }), "{why}");
+    }
 }
 
 /// Given the format of this version, when a plan gets another field, then this test fails: raise `VERSION` with it, so

@@ -56,7 +56,10 @@ class Fly {
         // Where people change seats, they read first whose sticks are whose.
         const goes = this.flight.goes && id !== "student";
         this.begin();
-        if (goes) this.start();
+        if (!goes) return;
+        this.start();
+        // Who counts on, or chooses on, by keys stays there.
+        element(id).focus({ preventScroll: true });
       });
     }
     element("thumbs").addEventListener("change", () => this.arrange());

@@ -194,7 +194,8 @@ class Card {
     this.end();
     const [first, ...more] = looked.summary;
     say(this.state, first);
-    for (const words of more) this.more.append(make("p", {}, minus(words)));
+    const { doubts } = looked.proof;
+    for (const words of more) this.more.append(make("p", doubts.includes(words) ? { role: "alert" } : {}, minus(words)));
     if (looked.sticks.length > 0) this.box.append(stickTable(looked.sticks));
     const programmers = forProgrammers();
     const shown = looked.kind === "trace" ? this.box : programmers;

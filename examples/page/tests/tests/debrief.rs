@@ -305,7 +305,7 @@ async fn what_did_not_happen_is_never_shown_without_a_word() {
 
         browser.click("to-look").await;
         drop_files(&browser, &[("changed.csv", changed.as_bytes())]).await;
-        browser.until("it is checked", "return /this is not what happened/.test(element('cards').innerText)").await;
+        browser.until("it is checked", "return /this is not what happened/.test(document.querySelector('#cards [role=alert]')?.textContent)").await;
         let checked = browser.js("return element('cards').innerText").await;
         browser.click_words("Open in Debrief").await;
         is_drawn(&browser, 1).await;

@@ -34,7 +34,7 @@ async fn ten_answers_make_a_distribution() {
         browser.until_shown("drill", "10 to come").await;
         browser.key(LEFT, 60).await;
         browser.until_shown("taken", "too early").await;
-        browser.until_shown("drill", "Before the mistake: not counted. Let go, and watch").await;
+        browser.until_shown("drill", "Before the mistake: not counted.").await;
         browser.until("the student flies", "return app.fly.flight.state.flies === 'student'").await;
         browser.key("s", 60).await;
         browser.until_shown("drill", "Turn the lesson switch off and on (latched), and watch").await;

@@ -51,7 +51,7 @@ function mendOf(state, axes) {
     const at = pointsInTenths(waits.stays_at);
     return { field: fieldId("rest_points", axis), value: waits.stays_at.toFixed(1), words: `set its rest to ${at}`, done: `${axis}: its rest is ${at} now.` };
   }
-  if (state.frozen_after_s === null && stillWords(state)) {
+  if (!waits && state.frozen_after_s === null && stillWords(state)) {
     return { field: fieldId("frozen_after_ms", null), value: "1000", words: "count that as lost after 1 s", done: "A link without new values counts as lost after 1 s now." };
   }
   return null;

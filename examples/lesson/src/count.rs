@@ -1,4 +1,4 @@
-//! Counts as people read them.
+//! Counts and times as people read them.
 
 /// A count with its noun.
 pub(crate) fn counted(count: u64, what: &str) -> String {
@@ -23,6 +23,12 @@ pub(crate) fn percent(part: u64, whole: u64) -> u64 {
     let (part, whole) = (u128::from(part), u128::from(whole));
     let percent = (part * 200 + whole).checked_div(whole * 2).unwrap_or(0);
     u64::try_from(percent).unwrap_or(u64::MAX)
+}
+
+/// Microseconds as seconds.
+#[allow(clippy::cast_precision_loss)] // 2^53 us are 285 years
+pub(crate) fn seconds(us: u64) -> f64 {
+    us as f64 / 1e6
 }
 
 #[cfg(test)]

@@ -20,7 +20,7 @@ use handback::{AxisSet, Cause, Outcome, Pilot, Policy};
 
 pub use self::curves::{Curve, Curves};
 use self::moments::Moments;
-use crate::count::percent;
+use crate::count::{percent, seconds};
 use crate::row::Row;
 use crate::timeline::{Entry, Latch, is_takeover, keeping, sentence, waited_for};
 
@@ -243,12 +243,6 @@ impl Debrief {
     pub fn curves(&self, from_s: f64, to_s: f64, columns: usize) -> Curves {
         self.moments.curves(from_s, to_s, columns.clamp(1, 100_000))
     }
-}
-
-/// Microseconds as seconds.
-#[allow(clippy::cast_precision_loss)] // 2^53 us are 285 years
-pub(crate) fn seconds(us: u64) -> f64 {
-    us as f64 / 1e6
 }
 
 #[cfg(test)]

@@ -23,7 +23,8 @@ use std::path::{Path, PathBuf};
 
 pub use self::summary::{Stick, Thresholds};
 use crate::caution::CAUTION;
-use crate::debrief::{Debrief, seconds};
+use crate::count::seconds;
+use crate::debrief::Debrief;
 use crate::error::Fault;
 use crate::file_kind::FileKind;
 use crate::for_axes;

@@ -17,11 +17,12 @@ pub(crate) mod tune;
 
 use std::fmt;
 
+use crate::count::seconds;
 use crate::tally::Tally;
 use canvas::{Align, Area, Canvas, Drawn, Lettering, dressed};
 use marks::Marks;
 use palette::{BORDER, MIDDLE, QUIET};
-use scale::{Scale, multiples, seconds, tick_label, time_step};
+use scale::{Scale, multiples, tick_label, time_step};
 
 const WIDTH: f64 = 1280.0;
 const LEFT: f64 = 168.0;

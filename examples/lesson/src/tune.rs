@@ -40,6 +40,7 @@ use self::rest::AxisRest;
 use self::scale::Scale;
 use self::study::{Given, Study};
 use self::sweep::Swept;
+use crate::count::seconds;
 use crate::error::Fault;
 use crate::policy::BoxPlan;
 
@@ -219,12 +220,6 @@ fn sweep_of(mut sweep: Recording, rest: &Recording, pace: &Pace) -> Result<(Reco
     sweep.axes = order.into_iter().map(|axis| std::mem::take(&mut sweep.axes[axis])).collect();
     (sweep.names, sweep.units) = (rest.names.clone(), rest.units.clone());
     Ok((sweep, swept))
-}
-
-/// Microseconds as seconds.
-#[allow(clippy::cast_precision_loss)] // 2^53 us are 285 years
-fn seconds(us: u64) -> f64 {
-    us as f64 / 1e6
 }
 
 /// The rule of an axis with its recommended thresholds and its measured rest. An axis that is not watched keeps its

@@ -1,7 +1,8 @@
 //! The sticks of a stretch of time, for a drawing: the smallest and the largest value of each column.
 
+use super::Flies;
 use super::moments::Moments;
-use super::{Flies, seconds};
+use crate::count::seconds;
 
 /// The smallest and the largest value within a column, in points; `None` where nothing came.
 type Span = Option<(f64, f64)>;

@@ -2,7 +2,8 @@
 
 use handback::{Deflection, Frame, Outcome, Reception};
 
-use super::{Flies, seconds};
+use super::Flies;
+use crate::count::seconds;
 use crate::row::Row;
 
 /// No frame came: a deflection that no stick has.

@@ -3,8 +3,8 @@
 use handback::{AxisSet, Cause};
 
 use super::memory::{Happened, Latched};
-use super::reaction::seconds;
 use super::telling::Told;
+use crate::count::seconds;
 use crate::timeline::{kept_by, listed};
 
 impl<const N: usize> Told<'_, N> {

@@ -5,6 +5,7 @@ use std::collections::VecDeque;
 use handback::{Cause, Outcome, Policy, Reception};
 
 use super::state::{Mistake, Taken};
+use crate::count::seconds;
 
 /// A row of frames beyond the threshold is no longer (`confirm`).
 const LONGEST_ROW: usize = 255;
@@ -99,13 +100,7 @@ impl Reaction {
     }
 }
 
-/// Microseconds as seconds.
 #[allow(clippy::cast_precision_loss)] // 2^53 us are 285 years
-pub(super) fn seconds(us: u64) -> f64 {
-    us as f64 / 1e6
-}
-
-#[allow(clippy::cast_precision_loss)] // as above
 fn millis(us: u64) -> f64 {
     us as f64 / 1e3
 }

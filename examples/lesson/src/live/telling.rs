@@ -5,8 +5,8 @@ use handback::{AxisSet, Cause, Frame, Outcome, Pilot, Policy, Reception, Rest, S
 use super::beside::{Beside, Both, points};
 use super::lesson::axes;
 use super::memory::{Latched, Memory};
-use super::reaction::seconds;
 use super::state::{Change, CraftState, Mistake, NoSignal, Note, Plain, State, Sticks, Taken};
+use crate::count::seconds;
 use crate::decisions::{cause_word, pilot_word};
 use crate::timeline::{Entry, Latch, keeping, sentence};
 

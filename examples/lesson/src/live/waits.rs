@@ -5,9 +5,9 @@ use handback::{AxisSet, Deflection, Frame, Pilot, Rest, Scope, Transfer, Waiting
 use super::beside::points;
 use super::memory::{Latched, is_frozen};
 use super::rattle::Stays;
-use super::reaction::seconds;
 use super::state::Waits;
 use super::telling::Told;
+use crate::count::seconds;
 use crate::decisions::waiting_word;
 use crate::timeline::{listed, wait};
 

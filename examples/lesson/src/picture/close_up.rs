@@ -10,8 +10,9 @@ use super::palette::{
     BAND, BAND_EDGE, BORDER, INK, INSTRUCTOR, INSTRUCTOR_STICK, MIDDLE, OUTPUT_WEIGHT, QUIET, STUDENT, STUDENT_STICK,
     TAKEOVER,
 };
-use super::scale::{Scale, multiples, points, round_up, seconds, tick_label, time_step};
+use super::scale::{Scale, multiples, points, round_up, tick_label, time_step};
 use super::{LEFT, RIGHT, UNIT_GAP};
+use crate::count::seconds;
 use crate::tally::{Cut, Shot, Tally};
 use crate::timeline::clock;
 use handback::Frame;

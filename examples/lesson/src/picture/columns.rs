@@ -1,7 +1,8 @@
 //! The curves in the resolution of the picture, as paths.
 
 use super::canvas::Point;
-use super::scale::{Scale, points, seconds};
+use super::scale::{Scale, points};
+use crate::count::seconds;
 use crate::tally::{Bucket, Curves, Span};
 
 /// A stretch of the lesson, drawn at one horizontal place.

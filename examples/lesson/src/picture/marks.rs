@@ -3,7 +3,7 @@
 use super::Plot;
 use super::canvas::{Align, Area, Canvas, Drawn, Lettering, Pen};
 use super::palette::{HAND_BACK, INK, TAKEOVER};
-use super::scale::seconds;
+use crate::count::seconds;
 use crate::tally::Tally;
 use crate::timeline::{Entry, short};
 

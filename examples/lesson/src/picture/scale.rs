@@ -22,12 +22,6 @@ impl Scale {
     }
 }
 
-/// Microseconds as seconds, for drawing.
-#[allow(clippy::cast_precision_loss)] // 2^53 us are 285 years
-pub(super) fn seconds(us: u64) -> f64 {
-    us as f64 / 1e6
-}
-
 /// A deflection in points.
 pub(super) fn points(bits: i16) -> f64 {
     f64::from(bits) / 163.84

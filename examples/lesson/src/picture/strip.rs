@@ -6,7 +6,7 @@ use super::Plot;
 use super::canvas::{Align, Area, Canvas, Drawn, Lettering};
 use super::columns::Column;
 use super::palette::{BORDER, INK, INSTRUCTOR, MIDDLE, NOBODY_HATCH, QUIET, STUDENT, STUDENT_HATCH};
-use super::scale::seconds;
+use crate::count::seconds;
 use crate::tally::Tally;
 
 /// The lanes from top to bottom, in the order of [`Bucket::flown`](crate::tally::Bucket::flown).

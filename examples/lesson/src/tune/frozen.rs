@@ -7,7 +7,7 @@ use handback::Duration;
 
 use super::pace::Pace;
 use super::recording::Recording;
-use super::seconds;
+use crate::count::seconds;
 use crate::error::Fault;
 use crate::input::Input;
 

@@ -123,7 +123,7 @@ impl Live {
 
     pub(crate) fn lasted_s(&self) -> f64 {
         match (self.time_us.first(), self.time_us.last()) {
-            (Some(first), Some(last)) => super::seconds(last - first),
+            (Some(first), Some(last)) => crate::count::seconds(last - first),
             _ => 0.0,
         }
     }

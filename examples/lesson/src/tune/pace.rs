@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use super::recording::Recording;
-use super::seconds;
+use crate::count::seconds;
 use crate::error::Fault;
 
 /// The shortest and the longest median time from frame to frame: 1000 frames a second, and 1.

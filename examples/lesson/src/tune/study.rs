@@ -285,7 +285,7 @@ fn moved(recording: &Recording, points: &[f64], rest: &AxisRest) -> Option<Moved
     let far = (BY_HAND * usual).max(LEAST_BY_HAND).max(3.0 * rest.step).min(FURTHEST);
     let at = off.windows(3).position(|row| row.iter().all(|&off| off > far))?;
     let furthest = off[at..].iter().copied().take_while(|&off| off > far).fold(0.0, f64::max);
-    Some(Moved { at_s: super::seconds(recording.time_us[at] - recording.time_us[0]), points: furthest })
+    Some(Moved { at_s: crate::count::seconds(recording.time_us[at] - recording.time_us[0]), points: furthest })
 }
 
 #[cfg(test)]

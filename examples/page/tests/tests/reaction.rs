@@ -32,9 +32,11 @@ async fn ten_answers_make_a_distribution() {
         browser.js("input('plain').click()").await;
         begin(&browser).await;
         browser.until_shown("drill", "10 to come").await;
+        // It stands only until the student has the craft again.
+        browser.js("window.drills = []; new MutationObserver(() => drills.push(element('drill').textContent)).observe(element('drill'), { childList: true })").await;
         browser.key(LEFT, 60).await;
         browser.until_shown("taken", "too early").await;
-        browser.until_shown("drill", "Before the mistake: not counted.").await;
+        browser.until("what to do is said", "return drills.some((words) => words.includes('Before the mistake: not counted. Let go, and watch'))").await;
         browser.until("the student flies", "return app.fly.flight.state.flies === 'student'").await;
         browser.key("s", 60).await;
         browser.until_shown("drill", "Turn the lesson switch off and on (latched), and watch").await;

@@ -104,6 +104,7 @@ class Flight {
     for (const hear of this.heard) hear(this.state);
   }
 
+  /** The lesson switch and the faults as they are turned now. */
   turned() {
     const { switch: on, cut, frozen, lost } = this.controls;
     return [on, cut, frozen, lost].join();

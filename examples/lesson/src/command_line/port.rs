@@ -117,6 +117,14 @@ impl Port {
     }
 }
 
+/// What a box was asked to send goes on for ever; the next program on this port should not have to read it.
+impl Drop for Port {
+    fn drop(&mut self) {
+        // A port that takes nothing any more has ended too.
+        let _ = self.send("stop");
+    }
+}
+
 #[cfg(unix)]
 fn is_fifo(there: &fs::Metadata) -> bool {
     std::os::unix::fs::FileTypeExt::is_fifo(&there.file_type())

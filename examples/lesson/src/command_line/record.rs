@@ -85,7 +85,7 @@ fn list() -> Result<(), Fault> {
     say(&lines.join("\n"))
 }
 
-/// Gives the pilot time to take the hands off; what comes meanwhile is not kept. A file needs none.
+/// Gives time to take the hands off; what comes meanwhile is not kept. A file needs none.
 fn count_down(port: &mut Port) -> Result<(), Fault> {
     if !port.answers() || !io::stderr().is_terminal() {
         return Ok(());

@@ -94,7 +94,7 @@ fn spawn(desk: &Desk, port: &str, stdin: Stdio) -> Child {
 }
 
 /// Given a serial port on which a box is asked for its raw trace, when the recording is interrupted, then all whole
-/// rows are kept, and `tune` reads them by the channels of a box file.
+/// rows are kept, and the box is told to stop.
 #[cfg(unix)]
 #[test]
 fn interrupted_it_keeps_all_whole_rows() {
@@ -124,5 +124,8 @@ fn interrupted_it_keeps_all_whole_rows() {
     assert!(run.out.contains("Interrupted: all whole rows are kept"), "{run:?}");
     let kept = desk.read("rest.csv");
     assert_eq!((kept.lines().count(), kept.starts_with(header)), (201, true), "{kept}");
+    let mut told = [0; 5];
+    master.read_exact(&mut told).unwrap();
+    assert_eq!(&told, b"stop\n");
     drop(slave);
 }

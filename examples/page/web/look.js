@@ -207,7 +207,7 @@ class Card {
         say(kept, `Saved as ${name}.`);
       }), " ");
     }
-    files.append(kept);
+    if (looked.files.length > 0) files.append(kept);
     if (looked.svg) {
       const at = URL.createObjectURL(new Blob([looked.svg], { type: "image/svg+xml" }));
       const picture = make("img", { src: at, alt: `the picture of ${looked.title}; the report below says the same in words` });

@@ -55,7 +55,9 @@ impl<const N: usize> Told<'_, N> {
             Waiting::InstructorSignal => None,
             _ if self.no_signal().student => Some("no values come from the student"),
             // A new engine does not know yet for how long.
-            _ if is_frozen(&self.both.engine) || self.is_still() => Some("the student's radio link is frozen, no new values come"),
+            _ if is_frozen(&self.both.engine) || self.is_still() => {
+                Some("the student's radio link is frozen, no new values come")
+            }
             _ => None,
         }
     }

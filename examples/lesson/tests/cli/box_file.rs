@@ -114,7 +114,7 @@ fn a_debrief_goes_from_the_port_to_the_picture() {
     // The same from a file with what the box had sent, and with the default box instead.
     desk.put("said.txt", format!("# lesson 900 rows\n{}\n# end\n", lesson.join("\n")));
     let out = desk.run_well(&["debrief", "said.txt", "--policy", "box.toml"]);
-    assert!(out.contains("took the same 900 decisions\n"), "{out}");
+    assert!(out.contains("took the same 900 decisions as the box\n"), "{out}");
     let cut = "The memory of the box was full before the lesson ended";
     assert!(!out.contains(cut), "{out}");
     let full = "# lesson 900 rows; the memory was full before the lesson ended";

@@ -129,14 +129,14 @@ fn decisions_after_missing_rows_are_not_compared() {
     lines.splice(300..312, ["# missing 12 rows".to_owned()]);
     let run = replay(&Desk::new(), &lines);
     assert_eq!(run.code, Some(0), "{run:?}");
-    assert!(run.out.contains("took the same 298 decisions\n"), "{}", run.out);
+    assert!(run.out.contains("took the same 298 decisions as the box\n"), "{}", run.out);
     assert!(run.out.contains("Before line 302 and after, 12 rows are missing"), "{}", run.out);
     assert!(run.out.contains("590 decisions after them cannot be compared"), "{}", run.out);
 
     let mut lines = sent(900, &[0, 60]);
     lines.splice(50..52, ["# missing 2 rows".to_owned()]);
     let run = replay(&Desk::new(), &lines);
-    assert!(run.out.contains("took the same 888 decisions\n"), "{}", run.out);
+    assert!(run.out.contains("took the same 888 decisions as the box\n"), "{}", run.out);
 }
 
 /// Given a note or a check value that says nothing, when the lesson is replayed, then it is refused with its place.

@@ -54,7 +54,7 @@ impl<const N: usize> Told<'_, N> {
         match waiting {
             Waiting::InstructorSignal => None,
             _ if self.no_signal().student => Some("no values come from the student"),
-            // A new engine does not know yet for how long.
+            // A new engine has not counted yet how long they stand still.
             _ if is_frozen(&self.both.engine) || self.is_still() => {
                 Some("the student's radio link is frozen, no new values come")
             }

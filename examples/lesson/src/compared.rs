@@ -91,7 +91,7 @@ impl Compared {
                 ("page", "Another policy than that of the lesson? Give the one that was saved with it as --policy")
             }
         };
-        let same = format!("the {who} and this computer took the same {}", counted(self.same, "decision"));
+        let same = format!("this replay took the same {} as the {who}", counted(self.same, "decision"));
         match self.differs {
             Some((line, time_us)) => {
                 lines.push(format!(

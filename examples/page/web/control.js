@@ -39,7 +39,9 @@ function showControl(state, axes, stand) {
   const stays = picks_up && `${picks_up.words}: ${leftWords(picks_up.left_s ?? 0)} left`;
   const output = goes && (stays ?? moves);
   say(element("output-words"), output ? minus(`${capital(output)}.`) : "");
-  say(element("now-jumps"), goes && state.flies === "student" && state.now_jumps ? state.now_jumps : "");
+  const [, jumps = "", by] = (goes && state.flies === "student" && state.now_jumps || "").match(/^(.*)( \d+)$/) ?? [];
+  say(element("now-jumps"), jumps);
+  say(element("now-by"), by ? `${by} points` : "");
   mark(element("lamp"), "lit", String(goes && state.lamp));
 }
 

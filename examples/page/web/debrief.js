@@ -333,7 +333,7 @@ function listenToDebrief(fly, debrief, look) {
     say(element("debrief-kept"), "");
     for (const [at, part] of parts.entries()) {
       const { began, saved } = part;
-      const end = crashed_s !== undefined && at === parts.length - 1 ? `The craft hit the ground at ${clock(crashed_s)}; a saved recording does not tell this.` : "";
+      const end = crashed_s !== undefined && at === parts.length - 1 ? `The craft hit the ground at ${clock(crashed_s)}.` : "";
       const called = { name: titles[at], when: `Flown here, ${dateWords(began)}.`, end, takesFocus: at === 0 };
       const policy = { name: `${saving.stem(part, at)}.toml`, bytes: saved.policy };
       const under = saved.policy === fly.flight.defaults.get(fly.flight.craft) ? underWords() : "Under changed settings (\u201cSave its policy\u201d keeps them).";

@@ -76,10 +76,11 @@ function mend(fly) {
   element("field").focus({ preventScroll: true });
 }
 
-/** The faults that are on, in few words. That the instructor has no signal is said in large ones. */
+/** The faults that are on, in few words. */
 function faultWords() {
   const on = [
     input("cut").checked ? "link cut" : input("frozen").checked && "link frozen",
+    input("lost").checked && "instructor's signal cut",
     Number(input("noise").value) > 0 && "rattle",
   ].filter((words) => words);
   return on.length === 0 ? "" : `Fault: ${on.join(", ")}`;

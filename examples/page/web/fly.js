@@ -110,7 +110,6 @@ class Fly {
     const names = this.flight.flown?.axes.map((axis) => axis.name) ?? [];
     say(element("beside-axis"), names[2] ?? "");
     say(element("worn-axis"), names[0] ?? "");
-    say(element("drill-flies"), craft === "helicopter" ? "hovers in its place" : "flies straight and level");
     this.arrange();
     say(element("renewed"), "");
     const keep = () => (this.stand === "before" ? null : this.saving.now());

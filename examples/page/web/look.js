@@ -200,9 +200,14 @@ class Card {
     const programmers = forProgrammers();
     const shown = looked.kind === "trace" ? this.box : programmers;
     const files = looked.kind === "recording" ? this.box : programmers;
+    const kept = make("p", { role: "status" });
     for (const { name, text } of looked.files) {
-      files.append(button(`Keep ${looked.kind === "recording" ? `the policy ${name}` : name}`, () => download(name, text)), " ");
+      files.append(button(`Keep ${KEPT_AS[name] ?? `the policy ${name}`}`, () => {
+        download(name, text);
+        say(kept, `Saved as ${name}.`);
+      }), " ");
     }
+    if (looked.files.length > 0) files.append(kept);
     if (looked.svg) {
       const at = URL.createObjectURL(new Blob([looked.svg], { type: "image/svg+xml" }));
       const picture = make("img", { src: at, alt: `the picture of ${looked.title}; the report below says the same in words` });
@@ -227,6 +232,9 @@ class Card {
     }));
   }
 }
+
+/** @type {Record<string, string>} what a file of a policy is for */
+const KEPT_AS = { "policy.rs": "policy.rs, for firmware in Rust", "policy.h": "policy.h, for firmware in C" };
 
 function forProgrammers() {
   return make("details", {}, make("summary", {}, "For programmers"));

@@ -19,9 +19,6 @@ const PULLED = 1;
 /** Which way is less and which is more, of each axis: aileron, elevator, throttle, rudder, or what a helicopter has in their place. */
 const LESS_MORE = [["left", "right"], ["nose down", "nose up"], ["less", "more"], ["left", "right"]];
 
-/** The least distance of two lines of a dead band, in pixels. */
-const APART = 2;
-
 class Pad {
   /**
    * @param {HTMLCanvasElement} canvas
@@ -180,7 +177,8 @@ class Pad {
   }
 
   /**
-   * The dead band of one axis, as a strip across the square: free inside, held outside.
+   * The dead band of one axis, to scale, as a strip across the square: that in which the stick takes nothing or, once it is
+   * held, counts as let go.
    * @param {State} state
    * @param {ReturnType<typeof palette>} colours
    * @param {CanvasRenderingContext2D} pen
@@ -192,32 +190,19 @@ class Pad {
   drawBand(state, colours, pen, axis, place, unit, upright) {
     const rest = state.sticks.rest[axis];
     if (rest === null || rest === undefined) return;
-    const held = state.held[axis];
-    const engage = state.sticks.engage[axis] * unit;
-    const release = state.sticks.release[axis] * unit;
-    for (const [reach, dashed] of /** @type {[number, boolean][]} */ ([[engage, false], [release, true]])) {
-      // To scale. Lines closer than this would be one.
-      if (dashed && engage - release < APART) continue;
-      const half = Math.max(reach, 0.75);
-      const [left, top, wide, high] = place(rest);
-      const at = upright ? [left - half, top, 2 * half, high] : [left, top - half, wide, 2 * half];
-      if (!dashed) {
-        pen.fillStyle = held ? colours.instructor : colours.band;
-        pen.globalAlpha = held ? 0.55 : 1;
-        pen.fillRect(at[0], at[1], at[2], at[3]);
-        pen.globalAlpha = 1;
-      }
-      pen.setLineDash(dashed ? [2, 3] : []);
-      pen.strokeStyle = held ? colours.instructorStick : colours.edge;
-      pen.lineWidth = 1;
-      if (upright) {
-        line(pen, [at[0], at[1]], [at[0], at[1] + at[3]]);
-        line(pen, [at[0] + at[2], at[1]], [at[0] + at[2], at[1] + at[3]]);
-      } else {
-        line(pen, [at[0], at[1]], [at[0] + at[2], at[1]]);
-        line(pen, [at[0], at[1] + at[3]], [at[0] + at[2], at[1] + at[3]]);
-      }
-      pen.setLineDash([]);
+    const half = Math.max((state.held[axis] ? state.sticks.release : state.sticks.engage)[axis] * unit, 0.75);
+    const [left, top, wide, high] = place(rest);
+    const at = upright ? [left - half, top, 2 * half, high] : [left, top - half, wide, 2 * half];
+    pen.fillStyle = colours.band;
+    pen.fillRect(at[0], at[1], at[2], at[3]);
+    pen.strokeStyle = colours.edge;
+    pen.lineWidth = 1;
+    if (upright) {
+      line(pen, [at[0], at[1]], [at[0], at[1] + at[3]]);
+      line(pen, [at[0] + at[2], at[1]], [at[0] + at[2], at[1] + at[3]]);
+    } else {
+      line(pen, [at[0], at[1]], [at[0] + at[2], at[1]]);
+      line(pen, [at[0], at[1] + at[3]], [at[0] + at[2], at[1] + at[3]]);
     }
   }
 }

@@ -113,7 +113,7 @@ class Reaction {
     const last = timed[timed.length - 1];
     const browser = last.shown + last.handled;
     // Its number among those that count.
-    element("taken").append(make("li", { value: String(timed.length) }, `${Math.round(last.human)} ms you; the browser added ${Math.round(browser)} ms`));
+    element("taken").append(make("li", { value: String(timed.length) }, `${Math.round(last.human)} ms you, plus ${Math.round(browser)} ms by the browser`));
     const left = TAKEN - timed.length;
     say(element("drill"), left > 0 ? `${Math.round(last.human)} ms. Level the craft, ${this.giveBack()}. ${left} to come.` : "");
     this.showLatency();

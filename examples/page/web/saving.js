@@ -85,7 +85,8 @@ class Saving {
   }
 
   /**
-   * A file for each button: a browser may refuse the second of two.
+   * The recording, and with it its policy where a setting was changed. Of two files a browser may refuse the second: its
+   * policy has a button of its own.
    * @param {"trace" | "policy"} which
    */
   save(which) {
@@ -98,12 +99,16 @@ class Saving {
     }
     const { saved } = part;
     const stem = this.stem(part, at);
-    const name = `${stem}.${which === "trace" ? "csv" : "toml"}`;
-    download(name, saved[which]);
-    say(element("saved"), `Saved ${which === "trace" ? "the recording" : "its policy"} as ${name}.`);
+    const [name, policy] = [`${stem}.csv`, `${stem}.toml`];
+    const changed = saved.policy !== this.fly.flight.defaults.get(this.fly.flight.craft);
+    if (which === "trace") download(name, saved.trace);
+    if (which === "policy" || changed) download(policy, saved.policy);
+    const both = `Saved ${name} and its policy ${policy}: keep both, as settings were changed.`;
+    say(element("saved"), which === "policy" ? `Saved its policy as ${policy}.` : changed ? both : `Saved the recording as ${name}.`);
+    element("saved").scrollIntoView({ block: "nearest" });
     if (which === "policy") return;
     // Of the file: the lesson may go on.
-    say(element("replay-line"), `cargo run --release -- replay ${name} --policy ${stem}.toml`);
+    say(element("replay-line"), `cargo run --release -- replay ${name} --policy ${policy}`);
     say(element("check"), `Check value of all ${saved.steps} steps in ${name}: ${saved.digest}.`);
   }
 }

@@ -10,10 +10,15 @@ const FLEW = { nobody: "nobody flew", instructor: "the instructor flew", student
 
 /** @type {Record<"fly" | "two" | "drill", (begins: Begins) => string>} */
 const BEGIN = {
-  fly: ({ seconds, keeps }) => `You are the instructor; the computer flies as the student (or a second person: set it under \u201cThe lesson\u201d). You fly first; ${seconds} s after Start the student flies. Move one of your sticks, and you fly at once; let go, and the student flies again.${latches(keeps, "you")}`,
+  fly: ({ seconds, keeps }) => `You are the instructor, the computer is the student (or a second person: set it under \u201cThe lesson\u201d). You fly first; ${seconds} s after Start the student flies. Move a stick (${byHand()}), and you fly at once; let go, and the student flies again.${latches(keeps, "you")}`,
   two: ({ seconds, keeps }) => `The instructor flies first; ${seconds} s after Start the student flies. The instructor moves a stick, and flies at once; lets go, and the student flies again.${latches(keeps, "the instructor")}`,
-  drill: ({ seconds, keeps }) => `Press Start, and watch: you fly first, ${seconds} s later the student. At the student's mistake move a stick at once${keeps ? `, but not the ${keeps}, which would keep the craft` : ""}.`,
+  drill: ({ seconds, keeps }) => `Press Start, and watch: you fly first, ${seconds} s later the student. At the student's mistake move a stick (${byHand()}) at once${keeps ? `, but not the ${keeps}, which would keep the craft` : ""}.`,
 };
+
+/** How a stick is moved here. */
+function byHand() {
+  return matchMedia("(pointer: coarse)").matches ? "thumbs on the squares" : "drag a square, or arrows, W A S D";
+}
 
 /**
  * @param {string} keeps

@@ -54,9 +54,18 @@ impl<const N: usize> Told<'_, N> {
         match waiting {
             Waiting::InstructorSignal => None,
             _ if self.no_signal().student => Some("no values come from the student"),
-            _ if is_frozen(&self.both.engine) => Some("the student's radio link is frozen, no new values come"),
+            // A new engine has not counted yet how long they stand still.
+            _ if is_frozen(&self.both.engine) || self.is_still() => {
+                Some("the student's radio link is frozen, no new values come")
+            }
             _ => None,
         }
+    }
+
+    /// Whether the values from the student have been the same for longer than the policy lets them.
+    fn is_still(&self) -> bool {
+        let after = self.policy.frozen_after.map(|after| u64::from(after.as_ticks()));
+        after.is_some_and(|after| self.memory.still_us(self.time_us) > after)
     }
 
     fn wait(&self, waiting: Waiting) -> String {

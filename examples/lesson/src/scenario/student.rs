@@ -235,8 +235,8 @@ impl Student {
     }
 }
 
-/// Whether nobody would call it a mistake: banked by less than 8 degrees, the path within 11 of level. Own choice, no
+/// Whether nobody would call it a mistake: banked by less than 8 degrees, the path within 5 of level. Own choice, no
 /// source.
 fn is_steady(view: &View) -> bool {
-    view.bank.abs() < 0.14 && view.climb_angle.abs() < 0.2
+    view.bank.abs() < 0.14 && view.climb_angle.abs() < 0.09
 }

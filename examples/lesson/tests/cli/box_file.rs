@@ -108,13 +108,13 @@ fn a_debrief_goes_from_the_port_to_the_picture() {
     let port = stand_in.port.as_str();
     desk.put("box.toml", &text).run_well(&["box", "write", port, "box.toml", "--yes"]);
     let out = desk.run_well(&["debrief", port]);
-    assert!(out.contains("Check: the box and this computer took the same 900 decisions\n"), "{out}");
+    assert!(out.contains("Check: this replay took the same 900 decisions as the box\n"), "{out}");
     assert_eq!(desk.files(), ["box.toml", "debrief.csv", "debrief.svg", "debrief.toml"]);
     assert!(crate::desk::is_svg(&desk.path("debrief.svg")));
     // The same from a file with what the box had sent, and with the default box instead.
     desk.put("said.txt", format!("# lesson 900 rows\n{}\n# end\n", lesson.join("\n")));
     let out = desk.run_well(&["debrief", "said.txt", "--policy", "box.toml"]);
-    assert!(out.contains("took the same 900 decisions\n"), "{out}");
+    assert!(out.contains("took the same 900 decisions as the box\n"), "{out}");
     let cut = "The memory of the box was full before the lesson ended";
     assert!(!out.contains(cut), "{out}");
     let full = "# lesson 900 rows; the memory was full before the lesson ended";

@@ -93,7 +93,7 @@ fn the_same_decisions_are_told() {
     lines.insert(500, "# dropped student uneven 4".to_owned());
     let run = replay(&Desk::new(), &lines);
     assert_eq!((run.code, run.err.as_str()), (Some(0), ""), "{run:?}");
-    assert!(run.out.contains("Check: the box and this computer took the same 900 decisions\n"), "{}", run.out);
+    assert!(run.out.contains("Check: this replay took the same 900 decisions as the box\n"), "{}", run.out);
     assert!(run.out.contains("student's turns"), "{}", run.out);
     // Without its marks the second recording would be the first one going on.
     let whole = sent(900, &[60]);
@@ -111,7 +111,7 @@ fn the_first_other_decision_is_told_by_line_and_time() {
     let run = replay(&Desk::new(), &lines);
     assert_eq!(run.code, Some(1), "{run:?}");
     let said =
-        "Check: the box and this computer took the same 400 decisions; then the box decided otherwise in line 403, at";
+        "Check: this replay took the same 400 decisions as the box; then the box decided otherwise in line 403, at";
     assert!(run.out.contains(said), "{}", run.out);
     // Another policy decides otherwise, too.
     let desk = Desk::new();
@@ -129,14 +129,14 @@ fn decisions_after_missing_rows_are_not_compared() {
     lines.splice(300..312, ["# missing 12 rows".to_owned()]);
     let run = replay(&Desk::new(), &lines);
     assert_eq!(run.code, Some(0), "{run:?}");
-    assert!(run.out.contains("took the same 298 decisions\n"), "{}", run.out);
+    assert!(run.out.contains("took the same 298 decisions as the box\n"), "{}", run.out);
     assert!(run.out.contains("Before line 302 and after, 12 rows are missing"), "{}", run.out);
     assert!(run.out.contains("590 decisions after them cannot be compared"), "{}", run.out);
 
     let mut lines = sent(900, &[0, 60]);
     lines.splice(50..52, ["# missing 2 rows".to_owned()]);
     let run = replay(&Desk::new(), &lines);
-    assert!(run.out.contains("took the same 888 decisions\n"), "{}", run.out);
+    assert!(run.out.contains("took the same 888 decisions as the box\n"), "{}", run.out);
 }
 
 /// Given a note or a check value that says nothing, when the lesson is replayed, then it is refused with its place.

@@ -23,7 +23,7 @@ fn a_saved_live_lesson_replays_with_the_same_decisions() -> Result<(), lesson::F
         let desk = Desk::new();
         desk.put("trace.csv", &saved.trace).put("policy.toml", &saved.policy);
         let out = desk.run_well(&["replay", "trace.csv", "--policy", "policy.toml"]);
-        assert!(out.contains("the page and this computer took the same 600 decisions"), "{out}");
+        assert!(out.contains("this replay took the same 600 decisions as the page"), "{out}");
         assert!(out.contains("agree in every decision and every output"), "{out}");
         desk.put("other.toml", saved.policy.replace("dwell_ms = 300", "dwell_ms = 400"));
         let other = desk.run(&["replay", "trace.csv", "--policy", "other.toml"]);

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use page_tests::{Browser, SIZES, WIDE, lesson, with};
+use page_tests::{Browser, LOW, SIZES, WIDE, lesson, with};
 use serde_json::{Value, json};
 
 const UP: &str = "\u{E013}";
@@ -223,6 +223,38 @@ async fn a_small_screen_is_not_zoomed_and_shows_who_flies() {
     .await;
 }
 
+/// Given a small touch screen, when a swipe begins on "Instructor now", then it takes the craft at once and scrolls nothing;
+/// when it begins elsewhere, then it scrolls and takes nothing.
+#[tokio::test]
+async fn a_swipe_scrolls_or_takes_the_craft_but_not_both() {
+    for size in [SIZES[0], LOW] {
+        with(size, "", |browser: Arc<Browser>| async move {
+            browser.open("fly").await;
+            for (id, presses) in [("now", true), ("switch", false), ("pause", false), ("mute", false), ("scene", false)] {
+                browser.js("app.fly.begin(); app.fly.start(); scrollTo(0, 0)").await;
+                student_flies(&browser).await;
+                let (x, y) = browser.middle(id).await;
+                touch(&browser, "touchStart", &json!([{ "x": x, "y": y }])).await;
+                if presses {
+                    instructor_flies(&browser).await;
+                }
+                for by in (10..=150).step_by(10) {
+                    touch(&browser, "touchMove", &json!([{ "x": x, "y": y - f64::from(by) }])).await;
+                }
+                touch(&browser, "touchEnd", &json!([])).await;
+                if !presses {
+                    browser.until("it scrolls", "return scrollY > 50").await;
+                }
+                tokio::time::sleep(std::time::Duration::from_millis(200)).await;
+                let did = "return [scrollY > 0, app.fly.flight.state.flies, app.fly.flight.goes, app.fly.flight.controls.switch, element('mute').textContent]";
+                let flies = if presses { "instructor" } else { "student" };
+                assert_eq!(browser.js(did).await, json!([!presses, flies, true, true, "Sound: on"]), "a swipe on {id}");
+            }
+        })
+        .await;
+    }
+}
+
 /// Fingers as the browser hears them from a touch screen.
 async fn touch(browser: &Browser, kind: &str, points: &Value) {
     browser.cdp("Input.dispatchTouchEvent", json!({ "type": kind, "touchPoints": points })).await;
@@ -260,12 +292,7 @@ async fn a_saved_lesson_replays_on_the_command_line() {
         browser.until_shown("saved", &policy).await;
         browser.until_shown("replay-line", &format!("replay {trace} --policy {policy}")).await;
         for file in [&trace, &policy] {
-            for _ in 0..200 {
-                if folder.join(file).exists() {
-                    break;
-                }
-                tokio::time::sleep(std::time::Duration::from_millis(20)).await;
-            }
+            arrives(&folder.join(file)).await;
         }
         let run = lesson(&folder, &["replay", &trace, "--policy", &policy, "--picture", "/dev/null"]);
         let said = String::from_utf8_lossy(&run.stdout);
@@ -273,12 +300,35 @@ async fn a_saved_lesson_replays_on_the_command_line() {
         let steps = browser.js("return app.fly.engine.ask({ save: {} }).steps").await;
         assert!(said.contains("same") && said.contains(&group(steps.as_u64().unwrap())), "{steps} steps, but: {said}");
 
-        // Another policy, another recording: neither file gets the name of the first.
+        // Another policy, another recording: neither file gets the name of the first, and one press saves both.
         browser.js("const before = Date.now(); while (Date.now() < before + 1000);").await;
         browser.write("set-craft-dwell_ms", "500").await;
         assert_ne!(browser.js("return app.fly.saving.stem(app.fly.saving, 0)").await, stem);
+        browser.click("pause").await;
+        browser.until("the part has a step", "return app.fly.saving.now() !== null").await;
+        browser.click("save").await;
+        browser.until_shown("saved", "keep both").await;
+        let said = browser.text("saved").await;
+        let names: Vec<&str> = said.split([' ', ':']).filter(|word| word.contains("-aeroplane-1-part-2.")).collect();
+        let shown = "const { top, bottom } = element('saved').getBoundingClientRect(); return top >= 0 && bottom <= innerHeight && bottom > top";
+        assert_eq!(browser.js(shown).await, json!(true), "what was saved is out of sight");
+        for file in &names {
+            arrives(&folder.join(file)).await;
+        }
+        assert_eq!(names.len(), 2, "{said}");
     })
     .await;
+}
+
+/// Waits for a file that is saved.
+async fn arrives(file: &std::path::Path) {
+    for _ in 0..200 {
+        if file.exists() {
+            return;
+        }
+        tokio::time::sleep(std::time::Duration::from_millis(20)).await;
+    }
+    panic!("{} was not saved", file.display());
 }
 
 /// A count as reports print it.
@@ -350,6 +400,7 @@ async fn nobody_flies_is_said_in_words() {
         browser.until_shown("told", "No signal: the instructor's last values go to the craft").await;
         let flies = "return document.querySelectorAll('.plate[data-flies=true]').length";
         assert_eq!(browser.js(flies).await, json!(0), "the instructor does not fly without a signal");
+        browser.until_shown("faults-on", "Fault: instructor's signal cut").await;
         browser.shot("no-signal").await;
         let words = "
             const { fillText } = CanvasRenderingContext2D.prototype, at = [];
@@ -455,7 +506,7 @@ async fn a_crash_is_told_until_another_lesson_begins() {
         browser
             .until(
                 "the debrief tells it",
-                "return /The craft hit the ground at 00:[0-9.]+; a saved recording does not tell this/.test(element('lessons').innerText)",
+                "return /The craft hit the ground at 00:[0-9.]+\\./.test(element('lessons').innerText)",
             )
             .await;
         browser.js("location.hash = '#fly'").await;
@@ -714,7 +765,8 @@ async fn two_people_are_told_whose_sticks_are_whose() {
             let stage = "return element('stage').innerText.replace(/\\s+/g, ' ')";
             let words = browser.js(stage).await.as_str().unwrap().to_owned();
             let side = if browser.size.0 < 700 { "upper squares" } else { "squares on the right" };
-            assert!(words.contains(&format!("The instructor has the {side}")), "{words}");
+            let hands = if browser.size.0 < 700 { "thumbs on the squares" } else { "drag the squares" };
+            assert!(words.contains(&format!("Two people: {hands}. The instructor has the {side}")), "{words}");
             assert!(!words.contains("You are") && !words.contains("(you)") && !words.contains("Your"), "{words}");
             let order = "const at = (id) => element(id).getBoundingClientRect(), [i, s] = [at('instructor-left'), at('student-left')];
                 return innerWidth < 700 ? i.top < s.top : i.left > s.left";
@@ -722,7 +774,8 @@ async fn two_people_are_told_whose_sticks_are_whose() {
             browser.shot("two-people").await;
             browser.choose("student", "beginner").await;
             let words = browser.js(stage).await.as_str().unwrap().to_owned();
-            assert!(words.contains("You are the instructor") && !words.contains("The instructor has the"), "{words}");
+            let hands = if browser.size.0 < 700 { "(thumbs on the squares)" } else { "(drag a square, or arrows, W A S D)" };
+            assert!(words.contains("You are the instructor") && words.contains(hands) && !words.contains("The instructor has the"), "{words}");
         })
         .await;
     }
@@ -745,8 +798,12 @@ async fn a_frozen_link_says_why_nothing_notices_it() {
             assert_eq!(browser.js(places).await, before, "the words push what is below");
             browser.shot("frozen").await;
             browser.until_shown("mend", "count that as lost after 1 s").await;
+            browser.js("window.lefts = []; new MutationObserver(() => lefts.push(element('left').textContent)).observe(element('left'), { childList: true })").await;
             browser.click("mend").await;
             browser.until_shown("waits", "the student's radio link is frozen, no new values come").await;
+            browser.until_shown("events", "Latched: student's radio link frozen").await;
+            let promised = browser.js("return lefts.filter((words) => words)").await;
+            assert_eq!(promised, json!([]), "a hand back is promised that cannot come");
             assert_eq!(browser.js("return input('set-craft-frozen_after_ms').value").await, "1000");
             browser.js("element('events').querySelector('button').click()").await;
             assert_eq!(browser.js("return document.activeElement.id").await, "set-craft-frozen_after_ms");
@@ -782,21 +839,29 @@ async fn a_throttle_that_stays_is_told_with_its_time() {
             assert!(moved.abs() < 1.0, "the words push the sticks by {moved}");
             student_flies(&browser).await;
             tokio::time::sleep(std::time::Duration::from_millis(300)).await;
-            browser.until_shown("now-jumps", "throttle jumps 40").await;
-            let cut = "const button = element('now').getBoundingClientRect(), words = element('now-jumps').getBoundingClientRect();
+            browser.until_shown("now", "throttle jumps 40 points").await;
+            let cut = "const button = element('now').getBoundingClientRect(), words = element('now-jumps').parentElement.getBoundingClientRect();
                 return words.left < button.left || words.right > button.right || words.bottom > button.bottom";
             assert_eq!(browser.js(cut).await, json!(false), "the words leave the button");
             browser.js("app.fly.flight.hands.instructor.put(0, 30, 0)").await;
             browser
                 .until_shown("output-words", "Throttle stays at +20 until the instructor's stick meets it: 1.")
                 .await;
-            let jumps = "return [app.fly.flight.state.now_jumps !== null, element('now-jumps').textContent]";
+            let jumps = "return [app.fly.flight.state.now_jumps !== null, element('now').querySelector('small').textContent]";
             assert_eq!(browser.js(jumps).await, json!([true, ""]), "the button takes nothing that the instructor flies");
             let covered = "
                 const at = (id) => element(id).getBoundingClientRect(), [words, scene] = [at('output-words'), at('scene')];
                 return words.height === 0 || words.top < scene.bottom";
             assert_eq!(browser.js(covered).await, json!(false), "the words are over the picture, or nowhere");
             browser.shot("pickup").await;
+            browser.js("input('plain').click()").await;
+            let seen = "
+                return ['#legend', '#beside h3', '#output-words'].every((id) => {
+                    const it = document.querySelector(id), { left, top, width, height } = it.getBoundingClientRect();
+                    return it.contains(document.elementFromPoint(left + width / 2, top + height / 2));
+                })";
+            browser.until("both legends are seen beside the words", seen).await;
+            browser.shot("pickup-beside").await;
             browser.until_shown("events", "Throttle was not met in 2 s, and now goes to the instructor's stick").await;
             browser.until_shown("output-words", "Hand back: throttle moves about").await;
         })
@@ -844,7 +909,6 @@ async fn another_craft_keeps_what_it_has_too() {
         let of_craft = json!(["craft-scope", "craft-failsafe_after_ms", "craft-timeout_ms", "roll-engage_points"]);
         assert_eq!(browser.js_with(values, of_craft).await, json!(["axis", "3000", "2000", "2"]));
         browser.until_shown("carried", "Those of roll, pitch, collective and yaw are the defaults").await;
-        browser.until_shown("drill-flies", "hovers in its place").await;
         browser.choose("craft", "aeroplane").await;
         browser.choose("set-aileron-transfer", "pickup").await;
         browser.write("set-aileron-engage_points", "6").await;

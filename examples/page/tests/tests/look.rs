@@ -150,6 +150,11 @@ async fn a_later_policy_can_be_given_to_an_older_card() {
         assert!(flew(&before).is_some() && flew(&before) != flew(&after), "{before} {after}");
         assert_eq!(browser.js("return document.querySelectorAll('.card').length").await, 2);
         assert_eq!(browser.js(&says("Look again")).await, false);
+        browser.js("document.querySelectorAll('.card details').forEach((it) => (it.open = true))").await;
+        browser.click_words("Keep policy.h, for firmware in C").await;
+        let kept = "return [...document.querySelectorAll('.card [role=status]')].some((it) => it.textContent === 'Saved as policy.h.')";
+        browser.until("it is said to be saved", kept).await;
+        browser.shot("policy-kept").await;
 
         // A policy that does not fit is refused, and the way back is there.
         drop_files(&browser, &[("other.toml", b"[[axis]]\nname = \"yaw\"\nkind = \"sprung\"\n")]).await;

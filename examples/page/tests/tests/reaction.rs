@@ -90,7 +90,7 @@ async fn ten_answers_make_a_distribution() {
         let dots = browser.js("return document.querySelectorAll('#distribution circle').length").await;
         assert_eq!(dots, json!(10));
         assert!(browser.text("latency").await.contains("From your stick to the takeover"));
-        assert!(browser.text("taken").await.contains(" ms you; the browser added "));
+        assert!(browser.text("taken").await.contains(" ms by the browser"));
         browser.until_shown("stands", "Ten reactions are taken").await;
         let idle =
             "return [element('pause').textContent === 'Ten more', element('beside').hidden, app.fly.flight.goes]";

@@ -18,7 +18,7 @@ fn round(live: &mut Live, able: &mut Able, from_s: f64) -> (f64, Mistake, Taken)
         state = live.step(&rest).unwrap();
         assert!(state.time_s < from_s + 12.0 && state.flies == "student", "{state:?}");
     }
-    assert!(before.bank.abs() < 9.0 && before.pitch.abs() < 12.0, "it begins from steady flight: {before:?}");
+    assert!(before.bank.abs() < 9.0 && before.pitch.abs() < 7.0, "it begins from steady flight: {before:?}");
     let mistake = state.mistake.unwrap();
     assert!((mistake.began_s - state.time_s).abs() < 1e-9, "it is told in its first frame");
     for _ in 1..REACTION {

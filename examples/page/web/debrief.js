@@ -131,7 +131,7 @@ class Debrief {
     if (opened.length === 0) return;
     where.append(this.print);
     if (opened.length < 2) return;
-    const settings = opened.some(({ policy }) => policy !== opened[0].policy) ? opened.map((one) => settingsOf(one, opened)) : [];
+    const settings = opened.some(({ policy }) => policy !== opened[0].policy) ? opened.map((one) => settingsBeside(one, opened)) : [];
     const rows = opened.map(({ lesson, differs_s }, at) => {
       const facts = factsOf(lesson);
       const share = make("span", { class: "share", "aria-hidden": "true" }, make("i", { style: `width: ${facts.student}%` }));
@@ -164,7 +164,7 @@ const CHANGED = "changed settings";
  * @param {Opened} one
  * @param {Opened[]} opened
  */
-function settingsOf(one, opened) {
+function settingsBeside(one, opened) {
   const { settings, policy } = one;
   if (settings !== CHANGED && opened.every((other) => other.settings !== settings || other.policy === policy)) return settings;
   const others = opened.filter((other) => other.policy !== "").map((other) => linesOf(other.policy));

@@ -188,9 +188,11 @@ class Timeline {
     this.drawEnds(pen, colours, drawn, whole);
     pen.fillStyle = colours.ink;
     pen.textBaseline = "bottom";
-    for (let part = 0; part < 5; part += 1) {
-      pen.textAlign = part === 0 ? "left" : part === 4 ? "right" : "center";
-      pen.fillText(clock(drawn.from_s + ((drawn.to_s - drawn.from_s) * part) / 4), (width * part) / 4, height - 2);
+    // As many times as have room beside each other.
+    const parts = width < 320 ? 2 : 4;
+    for (let part = 0; part <= parts; part += 1) {
+      pen.textAlign = part === 0 ? "left" : part === parts ? "right" : "center";
+      pen.fillText(clock(drawn.from_s + ((drawn.to_s - drawn.from_s) * part) / parts), (width * part) / parts, height - 2);
     }
     pen.textAlign = "left";
     say(this.words, `Shown: ${clock(drawn.from_s)} to ${clock(drawn.to_s)}. Upper half of the strip: the student flies; lower half: the instructor${/n/i.test(curves.flies) ? "; whole height: nobody (failsafe)" : ""}. Broad pale band: what went to the craft. Dashes: the student's stick. Line: the instructor's. Numbers on the right: points.`);

@@ -108,3 +108,23 @@ fn check_values_tell_how_far_a_lesson_is_what_happened() -> Result<(), Fault> {
     assert_eq!((wrong.checked, wrong.differs_s), (None, Some(2.0)));
     Ok(())
 }
+
+/// Given a stick that rests where the policy does not expect it, when nothing speaks against the policy, then its rest is
+/// advised; when the lesson was flown under another, then that is told first, and no rest is advised.
+#[test]
+fn a_rest_is_advised_only_where_the_policy_may_be_that_of_the_lesson() {
+    let summary = |check: &str| {
+        let mut trace = "time_us,lesson_switch,instructor_now,i:a,s:a,page_check\n".to_owned();
+        for n in 0..200 {
+            writeln!(trace, "{},1,0,6,0,{check}", n * 20_000).unwrap();
+        }
+        match Look::begin("t.csv", trace.into(), None).unwrap().go_on(1000).unwrap() {
+            Now::Done(looked) => looked.summary,
+            Now::Going(_) => panic!("all rows were asked for"),
+        }
+    };
+    let advised = |summary: &[String]| summary.iter().any(|words| words.contains("Set rest_points of a to 6.0"));
+    let (unchecked, other) = (summary(""), summary("00000000"));
+    assert!(advised(&unchecked) && unchecked[0].starts_with("The student flew"), "{unchecked:?}");
+    assert!(!advised(&other) && other[0].starts_with("From 00:00.0 on, this is not what happened"), "{other:?}");
+}

@@ -16,13 +16,14 @@
 mod curves;
 mod moments;
 
-use handback::{AxisSet, Cause, Outcome, Pilot, Policy};
+use handback::{AxisSet, Cause, Link, Outcome, Pilot, Policy, Waiting};
 
 pub use self::curves::{Curve, Curves};
 use self::moments::Moments;
 use crate::count::{percent, seconds};
 use crate::row::Row;
 use crate::timeline::{Entry, Latch, is_takeover, keeping, sentence, waited_for};
+use crate::trace::Recorder;
 
 /// Who flies.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -85,6 +86,7 @@ pub struct Waited {
 #[derive(Clone, Debug)]
 pub struct Debrief {
     names: Vec<String>,
+    is_of_page: bool,
     shared: AxisSet,
     keep: AxisSet,
     /// The axes that were held in the last step.
@@ -104,9 +106,10 @@ pub struct Debrief {
 
 impl Debrief {
     /// An empty lesson of axes of these names, under this policy.
-    pub(crate) fn new<const N: usize>(names: &[String], policy: &Policy<N>) -> Self {
+    pub(crate) fn new<const N: usize>(names: &[String], policy: &Policy<N>, recorder: Recorder) -> Self {
         Self {
             names: names.to_vec(),
+            is_of_page: recorder == Recorder::Page,
             shared: policy.shared,
             keep: keeping(policy),
             held: AxisSet::EMPTY,
@@ -163,8 +166,19 @@ impl Debrief {
             }
         }
         self.held = outcome.held;
-        // The first of all that is waited for (A2): a cut link has no time of its own while the switch is off.
-        self.waits = outcome.waiting.map(|waiting| waited_for(waiting, &self.names));
+        self.waits = outcome.waiting.map(|waiting| self.waits(waiting, outcome.link));
+    }
+
+    /// The first of all that is waited for (A2), after a loss with the link where it is not good either: what waits for the
+    /// switch hides it.
+    fn waits(&self, waiting: Waiting, link: Link) -> String {
+        let first = waited_for(waiting, &self.names);
+        let hides =
+            matches!(waiting, Waiting::Switch | Waiting::SwitchOffFirst | Waiting::Settling { .. } | Waiting::Latch);
+        if link == Link::Good || !hides || self.losses.is_empty() {
+            return first;
+        }
+        format!("the student's radio link, and {first}")
     }
 
     /// Where a wait of the last step belongs: to the loss whose end the student waits for, or to the time before it flew.
@@ -196,6 +210,11 @@ impl Debrief {
     /// The names of the axes, axis 0 first.
     pub fn axes(&self) -> &[String] {
         &self.names
+    }
+
+    /// Whether the page flew it, so that its craft are known: which way an axis goes, too.
+    pub fn is_of_page(&self) -> bool {
+        self.is_of_page
     }
 
     /// Whether each axis was ever moved by a side, or its output changed.

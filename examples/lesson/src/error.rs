@@ -99,16 +99,20 @@ fn words_of(why: &io::Error) -> String {
     text.split(" (os error").next().unwrap_or_default().to_lowercase()
 }
 
-/// A value as a message shows it, in quotes.
+/// A value as a message shows it, in quotes; one that has quotes stands for itself.
 pub(crate) fn quoted(value: &[u8]) -> String {
-    format!("\"{}\"", shown(value))
+    let shown = shown(value);
+    if shown.contains('"') { shown } else { format!("\"{shown}\"") }
 }
 
 /// A value as a message shows it: unprintable bytes escaped, and not endless.
 pub(crate) fn shown(value: &[u8]) -> String {
     const MOST: usize = 40;
     let text = String::from_utf8_lossy(value);
-    let mut shown = text.chars().take(MOST).flat_map(char::escape_debug).collect::<String>();
+    let mut shown = String::new();
+    for c in text.chars().take(MOST) {
+        if matches!(c, '"' | '\'') { shown.push(c) } else { shown.extend(c.escape_debug()) }
+    }
     if text.chars().nth(MOST).is_some() {
         shown.push_str("...");
     }
@@ -162,6 +166,11 @@ mod tests {
             fault.at(3).column(4, "i:roll").to_string(),
             "a.csv, line 3, column 4 (i:roll): \"abc\" is not a number; write points"
         );
+    }
+
+    #[test]
+    fn a_value_with_quotes_is_shown_as_it_stands() {
+        assert_eq!([quoted(b"\"200\""), quoted(b"it's")], ["\"200\"", "\"it's\""]);
     }
 
     #[test]

@@ -192,8 +192,9 @@ fn flown<const N: usize>(
     policy: Option<PolicyFile>,
     names: &[String],
 ) -> Result<Box<dyn Work>, Fault> {
+    let recorder = trace.recorder();
     let replay = Replay::<N>::new(trace, policy, names)?;
-    let debrief = Debrief::new(names, replay.shipped.tally().policy());
+    let debrief = Debrief::new(names, replay.shipped.tally().policy(), recorder);
     Ok(Box::new(Flown { replay: Some(replay), debrief }))
 }
 

@@ -73,6 +73,8 @@ pub struct Lesson<'a> {
     pub lasted_s: f64,
     pub student_percent: u64,
     pub axes: &'a [String],
+    /// Whether the page flew it: the axes are those of its craft.
+    pub of_page: bool,
     /// Whether each of them ever moved.
     pub moved: Vec<bool>,
     pub turns: &'a [Turn],
@@ -178,6 +180,7 @@ impl Looking {
             lasted_s: lesson.lasted_s(),
             student_percent: lesson.student_percent(),
             axes: lesson.axes(),
+            of_page: lesson.is_of_page(),
             moved: lesson.moved(),
             turns: lesson.turns(),
             first_waited: lesson.first_waited(),

@@ -5,10 +5,11 @@
 const AROUND_S = 3;
 
 /**
- * @typedef {{ name: string, when: string, end?: string, takesFocus?: boolean }} Called what a lesson is called, and sentences: when it
- *   was, how it ended; whether the person's focus goes to it
- * @typedef {{ lesson: Lesson, timeline: Timeline, number: HTMLElement, policy: string, differs_s: number | null }} Opened with
- *   the text of its policy
+ * @typedef {{ name: string, when: string, end?: string, takesFocus?: boolean, flight?: number, ends?: string }} Called what a lesson is
+ *   called, and sentences: when it was, how it ended; whether the person's focus goes to it; the flight that it is a part of, and
+ *   what ends its recording
+ * @typedef {{ lesson: Lesson, timeline: Timeline, number: HTMLElement, recording: ArrayBuffer, policy: string, settings: string, flight?: number, differs_s: number | null }} Opened
+ *   with the text of its policy, and what that is called
  * @typedef {{ name: string, recording: ArrayBuffer, policy: ArrayBuffer | null, number: HTMLElement, heading: HTMLElement }} Known
  */
 
@@ -54,9 +55,10 @@ class Debrief {
    * @param {string | ArrayBuffer} recording
    * @param {{ name: string, bytes: string | ArrayBuffer } | null} policy
    * @param {string} [under] where the policy is no file of the person
+   * @param {string} [settings] what it is called beside others
    */
-  async add(called, recording, policy, under = underWords(policy?.name)) {
-    const { name, when, end } = called;
+  async add(called, recording, policy, under = underWords(policy?.name), settings = policy?.name ?? DEFAULT) {
+    const { name, when, end, flight, ends = "the recording ends" } = called;
     const files = { recording: bytesOf(recording), policy: policy && bytesOf(policy.bytes) };
     const before = this.known.find((known) => sameBytes(known.recording, files.recording) && sameBytes(known.policy, files.policy));
     if (before) {
@@ -96,12 +98,13 @@ class Debrief {
       if (!box.isConnected) return;
       const timeline = new Timeline(bench, lesson);
       const { doubts, checked, differs_s } = looked.proof;
-      this.opened.push({ lesson, timeline, number, policy: policy ? new TextDecoder().decode(bytesOf(policy.bytes)) : "", differs_s });
+      const text = policy ? new TextDecoder().decode(bytesOf(policy.bytes)) : "";
+      this.opened.push({ lesson, timeline, number, recording: files.recording, policy: text, settings, flight, differs_s });
       const report = forProgrammers();
       report.append(...reportOf(looked));
       box.append(...doubts.map((words) => make("p", { role: "alert" }, words)),
         make("p", { class: "quiet" }, [when, under, checked].filter((words) => words).join(" ")), make("p", {}, [sumOf(lesson), end, firstWords(lesson)].filter((words) => words).join(" ")),
-        timeline.box, lossTable(lesson, timeline), report);
+        timeline.box, lossTable(lesson, timeline, ends), report);
       timeline.fetch();
       this.compare();
       if (called.takesFocus) focusOn(heading);
@@ -109,7 +112,7 @@ class Debrief {
       bench.end();
       state.remove();
       if (!box.isConnected) return;
-      box.append(make("p", { role: "alert" }, wordsOf(why)));
+      box.append(make("p", { role: "alert" }, refusalOf(why, name, policy?.name)));
       // Above all lessons, where the person looks who has just opened it.
       element("refused").append(box);
       box.scrollIntoView({ block: "nearest" });
@@ -128,24 +131,62 @@ class Debrief {
     if (opened.length === 0) return;
     where.append(this.print);
     if (opened.length < 2) return;
+    const settings = opened.some(({ policy }) => policy !== opened[0].policy) ? opened.map((one) => settingsBeside(one, opened)) : [];
     const rows = opened.map(({ lesson, differs_s }, at) => {
       const facts = factsOf(lesson);
       const share = make("span", { class: "share", "aria-hidden": "true" }, make("i", { style: `width: ${facts.student}%` }));
       const name = make("span", {}, make("span", { class: "number" }, letterOf(at)), lesson.title,
-        differs_s === null ? "" : make("b", { class: "doubt" }, `from ${clock(differs_s)} on not what happened`));
+        settings[at] ? make("small", {}, settings[at]) : "", differs_s === null ? "" : make("b", { class: "doubt" }, `from ${clock(differs_s)} on not what happened`));
       return row(name, [clock(facts.length), make("span", {}, `${facts.student} % `, share), clock(facts.longest),
         String(facts.takeovers), facts.tells ? facts.often.toFixed(1) : "lesson under 5 minutes", facts.typical], LESSON_TITLES);
     });
-    where.append(make("p", { id: "progress" }, progressWords(opened.map(({ lesson, differs_s }) => ({ ...factsOf(lesson), happened: differs_s === null })))));
-    if (opened.some(({ policy }) => policy !== opened[0].policy)) {
-      where.append(make("p", { class: "quiet" }, "These lessons may have different settings: takeovers may differ for that reason alone."));
+    const one = opened.every(({ recording }) => sameBytes(recording, opened[0].recording)) ? "One recording under different settings"
+      : opened.every(({ flight }) => flight && flight === opened[0].flight) ? "One lesson: each changed setting began a new part" : "";
+    if (one === "") {
+      where.append(make("p", { id: "progress" }, progressWords(opened.map(({ lesson, differs_s }) => ({ ...factsOf(lesson), happened: differs_s === null })))));
+      if (settings.length > 0) {
+        where.append(make("p", { class: "quiet" }, "These lessons may have different settings: takeovers may differ for that reason alone."));
+      }
     }
-    where.append(table("Lessons beside each other", LESSON_TITLES, rows));
+    where.append(table(one || "Lessons beside each other", LESSON_TITLES, rows));
   }
 }
 
-const LESSON_TITLES = ["lesson", "how long", "student flew", "student's longest turn", "takeovers", "takeovers in ten minutes",
+const LESSON_TITLES = ["lesson", "how long", "student flew", "student's longest time flying", "takeovers", "takeovers in ten minutes",
   "a takeover typically lasted"];
+
+/** What settings are called. */
+const DEFAULT = "default settings";
+const CHANGED = "changed settings";
+
+/**
+ * What the policy of a lesson is called beside others: by its name, or by what differs where that does not tell.
+ * @param {Opened} one
+ * @param {Opened[]} opened
+ */
+function settingsBeside(one, opened) {
+  const { settings, policy } = one;
+  if (settings !== CHANGED && opened.every((other) => other.settings !== settings || other.policy === policy)) return settings;
+  const others = opened.filter((other) => other.policy !== "").map((other) => linesOf(other.policy));
+  const own = linesOf(policy).filter((words) => !others.every((lines) => lines.includes(words)));
+  if (own.length === 0) return settings;
+  const words = `${own.slice(0, 2).join(", ")}${own.length > 2 ? " ..." : ""}`;
+  return settings === CHANGED ? words : `${settings}: ${words}`;
+}
+
+/**
+ * The settings of a policy, a line each, with the axis that it is of.
+ * @param {string} policy
+ */
+function linesOf(policy) {
+  let of = "";
+  return policy.split("\n").flatMap((line) => {
+    const words = line.replace(/#.*/, "").trim();
+    const name = /^name = "(.*)"$/.exec(words);
+    if (words.startsWith("[") || name) of = name ? `${name[1]} ` : "";
+    return words === "" || words.startsWith("[") || name ? [] : [`${of}${words}`];
+  });
+}
 
 /**
  * Whether the student got better, by the first and the last lesson that is long enough, and happened as it is shown.
@@ -230,7 +271,10 @@ function factsOf(lesson) {
   const length = lesson.lasted_s;
   const turns = lesson.turns.filter(({ flies }) => flies === "student").map(({ from_s, to_s }) => between(from_s, to_s));
   const taken = lesson.losses.filter(({ taken }) => taken);
-  const lasted = taken.map(({ at_s, back_s }) => between(at_s, back_s ?? lesson.to_s)).sort((one, two) => one - two);
+  const lastedOf = (/** @type {Loss} */ { at_s, back_s }) => between(at_s, back_s ?? lesson.to_s);
+  const lasted = taken.map(lastedOf).sort((one, two) => one - two);
+  // One that the end of the recording cut short would have lasted longer.
+  const isLeast = taken.some((loss) => loss.back_s === null && lastedOf(loss) <= lasted[Math.floor(lasted.length / 2)]);
   return {
     length,
     student: lesson.student_percent,
@@ -238,7 +282,7 @@ function factsOf(lesson) {
     takeovers: taken.length,
     tells: length >= LEAST_LESSON_S,
     often: length > 0 ? (taken.length * 600) / length : 0,
-    typical: lasted.length > 0 ? `${quantile(lasted, 0.5).toFixed(1)} s` : "none",
+    typical: lasted.length > 0 ? `${isLeast ? "at least " : ""}${quantile(lasted, 0.5).toFixed(1)} s` : "none",
   };
 }
 
@@ -284,15 +328,16 @@ function sumOf(lesson) {
 /**
  * @param {Lesson} lesson
  * @param {Timeline} timeline
+ * @param {string} ends what ends the recording
  */
-function lossTable(lesson, timeline) {
+function lossTable(lesson, timeline, ends) {
   let takeovers = 0;
   const rows = lesson.losses.map((loss) => {
     if (loss.taken) takeovers += 1;
-    const off = loss.off.map((value, axis) => ({ axis: lesson.axes[axis], value }))
+    const off = loss.off.map((value, axis) => ({ axis, value }))
       .filter(({ value }) => Math.abs(value) >= 0.5)
       .sort((one, two) => Math.abs(two.value) - Math.abs(one.value)).slice(0, 3)
-      .map(({ axis, value }) => `${axis} ${points(value)}`);
+      .map(({ axis, value }) => `${lesson.axes[axis]} ${wayOf(lesson, axis, value)}`);
     const end_s = loss.back_s ?? lesson.to_s;
     const unflown = lesson.turns.filter(({ flies }) => flies === "nobody")
       .reduce((sum, { from_s, to_s }) => sum + Math.max(0, between(Math.max(from_s, loss.at_s), Math.min(to_s, end_s))), 0);
@@ -302,7 +347,7 @@ function lossTable(lesson, timeline) {
     });
     look.setAttribute("aria-label", `Show ${loss.taken ? `takeover ${takeovers} at ` : ""}${clock(loss.at_s)}`);
     const lasted = [`${between(loss.at_s, end_s).toFixed(1)} s`, unflown > 0 && `${unflown.toFixed(1)} s of it nobody flew (failsafe)`,
-      loss.back_s === null && "until the recording ends"];
+      loss.back_s === null && `then ${ends}: not handed back`];
     return row(look, [minus(loss.words), lasted.filter((words) => words).join(", "),
       off.length > 0 ? off.join(", ") : "nothing", waitedWords(loss.waited, loss.at_s) || "-"], LOSS_TITLES);
   });
@@ -333,11 +378,14 @@ function listenToDebrief(fly, debrief, look) {
     say(element("debrief-kept"), "");
     for (const [at, part] of parts.entries()) {
       const { began, saved } = part;
-      const end = crashed_s !== undefined && at === parts.length - 1 ? `The craft hit the ground at ${clock(crashed_s)}.` : "";
-      const called = { name: titles[at], when: `Flown here, ${dateWords(began)}.`, end, takesFocus: at === 0 };
+      const isLast = at === parts.length - 1;
+      const end = crashed_s !== undefined && isLast ? `The craft hit the ground at ${clock(crashed_s)}.` : "";
+      const called = { name: titles[at], flight: parts.length > 1 ? parts[0].began.getTime() : undefined,
+        ends: isLast ? undefined : "a changed setting ends this part", when: `Flown here, ${dateWords(began)}.`, end, takesFocus: at === 0 };
       const policy = { name: `${saving.stem(part, at)}.toml`, bytes: saved.policy };
-      const under = saved.policy === fly.flight.defaults.get(fly.flight.craft) ? underWords() : "Under changed settings (\u201cSave its policy\u201d keeps them).";
-      await debrief.add(called, saved.trace, policy, under);
+      const isDefault = saved.policy === fly.flight.defaults.get(fly.flight.craft);
+      const under = isDefault ? underWords() : "Under changed settings (\u201cSave its policy\u201d keeps them).";
+      await debrief.add(called, saved.trace, policy, under, isDefault ? DEFAULT : CHANGED);
     }
   };
   for (const id of ["review", "review-crash", "open-flown"]) element(id).addEventListener("click", openFlown);

@@ -14,6 +14,18 @@ function underWords(name) {
   return name ? `Under the settings of the policy file ${name}.` : "Under the default settings.";
 }
 
+/**
+ * Why a file was refused; where that is for the policy beside it, what became of the file.
+ * @param {unknown} why
+ * @param {string} file
+ * @param {string} [policy] the name of its file
+ */
+function refusalOf(why, file, policy) {
+  const words = wordsOf(why);
+  if (!policy || policy === file || !words.startsWith(policy)) return words;
+  return `${words}. ${file} was not looked at: mend the policy, or open ${file} without it.`;
+}
+
 class Look {
   constructor() {
     /** @type {Debrief | null} */
@@ -83,7 +95,7 @@ class Look {
       if (looked.kind === "policy" || looked.kind === "box") this.keepPolicy(file.name, bytes, looked.sound);
       if (looked.lesson && this.debrief) card.offer(this.debrief, file, bytes, policy);
     } catch (why) {
-      card.failed(wordsOf(why));
+      card.failed(refusalOf(why, file.name, policy?.name));
     }
     bench?.end();
   }
@@ -192,10 +204,12 @@ class Card {
   /** @param {Looked} looked */
   done(looked) {
     this.end();
-    const [first, ...more] = looked.summary;
-    say(this.state, first);
+    // They come first: they may make the figures meaningless.
     const { doubts } = looked.proof;
-    for (const words of more) this.more.append(make("p", doubts.includes(words) ? { role: "alert" } : {}, minus(words)));
+    this.state.before(...doubts.map((words) => make("p", { role: "alert" }, words)));
+    const [first, ...more] = looked.summary.filter((words) => !doubts.includes(words));
+    say(this.state, first);
+    for (const words of more) this.more.append(make("p", {}, minus(words)));
     if (looked.sticks.length > 0) this.box.append(stickTable(looked.sticks));
     const programmers = forProgrammers();
     const shown = looked.kind === "trace" ? this.box : programmers;

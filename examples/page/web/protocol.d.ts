@@ -61,7 +61,7 @@ interface Loss {
 interface Turn { from_s: number; to_s: number; flies: Flies }
 interface Lesson {
   title: string; from_s: number; to_s: number; lasted_s: number; student_percent: number; axes: string[];
-  moved: boolean[];   turns: Turn[]; first_waited: Waited[]; losses: Loss[];
+  of_page: boolean; moved: boolean[]; turns: Turn[]; first_waited: Waited[]; losses: Loss[];
 }
 type Pair = number | null;
 interface Curves { axes: { instructor: Pair[]; student: Pair[]; output: Pair[] }[]; flies: string }

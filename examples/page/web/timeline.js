@@ -8,8 +8,8 @@ const AXES_TOP = NUMBERS_HIGH + STRIP_HIGH;
 const AXIS_HIGH = 56;
 const TIMES_HIGH = 18;
 const LEAST_S = 0.5;
-/** Right of the plotted time, for the numbers of the ends. */
-const ENDS_WIDE = 34;
+/** Right of the plotted time, between it and the words of the ends. */
+const ENDS_GAP = 6;
 /** So many axes are drawn though they never moved. */
 const ALWAYS_SHOWN = 4;
 /** The ends of an axis' row, in points: the least that hold what is seen. */
@@ -40,6 +40,7 @@ class Timeline {
     const attributes = { class: "timeline", tabindex: "0", role: "img", "aria-label": label };
     this.canvas = /** @type {HTMLCanvasElement} */ (make("canvas", attributes));
     this.canvas.style.height = `${this.high}px`;
+    this.endsWide = ENDS_GAP + this.widestEnd();
     this.words = make("p", { class: "quiet", role: "status" });
     const tools = make("div", { class: "row tools" },
       button("Earlier", () => this.scroll(-0.25)), button("Later", () => this.scroll(0.25)),
@@ -85,9 +86,17 @@ class Timeline {
     });
   }
 
+  widestEnd() {
+    const pen = this.canvas.getContext("2d");
+    if (!pen) return 0;
+    pen.font = "12px sans-serif";
+    const ends = this.lesson.axes.flatMap((_, at) => this.isShown(at) ? [-100, 100].map((end) => wayOf(this.lesson, at, end)) : []);
+    return Math.max(...ends.map((words) => pen.measureText(words).width));
+  }
+
   /** The width of the plotted time on the screen. */
   plotted() {
-    return this.canvas.clientWidth - ENDS_WIDE;
+    return this.canvas.clientWidth - this.endsWide;
   }
 
   /** @param {number} share of the stretch that is seen */
@@ -158,7 +167,7 @@ class Timeline {
     const { curves } = drawn;
     const colours = palette();
     const { pen, width: whole, height } = sharp(this.canvas, this.onPaper ? { width: PAPER_WIDE, height: this.high } : undefined);
-    const width = whole - ENDS_WIDE;
+    const width = whole - this.endsWide;
     const { columns } = drawn;
     const x = (/** @type {number} */ column) => (column / columns) * width;
     pen.clearRect(0, 0, whole, height);
@@ -179,9 +188,11 @@ class Timeline {
     this.drawEnds(pen, colours, drawn, whole);
     pen.fillStyle = colours.ink;
     pen.textBaseline = "bottom";
-    for (let part = 0; part < 5; part += 1) {
-      pen.textAlign = part === 0 ? "left" : part === 4 ? "right" : "center";
-      pen.fillText(clock(drawn.from_s + ((drawn.to_s - drawn.from_s) * part) / 4), (width * part) / 4, height - 2);
+    // As many times as have room beside each other.
+    const parts = width < 320 ? 2 : 4;
+    for (let part = 0; part <= parts; part += 1) {
+      pen.textAlign = part === 0 ? "left" : part === parts ? "right" : "center";
+      pen.fillText(clock(drawn.from_s + ((drawn.to_s - drawn.from_s) * part) / parts), (width * part) / parts, height - 2);
     }
     pen.textAlign = "left";
     say(this.words, `Shown: ${clock(drawn.from_s)} to ${clock(drawn.to_s)}. Upper half of the strip: the student flies; lower half: the instructor${/n/i.test(curves.flies) ? "; whole height: nobody (failsafe)" : ""}. Broad pale band: what went to the craft. Dashes: the student's stick. Line: the instructor's. Numbers on the right: points.`);
@@ -238,17 +249,16 @@ class Timeline {
    * @param {number} width
    */
   drawEnds(pen, colours, drawn, width) {
-    pen.font = "11px sans-serif";
     pen.fillStyle = colours.ink;
     pen.textAlign = "right";
     pen.textBaseline = "middle";
-    drawn.curves.axes.forEach((axis, at) => {
-      const [top, most] = [AXES_TOP + at * AXIS_HIGH, endOf(axis)];
+    const shown = this.lesson.axes.map((_, at) => at).filter(this.isShown);
+    drawn.curves.axes.forEach((axis, row) => {
+      const [top, most] = [AXES_TOP + row * AXIS_HIGH, endOf(axis)];
       for (const [value, down] of [[most, 8], [0, AXIS_HIGH / 2], [-most, AXIS_HIGH - 7]]) {
-        pen.fillText(points(value), width - 2, top + down);
+        pen.fillText(wayOf(this.lesson, shown[row], value), width - 2, top + down);
       }
     });
-    pen.font = "12px sans-serif";
   }
 
   /**
@@ -332,6 +342,18 @@ function spanned(names) {
   const parts = names.map((name) => /^(.*?)(\d+)$/.exec(name));
   const counts = names.length > 2 && parts.every((part, at) => part && part[1] === parts[0]?.[1] && Number(part[2]) === Number(parts[0][2]) + at);
   return counts ? `${names[0]} to ${parts[parts.length - 1]?.[2]}` : listed(names);
+}
+
+/**
+ * Points of an axis with the word for their direction, where it is known, or with a sign.
+ * @param {Lesson} lesson
+ * @param {number} axis
+ * @param {number} value
+ */
+function wayOf(lesson, axis, value) {
+  const ways = lesson.of_page ? LESS_MORE[axis] : undefined;
+  if (!ways || Math.round(value) === 0) return points(value);
+  return `${value < 0 ? ways[0] : ways[1]} ${Math.abs(Math.round(value))}`;
 }
 
 /**

@@ -57,6 +57,23 @@ fn a_lost_signal_is_no_takeover_and_figures_are_those_of_the_summary() {
     assert!(summary[0].ends_with(&ends) && debrief.student_percent() > 0, "{summary:?}: {ends}");
 }
 
+/// Given a cut link during which the lesson switch is turned off, when the lesson is looked back at, then the wait for the
+/// switch says for how long the link was waited for too.
+#[test]
+fn a_cut_link_is_not_hidden_by_the_switch() {
+    let debrief = lesson(600, |n| {
+        let (is_cut, is_off) = ((200..300).contains(&n), (250..400).contains(&n));
+        (u8::from(n > 4 && !is_off), "0", if is_cut { "" } else { "0" })
+    });
+    let [lost] = debrief.losses() else { panic!("{:?}", debrief.losses()) };
+    let waited = lost.waited.iter().map(|waited| (waited.words.as_str(), (waited.s * 100.0).round()));
+    let [off_first, both, switch, ..] = waited.collect::<Vec<_>>()[..] else { panic!("{lost:?}") };
+    assert_eq!(off_first, ("the student's radio link, and the lesson switch to be turned off, then on", 86.0));
+    // The link is cut until the sixth second, and must stay good for one more.
+    assert_eq!(both, ("the student's radio link, and the lesson switch to be on", 200.0));
+    assert_eq!(switch, ("the lesson switch to be on", 100.0));
+}
+
 /// Given two axes that are taken one after the other, when both come back, then both takeovers have an end.
 #[test]
 fn each_takeover_ends_when_its_own_axis_comes_back() {

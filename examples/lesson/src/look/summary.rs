@@ -44,15 +44,17 @@ pub struct Thresholds {
     pub false_takeovers: Option<String>,
 }
 
-/// Who flew for how long, how often the instructor took over, and what is wrong with the recording.
+/// What is wrong with the recording, who flew for how long, and how often the instructor took over.
 pub(super) fn of_lesson<const N: usize>(tally: &Tally<N>, told: &Told) -> Vec<String> {
     let (turns, takeovers) = (&tally.turns, &tally.takeovers);
-    let mut said = vec![format!(
+    // The doubts first: they may make the figures meaningless.
+    let mut said = told.doubts.clone();
+    said.push(format!(
         "The student flew {} of {} ({} %).",
         clock(turns.student_us),
         clock(turns.lasted_us()),
         turns.student_percent()
-    )];
+    ));
     let causes = |counts: &[u64]| {
         let some = CAUSES.iter().zip(counts).filter(|(_, count)| **count > 0);
         some.map(|(cause, count)| format!("{count} by {cause}")).collect::<Vec<_>>().join(", ")
@@ -66,7 +68,9 @@ pub(super) fn of_lesson<const N: usize>(tally: &Tally<N>, told: &Told) -> Vec<St
         let times = counted(untaken, "time");
         said.push(format!("The student lost the craft {times} without a takeover: {}.", causes(&takeovers.untaken)));
     }
-    said.extend(tally.resting.misplaced().map(|Misplaced { axis, rests_at, policy }| {
+    // Where this is not the policy of the lesson, that one may have the rests.
+    let misplaced = tally.resting.misplaced().filter(|_| told.differs_us.is_none());
+    said.extend(misplaced.map(|Misplaced { axis, rests_at, policy }| {
         let (name, rests_at) = (&tally.names()[axis], in_points(rests_at));
         let policy = Points(policy);
         format!(
@@ -74,7 +78,7 @@ pub(super) fn of_lesson<const N: usize>(tally: &Tally<N>, told: &Told) -> Vec<St
              craft or keep it. Set rest_points of {name} to {rests_at:.1}."
         )
     }));
-    said.extend(told.doubts.iter().chain(&told.checked).cloned());
+    said.extend(told.checked.clone());
     if tally.latency.unanswered > 0 {
         let count = counted(tally.latency.unanswered, "movement");
         said.push(format!("The craft never followed {count} of the instructor's sticks."));

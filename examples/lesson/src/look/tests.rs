@@ -83,9 +83,15 @@ fn check_values_tell_how_far_a_lesson_is_what_happened() -> Result<(), Fault> {
         rows.collect::<String>()
     };
     let whole = proof(trace.clone())?;
-    assert!(whole.checked.is_some_and(|words| words.ends_with("as recorded in every row.")) && whole.doubts.is_empty());
+    assert!(
+        whole.checked.is_some_and(|words| words.starts_with("In every row, this is what happened"))
+            && whole.doubts.is_empty()
+    );
     let part = proof(from_row(101, ""))?.checked.unwrap_or_default();
-    assert!(part.ends_with("as recorded up to 00:02.0; not all that comes after can be checked."), "{part}");
+    assert!(
+        part.starts_with("Up to 00:02.0, this is what happened") && part.ends_with("after can be checked."),
+        "{part}"
+    );
     let none = proof(from_row(1, ""))?.checked.unwrap_or_default();
     assert!(none.starts_with("This recording has nothing to check against"), "{none}");
     // A check value is of its own recording alone.
@@ -101,4 +107,24 @@ fn check_values_tell_how_far_a_lesson_is_what_happened() -> Result<(), Fault> {
     );
     assert_eq!((wrong.checked, wrong.differs_s), (None, Some(2.0)));
     Ok(())
+}
+
+/// Given a stick that rests where the policy does not expect it, when nothing speaks against the policy, then its rest is
+/// advised; when the lesson was flown under another, then that is told first, and no rest is advised.
+#[test]
+fn a_rest_is_advised_only_where_the_policy_may_be_that_of_the_lesson() {
+    let summary = |check: &str| {
+        let mut trace = "time_us,lesson_switch,instructor_now,i:a,s:a,page_check\n".to_owned();
+        for n in 0..200 {
+            writeln!(trace, "{},1,0,6,0,{check}", n * 20_000).unwrap();
+        }
+        match Look::begin("t.csv", trace.into(), None).unwrap().go_on(1000).unwrap() {
+            Now::Done(looked) => looked.summary,
+            Now::Going(_) => panic!("all rows were asked for"),
+        }
+    };
+    let advised = |summary: &[String]| summary.iter().any(|words| words.contains("Set rest_points of a to 6.0"));
+    let (unchecked, other) = (summary(""), summary("00000000"));
+    assert!(advised(&unchecked) && unchecked[0].starts_with("The student flew"), "{unchecked:?}");
+    assert!(!advised(&other) && other[0].starts_with("From 00:00.0 on, this is not what happened"), "{other:?}");
 }

@@ -48,9 +48,9 @@ pub(super) fn time<W: Write, const N: usize>(page: &mut Page<'_, W>, tally: &Tal
     page.row("instructor flew", &clock(turns.instructor_us))?;
     page.row("nobody flew", &clock(turns.nobody_us))?;
     let told = |turn: Option<u64>| turn.map_or("none".to_owned(), clock);
-    page.row("student's turns", &thousands(turns.count))?;
-    page.row("longest turn", &told(turns.longest_us()))?;
-    page.row("shortest turn", &told(turns.shortest_us))
+    page.row("student flew, times", &thousands(turns.count))?;
+    page.row("longest time flying", &told(turns.longest_us()))?;
+    page.row("shortest time flying", &told(turns.shortest_us))
 }
 
 pub(super) fn takeovers<W: Write, const N: usize>(page: &mut Page<'_, W>, tally: &Tally<N>) -> io::Result<()> {

@@ -83,14 +83,8 @@ fn a_cell_that_is_wrong_is_named_by_line_column_and_value() {
             "1,0,0,1,5,2,3,4",
             "the line has 8 cells, the header 7; give every column a cell, and no more; the decimal sign is",
         ),
-        (
-            "1,0,0,\"1.5\",2,3,4",
-            "column 4 (i:roll): \"\\\"1.5\\\"\" is no number of points; quotes are not understood: write",
-        ),
-        (
-            "\"1\",0,0,1,2,3,4",
-            "column 1 (time_us): \"\\\"1\\\"\" is no time in microseconds; quotes are not understood",
-        ),
+        ("1,0,0,\"1.5\",2,3,4", "column 4 (i:roll): \"1.5\" is no number of points; quotes are not understood: write"),
+        ("\"1\",0,0,1,2,3,4", "column 1 (time_us): \"1\" is no time in microseconds; quotes are not understood"),
         ("1,0,0,'1',2,3,4", "is no number of points; quotes are not understood: write the bare value"),
         ("1,0,0,1,2,3,4 # good", "\"4 # good\" is no number of points; comments are not understood: remove it"),
         ("1,0,0,\u{2212}1,2,3,4", "column 4 (i:roll): \"\u{2212}1\" is no number of points; write -1"),

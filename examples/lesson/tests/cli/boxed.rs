@@ -94,7 +94,7 @@ fn the_same_decisions_are_told() {
     let run = replay(&Desk::new(), &lines);
     assert_eq!((run.code, run.err.as_str()), (Some(0), ""), "{run:?}");
     assert!(run.out.contains("Check: this replay took the same 900 decisions as the box\n"), "{}", run.out);
-    assert!(run.out.contains("student's turns"), "{}", run.out);
+    assert!(run.out.contains("student flew, times"), "{}", run.out);
     // Without its marks the second recording would be the first one going on.
     let whole = sent(900, &[60]);
     let unmarked = whole.into_iter().filter(|line| line != "# recording").collect::<Vec<_>>();

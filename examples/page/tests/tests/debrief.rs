@@ -138,6 +138,22 @@ async fn lessons_stand_beside_each_other_and_print() {
         drop_files(&browser, &[("again.csv", second.as_bytes()), ("slow.toml", SLOW.as_bytes())]).await;
         is_drawn(&browser, 3).await;
         assert_eq!(browser.text("debrief-kept").await, "");
+        assert!(browser.text("compare").await.contains("Lessons beside each other"));
+        browser.js("document.querySelector('[aria-label=\"Close monday.csv\"]').click()").await;
+        let slower = SLOW.replace("1000", "2000");
+        drop_files(&browser, &[("again.csv", second.as_bytes()), ("slow.toml", slower.as_bytes())]).await;
+        is_drawn(&browser, 3).await;
+        let said = browser.js("return [document.querySelector('#compare caption').textContent, !!document.getElementById('progress'), [...document.querySelectorAll('#compare th small')].map((it) => it.textContent)]").await;
+        let names = ["default settings", "slow.toml: dwell_ms = 1000", "slow.toml: dwell_ms = 2000"];
+        assert_eq!(said, json!(["One recording under different settings", false, names]));
+
+        // A policy that is refused: nothing is said of the recording beside it but that.
+        let bad = SLOW.replace("1000", "\"200\"");
+        drop_files(&browser, &[("mine.csv", second.as_bytes()), ("bad.toml", bad.as_bytes())]).await;
+        browser.until("it is refused", "return !!document.querySelector('#refused [role=alert]')").await;
+        let said = browser.text("refused").await;
+        assert!(said.contains("\"200\" is no number") && !said.contains('\\'), "{said}");
+        assert!(said.contains("mine.csv was not looked at: mend the policy, or open mine.csv without it."), "{said}");
     })
     .await;
 }
@@ -198,7 +214,7 @@ async fn a_takeover_without_an_end_says_so_on_a_phone() {
         is_drawn(&browser, 1).await;
         let row = browser.js("return document.querySelector('#lessons tbody').innerText").await;
         let row = row.as_str().unwrap();
-        assert!(row.contains("s, until the recording ends") && row.contains("the roll stick to come to rest"), "{row}");
+        assert!(row.contains("s, then the recording ends: not handed back") && row.contains("the roll stick to come to rest"), "{row}");
         assert!(!row.contains("goes back"), "{row}");
         let wide = browser.js("return [...document.querySelectorAll('#lessons td, #lessons .scroll')].filter((it) => it.getBoundingClientRect().right > innerWidth || it.scrollWidth > it.clientWidth + 1).length").await;
         assert_eq!(wide, json!(0), "cells run off the edge");
@@ -244,9 +260,24 @@ async fn a_changed_setting_loses_no_part_of_the_lesson() {
         is_drawn(&browser, 3).await;
         let parts = browser.js("return [...document.querySelectorAll('#lessons h3')].map((it) => it.firstChild.nextSibling.textContent)").await;
         assert_eq!(parts, json!(["trainer aeroplane, lesson 1, part 1", "trainer aeroplane, lesson 1, part 2", "trainer aeroplane, lesson 1, part 3"]));
+        let beside = browser.text("compare").await;
+        assert!(beside.contains("One lesson: each changed setting began a new part"), "{beside}");
+        for words in ["default settings", "dwell_ms = 500", "dwell_ms = 700", "student's longest time flying"] {
+            assert!(beside.contains(words), "{words} is missing: {beside}");
+        }
+        let ends = browser
+            .js("
+            const { fillText } = CanvasRenderingContext2D.prototype, said = [];
+            CanvasRenderingContext2D.prototype.fillText = function (words, ...at) { said.push(words); fillText.call(this, words, ...at); };
+            app.debrief.opened[0].timeline.draw();
+            CanvasRenderingContext2D.prototype.fillText = fillText;
+            return said.filter((words) => /^[a-z ]+ [0-9]+$|^[+\u{2212}]/.test(words)).map((words) => words.replace(/ [0-9]+$/, ''))")
+            .await;
+        let ways = ["right", "left", "nose up", "nose down", "more", "less", "right", "left"];
+        assert_eq!(ends, json!(ways), "the rows do not say which way is which");
         let said = browser.js("return document.querySelector('#lessons').innerText").await;
         let said = said.as_str().unwrap();
-        assert!(said.contains("The student waited for") && said.contains("the lesson switch to be on"), "{said}");
+        assert!(said.contains("the student waited for") && said.contains("the lesson switch to be on"), "{said}");
         let gaps = browser.js("return app.debrief.opened.slice(1).map(({ lesson }, at) => lesson.from_s - app.debrief.opened[at].lesson.to_s)").await;
         assert!(gaps.as_array().unwrap().iter().all(|gap| (gap.as_f64().unwrap() - 0.02).abs() < 1e-6), "frames are missing: {gaps}");
         browser.js("element('again').click()").await;
@@ -285,7 +316,7 @@ const BESIDE: &str = "on not what happened";
 
 /// Given a recording with one changed cell, or under another policy than it was flown under, when it is looked back at, then the
 /// debrief says so in the words of "Check a file", above the figures, beside others, on paper, and in a page that `replay
-/// --page` wrote; given what was saved, then it says that all is as recorded.
+/// --page` wrote; given what was saved, then it says that it happened so.
 #[tokio::test]
 async fn what_did_not_happen_is_never_shown_without_a_word() {
     with(WIDE, "", |browser: Arc<Browser>| async move {
@@ -307,6 +338,8 @@ async fn what_did_not_happen_is_never_shown_without_a_word() {
         drop_files(&browser, &[("changed.csv", changed.as_bytes())]).await;
         browser.until("it is checked", "return /this is not what happened/.test(document.querySelector('#cards [role=alert]')?.textContent)").await;
         let checked = browser.js("return element('cards').innerText").await;
+        let first = "const [doubt, figures] = ['[role=alert]', '[role=status]'].map((it) => document.querySelector('#cards ' + it)); return doubt.getBoundingClientRect().bottom <= figures.getBoundingClientRect().top && /^The student flew/.test(figures.textContent)";
+        assert_eq!(browser.js(first).await, json!(true), "figures come before the doubt: {checked}");
         browser.click_words("Open in Debrief").await;
         is_drawn(&browser, 1).await;
         let said = browser.js(&alerts("#lessons")).await;
@@ -325,7 +358,7 @@ async fn what_did_not_happen_is_never_shown_without_a_word() {
         for (at, happened) in [false, true, false].into_iter().enumerate() {
             let card = said[at].as_str().unwrap();
             assert_eq!(card.contains(NOT_HAPPENED), !happened, "{card}");
-            assert_eq!(card.contains("as recorded in every row"), happened, "{card}");
+            assert_eq!(card.contains("In every row, this is what happened in the lesson"), happened, "{card}");
         }
         let beside = "return [...document.querySelectorAll('#compare tbody th')].map((it) => it.innerText)";
         let beside = browser.js(beside).await;

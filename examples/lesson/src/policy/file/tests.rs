@@ -158,11 +158,7 @@ fn what_is_no_policy_is_said_with_line_column_value_and_remedy() {
         ("", "rest_points = -1,5 # ours", "; the decimal sign is a point: write -1.5"),
         ("", "rest_points = \"1,25\"", "; the decimal sign is a point: write 1.25, without quotes"),
         ("latches = { beyond_points = 30,5 }", "", "; the decimal sign is a point: write 30.5"),
-        (
-            "dwell_ms = \"300\"",
-            "",
-            "line 1, column 12 (dwell_ms): \"\\\"300\\\"\" is no number; write 300, without quotes",
-        ),
+        ("dwell_ms = \"300\"", "", "line 1, column 12 (dwell_ms): \"300\" is no number; write 300, without quotes"),
         ("dwell_ms = nan", "", "line 1, column 12 (dwell_ms): \"nan\" is no time"),
         ("dwell_ms = -1", "", "line 1, column 12 (dwell_ms): \"-1\" is below 0; give a number of"),
         ("dwell_ms = 0.0005", "", "\"0.0005\" is finer than a microsecond; round it to 3 decimals"),

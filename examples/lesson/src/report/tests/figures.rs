@@ -34,11 +34,11 @@ fn no_turn_has_no_longest_and_an_open_one_no_shortest() {
     let (mut unfinished, mut over) = (begun(), begun());
     unfinished.hand_back_at(1000).fly(1020, 3000);
     over.hand_back_at(1000).take_over_at(3000, Cause::SwitchOff);
-    only_the_first_says(&row("longest turn", "none"), &begun(), &unfinished);
-    only_the_first_says(&row("longest turn", "00:02.0"), &unfinished, &begun());
-    only_the_first_says(&row("shortest turn", "none"), &unfinished, &over);
-    only_the_first_says(&row("shortest turn", "00:02.0"), &over, &unfinished);
-    only_the_first_says(&row("student's turns", "1"), &over, &begun());
+    only_the_first_says(&row("longest time flying", "none"), &begun(), &unfinished);
+    only_the_first_says(&row("longest time flying", "00:02.0"), &unfinished, &begun());
+    only_the_first_says(&row("shortest time flying", "none"), &unfinished, &over);
+    only_the_first_says(&row("shortest time flying", "00:02.0"), &over, &unfinished);
+    only_the_first_says(&row("student flew, times", "1"), &over, &begun());
 }
 
 #[test]

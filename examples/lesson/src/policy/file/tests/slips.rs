@@ -58,7 +58,7 @@ fn a_slip_is_told_with_its_place_and_what_to_write() {
         ("dwell_ms =", "", "line 1, column 11 (dwell_ms): has no value; write it behind the equals sign"),
         ("dwell_ms: 300", "", "line 1: \"dwell_ms: 300\" has no equals sign; write dwell_ms = 300"),
         ("off_first_after_loss = True", "", "\"True\" is neither true nor false; write true or false, without quotes"),
-        ("", "keep = \"yes\"", "(keep): \"\\\"yes\\\"\" is neither true nor false; write true or false"),
+        ("", "keep = \"yes\"", "(keep): \"yes\" is neither true nor false; write true or false"),
         ("scope = craft", "", "line 1, column 9 (scope): \"craft\" is not in quotes; write \"craft\""),
         ("scope = \"Craft\"", "", "expected `craft` or `axis`; write \"craft\""),
         ("[axis]", "", "line 1, column 1 ([axis]): \"[axis]\" is no table of a policy; write [[axis]] for every axis"),
@@ -66,16 +66,12 @@ fn a_slip_is_told_with_its_place_and_what_to_write() {
         ("[ axes ] # ours", "", "\"[ axes ]\" is no table of a policy; write [[axis]]"),
         ("[[latches]]", "", "line 1, column 1 ([[latches]]): \"[[latches]]\" is no table of a policy; write [latches]"),
         ("# it's\rdwell_ms = 3", "", "line 1: the line does not end; lines end in CR alone: save the file with LF or"),
-        (
-            "scope = \"axis",
-            "",
-            "line 1, column 9 (scope): the quote that begins here, \"\\\"axis\", does not end; end it",
-        ),
+        ("scope = \"axis", "", "line 1, column 9 (scope): the quote that begins here, \"axis, does not end; end it"),
         ("# \"\nscope = \"\"\"axis\n\"", "", "line 2, column 9 (scope): the quote that begins here"),
         (
             "",
             "rest = 'where-left",
-            "line 5, column 8 (rest): the quote that begins here, \"\\'where-left\", does not end",
+            "line 5, column 8 (rest): the quote that begins here, \"'where-left\", does not end",
         ),
     ];
     for (whole, axis, told) in slips {

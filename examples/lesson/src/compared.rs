@@ -129,13 +129,15 @@ impl Compared {
 
     /// What is known of a lesson without a doubt.
     fn checked(&self) -> String {
-        const SAME: &str = "this is what happened in the lesson: the engine decides the same again";
         const NOTHING: &str = "This recording has nothing to check against: with other settings than the lesson's, this may not \
                                be what happened.";
         match self.left_open_us.or(self.open_us) {
             _ if self.same == 0 => NOTHING.to_owned(),
-            Some(open_us) => format!("Up to {}, {SAME}. Not all that comes after can be checked.", clock(open_us)),
-            None => format!("In every row, {SAME}."),
+            Some(open_us) => format!(
+                "Checked up to {}: until then, this is what happened in the lesson. What comes after can't all be checked.",
+                clock(open_us)
+            ),
+            None => "Checked from beginning to end: this is what happened in the lesson.".to_owned(),
         }
     }
 }

@@ -102,7 +102,8 @@ function showWaits(state, axes, stand, changed) {
   const then = stand === "paused" && waits && !changed ? `; then: ${waits.words}` : "";
   const still = goes ? stillWords(state) : "";
   const flies = state.flies === "student" ? `for nothing (the student flies${still && `; ${still}`})` : "";
-  const words = goes && waits ? waits.words : WAITS[stand] ? WAITS[stand] + then : flies;
+  const never = goes && state.flies === "instructor" && !waits ? "for nothing: by the policy the student may fly no stick" : "";
+  const words = goes && waits ? waits.words : WAITS[stand] ? WAITS[stand] + then : flies || never;
   say(element("waits"), words);
   say(element("side-told"), `${element("told").textContent} Student waits: ${words}`);
 }

@@ -29,18 +29,21 @@ class Debrief {
   }
 
   /**
-   * Files of a person: a policy counts for the recordings with it, and the oldest recording comes first.
+   * Files of a person: a policy counts for the recording of the same name, else for all; the oldest recording comes first.
    * @param {File[]} files
    */
   async take(files) {
     const isPolicy = (/** @type {File} */ file) => file.name.endsWith(".toml");
-    const policy = files.find(isPolicy);
-    const given = policy ? { name: policy.name, bytes: await policy.arrayBuffer() } : this.policy;
+    const policies = await Promise.all(files.filter(isPolicy).map(async (file) => ({ name: file.name, bytes: await file.arrayBuffer() })));
+    const given = policies[0] ?? this.policy;
     const recordings = files.filter((file) => !isPolicy(file));
     recordings.sort((one, two) => one.lastModified - two.lastModified || one.name.localeCompare(two.name));
     element("refused").textContent = "";
     say(element("debrief-kept"), recordings.length === 0 ? `${given?.name ?? "This"} is a policy: open it together with a recording.` : "");
-    for (const file of recordings) await this.add({ name: file.name, when: savedWords(file) }, await file.arrayBuffer(), given);
+    for (const file of recordings) {
+      const own = policies.find(({ name }) => stemOf(name) === stemOf(file.name)) ?? given;
+      await this.add({ name: file.name, when: savedWords(file) }, await file.arrayBuffer(), own);
+    }
   }
 
   /** @param {boolean} onPaper */
@@ -383,8 +386,10 @@ function listenToDebrief(fly, debrief, look) {
       const called = { name: titles[at], flight: parts.length > 1 ? parts[0].began.getTime() : undefined,
         ends: isLast ? undefined : "a changed setting ends this part", when: `Flown here, ${dateWords(began)}.`, end, takesFocus: at === 0 };
       const policy = { name: `${saving.stem(part, at)}.toml`, bytes: saved.policy };
-      const isDefault = saved.policy === fly.flight.defaults.get(fly.flight.craft);
-      const under = isDefault ? underWords() : "Under changed settings (\u201cSave its policy\u201d keeps them).";
+      const defaults = linesOf(fly.flight.defaults.get(fly.flight.craft) ?? "");
+      const changed = linesOf(saved.policy).filter((line) => !defaults.includes(line));
+      const isDefault = changed.length === 0;
+      const under = isDefault ? underWords() : `Under changed settings: ${changed.join(", ")}.`;
       await debrief.add(called, saved.trace, policy, under, isDefault ? DEFAULT : CHANGED);
     }
   };

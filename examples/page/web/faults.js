@@ -12,7 +12,10 @@ const STILL_S = 1;
 function listenToFaults(fly) {
   const { controls } = fly.flight;
   for (const fault of /** @type {const} */ (["cut", "frozen", "lost"])) {
-    input(fault).addEventListener("change", () => (controls[fault] = input(fault).checked));
+    input(fault).addEventListener("change", () => {
+      controls[fault] = input(fault).checked;
+      fly.redraw();
+    });
   }
   input("noise").addEventListener("input", () => setNoise(fly, Number(input("noise").value)));
   input("plain").addEventListener("change", () => {
@@ -36,7 +39,7 @@ function leadTo(field) {
   setting.focus({ preventScroll: true });
 }
 
-/** @typedef {{ field: string, value: string, words: string, done: string }} Mend a setting that ends what goes wrong, and its value */
+/** @typedef {{ field: string, axis?: string, value: string, words: string, done: string }} Mend a setting that ends what goes wrong, and its value */
 
 /**
  * What one press may mend.
@@ -49,7 +52,7 @@ function mendOf(state, axes) {
   const axis = axes[waits?.axis ?? -1]?.name;
   if (waits && axis && waits.stays_at !== null) {
     const at = pointsInTenths(waits.stays_at);
-    return { field: fieldId("rest_points", axis), value: waits.stays_at.toFixed(1), words: `set its rest to ${at}`, done: `${axis}: its rest is ${at} now.` };
+    return { field: fieldId("rest_points", axis), axis, value: inTenths(waits.stays_at).toFixed(1), words: `set its rest to ${at}`, done: `${axis}: its rest is ${at} now.` };
   }
   if (!waits && state.frozen_after_s === null && stillWords(state)) {
     return { field: fieldId("frozen_after_ms", null), value: "1000", words: "count that as lost after 1 s", done: "A link without new values counts as lost after 1 s now." };
@@ -66,6 +69,8 @@ function mend(fly) {
   const found = state && mendOf(state, flown?.axes ?? []);
   if (!found) return;
   const box = input(found.field);
+  // The wear of the page's own stick ends with its lesson, and its mend too.
+  if (fly.flight.hands?.instructor.wear && found.axis) fly.setBack = { key: "rest_points", axis: found.axis, value: box.value };
   box.value = found.value;
   box.dispatchEvent(new Event("change"));
   if (box.getAttribute("aria-invalid")) {

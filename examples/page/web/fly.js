@@ -30,6 +30,8 @@ class Fly {
     this.hit = "";
     /** @type {Stand} */
     this.stand = "before";
+    /** @type {{ key: string, axis: string, value: string } | null} what a setting is again in the next lesson */
+    this.setBack = null;
     this.wordsAt = 0;
     /** @type {Flies} who flew when words were shown last */
     this.wordsOf = "nobody";
@@ -42,6 +44,13 @@ class Fly {
     element("start").addEventListener("click", () => this.start());
     element("pause").addEventListener("click", () => (this.flight.goes ? this.turnPause() : this.start()));
     element("mute").addEventListener("click", () => this.turnSound());
+    for (const id of ["switch", "now", "pause", "mute"]) {
+      element(id).addEventListener("click", ({ detail }) => {
+        // Who clicked goes on flying by keys at once: none goes to a button. Who pressed a key stays at the button.
+        if (detail > 0 && this.flight.goes) element("field").focus({ preventScroll: true });
+      });
+    }
+    element("switch").addEventListener("click", () => this.redraw());
     const now = element("now");
     now.addEventListener("pointerdown", () => this.press(true));
     now.addEventListener("keydown", (event) => {
@@ -83,6 +92,8 @@ class Fly {
     const student = this.drill ? "drill" : chosen("student");
     const craft = this.drill && chosen("craft") === "many" ? "aeroplane" : chosen("craft");
     say(element("carried"), "");
+    if (this.setBack) this.policy = this.engine.ask({ set: this.setBack }).policy;
+    this.setBack = null;
     try {
       this.flight.begin({ craft, seed, student, policy: this.policy ?? null });
     } catch (why) {
@@ -201,7 +212,7 @@ class Fly {
 
   turnSound() {
     beeper.muted = !beeper.muted;
-    element("mute").setAttribute("aria-pressed", String(beeper.muted));
+    element("mute").setAttribute("aria-pressed", String(!beeper.muted));
     say(element("mute"), `Sound: ${beeper.muted ? "off" : "on"}`);
   }
 

@@ -58,13 +58,17 @@ class Look {
   }
 
   /**
-   * One after the other: a policy counts for the files after it, so policies come first.
+   * One after the other: a policy counts for the files after it, so policies come first; one that has a recording of its
+   * name comes just before that.
    * @param {File[]} files
    */
   async take(files) {
     const isPolicy = (/** @type {File} */ file) => file.name.endsWith(".toml");
-    const sorted = [...files.filter(isPolicy), ...files.filter((file) => !isPolicy(file))];
-    for (const file of sorted) await this.look(file);
+    /** @type {(file: File) => boolean} */
+    const isPaired = (file) => files.some((other) => other !== file && stemOf(other.name) === stemOf(file.name));
+    const inOrder = (/** @type {File[]} */ some) => [...some.filter(isPolicy), ...some.filter((file) => !isPolicy(file))];
+    const paired = files.filter(isPaired).sort((one, two) => stemOf(one.name).localeCompare(stemOf(two.name)) || Number(isPolicy(two)) - Number(isPolicy(one)));
+    for (const file of [...inOrder(files.filter((file) => !isPaired(file))), ...paired]) await this.look(file);
   }
 
   /**
@@ -125,6 +129,14 @@ class Look {
       card.offerAgain(again, this.policy?.name);
     }
   }
+}
+
+/**
+ * A file's name without its ending.
+ * @param {string} name
+ */
+function stemOf(name) {
+  return name.replace(/\.[^.]*$/, "");
 }
 
 /**

@@ -28,7 +28,7 @@ function showSettings(engine, keep, changed) {
   for (const key of [...FIRST, ...keys.filter((key) => !FIRST.includes(key))]) {
     const made = settings.filter((setting) => setting.key === key).map((setting) => fieldOf(setting));
     for (const field of made) {
-      field.box.addEventListener("change", () => change(engine, field, renew, keep, changed));
+      field.box.addEventListener("change", () => change(engine, field, fields, renew, keep, changed));
     }
     fields.push(...made);
     (FIRST.includes(key) ? first : rest).append(group(key, made));
@@ -87,28 +87,44 @@ function fieldOf(setting) {
  * @template T
  * @param {Engine} engine
  * @param {Field} field
+ * @param {Field[]} fields all of them
  * @param {() => void} renew
  * @param {() => T} keep
  * @param {(policy: string, kept: T) => void} changed
  */
-function change(engine, field, renew, keep, changed) {
-  const { box, refused, setting } = field;
+function change(engine, field, fields, renew, keep, changed) {
+  const kept = keep();
+  let policy = set(engine, field);
+  if (policy === null) {
+    say(element("renewed"), "");
+    return;
+  }
+  // What was refused until this was changed counts now.
+  for (const other of fields.filter(({ box }) => box.getAttribute("aria-invalid"))) policy = set(engine, other) ?? policy;
+  renew();
+  changed(policy, kept);
+}
+
+/**
+ * @param {Engine} engine
+ * @param {Field} field
+ * @returns {string | null} the policy with this setting; or it is refused below its field
+ */
+function set(engine, { box, refused, setting }) {
   const { key, axis } = setting;
   const isFlag = box instanceof HTMLInputElement && box.type === "checkbox";
   // A comma is a decimal sign for many people.
   const value = isFlag ? String(box.checked) : box.value.trim().replace(",", ".");
   try {
-    const kept = keep();
     const { policy } = engine.ask({ set: { key, axis, value } });
     box.removeAttribute("aria-invalid");
     say(refused, "");
-    renew();
-    changed(policy, kept);
+    return policy;
   } catch (why) {
     box.setAttribute("aria-invalid", "true");
-    say(element("renewed"), "");
     say(refused, refusal(setting, value, wordsOf(why)));
     refused.title = wordsOf(why);
+    return null;
   }
 }
 
@@ -138,6 +154,8 @@ function titled(words, own) {
     return key ? `\u201c${SETTING_WORDS[key][0]}\u201d` : name;
   };
   return words
+    .replace(/^shared names axis .*/, "while each stick takes only its own axis, what the student may fly the instructor's stick must take")
+    .replace(/^the axis rests at a fixed place and .*/, "it rests at a fixed place; choose \u201cwhere it was left\u201d, or leave this empty")
     .replace(/^(\w+) is .*?: (?=it must)/, (all, name) => (keyOf(name) === own ? "" : all))
     .replace(/^\w+(?= is )/, title)
     .replace(/\b(engage|plausible|timeout)(?=, \d)/, title)

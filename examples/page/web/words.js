@@ -35,8 +35,8 @@ function showWords(state, axes) {
     say(element(`${of}-jump`), `(last jolt: ${counted(Math.round(jump), "point")})`);
   }
   const [engine, plain] = [state.changes, state.plain.changes];
-  const often = engine === plain ? "Both changed who flies equally often." : `The plain threshold changed who flies ${counted(plain, "time")}, handback ${counted(engine, "time")}.`;
-  say(element("same"), `${often} Fewer changes and smaller jolts are better.`);
+  const often = engine === plain ? "A plain threshold would have changed who flies as often." : `A plain threshold would have changed who flies ${counted(plain, "time")}, not ${engine}.`;
+  say(element("same"), `${often} Fewer changes, and smaller jolts (jumps of what goes to the craft), are better.`);
 }
 
 /**
@@ -61,7 +61,16 @@ function staysWords({ waits }, axis) {
 
 /** @param {number} value */
 function pointsInTenths(value) {
-  return minus(`${value > 0 ? "+" : ""}${value.toFixed(1)}`);
+  const tenths = inTenths(value);
+  return minus(`${tenths > 0 ? "+" : ""}${tenths.toFixed(1)}`);
+}
+
+/**
+ * Never minus zero.
+ * @param {number} value
+ */
+function inTenths(value) {
+  return Math.round(value * 10) / 10 + 0;
 }
 
 /**
@@ -97,7 +106,7 @@ function doesWords(state, axes) {
   const named = (/** @type {(at: number) => boolean} */ does) => axes.filter((_, at) => does(at)).map(({ name }) => name);
   const [craft, own] = [named((at) => state.holds[at] === "craft"), named((at) => state.holds[at] === "axis")];
   if (craft.length > 0) return `${few(craft, 1)} ${craft.length > 1 ? "take" : "takes"} the craft`;
-  return own.length === 0 ? "" : `${few(own, 1)} ${own.length > 1 ? "take only their own axes" : "takes only its own axis"}`;
+  return own.length === 0 ? "" : `${few(own, 1)} ${own.length > 1 ? "take only themselves" : "takes only its own axis"}`;
 }
 
 /**
@@ -106,5 +115,5 @@ function doesWords(state, axes) {
  * @param {number} most
  */
 function few(names, most) {
-  return names.length > most ? `${names.length} sticks` : listed(names);
+  return names.length > most ? `${names.length} axes` : listed(names);
 }

@@ -29,7 +29,7 @@ impl<const N: usize> Told<'_, N> {
             notes.extend(latched.map(|by| match by {
                 Latched::Button => "latched: instructor-now button".to_owned(),
                 Latched::Stick(axis) => kept_by(self.name(axis)),
-                Latched::Length => "latched: the takeover was too long or too far".to_owned(),
+                Latched::Length => format!("latched: the takeover was {}", self.too_long()),
             }));
             let until_off = if off_first { "latched: " } else { "" };
             notes.extend(

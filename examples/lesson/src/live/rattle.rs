@@ -13,6 +13,9 @@ const NEAR: f64 = 1.25;
 /// choices, no source.
 const HAND: f64 = 2.0;
 const FAR: f64 = 5.0;
+/// A rattle changes from frame to frame by more than this part of its spread, as squares; a hand moves smoothly. White noise
+/// changes by twice its spread. Own choice, no source.
+const ROUGH: f64 = 0.5;
 /// A stick that has not been held for this long is at rest. Own choice, no source.
 const CALM_US: u64 = 1_500_000;
 /// The place that is told follows slowly, so that its digits stand still; at once where it is off by so many points.
@@ -30,6 +33,9 @@ pub(super) struct Rattle {
     told: f64,
     /// The square of its distance from `off`, smoothed.
     spread: f64,
+    /// Where it was in the frame before, and the square of its change from frame to frame, smoothed.
+    last: f64,
+    rough: f64,
     /// How far from its rest it was seen at most.
     most: f64,
 }
@@ -55,10 +61,21 @@ impl Rattle {
             Some(before) => Self {
                 off: before.off + SMOOTH * apart,
                 spread: before.spread + SMOOTH * (apart * apart - before.spread),
+                rough: before.rough + SMOOTH * ((off - before.last).powi(2) - before.rough),
+                last: off,
                 most: before.most.max(off.abs()),
                 ..before
             },
-            None if held => Self { since: time_us, held: time_us, off, told: off, spread: 0.0, most: off.abs() },
+            None if held => Self {
+                since: time_us,
+                held: time_us,
+                off,
+                told: off,
+                spread: 0.0,
+                last: off,
+                rough: 0.0,
+                most: off.abs(),
+            },
             None => return None,
         };
         if held {
@@ -73,6 +90,11 @@ impl Rattle {
     pub(super) fn stays(&self, time_us: u64, rule: &AxisRule) -> Option<Stays> {
         let long = time_us - self.since >= LONG_US && self.off.abs() <= NEAR * points(rule.engage);
         let about = self.told.abs() <= points(rule.release);
-        long.then_some(if about { Stays::About(self.most) } else { Stays::Off(self.told) })
+        let rattles = self.rough > ROUGH * self.spread;
+        match about {
+            true if long && rattles => Some(Stays::About(self.most)),
+            false if long => Some(Stays::Off(self.told)),
+            _ => None,
+        }
     }
 }

@@ -75,7 +75,10 @@ impl<const N: usize> Told<'_, N> {
                     "the instructor's button keeps the craft (latched): turn the lesson switch off, then on".to_owned()
                 }
                 Some(Latched::Stick(axis)) => self.latched_by(axis),
-                _ => wait(waiting, self.names),
+                Some(Latched::Length) => {
+                    format!("the takeover was {} (latched): turn the lesson switch off, then on", self.too_long())
+                }
+                None => wait(waiting, self.names),
             },
             // Until nobody flies, a time is told in place of what comes then.
             Waiting::InstructorSignal if self.both.engine.pilot != Pilot::Nobody => wait(waiting, self.names),
@@ -94,6 +97,15 @@ impl<const N: usize> Told<'_, N> {
                 format!("the two {name} sticks are {apart:.0} points apart, and may be {window} at most")
             }
             _ => wait(waiting, self.names),
+        }
+    }
+
+    /// Why a takeover latched by itself, of what the policy has.
+    pub(super) fn too_long(&self) -> &'static str {
+        match (self.policy.latches.lasted, self.policy.latches.beyond) {
+            (Some(_), None) => "too long",
+            (None, Some(_)) => "too far",
+            _ => "too long or too far",
         }
     }
 

@@ -84,12 +84,12 @@ fn check_values_tell_how_far_a_lesson_is_what_happened() -> Result<(), Fault> {
     };
     let whole = proof(trace.clone())?;
     assert!(
-        whole.checked.is_some_and(|words| words.starts_with("In every row, this is what happened"))
+        whole.checked.is_some_and(|words| words.starts_with("Checked from beginning to end"))
             && whole.doubts.is_empty()
     );
     let part = proof(from_row(101, ""))?.checked.unwrap_or_default();
     assert!(
-        part.starts_with("Up to 00:02.0, this is what happened") && part.ends_with("after can be checked."),
+        part.starts_with("Checked up to 00:02.0: until then") && part.ends_with("after can't all be checked."),
         "{part}"
     );
     let none = proof(from_row(1, ""))?.checked.unwrap_or_default();

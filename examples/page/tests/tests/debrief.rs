@@ -309,6 +309,34 @@ async fn a_lesson_inside_the_page_is_shown_at_once() {
     .await;
 }
 
+/// Given two recordings and the policy of each by its name, when all are dropped at once, then each is looked at under its own.
+#[tokio::test]
+async fn each_recording_has_the_policy_of_its_name() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        let [first, second] = [trace(3100), trace(6100)];
+        let slower = SLOW.replace("1000", "2000");
+        let files = [("b.csv", &second), ("a.csv", &first), ("a.toml", &SLOW.to_owned()), ("b.toml", &slower)];
+        let files = files.map(|(name, text)| (name, text.as_bytes()));
+        browser.open("debrief").await;
+        drop_files(&browser, &files).await;
+        is_drawn(&browser, 2).await;
+        let names =
+            browser.js("return [...document.querySelectorAll('#compare th small')].map((it) => it.textContent)").await;
+        let of_lessons = browser.js("return app.debrief.opened.map(({ policy }) => /dwell_ms = (\\d+)/.exec(policy)[1])").await;
+        assert_eq!((of_lessons.as_array().map(Vec::len), names.as_array().map(Vec::len)), (Some(2), Some(2)));
+        for (name, dwell) in names.as_array().unwrap().iter().zip(of_lessons.as_array().unwrap()) {
+            assert_eq!(dwell == "2000", name == "b.toml", "{names} {of_lessons}");
+        }
+        browser.open("look").await;
+        drop_files(&browser, &files).await;
+        let both = "
+            const of = (name) => [...document.querySelectorAll('.card')].find((it) => it.getAttribute('aria-label') === `${name}.csv`)?.innerText ?? '';
+            return ['a', 'b'].every((name) => of(name).includes('The student flew') && of(name).includes(`${name}.toml`))";
+        browser.until("each is checked under its own policy", both).await;
+    })
+    .await;
+}
+
 /// What a lesson that is shown as it never happened says, alone and beside others.
 const NOT_HAPPENED: &str =
     "on, this is not what happened in the lesson: give the policy of that lesson together with this recording.";
@@ -358,7 +386,7 @@ async fn what_did_not_happen_is_never_shown_without_a_word() {
         for (at, happened) in [false, true, false].into_iter().enumerate() {
             let card = said[at].as_str().unwrap();
             assert_eq!(card.contains(NOT_HAPPENED), !happened, "{card}");
-            assert_eq!(card.contains("In every row, this is what happened in the lesson"), happened, "{card}");
+            assert_eq!(card.contains("Checked from beginning to end: this is what happened in the lesson"), happened, "{card}");
         }
         let beside = "return [...document.querySelectorAll('#compare tbody th')].map((it) => it.innerText)";
         let beside = browser.js(beside).await;

@@ -146,8 +146,10 @@ async fn two_people_fit(browser: &Browser) {
     browser.click("start").await;
     browser.until("the student flies", "return app.fly.flight.state.flies === 'student'").await;
     browser.click("pause").await;
-    let hidden = browser
-        .js("
+    for with_plain in [true, false] {
+        browser.click("plain").await;
+        let hidden = browser
+            .js("
             scrollTo(0, 0);
             app.fly.flight.state.holds = ['craft', 'craft', '', ''];
             app.fly.redraw();
@@ -156,9 +158,10 @@ async fn two_people_fit(browser: &Browser) {
                 const it = element(id);
                 return it.getBoundingClientRect().bottom > floor || (it.tagName === 'P' && it.scrollHeight > it.clientHeight);
             })")
-        .await;
-    assert_eq!(hidden, json!([]), "under the buttons at {:?}", browser.size);
-    browser.shot("two-people-fly").await;
+            .await;
+        assert_eq!(hidden, json!([]), "under the buttons at {:?}, with a plain threshold: {with_plain}", browser.size);
+        browser.shot(if with_plain { "two-people-with-plain" } else { "two-people-fly" }).await;
+    }
     browser.choose("student", "beginner").await;
     browser.js("scrollTo(0, 0)").await;
 }

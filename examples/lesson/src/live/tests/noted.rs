@@ -114,6 +114,19 @@ fn sticks_that_rattle_about_their_rest_are_told_steadily() {
     }
 }
 
+/// Given a hand that steers to and fro about the rest, when it lets go, then no rattle is told.
+#[test]
+fn a_hand_about_the_rest_is_no_rattle() {
+    let mut live = live(Craft::Aeroplane, 2, Student::Beginner);
+    hand_over(&mut live);
+    for n in 0..300 {
+        let at = if n % 120 < 100 { 3.5 * (f64::from(n) * 0.12).sin() } else { 0.0 };
+        let steers = sticks(&live, [at, 0.0, -20.0, 0.0]);
+        let Some(waits) = live.step(&steers).unwrap().waits else { continue };
+        assert!(!waits.words.contains("rattles"), "{n}: {waits:?}");
+    }
+}
+
 /// Given a lost instructor's signal, when nobody flies yet, then the time until then runs down; then the failsafe is told.
 #[test]
 fn the_time_until_the_failsafe_is_told_and_what_it_is() {

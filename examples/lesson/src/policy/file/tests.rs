@@ -165,7 +165,11 @@ fn what_is_no_policy_is_said_with_line_column_value_and_remedy() {
         ("dwell_ms = inf", "", "\"inf\" is no time"),
         ("dwell_ms = 1\ndwell_ms = 2", "", "line 2, column 1 (dwell_ms): duplicate key"),
         ("scope = \"boat\"", "", "line 1, column 9 (scope): unknown variant `boat`, expected `craft` or `axis`"),
-        ("", "engage_points = 200", "line 5, column 17 (engage_points): \"200\" is no deflection; give -200 to"),
+        (
+            "",
+            "engage_points = 200",
+            "line 5, column 17 (engage_points): \"200\" is no deflection; give 0 to 199.99 points",
+        ),
         ("", "engage_points = nan", "\"nan\" is no deflection"),
         (
             "",

@@ -55,7 +55,8 @@ pub(super) fn points(source: &Source, key: &str, value: &Spanned<Value>) -> Resu
     let number = number(source, key, value)?;
     let bits = (number * 16_384.0 / 100.0).round();
     if !(f64::from(i16::MIN)..=f64::from(i16::MAX)).contains(&bits) {
-        return Err(refuse(source, key, value, "is no deflection", "give -200 to 199.99 points"));
+        let least = if matches!(key, "rest_points" | "failsafe_points") { -200 } else { 0 };
+        return Err(refuse(source, key, value, "is no deflection", &format!("give {least} to 199.99 points")));
     }
     check_form(source, key, value, number)?;
     #[allow(clippy::cast_possible_truncation)] // in range, as just seen

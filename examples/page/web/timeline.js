@@ -255,7 +255,9 @@ class Timeline {
     const shown = this.lesson.axes.map((_, at) => at).filter(this.isShown);
     drawn.curves.axes.forEach((axis, row) => {
       const [top, most] = [AXES_TOP + row * AXIS_HIGH, endOf(axis)];
-      for (const [value, down] of [[most, 8], [0, AXIS_HIGH / 2], [-most, AXIS_HIGH - 7]]) {
+      // Parts the words of this row from those of the row above.
+      pen.fillRect(width - 40, top, 40, 1);
+      for (const [value, down] of [[most, 9], [0, AXIS_HIGH / 2], [-most, AXIS_HIGH - 9]]) {
         pen.fillText(wayOf(this.lesson, shown[row], value), width - 2, top + down);
       }
     });

@@ -33,7 +33,6 @@ class Debrief {
    * @param {File[]} files
    */
   async take(files) {
-    const isPolicy = (/** @type {File} */ file) => file.name.endsWith(".toml");
     const policies = await Promise.all(files.filter(isPolicy).map(async (file) => ({ name: file.name, bytes: await file.arrayBuffer() })));
     const given = policies[0] ?? this.policy;
     const recordings = files.filter((file) => !isPolicy(file));

@@ -63,12 +63,13 @@ class Look {
    * @param {File[]} files
    */
   async take(files) {
-    const isPolicy = (/** @type {File} */ file) => file.name.endsWith(".toml");
-    /** @type {(file: File) => boolean} */
-    const isPaired = (file) => files.some((other) => other !== file && stemOf(other.name) === stemOf(file.name));
-    const inOrder = (/** @type {File[]} */ some) => [...some.filter(isPolicy), ...some.filter((file) => !isPolicy(file))];
-    const paired = files.filter(isPaired).sort((one, two) => stemOf(one.name).localeCompare(stemOf(two.name)) || Number(isPolicy(two)) - Number(isPolicy(one)));
-    for (const file of [...inOrder(files.filter((file) => !isPaired(file))), ...paired]) await this.look(file);
+    const policies = files.filter(isPolicy);
+    const recordings = files.filter((file) => !isPolicy(file));
+    const ownOf = (/** @type {File} */ recording) => policies.filter(({ name }) => stemOf(name) === stemOf(recording.name));
+    const paired = recordings.filter((file) => ownOf(file).length > 0);
+    const own = paired.flatMap(ownOf);
+    const alone = [...policies, ...recordings].filter((file) => !own.includes(file) && !paired.includes(file));
+    for (const file of [...alone, ...paired.flatMap((recording) => [...ownOf(recording), recording])]) await this.look(file);
   }
 
   /**
@@ -129,6 +130,11 @@ class Look {
       card.offerAgain(again, this.policy?.name);
     }
   }
+}
+
+/** @param {File} file */
+function isPolicy({ name }) {
+  return name.endsWith(".toml");
 }
 
 /**

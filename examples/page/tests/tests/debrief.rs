@@ -39,6 +39,13 @@ async fn a_flown_lesson_is_one_click_away() {
     .await;
 }
 
+/// What the first timeline writes as it is drawn.
+const DRAWN: &str = "
+            const { fillText } = CanvasRenderingContext2D.prototype, said = [];
+            CanvasRenderingContext2D.prototype.fillText = function (words, ...at) { said.push(words); fillText.call(this, words, ...at); };
+            app.debrief.opened[0].timeline.draw();
+            CanvasRenderingContext2D.prototype.fillText = fillText;";
+
 /// Given two recordings, when they are dropped on Debrief, then both stand beside each other with their figures; when it is
 /// printed, then paper has tables and timelines, and nothing to press.
 #[tokio::test]
@@ -54,14 +61,10 @@ async fn lessons_stand_beside_each_other_and_print() {
         let heads = browser.js("return [...document.querySelectorAll('#lessons h3 .number')].map((it) => it.textContent)").await;
         assert_eq!(heads, json!(["A", "B"]));
         let ends = browser
-            .js("
-            const { fillText } = CanvasRenderingContext2D.prototype, said = [];
-            CanvasRenderingContext2D.prototype.fillText = function (words, ...at) { said.push(words); fillText.call(this, words, ...at); };
-            app.debrief.opened[0].timeline.draw();
-            CanvasRenderingContext2D.prototype.fillText = fillText;
+            .js(&format!("{DRAWN}
             const ends = said.filter((words) => /^[+\u{2212}]\\d+$/.test(words)).map((words) => words.slice(1));
             const pairs = ends.every((end, at) => end === ends[at - at % 2]);
-            return [pairs, ends.length, said.filter((words) => words === '0').length]")
+            return [pairs, ends.length, said.filter((words) => words === '0').length]"))
             .await;
         assert_eq!(ends, json!([true, 4, 2]), "the rows of two axes do not say what their ends are");
         // What is drawn of the lesson ends where the numbers begin.
@@ -266,12 +269,8 @@ async fn a_changed_setting_loses_no_part_of_the_lesson() {
             assert!(beside.contains(words), "{words} is missing: {beside}");
         }
         let ends = browser
-            .js("
-            const { fillText } = CanvasRenderingContext2D.prototype, said = [];
-            CanvasRenderingContext2D.prototype.fillText = function (words, ...at) { said.push(words); fillText.call(this, words, ...at); };
-            app.debrief.opened[0].timeline.draw();
-            CanvasRenderingContext2D.prototype.fillText = fillText;
-            return said.filter((words) => /^[a-z ]+ [0-9]+$|^[+\u{2212}]/.test(words)).map((words) => words.replace(/ [0-9]+$/, ''))")
+            .js(&format!("{DRAWN}
+            return said.filter((words) => /^[a-z ]+ [0-9]+$|^[+\u{2212}]/.test(words)).map((words) => words.replace(/ [0-9]+$/, ''))"))
             .await;
         let ways = ["right", "left", "nose up", "nose down", "more", "less", "right", "left"];
         assert_eq!(ends, json!(ways), "the rows do not say which way is which");

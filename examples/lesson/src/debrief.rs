@@ -91,6 +91,8 @@ pub struct Debrief {
     keep: AxisSet,
     /// The axes that were held in the last step.
     held: AxisSet,
+    /// Whether the button *instructor now* keeps the craft.
+    is_kept_by_button: bool,
     moments: Moments,
     turns: Vec<Turn>,
     /// Time that the student flew, in microseconds.
@@ -113,6 +115,7 @@ impl Debrief {
             shared: policy.shared,
             keep: keeping(policy),
             held: AxisSet::EMPTY,
+            is_kept_by_button: false,
             moments: Moments::new(names.len()),
             turns: Vec::new(),
             student_us: 0,
@@ -166,13 +169,18 @@ impl Debrief {
             }
         }
         self.held = outcome.held;
+        let is_latched = outcome.waiting == Some(Waiting::Latch);
+        self.is_kept_by_button = is_latched && (self.is_kept_by_button || row.instructor_now);
         self.waits = outcome.waiting.map(|waiting| self.waits(waiting, outcome.link));
     }
 
     /// The first of all that is waited for (A2), after a loss with the link where it is not good either: what waits for the
     /// switch hides it.
     fn waits(&self, waiting: Waiting, link: Link) -> String {
-        let first = waited_for(waiting, &self.names);
+        let mut first = waited_for(waiting, &self.names);
+        if self.is_kept_by_button {
+            first.push_str(" (instructor-now button)");
+        }
         let hides =
             matches!(waiting, Waiting::Switch | Waiting::SwitchOffFirst | Waiting::Settling { .. } | Waiting::Latch);
         if link == Link::Good || !hides || self.losses.is_empty() {

@@ -104,7 +104,7 @@ class Debrief {
       this.opened.push({ lesson, timeline, number, recording: files.recording, policy: text, settings, flight, differs_s });
       const report = forProgrammers();
       report.append(...reportOf(looked));
-      box.append(...doubts.map((words) => make("p", { role: "alert" }, words)),
+      box.append(...doubts.map((words) => make("p", { role: "alert", class: "doubt" }, words)),
         make("p", { class: "quiet" }, [when, under, checked].filter((words) => words).join(" ")), make("p", {}, [sumOf(lesson), end, firstWords(lesson)].filter((words) => words).join(" ")),
         timeline.box, lossTable(lesson, timeline, ends), report);
       timeline.fetch();
@@ -385,7 +385,7 @@ function listenToDebrief(fly, debrief, look) {
       const called = { name: titles[at], flight: parts.length > 1 ? parts[0].began.getTime() : undefined,
         ends: isLast ? undefined : "a changed setting ends this part", when: `Flown here, ${dateWords(began)}.`, end, takesFocus: at === 0 };
       const policy = { name: `${saving.stem(part, at)}.toml`, bytes: saved.policy };
-      const defaults = linesOf(fly.flight.defaults.get(fly.flight.craft) ?? "");
+      const defaults = linesOf(fly.flight.defaults.get(fly.flight.plan.craft) ?? "");
       const changed = linesOf(saved.policy).filter((line) => !defaults.includes(line));
       const isDefault = changed.length === 0;
       const under = isDefault ? underWords() : `Under changed settings: ${changed.join(", ")}.`;

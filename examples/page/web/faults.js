@@ -70,7 +70,7 @@ function mend(fly) {
   if (!found) return;
   const box = input(found.field);
   // The wear of the page's own stick ends with its lesson, and its mend too.
-  if (fly.flight.hands?.instructor.wear && found.axis) fly.setBack = { key: "rest_points", axis: found.axis, value: box.value };
+  if (fly.flight.hands?.instructor.wear && found.axis) fly.setBack = { axis: found.axis, value: box.value, mended: found.value };
   box.value = found.value;
   box.dispatchEvent(new Event("change"));
   if (box.getAttribute("aria-invalid")) {
@@ -79,6 +79,19 @@ function mend(fly) {
   }
   fly.list(state.time_s, "", found.done, button("Its setting", () => leadTo(found.field)));
   element("field").focus({ preventScroll: true });
+}
+
+/** @typedef {{ axis: string, value: string, mended: string }} SetBack the rest of an axis before it was mended, and after */
+
+/**
+ * The policy after a lesson with a mended wear: the rest is what it was, unless a person wrote another since.
+ * @param {Engine} engine
+ * @param {SetBack} setBack
+ */
+function withoutMend(engine, { axis, value, mended }) {
+  const key = "rest_points";
+  const now = settingsOf(engine).find((setting) => setting.key === key && setting.axis === axis)?.value ?? "";
+  return engine.ask({ set: { key, axis, value: Number(now) === Number(mended) ? value : now } }).policy;
 }
 
 /** The faults that are on, in few words. */

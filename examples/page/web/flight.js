@@ -32,7 +32,8 @@ class Flight {
     this.two = false;
     /** The lesson switch and the faults in the last frame. */
     this.stepped = "";
-    this.craft = "";
+    /** What is flown. */
+    this.plan = { craft: "", seed: 0 };
     /** @type {Map<string, string>} the policy of each craft before anything was changed */
     this.defaults = new Map();
     /** @type {{ step: number[], draw: number[], pictures: number[] }} milliseconds */
@@ -49,7 +50,7 @@ class Flight {
     const flown = this.engine.ask({ fly: plan });
     this.flown = flown;
     this.two = plan.student === "person";
-    this.craft = plan.craft;
+    this.plan = plan;
     if (plan.policy === null) this.defaults.set(plan.craft, flown.policy);
     this.hands = { instructor: new Hands("instructor", flown.axes), student: new Hands("student", flown.axes) };
     Object.assign(this.controls, { switch: false, button: false, cut: false, frozen: false, lost: false });

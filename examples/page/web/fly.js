@@ -3,6 +3,8 @@
 
 /** How many events are listed. */
 const EVENTS = 8;
+/** The largest number of a lesson. */
+const MOST_LESSONS = 999_999_999;
 
 class Fly {
   /** @param {Engine} engine */
@@ -30,7 +32,7 @@ class Fly {
     this.hit = "";
     /** @type {Stand} */
     this.stand = "before";
-    /** @type {{ key: string, axis: string, value: string } | null} what a setting is again in the next lesson */
+    /** @type {SetBack | null} what a setting is again in the next lesson */
     this.setBack = null;
     this.wordsAt = 0;
     /** @type {Flies} who flew when words were shown last */
@@ -62,19 +64,18 @@ class Fly {
     listenToFaults(this);
     for (const id of ["craft", "student", "seed"]) {
       element(id).addEventListener("change", () => {
-        // Where people change seats, they read first whose sticks are whose.
-        const goes = this.flight.goes && id !== "student";
-        this.begin();
-        if (!goes) return;
-        this.start();
-        // Who counts on, or chooses on, by keys stays there.
-        element(id).focus({ preventScroll: true });
+        // No lesson is lost by the arrow key that goes through a list.
+        const isUnderWay = this.stand === "flies" || this.stand === "paused";
+        if (isUnderWay) say(element("chosen"), "Counts from \u201cBegin again\u201d on.");
+        else this.begin();
       });
     }
     element("thumbs").addEventListener("change", () => this.arrange());
     element("again").addEventListener("click", () => {
+      const { two } = this.flight;
       this.begin();
-      this.start();
+      // Where people change seats, they read first whose sticks are whose.
+      if (this.flight.two === two) this.start();
     });
     element("save").addEventListener("click", () => this.saving.save("trace"));
     element("save-policy").addEventListener("click", () => this.saving.save("policy"));
@@ -88,11 +89,13 @@ class Fly {
     const chosen = (/** @type {string} */ id) => /** @type {HTMLSelectElement} */ (element(id)).value;
     if (this.drill) this.drills += 1;
     this.lessonSwitch.begin();
-    const seed = Math.max(0, Math.floor(Number(chosen("seed")) || 0)) + (this.drill ? this.drills : 0);
+    const number = Math.min(MOST_LESSONS, Math.max(0, Math.floor(Number(chosen("seed")) || 0)));
+    input("seed").value = String(number);
+    const seed = number + (this.drill ? this.drills : 0);
     const student = this.drill ? "drill" : chosen("student");
     const craft = this.drill && chosen("craft") === "many" ? "aeroplane" : chosen("craft");
     say(element("carried"), "");
-    if (this.setBack) this.policy = this.engine.ask({ set: this.setBack }).policy;
+    if (this.setBack) this.policy = withoutMend(this.engine, this.setBack);
     this.setBack = null;
     try {
       this.flight.begin({ craft, seed, student, policy: this.policy ?? null });
@@ -114,7 +117,7 @@ class Fly {
     this.flight.controls.noise = Number(input("noise").value);
     element("events").textContent = "";
     element("no-events").hidden = false;
-    for (const id of ["paused", "saved", "check"]) say(element(id), "");
+    for (const id of ["paused", "saved", "check", "chosen"]) say(element(id), "");
     document.body.dataset.student = student;
     showBeside(this);
     /** @type {HTMLSelectElement} */ (element("device-student")).disabled = student !== "person";

@@ -78,7 +78,11 @@ class Look {
    */
   async look(file, before) {
     const { policy } = this;
-    const card = new Card(file.name);
+    const card = new Card(file.name, () => {
+      this.decided = this.decided.filter((other) => other.card !== card);
+      card.cancelled();
+      card.box.remove();
+    });
     if (before) {
       before.box.replaceWith(card.box);
       // Whatever comes of it, the other policy can be had again.
@@ -161,8 +165,11 @@ async function lookedAt(bench, progress) {
 
 /** What is shown of one file. */
 class Card {
-  /** @param {string} name */
-  constructor(name) {
+  /**
+   * @param {string} name
+   * @param {() => void} closed
+   */
+  constructor(name, closed) {
     this.cancelled = () => {};
     this.box = make("article", { class: "card", "aria-label": name });
     this.state = make("p", { role: "status" }, "Reading ...");
@@ -174,7 +181,9 @@ class Card {
     });
     this.under = make("p", { class: "quiet" });
     this.more = make("div");
-    this.box.append(make("h3", {}, name), this.under, this.state, this.bar, " ", this.stop, this.more);
+    const close = button("Close", closed);
+    close.setAttribute("aria-label", `Close ${name}`);
+    this.box.append(make("h3", {}, name, " ", make("span", { class: "tools" }, close)), this.under, this.state, this.bar, " ", this.stop, this.more);
     element("cards").prepend(this.box);
   }
 
@@ -224,7 +233,7 @@ class Card {
     this.end();
     // They come first: they may make the figures meaningless.
     const { doubts } = looked.proof;
-    this.state.before(...doubts.map((words) => make("p", { role: "alert" }, words)));
+    this.state.before(...doubts.map((words) => make("p", { role: "alert", class: "doubt" }, words)));
     const [first, ...more] = looked.summary.filter((words) => !doubts.includes(words));
     say(this.state, first);
     for (const words of more) this.more.append(make("p", {}, minus(words)));
@@ -243,7 +252,8 @@ class Card {
     if (looked.svg) {
       const at = URL.createObjectURL(new Blob([looked.svg], { type: "image/svg+xml" }));
       const picture = make("img", { src: at, alt: `the picture of ${looked.title}; the report below says the same in words` });
-      shown.append(make("div", { class: "scroll picture", tabindex: "0", role: "region", "aria-label": `Picture of ${looked.title}` }, picture),
+      shown.append(make("p", { class: "narrow quiet tools" }, "Drag the picture sideways to see all of it."),
+        make("div", { class: "scroll picture", tabindex: "0", role: "region", "aria-label": `Picture of ${looked.title}` }, picture),
         button("Keep the picture", () => download("picture.svg", looked.svg ?? "")));
     }
     programmers.append(...reportOf(looked));

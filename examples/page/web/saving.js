@@ -66,8 +66,9 @@ class Saving {
    * @param {number} count
    */
   title(at, count) {
-    const craft = /** @type {HTMLSelectElement} */ (element("craft")).selectedOptions[0]?.text ?? "";
-    const lesson = `${craft}, ${this.fly.drill ? "reaction drill" : `lesson ${input("seed").value}`}`;
+    const { craft, seed } = this.fly.flight.plan;
+    const name = [.../** @type {HTMLSelectElement} */ (element("craft")).options].find(({ value }) => value === craft)?.text ?? "";
+    const lesson = `${name}, ${this.fly.drill ? "reaction drill" : `lesson ${seed}`}`;
     return count > 1 ? `${lesson}, part ${at + 1}` : lesson;
   }
 
@@ -81,7 +82,8 @@ class Saving {
     const two = (/** @type {number} */ number) => String(number).padStart(2, "0");
     const day = `${began.getFullYear()}-${two(began.getMonth() + 1)}-${two(began.getDate())}`;
     const time = `${two(began.getHours())}${two(began.getMinutes())}${two(began.getSeconds())}`;
-    return `${day}-${time}-${input("craft").value}-${input("seed").value}${at > 0 ? `-part-${at + 1}` : ""}`;
+    const { craft, seed } = this.fly.flight.plan;
+    return `${day}-${time}-${craft}-${seed}${at > 0 ? `-part-${at + 1}` : ""}`;
   }
 
   /**
@@ -100,7 +102,7 @@ class Saving {
     const { saved } = part;
     const stem = this.stem(part, at);
     const [name, policy] = [`${stem}.csv`, `${stem}.toml`];
-    const changed = saved.policy !== this.fly.flight.defaults.get(this.fly.flight.craft);
+    const changed = saved.policy !== this.fly.flight.defaults.get(this.fly.flight.plan.craft);
     if (which === "trace") download(name, saved.trace);
     if (which === "policy" || changed) download(policy, saved.policy);
     const both = `Saved ${name} and its policy ${policy}: keep both, as settings were changed.`;

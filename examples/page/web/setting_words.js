@@ -26,7 +26,7 @@ const SETTING_WORDS = {
   rest: ["Rests", "Where the instructor's stick is when nobody touches it."],
   rest_points: ["Fixed place of rest", "Where a stick with a spring lies when nobody touches it."],
   still_ms: ["Left when it lies still for", "A stick without a spring counts as let go when it has not moved for so long. Where its takeover is latched, that alone gives nothing back."],
-  transfer: ["After a takeover the craft follows", "The instructor's stick at once, or only when the stick comes to where the craft's control is."],
+  transfer: ["After a takeover the craft follows", "The instructor's stick at once, or only when the stick comes to where the craft's control is. After \u201cInstructor now\u201d, and where the instructor's signal was lost, it is always at once."],
   keep: ["Its takeover is latched", "It stays with the instructor until the lesson switch is turned off and on. On for a throttle: one that lies still may still be in a hand."],
   window_points: ["Goes back only while both sticks are within", "How near the instructor's and the student's stick must be to each other. Off: at any distance."],
   failsafe_points: ["Failsafe", "Where the control goes when nobody flies. A throttle at \u2212100 is motor off."],

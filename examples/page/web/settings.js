@@ -156,6 +156,7 @@ function titled(words, own) {
   return words
     .replace(/^shared names axis .*/, "while each stick takes only its own axis, what the student may fly the instructor's stick must take")
     .replace(/^the axis rests at a fixed place and .*/, "it rests at a fixed place; choose \u201cwhere it was left\u201d, or leave this empty")
+    .replace(/^the axis has both rest and .*/, "it rests where it was left; choose \u201cat a fixed place\u201d first")
     .replace(/^(\w+) is .*?: (?=it must)/, (all, name) => (keyOf(name) === own ? "" : all))
     .replace(/^\w+(?= is )/, title)
     .replace(/\b(engage|plausible|timeout)(?=, \d)/, title)

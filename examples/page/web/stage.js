@@ -6,12 +6,15 @@
 /** @type {Record<Flies, string>} */
 const FLEW = { nobody: "nobody flew", instructor: "the instructor flew", student: "the student flew" };
 
-/** @typedef {{ seconds: string, keeps: string }} Begins how a lesson begins, and whose sticks keep the craft */
+/**
+ * @typedef {{ seconds: string, keeps: string, latched: string, shares: boolean }} Begins how a lesson begins: after how long, which
+ *   sticks keep the craft, which takeovers are latched, and whether the student may fly anything
+ */
 
 /** @type {Record<"fly" | "two" | "drill", (begins: Begins) => string>} */
 const BEGIN = {
-  fly: ({ seconds, keeps }) => `You are the instructor, the computer is the student (or a second person: set it under \u201cThe lesson\u201d). You fly first; ${seconds} s after Start the student flies. Move a stick (${byHand()}), and you fly at once; let go, and the student flies again.${latches(keeps, "you")}`,
-  two: ({ seconds, keeps }) => `The instructor flies first; ${seconds} s after Start the student flies. The instructor moves a stick, and flies at once; lets go, and the student flies again.${latches(keeps, "the instructor")}`,
+  fly: ({ seconds, latched }) => `You are the instructor, the computer is the student (or a second person: set it under \u201cThe lesson\u201d). You fly first; ${seconds} s after Start the student flies. Move a stick (${byHand()}), and you fly at once; let go, and the student flies again.${latches(latched, "you")}`,
+  two: ({ seconds, latched }) => `The instructor flies first; ${seconds} s after Start the student flies. The instructor moves a stick, and flies at once; lets go, and the student flies again.${latches(latched, "the instructor")}`,
   drill: ({ seconds, keeps }) => `Press Start, and watch: you fly first, ${seconds} s later the student. At the student's mistake move a stick (${byHand()}) at once${keeps ? `, but not the ${keeps}, which would keep the craft` : ""}.`,
 };
 
@@ -21,11 +24,11 @@ function byHand() {
 }
 
 /**
- * @param {string} keeps
+ * @param {string} latched
  * @param {string} who
  */
-function latches(keeps, who) {
-  return keeps ? ` A takeover by the ${keeps} is latched: it stays with ${who} until the button \u201cLesson switch\u201d is turned off and on.` : "";
+function latches(latched, who) {
+  return latched ? ` A takeover ${latched} is latched: it stays with ${who} until the button \u201cLesson switch\u201d is turned off and on.` : "";
 }
 
 /**
@@ -39,8 +42,13 @@ function startOf(engine) {
   const settings = engine.ask({ settings: {} }).settings;
   const ms = (/** @type {string} */ key) => Math.max(...settings.filter((setting) => setting.key === key).map(({ value }) => Number(value)));
   const seconds = (Math.max(2 * ms("settle_ms"), ms("requalify_ms"), ms("still_ms")) + ms("dwell_ms")) / 1000;
-  const keeps = settings.filter(({ key, value }) => key === "keep" && value === "true").map(({ axis }) => axis ?? "");
-  return { seconds: seconds.toFixed(1), keeps: listed(keeps, "or") };
+  const isOn = (/** @type {string} */ flag) => settings.filter(({ key, value }) => key === flag && value === "true").map(({ axis }) => axis ?? "");
+  const keeps = listed(isOn("keep"), "or");
+  const valueOf = (/** @type {string} */ key) => settings.find((setting) => setting.key === key)?.value;
+  const [lasted_ms, beyond] = [valueOf("lasted_ms"), valueOf("beyond_points")];
+  const latched = [keeps && `by the ${keeps}`, lasted_ms && `longer than ${Number(lasted_ms) / 1000} s`, beyond && `further than ${beyond} points`]
+    .flatMap((words) => words || []);
+  return { seconds: seconds.toFixed(1), keeps, latched: listed(latched, "or"), shares: isOn("shared").length > 0 };
 }
 
 /**
@@ -80,7 +88,7 @@ function showStand(stand, flies, hit, kind, begins) {
   element("review-crash").hidden = !crashed;
   say(element("start"), done ? "Ten more" : crashed ? "Begin again" : "Start");
   const crash = `${hit} while ${FLEW[flies]}. It is only a simulation. "Debrief this lesson" shows who flew, and why.`;
-  say(element("cover-words"), done ? "Your times are listed beside this picture, or below it." : crashed ? crash : BEGIN[kind](begins));
+  say(element("cover-words"), done ? "Your times are listed beside this picture, or below it." : crashed ? crash : begins.shares ? BEGIN[kind](begins) : "By the policy the student may fly no stick.");
   element("cover-two").hidden = crashed || kind !== "two";
   const pause = element("pause");
   const idle = stand === "before" || crashed || done;

@@ -195,7 +195,7 @@ class Timeline {
       pen.fillText(clock(drawn.from_s + ((drawn.to_s - drawn.from_s) * part) / parts), (width * part) / parts, height - 2);
     }
     pen.textAlign = "left";
-    say(this.words, `Shown: ${clock(drawn.from_s)} to ${clock(drawn.to_s)}. Upper half of the strip: the student flies; lower half: the instructor${/n/i.test(curves.flies) ? "; whole height: nobody (failsafe)" : ""}. Broad pale band: what went to the craft. Dashes: the student's stick. Line: the instructor's. Numbers on the right: points.`);
+    say(this.words, `Shown: ${clock(drawn.from_s)} to ${clock(drawn.to_s)}. Upper half of the strip: the student flies; lower half: the instructor${/n/i.test(curves.flies) ? "; whole height: nobody (failsafe)" : ""}. Broad pale band: what went to the craft. Dashes: the student's stick. Line: the instructor's. Numbers on the right: points; each row has a scale of its own.`);
   }
 
   /**

@@ -57,6 +57,24 @@ fn a_lost_signal_is_no_takeover_and_figures_are_those_of_the_summary() {
     assert!(summary[0].ends_with(&ends) && debrief.student_percent() > 0, "{summary:?}: {ends}");
 }
 
+/// Given a takeover by the stick, when the button is pressed in it, then the wait for the switch names the button.
+#[test]
+fn a_button_that_keeps_the_craft_is_named_in_the_wait() {
+    let mut trace = "time_us,lesson_switch,instructor_now,i:a,s:a\n".to_owned();
+    for n in 0..400 {
+        let (switch, button) = (u8::from(n > 4), u8::from((220..225).contains(&n)));
+        let stick = if (200..250).contains(&n) { 20 } else { 0 };
+        writeln!(trace, "{},{switch},{button},{stick},-15", n * 20_000).unwrap();
+    }
+    let mut look = Look::begin("t.csv", trace.into(), None).unwrap();
+    let Now::Done(looked) = look.go_on(usize::MAX).unwrap() else { panic!("all rows were asked for") };
+    let debrief = looked.lesson.unwrap();
+    let [taken] = debrief.losses() else { panic!("{:?}", debrief.losses()) };
+    let words = taken.waited.iter().map(|waited| waited.words.as_str()).collect::<Vec<_>>();
+    let off_first = "the lesson switch to be turned off, then on (instructor-now button)";
+    assert_eq!(words, ["the a stick to come to rest", off_first]);
+}
+
 /// Given a cut link during which the lesson switch is turned off, when the lesson is looked back at, then the wait for the
 /// switch says for how long the link was waited for too.
 #[test]

@@ -27,7 +27,6 @@ pub(super) fn changed(
     let (key, value, gone): (_, _, &[&str]) = match key {
         _ if key == WHERE_LEFT.0 && value == FIXED => (REST_POINTS, "0", &[WHERE_LEFT.0, STILL.1]),
         _ if key == WHERE_LEFT.0 => (key, value, &[REST_POINTS]),
-        _ if key == REST_POINTS && !value.is_empty() => (key, value, &[WHERE_LEFT.0, STILL.1]),
         _ => (key, value, &[]),
     };
     let line = match setting.form {

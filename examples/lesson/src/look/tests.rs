@@ -32,6 +32,14 @@ fn a_long_trace_is_flown_in_pieces_to_the_same_end() {
     assert_eq!(pieces.lesson.unwrap().losses(), whole.lesson.unwrap().losses());
 }
 
+/// Given words in a file that is called a policy, when it is looked at, then it is told what a policy needs, and no table.
+#[test]
+fn words_in_a_policy_file_are_refused_as_a_policy() {
+    let told = |name| Look::begin(name, b"a dwell of 300 please\n".to_vec(), None).err().unwrap().to_string();
+    assert!(told("mine.toml").contains("has no equals sign; write a key"), "{}", told("mine.toml"));
+    assert!(told("mine.csv").contains("separate them with commas"), "{}", told("mine.csv"));
+}
+
 #[test]
 fn a_recording_gives_the_policy_that_tune_would_write() {
     let rest = include_bytes!("../../recordings/rest.csv").to_vec();

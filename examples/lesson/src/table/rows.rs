@@ -90,15 +90,22 @@ impl Rows {
     /// The message for a row that was refused, the last one that was read.
     pub(crate) fn refuse(&self, line: &[u8], why: Refused) -> Fault {
         match why {
-            Refused::Count => miscounted(&self.path, line, self.titles.len()).at(self.lines.number()),
-            Refused::Cell(cell) => {
+            Refused::Cell(cell) if !self.is_cut(line, cell.column) => {
                 let WrongCell { column, found, remedy } = *cell;
                 // The cell was read without the spaces around it; a CR is one.
                 let written = line.split(|&byte| byte == b',').nth(column).unwrap_or_default();
                 let remedy = if written.contains(&b'\r') { LINE_ENDS.to_owned() } else { remedy };
                 self.fault(found, remedy).column(column + 1, &self.titles[column])
             }
+            _ => miscounted(&self.path, line, self.titles.len()).at(self.lines.number()),
         }
+    }
+
+    /// Whether the line ends within the number in this column: the number is wrong for that reason.
+    fn is_cut(&self, line: &[u8], column: usize) -> bool {
+        let mut cells = line.split(|&byte| byte == b',').skip(column);
+        let is_number = |cell: &[u8]| cell.iter().all(|&byte| byte.is_ascii_digit() || b"-.".contains(&byte));
+        cells.next().is_some_and(is_number) && cells.next().is_none() && column + 1 < self.titles.len()
     }
 
     /// The message for the row that was read last as a whole.

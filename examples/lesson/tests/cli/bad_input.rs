@@ -102,6 +102,9 @@ fn time_that_runs_backwards_or_leaps_is_refused() {
     desk.put_trace(&["20000,0,0,1,2,3,4", "19999,0,0,1,2,3,4"]);
     replay(&desk)
         .is_refused_with("line 3, column 1 (time_us): \"19999\" is before the row above, 20000; sort the rows");
+    // A line that was cut: its number is wrong for that reason.
+    desk.put_trace(&["20000,0,0,1,2,3,4", "199"]);
+    replay(&desk).is_refused_with("line 3: the line has 1 cell, the header 7; give every column a cell");
     // One microsecond more, and the engine's clock would see a gap of none.
     desk.put_trace(&[GOOD, "4294967295,0,0,1,2,3,4"]);
     assert_eq!(replay(&desk).code, Some(0));

@@ -351,6 +351,7 @@ async fn a_setting_that_is_refused_says_why() {
             ("set-craft-dwell_ms", "soon", "\"soon\" is no number; write digits, such as 300. Still counts: 300 ms."),
             ("set-aileron-release_points", "3", "aileron: it must be 0 or more and below \u{201c}Dead band: takes control beyond\u{201d}, 2.00 points. Still counts: 1 point."),
             ("set-aileron-engage_points", "0.5", "aileron: \u{201c}Counts as let go within\u{201d} is 1.00 points: it must be 0 or more and below \u{201c}Dead band: takes control beyond\u{201d}, 0.50 points. Still counts: 2 points."),
+            ("set-throttle-rest_points", "5", "throttle: it rests where it was left; choose \u{201c}at a fixed place\u{201d} first. Still counts: off."),
             ("set-craft-failsafe_after_ms", "1", "it must be \u{201c}Signal is lost after\u{201d}, 150 ms, or longer. Still counts: 1000 ms."),
         ] {
             browser.write(field, value).await;
@@ -425,8 +426,8 @@ async fn nobody_flies_is_said_in_words() {
     .await;
 }
 
-/// Given the page, when a lesson has not begun, pauses, or is replaced by another, then the page says that, and not who
-/// flies.
+/// Given the page, when a lesson has not begun or pauses, then the page says that, and not who flies; another craft that is
+/// chosen meanwhile waits for the next lesson.
 #[tokio::test]
 async fn who_flies_is_said_only_while_a_lesson_is_flown() {
     with(WIDE, "", |browser: Arc<Browser>| async move {
@@ -460,10 +461,17 @@ async fn who_flies_is_said_only_while_a_lesson_is_flown() {
         assert_eq!((browser.js(flies).await, browser.text("pause").await.as_str()), (json!(0), "Go on"));
         browser.until_shown("waits", "for Go on; then: turn the lesson switch on").await;
         browser.choose("craft", "helicopter").await;
-        browser.until_shown("told", "Nobody flies yet").await;
-        assert_eq!((browser.text("pause").await.as_str(), browser.text("paused").await.as_str()), ("Start", ""));
-        browser.click("pause").await;
+        browser.until_shown("chosen", "Counts from \u{201c}Begin again\u{201d} on.").await;
+        browser.until_shown("stands", "Paused while the instructor flew").await;
+        assert_eq!(browser.js("return app.fly.flight.plan.craft").await, json!("aeroplane"), "the lesson is lost");
+        browser.click("again").await;
         student_flies(&browser).await;
+        assert_eq!(browser.js("return app.fly.flight.plan.craft").await, json!("helicopter"));
+        let words = ["pause", "paused", "chosen"];
+        assert_eq!(
+            browser.js_with("return arguments[0].map((id) => element(id).textContent)", json!(words)).await,
+            json!(["Pause", "", ""])
+        );
     })
     .await;
 }
@@ -630,6 +638,10 @@ async fn a_worn_stick_shows_what_a_plain_threshold_does() {
             .js("return [app.fly.flight.hands.instructor.wear, app.fly.flight.controls.noise, element('set-aileron-rest_points').value]")
             .await;
         assert_eq!(calm, json!([0, 0, "0"]), "the next lesson has good sticks, and their rest");
+        browser.js("app.fly.setBack = { axis: 'aileron', value: '1', mended: '1.8' }").await;
+        browser.click("again").await;
+        let rest = browser.js("return element('set-aileron-rest_points').value").await;
+        assert_eq!(rest, json!("0"), "a rest that a person wrote since the mend stays");
     })
     .await;
 }
@@ -664,6 +676,7 @@ async fn a_student_who_may_fly_nothing_is_told() {
         browser.open("fly").await;
         let none = "for (const { name } of app.fly.flight.flown.axes) element(`set-${name}-shared`).click()";
         browser.js(none).await;
+        browser.until_shown("cover-words", "By the policy the student may fly no stick.").await;
         begin_as_it_is(&browser).await;
         browser.until_shown("waits", "by the policy the student may fly no stick").await;
     })
@@ -699,6 +712,9 @@ async fn start_waits_until_the_switch_was_seen_off() {
         browser.js("element('all').open = true").await;
         browser.write("set-craft-settle_ms", "700").await;
         browser.until_shown("cover-words", "1.7 s after Start the student flies.").await;
+        browser.until_shown("cover-words", "A takeover by the throttle is latched").await;
+        browser.write("set-craft-lasted_ms", "1500").await;
+        browser.until_shown("cover-words", "A takeover by the throttle or longer than 1.5 s is latched").await;
         browser.write("set-craft-requalify_ms", "1000").await;
         begin_as_it_is(&browser).await;
         student_flies(&browser).await;

@@ -166,6 +166,8 @@ async fn a_later_policy_can_be_given_to_an_older_card() {
         browser.until("it is as before", &says("The student flew")).await;
         let again = browser.js(&format!("return {card}.innerText")).await;
         assert_eq!(flew(&again), flew(&before));
+        browser.js(&format!("{card}.querySelector('[aria-label=\"Close mine.csv\"]').click()")).await;
+        assert_eq!(browser.js(&format!("return {card} === undefined")).await, true, "the card is still there");
     })
     .await;
 }

@@ -38,7 +38,8 @@ fn every_value_can_be_set_and_reads_back() {
             (Form::Choice, _) => (*choices.iter().find(|word| *word != value).unwrap()).to_owned(),
             (_, "plausible_points") => "160".to_owned(),
             (_, "failsafe_after_ms") => "1500.5".to_owned(),
-            (_, "still_ms") if value.is_empty() => continue, // a fixed rest has none
+            // A fixed rest has none of the one, a stick that rests where it was left none of the other.
+            (_, "still_ms" | "rest_points") if value.is_empty() => continue,
             (_, "release_points") => "0.5".to_owned(),
             (Form::Count, _) => "3".to_owned(),
             _ => "120".to_owned(),
@@ -81,6 +82,7 @@ fn a_refused_value_says_where_and_what_to_do_and_changes_nothing() {
         ),
         ("scope", None, "crafd", "unknown variant `crafd`, expected `craft` or `axis`; write \"craft\""),
         ("still_ms", Some("rudder"), "500", "the axis rests at a fixed place and has still_ms; remove still_ms"),
+        ("rest_points", Some("throttle"), "5", "the axis has both rest and rest_points; remove one"),
         ("dwel_ms", None, "1", "settings: \"dwel_ms\" is no value of the whole craft; write dwell_ms"),
         ("engage_points", None, "1", "settings: \"engage_points\" is no value of the whole craft"),
         ("engage_points", Some("roll"), "1", "\"roll\" is no axis of the craft; give one of aileron, elevator"),

@@ -179,7 +179,7 @@ impl Debrief {
     fn waits(&self, waiting: Waiting, link: Link) -> String {
         let mut first = waited_for(waiting, &self.names);
         if self.is_kept_by_button {
-            first.push_str(" (instructor-now button)");
+            first = first.replace("(latched)", "(latched: instructor-now button)");
         }
         let hides =
             matches!(waiting, Waiting::Switch | Waiting::SwitchOffFirst | Waiting::Settling { .. } | Waiting::Latch);

@@ -36,7 +36,7 @@ function showControl(state, axes, stand) {
   }
   showBar(state, stand);
   const { picks_up, moves } = state;
-  const stays = picks_up && `${picks_up.words}: ${leftWords(picks_up.left_s ?? 0)} left`;
+  const stays = picks_up && `${picks_up.words}, at most ${leftWords(picks_up.left_s ?? 0)} more`;
   const output = goes && (stays ?? moves);
   say(element("output-words"), output ? minus(`${capital(output)}.`) : "");
   const [, jumps = "", by] = (goes && state.flies === "student" && state.now_jumps || "").match(/^(.*)( \d+)$/) ?? [];

@@ -161,18 +161,22 @@ const LESSON_TITLES = ["lesson", "how long", "student flew", "student's longest 
 const DEFAULT = "default settings";
 const CHANGED = "changed settings";
 
+/** How many settings are named beside a lesson. */
+const NAMED = 4;
+
 /**
- * What the policy of a lesson is called beside others: by its name, or by what differs where that does not tell.
+ * What the policy of a lesson is called beside others, and what differs: from the part before it, or from the other lessons.
  * @param {Opened} one
  * @param {Opened[]} opened
  */
 function settingsBeside(one, opened) {
-  const { settings, policy } = one;
-  if (settings !== CHANGED && opened.every((other) => other.settings !== settings || other.policy === policy)) return settings;
-  const others = opened.filter((other) => other.policy !== "").map((other) => linesOf(other.policy));
+  const { settings, policy, flight } = one;
+  const before = opened[opened.indexOf(one) - 1];
+  const beside = flight && before?.flight === flight ? [before] : opened.filter((other) => other.policy !== "");
+  const others = beside.map((other) => linesOf(other.policy));
   const own = linesOf(policy).filter((words) => !others.every((lines) => lines.includes(words)));
   if (own.length === 0) return settings;
-  const words = `${own.slice(0, 2).join(", ")}${own.length > 2 ? " ..." : ""}`;
+  const words = `${own.slice(0, NAMED).map(settingSaid).join("; ")}${own.length > NAMED ? " ..." : ""}`;
   return settings === CHANGED ? words : `${settings}: ${words}`;
 }
 
@@ -358,7 +362,7 @@ function lossTable(lesson, timeline, ends) {
 }
 
 const LOSS_TITLES = ["when", "what happened", "how long", "student's sticks away from the instructor's at that moment, in points",
-  "the student then waited for (of several: the first)"];
+  "the student then waited for"];
 
 /**
  * Everything that opens a lesson: the one that was flown, and recordings.
@@ -388,7 +392,7 @@ function listenToDebrief(fly, debrief, look) {
       const defaults = linesOf(fly.flight.defaults.get(fly.flight.plan.craft) ?? "");
       const changed = linesOf(saved.policy).filter((line) => !defaults.includes(line));
       const isDefault = changed.length === 0;
-      const under = isDefault ? underWords() : `Under changed settings: ${changed.join(", ")}.`;
+      const under = isDefault ? underWords() : `Under changed settings: ${changed.map(settingSaid).join("; ")}.`;
       await debrief.add(called, saved.trace, policy, under, isDefault ? DEFAULT : CHANGED);
     }
   };

@@ -7,6 +7,8 @@ const WORN = { off: 1.8, noise: 0.3 };
 const WORN_AFTER_S = 2;
 /** Seconds for which the student's values have stood still before it is told: more than a calm hand's. Own choice, no source. */
 const STILL_S = 1;
+/** When a fault was turned last: values that stood still before are no frozen ones. */
+let frozenAt_s = 0;
 
 /** @param {Fly} fly */
 function listenToFaults(fly) {
@@ -14,6 +16,7 @@ function listenToFaults(fly) {
   for (const fault of /** @type {const} */ (["cut", "frozen", "lost"])) {
     input(fault).addEventListener("change", () => {
       controls[fault] = input(fault).checked;
+      frozenAt_s = fly.flight.state?.time_s ?? 0;
       fly.redraw();
     });
   }
@@ -108,7 +111,8 @@ function faultWords() {
  * For how long the student's values have stood still, while the page freezes them.
  * @param {State} state
  */
-function stillWords({ student_still_s: still }) {
+function stillWords({ student_still_s, time_s }) {
+  const still = Math.min(student_still_s, time_s - frozenAt_s);
   return input("frozen").checked && still >= STILL_S ? `no new values for ${Math.floor(still)} s` : "";
 }
 

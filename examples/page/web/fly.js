@@ -32,12 +32,15 @@ class Fly {
     this.hit = "";
     /** @type {Stand} */
     this.stand = "before";
+    /** The changes of who flew up to the last change of a setting: they were under others. */
+    this.before = { engine: 0, plain: 0 };
     /** @type {SetBack | null} what a setting is again in the next lesson */
     this.setBack = null;
     this.wordsAt = 0;
     /** @type {Flies} who flew when words were shown last */
     this.wordsOf = "nobody";
     this.focusStart = guardFromHands(element("start"));
+    this.focusReview = guardFromHands(element("review-crash"));
     this.listen();
     listenToKeys(this);
   }
@@ -113,6 +116,7 @@ class Fly {
     this.saving.renew();
     this.scene.show(craft);
     this.strip.forget();
+    this.before = { engine: 0, plain: 0 };
     for (const fault of ["cut", "frozen", "lost"]) input(fault).checked = false;
     this.flight.controls.noise = Number(input("noise").value);
     element("events").textContent = "";
@@ -130,6 +134,8 @@ class Fly {
     showSettings(this.engine, keep, (policy, before) => {
       this.policy = policy;
       this.saving.next(before);
+      const { state } = this.flight;
+      if (state && this.stand !== "before") this.before = { engine: state.changes, plain: state.plain.changes };
       const goesOn = ["flies", "paused"].includes(this.stand);
       const words = goesOn ? this.lessonSwitch.renew(this.stand === "paused") : "";
       if (goesOn) this.list(this.flight.state?.time_s ?? 0, "", words);
@@ -194,9 +200,11 @@ class Fly {
     this.offerAgain();
   }
 
-  /** In the field, keys do nothing after the end of a lesson. */
+  /** In the field, keys do nothing after the end of a lesson. A key that still flies may open the lesson that crashed, not end it. */
   offerAgain() {
-    if (document.activeElement === element("field")) this.focusStart();
+    if (document.activeElement !== element("field")) return;
+    if (this.stand === "crashed" && !this.drill) this.focusReview();
+    else this.focusStart();
   }
 
   turnPause() {
@@ -279,7 +287,7 @@ class Fly {
     if (this.flight.goes && now - this.wordsAt < 100 && state.flies === this.wordsOf) return;
     [this.wordsAt, this.wordsOf] = [now, state.flies];
     showWaits(state, axes, this.stand, this.flight.changed());
-    showWords(state, axes);
+    showWords(state, axes, this.before);
   }
 
   redraw() {

@@ -274,7 +274,7 @@ class Scene {
     pen.textBaseline = "middle";
     pen.lineWidth = 1;
     // Numbers a line apart: fewer in a low picture.
-    const steps = low - high < 80 ? 2 : 4;
+    const steps = low - high < 40 ? 1 : low - high < 80 ? 2 : 4;
     for (let step = 0; step <= steps; step += 1) {
       const metres = (top * step) / steps;
       line(pen, [0, y(metres)], [8, y(metres)]);

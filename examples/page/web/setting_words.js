@@ -21,7 +21,7 @@ const SETTING_WORDS = {
   lasted_ms: ["Takeover is latched after", "It stays with the instructor until the lesson switch is turned off and on. Off: however long it lasts."],
   beyond_points: ["Takeover is latched beyond", "A stick so far from its rest was a grab, not a nudge. Off: however far it moves."],
   engage_points: ["Dead band: takes control beyond", "How far the instructor's stick is from its rest: its centre, or where a throttle was left. Inside nothing happens."],
-  release_points: ["Counts as let go within", "How near to its rest it must come back."],
+  release_points: ["Counts as let go within", "Once this stick took control, how near to its rest it must come, for a single reading. A stick between the two numbers stays as it was: held if it took control, at rest if not."],
   confirm: ["Readings in a row that take control", "1 is at once. Each one more is 20 ms later, but a single wrong reading takes nothing."],
   rest: ["Rests", "Where the instructor's stick is when nobody touches it."],
   rest_points: ["Fixed place of rest", "Where a stick with a spring lies when nobody touches it."],
@@ -39,5 +39,18 @@ const CHOICES = {
   craft: "the whole craft", axis: "only its own axis", fixed: "at a fixed place", "where-left": "where it was left",
   snap: "at once", pickup: "when they meet",
 };
+
+/**
+ * A setting of a policy file in an instructor's words.
+ * @param {string} line the axis, if it is of one, the key, an equals sign and the value
+ */
+function settingSaid(line) {
+  const [, axis, key, value] = /^(.*?)(\w+) = (.*)$/.exec(line) ?? [];
+  if (!SETTING_WORDS[key]) return line;
+  const bare = value.replace(/["[\]]/g, "");
+  const said = bare === "true" ? "on" : bare === "false" ? "off" : CHOICES[bare] ?? minus(bare);
+  const unit = key.endsWith("_ms") ? " ms" : key.endsWith("_points") ? " points" : "";
+  return `${axis}\u201c${SETTING_WORDS[key][0]}\u201d ${said || "none"}${unit}`;
+}
 
 const UNITS = { time: "ms", points: "points", count: "", flag: "", choice: "" };

@@ -28,7 +28,7 @@ function byHand() {
  * @param {string} who
  */
 function latches(latched, who) {
-  return latched ? ` A takeover ${latched} is latched: it stays with ${who} until the button \u201cLesson switch\u201d is turned off and on.` : "";
+  return ` A takeover ${latched} is latched: it stays with ${who} until the button \u201cLesson switch\u201d is turned off and on.`;
 }
 
 /**
@@ -46,7 +46,7 @@ function startOf(engine) {
   const keeps = listed(isOn("keep"), "or");
   const valueOf = (/** @type {string} */ key) => settings.find((setting) => setting.key === key)?.value;
   const [lasted_ms, beyond] = [valueOf("lasted_ms"), valueOf("beyond_points")];
-  const latched = [keeps && `by the ${keeps}`, lasted_ms && `longer than ${Number(lasted_ms) / 1000} s`, beyond && `further than ${beyond} points`]
+  const latched = [keeps && `by the ${keeps}`, "by \u201cInstructor now\u201d", lasted_ms && `longer than ${Number(lasted_ms) / 1000} s`, beyond && `further than ${beyond} points`]
     .flatMap((words) => words || []);
   return { seconds: seconds.toFixed(1), keeps, latched: listed(latched, "or"), shares: isOn("shared").length > 0 };
 }

@@ -45,7 +45,8 @@ class Timeline {
     const tools = make("div", { class: "row tools" },
       button("Earlier", () => this.scroll(-0.25)), button("Later", () => this.scroll(0.25)),
       button("Closer", () => this.zoom(0.5)), button("Wider", () => this.zoom(2)), button("All", () => this.all()));
-    this.box = make("div", {}, tools, this.canvas, this.words, still.length > 0 ? make("p", { class: "quiet" }, `Never moved: ${spanned(still)}.`) : "");
+    const hint = make("p", { class: "quiet tools by-keys" }, "Keys while it has a frame: arrows scroll, + and \u2212 zoom, Home shows all.");
+    this.box = make("div", {}, tools, this.canvas, hint, this.words, still.length > 0 ? make("p", { class: "quiet" }, `Never moved: ${spanned(still)}.`) : "");
     /** @type {Drawn | null} what is seen */
     this.drawn = null;
     /** @type {Drawn | null} the whole lesson, for paper */

@@ -4,8 +4,9 @@
 /**
  * @param {State} state
  * @param {Axis[]} axes
+ * @param {{ engine: number, plain: number }} before changes that count no more
  */
-function showWords(state, axes) {
+function showWords(state, axes, before) {
   const { craft } = state;
   const side = (/** @type {number} */ value, /** @type {string} */ minus, /** @type {string} */ plus) =>
     Math.round(value) === 0 ? "0\u00b0" : `${Math.abs(Math.round(value))}\u00b0 ${value < 0 ? minus : plus}`;
@@ -30,13 +31,14 @@ function showWords(state, axes) {
     showValues(element(`values-${who}`), [...values, does]);
   }
   if (element("beside").hidden) return;
-  for (const [of, changes, jump] of /** @type {const} */ ([["engine", state.changes, state.jump], ["plain", state.plain.changes, state.plain_jump]])) {
+  const [engine, plain] = [state.changes - before.engine, state.plain.changes - before.plain];
+  for (const [of, changes, jump] of /** @type {const} */ ([["engine", engine, state.jump], ["plain", plain, state.plain_jump]])) {
     say(element(`${of}-count`), counted(changes, "change"));
     say(element(`${of}-jump`), `(last jolt: ${counted(Math.round(jump), "point")})`);
   }
-  const [engine, plain] = [state.changes, state.plain.changes];
-  const often = engine === plain ? "A plain threshold would have changed who flies as often." : `A plain threshold would have changed who flies ${counted(plain, "time")}, not ${engine}.`;
-  say(element("same"), `${often} Fewer changes, and smaller jolts (jumps of what goes to the craft), are better.`);
+  const since = before.engine + before.plain > 0 ? "Since the last change of a setting, a" : "A";
+  const often = engine === plain ? "as often" : `${counted(plain, "time")}, not ${engine}`;
+  say(element("same"), `${since} plain threshold would have changed who flies ${often}. A jolt is a jump of what goes to the craft.`);
 }
 
 /**

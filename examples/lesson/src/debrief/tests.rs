@@ -71,7 +71,7 @@ fn a_button_that_keeps_the_craft_is_named_in_the_wait() {
     let debrief = looked.lesson.unwrap();
     let [taken] = debrief.losses() else { panic!("{:?}", debrief.losses()) };
     let words = taken.waited.iter().map(|waited| waited.words.as_str()).collect::<Vec<_>>();
-    let off_first = "the lesson switch to be turned off, then on (instructor-now button)";
+    let off_first = "the lesson switch to be turned off, then on (latched: instructor-now button)";
     assert_eq!(words, ["the a stick to come to rest", off_first]);
 }
 

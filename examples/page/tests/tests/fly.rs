@@ -630,6 +630,7 @@ async fn a_worn_stick_shows_what_a_plain_threshold_does() {
         browser.until_shown("events", "Aileron: its rest is +1.").await;
         student_flies(&browser).await;
         assert!(!browser.forward(500, "state.flies !== 'student'").await, "the mended stick takes the craft");
+        browser.until_shown("same", "Since the last change of a setting, a plain threshold would have").await;
         browser.shot("worn-mended").await;
         browser.click_words("Its setting").await;
         assert_eq!(browser.js("return document.activeElement.id").await, json!("set-aileron-rest_points"));
@@ -712,9 +713,16 @@ async fn start_waits_until_the_switch_was_seen_off() {
         browser.js("element('all').open = true").await;
         browser.write("set-craft-settle_ms", "700").await;
         browser.until_shown("cover-words", "1.7 s after Start the student flies.").await;
-        browser.until_shown("cover-words", "A takeover by the throttle is latched").await;
+        browser
+            .until_shown("cover-words", "A takeover by the throttle or by \u{201c}Instructor now\u{201d} is latched")
+            .await;
         browser.write("set-craft-lasted_ms", "1500").await;
-        browser.until_shown("cover-words", "A takeover by the throttle or longer than 1.5 s is latched").await;
+        browser
+            .until_shown(
+                "cover-words",
+                "A takeover by the throttle, by \u{201c}Instructor now\u{201d} or longer than 1.5 s is latched",
+            )
+            .await;
         browser.write("set-craft-requalify_ms", "1000").await;
         begin_as_it_is(&browser).await;
         student_flies(&browser).await;
@@ -899,7 +907,7 @@ async fn a_throttle_that_stays_is_told_with_its_time() {
             assert_eq!(browser.js(cut).await, json!(false), "the words leave the button");
             browser.js("app.fly.flight.hands.instructor.put(0, 30, 0)").await;
             browser
-                .until_shown("output-words", "Throttle stays at +20 until the instructor's stick meets it: 1.")
+                .until_shown("output-words", "Throttle stays at +20 until the instructor's stick meets it, at most 1.")
                 .await;
             let jumps = "return [app.fly.flight.state.now_jumps !== null, element('now').querySelector('small').textContent]";
             assert_eq!(browser.js(jumps).await, json!([true, ""]), "the button takes nothing that the instructor flies");
@@ -907,6 +915,9 @@ async fn a_throttle_that_stays_is_told_with_its_time() {
                 const at = (id) => element(id).getBoundingClientRect(), [words, scene] = [at('output-words'), at('scene')];
                 return words.height === 0 || words.top < scene.bottom";
             assert_eq!(browser.js(covered).await, json!(false), "the words are over the picture, or nowhere");
+            let still = "input('frozen').click(); return stillWords({ ...app.fly.flight.state, student_still_s: 9 })";
+            assert_eq!(browser.js(still).await, json!(""), "a stick that lay still before is called frozen");
+            browser.js("input('frozen').click()").await;
             browser.shot("pickup").await;
             browser.js("input('plain').click()").await;
             let seen = "

@@ -34,6 +34,8 @@ pub enum Flies {
     Instructor,
     /// The student flies at least one axis.
     Student,
+    /// The student flies some of its axes, the instructor the others. Only [`Curves`] tell this from `Student`.
+    Both,
 }
 
 impl Flies {
@@ -116,7 +118,7 @@ impl Debrief {
             keep: keeping(policy),
             held: AxisSet::EMPTY,
             is_kept_by_button: false,
-            moments: Moments::new(names.len()),
+            moments: Moments::new(names.len(), policy.shared),
             turns: Vec::new(),
             student_us: 0,
             losses: Vec::new(),
@@ -169,8 +171,9 @@ impl Debrief {
             }
         }
         self.held = outcome.held;
-        let is_latched = outcome.waiting == Some(Waiting::Latch);
-        self.is_kept_by_button = is_latched && (self.is_kept_by_button || row.instructor_now);
+        let may_be_kept = |waiting| waiting == Waiting::InstructorSignal || comes_before_the_link(waiting);
+        self.is_kept_by_button =
+            outcome.waiting.is_some_and(may_be_kept) && (self.is_kept_by_button || row.instructor_now);
         self.waits = outcome.waiting.map(|waiting| self.waits(waiting, outcome.link));
     }
 
@@ -178,12 +181,10 @@ impl Debrief {
     /// switch hides it.
     fn waits(&self, waiting: Waiting, link: Link) -> String {
         let mut first = waited_for(waiting, &self.names);
-        if self.is_kept_by_button {
-            first = first.replace("(latched)", "(latched: instructor-now button)");
+        if waiting == Waiting::Latch {
+            first += if self.is_kept_by_button { " (latched: instructor-now button)" } else { " (latched)" };
         }
-        let hides =
-            matches!(waiting, Waiting::Switch | Waiting::SwitchOffFirst | Waiting::Settling { .. } | Waiting::Latch);
-        if link == Link::Good || !hides || self.losses.is_empty() {
+        if link == Link::Good || !comes_before_the_link(waiting) || self.losses.is_empty() {
             return first;
         }
         format!("the student's radio link, and {first}")
@@ -270,6 +271,11 @@ impl Debrief {
     pub fn curves(&self, from_s: f64, to_s: f64, columns: usize) -> Curves {
         self.moments.curves(from_s, to_s, columns.clamp(1, 100_000))
     }
+}
+
+/// Whether this is waited for before the student's link (A2).
+fn comes_before_the_link(waiting: Waiting) -> bool {
+    matches!(waiting, Waiting::Switch | Waiting::SwitchOffFirst | Waiting::Settling { .. } | Waiting::Latch)
 }
 
 #[cfg(test)]

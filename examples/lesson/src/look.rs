@@ -141,7 +141,7 @@ impl Look {
     /// What the command line says of such a file: its place, the value and the remedy.
     pub fn begin(name: &str, bytes: Vec<u8>, policy: Option<(&str, &[u8])>) -> Result<Self, Fault> {
         let policy = policy.map(|(name, bytes)| PolicyFile::read(Input::of_bytes(name, bytes.to_vec()))).transpose()?;
-        let is_called_policy = FileKind::of(&bytes).is_none() && name.ends_with(".toml");
+        let is_called_policy = FileKind::of(&bytes).is_none() && name.to_ascii_lowercase().ends_with(".toml");
         let command = if is_called_policy { Command::Policy } else { Command::of(&bytes) };
         let count = bytes.len();
         let input = Input::of_bytes(name, bytes);

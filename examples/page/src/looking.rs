@@ -88,7 +88,7 @@ type Spans = Vec<Option<f64>>;
 #[derive(Debug, Serialize)]
 pub struct Drawn {
     pub axes: Vec<Axis>,
-    /// A letter for each column: n(obody), i(nstructor), s(tudent); upper case where it changed within it; - outside of
+    /// A letter for each column: n(obody), i(nstructor), s(tudent), b(oth); upper case where it changed within it; - outside of
     /// the lesson.
     pub flies: String,
 }
@@ -209,6 +209,7 @@ fn letter(flies: Option<(Flies, bool)>) -> char {
         Flies::Nobody => 'n',
         Flies::Instructor => 'i',
         Flies::Student => 's',
+        Flies::Both => 'b',
     };
     if changed { letter.to_ascii_uppercase() } else { letter }
 }

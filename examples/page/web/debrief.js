@@ -81,6 +81,7 @@ class Debrief {
       bench.end();
       box.remove();
       forget();
+      input("traces").focus({ preventScroll: true });
     });
     close.setAttribute("aria-label", `Close ${name}`);
     const state = make("p", { role: "status" }, "Reading ...");
@@ -162,7 +163,7 @@ const DEFAULT = "default settings";
 const CHANGED = "changed settings";
 
 /** How many settings are named beside a lesson. */
-const NAMED = 4;
+const NAMED = 8;
 
 /**
  * What the policy of a lesson is called beside others, and what differs: from the part before it, or from the other lessons.

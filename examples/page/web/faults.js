@@ -7,7 +7,7 @@ const WORN = { off: 1.8, noise: 0.3 };
 const WORN_AFTER_S = 2;
 /** Seconds for which the student's values have stood still before it is told: more than a calm hand's. Own choice, no source. */
 const STILL_S = 1;
-/** When a fault was turned last: values that stood still before are no frozen ones. */
+/** Since when the link is frozen: values that stood still before were a calm hand's. */
 let frozenAt_s = 0;
 
 /** @param {Fly} fly */
@@ -16,7 +16,7 @@ function listenToFaults(fly) {
   for (const fault of /** @type {const} */ (["cut", "frozen", "lost"])) {
     input(fault).addEventListener("change", () => {
       controls[fault] = input(fault).checked;
-      frozenAt_s = fly.flight.state?.time_s ?? 0;
+      if (fault === "frozen") frozenAt_s = fly.flight.state?.time_s ?? 0;
       fly.redraw();
     });
   }

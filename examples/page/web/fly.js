@@ -3,8 +3,10 @@
 
 /** How many events are listed. */
 const EVENTS = 8;
+/** How many of them may have a button. */
+const BUTTONS = 5;
 /** The largest number of a lesson. */
-const MOST_LESSONS = 999_999_999;
+const LAST_LESSON = 999_999_999;
 
 class Fly {
   /** @param {Engine} engine */
@@ -74,11 +76,13 @@ class Fly {
       });
     }
     element("thumbs").addEventListener("change", () => this.arrange());
-    element("again").addEventListener("click", () => {
-      const { two } = this.flight;
-      this.begin();
-      // Where people change seats, they read first whose sticks are whose.
-      if (this.flight.two === two) this.start();
+    element("again").addEventListener("click", () => this.beginAgain());
+    element("defaults").addEventListener("click", () => this.beginUnder(null, "the default settings"));
+    const file = input("policy-file");
+    file.addEventListener("change", async () => {
+      const [policy] = file.files ?? [];
+      file.value = "";
+      if (policy) this.beginUnder(await policy.text(), policy.name);
     });
     element("save").addEventListener("click", () => this.saving.save("trace"));
     element("save-policy").addEventListener("click", () => this.saving.save("policy"));
@@ -87,16 +91,46 @@ class Fly {
     });
   }
 
-  /** A new lesson, by what is chosen. */
-  begin() {
-    const chosen = (/** @type {string} */ id) => /** @type {HTMLSelectElement} */ (element(id)).value;
-    if (this.drill) this.drills += 1;
-    this.lessonSwitch.begin();
-    const number = Math.min(MOST_LESSONS, Math.max(0, Math.floor(Number(chosen("seed")) || 0)));
+  /** What is chosen for the next lesson. */
+  chosen() {
+    const of = (/** @type {string} */ id) => /** @type {HTMLSelectElement} */ (element(id)).value;
+    const number = Math.min(LAST_LESSON, Math.max(0, Math.floor(Number(of("seed")) || 0)));
     input("seed").value = String(number);
     const seed = number + (this.drill ? this.drills : 0);
-    const student = this.drill ? "drill" : chosen("student");
-    const craft = this.drill && chosen("craft") === "many" ? "aeroplane" : chosen("craft");
+    return { seed, student: this.drill ? "drill" : of("student"), craft: this.drill && of("craft") === "many" ? "aeroplane" : of("craft") };
+  }
+
+  /**
+   * A new lesson under this policy; one that is refused changes nothing.
+   * @param {string | null} policy
+   * @param {string} name what it is called
+   */
+  beginUnder(policy, name) {
+    say(element("policy-refused"), "");
+    try {
+      this.engine.ask({ fly: { ...this.chosen(), policy } });
+    } catch (why) {
+      say(element("policy-refused"), wordsOf(why).replace(/^policy\.toml/, name));
+      return;
+    }
+    this.policy = policy;
+    this.setBack = null;
+    this.beginAgain();
+    say(element("carried"), `Under ${name}.`);
+  }
+
+  /** Begins and starts; but where people change seats, they read first whose sticks are whose. */
+  beginAgain() {
+    const { two } = this.flight;
+    this.begin();
+    if (this.flight.two === two) this.start();
+  }
+
+  /** A new lesson, by what is chosen. */
+  begin() {
+    if (this.drill) this.drills += 1;
+    this.lessonSwitch.begin();
+    const { seed, student, craft } = this.chosen();
     say(element("carried"), "");
     if (this.setBack) this.policy = withoutMend(this.engine, this.setBack);
     this.setBack = null;
@@ -131,14 +165,16 @@ class Fly {
     this.arrange();
     say(element("renewed"), "");
     const keep = () => (this.stand === "before" ? null : this.saving.now());
-    showSettings(this.engine, keep, (policy, before) => {
+    showSettings(this.engine, keep, (policy, before, what) => {
       this.policy = policy;
+      say(element("carried"), "");
       this.saving.next(before);
       const { state } = this.flight;
+      this.strip.forget();
       if (state && this.stand !== "before") this.before = { engine: state.changes, plain: state.plain.changes };
       const goesOn = ["flies", "paused"].includes(this.stand);
       const words = goesOn ? this.lessonSwitch.renew(this.stand === "paused") : "";
-      if (goesOn) this.list(this.flight.state?.time_s ?? 0, "", words);
+      if (goesOn) this.list(this.flight.state?.time_s ?? 0, "", words.replace("Changed", what));
       say(element("renewed"), words);
       if (this.stand === "before") this.stands("before");
     });
@@ -200,7 +236,7 @@ class Fly {
     this.offerAgain();
   }
 
-  /** In the field, keys do nothing after the end of a lesson. A key that still flies may open the lesson that crashed, not end it. */
+  /** In the field, keys do nothing after the end of a lesson. A key that still flies must not lose the lesson that crashed. */
   offerAgain() {
     if (document.activeElement !== element("field")) return;
     if (this.stand === "crashed" && !this.drill) this.focusReview();
@@ -266,6 +302,8 @@ class Fly {
   list(time_s, gains, words, ...more) {
     const list = element("events");
     list.prepend(make("li", { "data-gains": gains }, make("time", {}, clock(time_s)), ` ${minus(capital(words))}`, ...more.flatMap((it) => [" ", it])));
+    // What is out of sight takes no focus.
+    for (const old of [...list.children].slice(BUTTONS)) old.querySelector("button")?.remove();
     while (list.children.length > EVENTS) list.lastElementChild?.remove();
     element("no-events").hidden = true;
   }

@@ -82,6 +82,7 @@ class Look {
       this.decided = this.decided.filter((other) => other.card !== card);
       card.cancelled();
       card.box.remove();
+      input("files").focus({ preventScroll: true });
     });
     if (before) {
       before.box.replaceWith(card.box);
@@ -93,6 +94,7 @@ class Look {
     let bench;
     try {
       const bytes = await file.arrayBuffer();
+      if (!card.box.isConnected) return;
       bench = new Bench();
       card.cancelled = () => bench?.end();
       if (policy) await bench.ask({ policy_file: { name: policy.name } }, policy.bytes.slice(0));
@@ -100,6 +102,7 @@ class Look {
       card.began(kind, policy?.name);
       if (!before && (kind === "trace" || kind === "recording")) this.decided.push({ card, file, policy });
       const looked = await lookedAt(bench, (done) => card.progress(done));
+      if (!card.box.isConnected) return;
       card.done(looked);
       if (looked.kind === "policy" || looked.kind === "box") this.keepPolicy(file.name, bytes, looked.sound);
       if (looked.lesson && this.debrief) card.offer(this.debrief, file, bytes, policy);
@@ -138,7 +141,7 @@ class Look {
 
 /** @param {File} file */
 function isPolicy({ name }) {
-  return name.endsWith(".toml");
+  return name.toLowerCase().endsWith(".toml");
 }
 
 /**

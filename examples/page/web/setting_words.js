@@ -49,8 +49,8 @@ function settingSaid(line) {
   if (!SETTING_WORDS[key]) return line;
   const bare = value.replace(/["[\]]/g, "");
   const said = bare === "true" ? "on" : bare === "false" ? "off" : CHOICES[bare] ?? minus(bare);
-  const unit = key.endsWith("_ms") ? " ms" : key.endsWith("_points") ? " points" : "";
-  return `${axis}\u201c${SETTING_WORDS[key][0]}\u201d ${said || "none"}${unit}`;
+  const unit = key.endsWith("_ms") ? " ms" : !key.endsWith("_points") ? "" : bare === "1" ? " point" : " points";
+  return `${axis}\u201c${SETTING_WORDS[key][0]}\u201d ${said ? `${said}${unit}` : "off"}`;
 }
 
 const UNITS = { time: "ms", points: "points", count: "", flag: "", choice: "" };

@@ -10,7 +10,7 @@
  * @template T
  * @param {Engine} engine
  * @param {() => T} keep what a change would end
- * @param {(policy: string, kept: T) => void} changed
+ * @param {(policy: string, kept: T, what: string) => void} changed
  */
 function showSettings(engine, keep, changed) {
   const settings = settingsOf(engine);
@@ -90,7 +90,7 @@ function fieldOf(setting) {
  * @param {Field[]} fields all of them
  * @param {() => void} renew
  * @param {() => T} keep
- * @param {(policy: string, kept: T) => void} changed
+ * @param {(policy: string, kept: T, what: string) => void} changed
  */
 function change(engine, field, fields, renew, keep, changed) {
   const kept = keep();
@@ -102,7 +102,8 @@ function change(engine, field, fields, renew, keep, changed) {
   // What was refused until this was changed counts now.
   for (const other of fields.filter(({ box }) => box.getAttribute("aria-invalid"))) policy = set(engine, other) ?? policy;
   renew();
-  changed(policy, kept);
+  const { key, axis, value } = field.setting;
+  changed(policy, kept, settingSaid(`${axis ? `${axis} ` : ""}${key} = ${value}`));
 }
 
 /**
@@ -124,6 +125,7 @@ function set(engine, { box, refused, setting }) {
     box.setAttribute("aria-invalid", "true");
     say(refused, refusal(setting, value, wordsOf(why)));
     refused.title = wordsOf(why);
+    refused.scrollIntoView({ block: "nearest" });
     return null;
   }
 }

@@ -176,12 +176,16 @@ class Timeline {
     [...curves.flies].forEach((letter, column) => {
       const who = letter.toLowerCase();
       if (who === "-") return;
-      pen.fillStyle = who === "s" ? colours.student : who === "i" ? colours.instructor : colours.nobody;
-      // The student's time is the upper half: position tells it as well.
-      const [top, high] = who === "n" ? [0, STRIP_HIGH] : [who === "s" ? 0 : STRIP_HIGH / 2, STRIP_HIGH / 2];
       // Whole pixels: between parts of one, the paper shines through.
       const left = Math.floor(x(column));
-      pen.fillRect(left, NUMBERS_HIGH + top, Math.ceil(x(column + 1)) - left, high);
+      const bar = (/** @type {string} */ colour, /** @type {number} */ top, /** @type {number} */ high) => {
+        pen.fillStyle = colour;
+        pen.fillRect(left, NUMBERS_HIGH + top, Math.ceil(x(column + 1)) - left, high);
+      };
+      // The student's time is the upper half: position tells it as well.
+      if (who === "n") bar(colours.nobody, 0, STRIP_HIGH);
+      if ("sb".includes(who)) bar(colours.student, 0, STRIP_HIGH / 2);
+      if ("ib".includes(who)) bar(colours.instructor, STRIP_HIGH / 2, STRIP_HIGH / 2);
     });
     this.names.forEach((_, at) => this.drawAxis(pen, colours, drawn, at, width, x));
     this.drawLosses(pen, colours, drawn, width, height);
@@ -196,7 +200,7 @@ class Timeline {
       pen.fillText(clock(drawn.from_s + ((drawn.to_s - drawn.from_s) * part) / parts), (width * part) / parts, height - 2);
     }
     pen.textAlign = "left";
-    say(this.words, `Shown: ${clock(drawn.from_s)} to ${clock(drawn.to_s)}. Upper half of the strip: the student flies; lower half: the instructor${/n/i.test(curves.flies) ? "; whole height: nobody (failsafe)" : ""}. Broad pale band: what went to the craft. Dashes: the student's stick. Line: the instructor's. Numbers on the right: points; each row has a scale of its own.`);
+    say(this.words, `Shown: ${clock(drawn.from_s)} to ${clock(drawn.to_s)}. Upper half of the strip: the student flies; lower half: the instructor${/b/i.test(curves.flies) ? "; both: each flies some axes" : ""}${/n/i.test(curves.flies) ? "; whole height: nobody (failsafe)" : ""}. Broad pale band: what went to the craft. Dashes: the student's stick. Line: the instructor's. Numbers on the right: points; each row has a scale of its own.`);
   }
 
   /**

@@ -93,7 +93,7 @@ fn asked(mut words: impl Iterator<Item = String>) -> Result<Asked, String> {
             "--check" => asked.check = Some(value()?),
             "--pairs" => asked.pairs = true,
             "--stop" => asked.stop = true,
-            _ => asked.lessons = number(&word)?,
+            _ => asked.lessons = number(&word)?.max(1),
         }
     }
     Ok(asked)

@@ -1,6 +1,6 @@
 //! What people are told: one event for every change, and that something is waited for (A1, A2).
 
-use handback::{Cause, Duration, Event, Waiting};
+use handback::{AxisSet, Cause, Duration, Event, Waiting};
 
 use crate::Step;
 use crate::broken::Judge;
@@ -48,12 +48,12 @@ pub(crate) fn judge_waiting<const N: usize>(
             Waiting::Latch
         } else if heard.link_was_lost || !heard.link_good {
             Waiting::StudentLink { left: heard.link_left }
-        } else if let Some(axis) = step.outcome.held.lowest() {
+        } else if let Some(axis) = lowest(step.outcome.held) {
             Waiting::Held(axis)
         } else if let Some(left) = missing.dwell {
             Waiting::Dwell { left }
         } else {
-            missing.gates.lowest().map_or(Waiting::Dwell { left: Duration::from_ticks(0) }, Waiting::Gate)
+            lowest(missing.gates).map_or(Waiting::Dwell { left: Duration::from_ticks(0) }, Waiting::Gate)
         }
     });
     judge.hold(step.outcome.waiting == expected, &["A2"], || {
@@ -79,11 +79,16 @@ fn cause<const N: usize>(step: &Step<'_, N>, heard: Heard, touched: Touched, lat
         Cause::LinkFrozen
     } else if heard.link_was_lost || !heard.link_good {
         Cause::LinkLost
-    } else if let Some(axis) = touched.became_held.lowest() {
+    } else if let Some(axis) = lowest(touched.became_held) {
         Cause::Stick(axis)
     } else if latched {
         Cause::Latch
     } else {
         Cause::HandedBack
     }
+}
+
+/// The lowest axis of a set; not by the engine's own `AxisSet::lowest`, which may be broken with it.
+fn lowest(axes: AxisSet) -> Option<u8> {
+    (0..16).find(|axis| axes.contains(*axis))
 }

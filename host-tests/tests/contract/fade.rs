@@ -97,6 +97,24 @@ fn a_second_fade_restarts_one_that_still_runs() {
     on.pass(ms(100)).outputs(0, points(80)).outputs(1, points(80));
 }
 
+/// Given scope `Axis`, an axis that still fades and another that waits, when a third begins to fade, then the first begins
+/// again from its last output all the same.
+/// Rules: H4, T6
+#[test]
+fn a_second_fade_restarts_one_while_a_third_axis_waits() {
+    let axes_of = [AxisRule::sprung(), AxisRule::sprung(), parked(CENTRE)];
+    let policy = with!(fade(200), axes: axes_of, scope: Scope::Axis, pickup_max: ms(2000));
+    let flying = lesson_with(policy).student_sticks([points(80), points(80), points(40)]).student_flying();
+    let waiting = flying.instructor(2, points(20)).step().waits_to_pick_up(&[2]);
+    let held = waiting.roll(3).instructor(1, points(3)).step().holds(&[0, 1, 2]);
+    let one = held.instructor(1, CENTRE).steps(2).student_has(axes(&[1])).outputs(1, CENTRE);
+    let half_way = fading(CENTRE, points(80), 100);
+    let half = one.pass(ms(80)).roll(0).step().outputs(1, half_way);
+    let both = half.step().student_has(axes(&[0, 1])).outputs(0, CENTRE).outputs(1, half_way);
+    let on = both.pass(ms(100)).waits_to_pick_up(&[2]);
+    on.outputs(0, fading(CENTRE, points(80), 100)).outputs(1, fading(half_way, points(80), 100));
+}
+
 /// Given scope `Axis` and an axis whose fade is over, when another axis begins to fade, then the first stays with the
 /// student.
 /// Rules: H4

@@ -1,7 +1,7 @@
 //! N4 and the static half of N1 and N2, checked in the sources.
 //!
 //! Covered: every file of the rooms that a step, or reading and writing a frame's channels, can reach, found by
-//! following `crate::` and `super::` from `engine` and from `channel/checked.rs`; without comments, strings and tests.
+//! following `crate::` from all files of `engine` and from two of `channel`; without comments, strings and tests.
 //! Not covered: the code of other crates that a step calls, and the code that the compiler generates. Only the linked
 //! image shows those.
 

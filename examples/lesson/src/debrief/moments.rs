@@ -1,6 +1,6 @@
 //! Every step of a lesson in few bytes: its time, who flew, and the sticks.
 
-use handback::{Deflection, Frame, Outcome, Reception};
+use handback::{AxisSet, Deflection, Frame, Outcome, Pilot, Reception};
 
 use super::Flies;
 use crate::count::seconds;
@@ -15,6 +15,7 @@ const SIDES: usize = 3;
 #[derive(Clone, Debug)]
 pub(super) struct Moments {
     axes: usize,
+    shared: AxisSet,
     pub(super) time_us: Vec<u64>,
     pub(super) flies: Vec<Flies>,
     /// For each step the instructor's sticks, the student's, and the output; each one for every axis.
@@ -24,14 +25,17 @@ pub(super) struct Moments {
 }
 
 impl Moments {
-    pub(super) fn new(axes: usize) -> Self {
+    pub(super) fn new(axes: usize, shared: AxisSet) -> Self {
         let last = [vec![NOTHING; axes], vec![NOTHING; axes]];
-        Self { axes, time_us: Vec::new(), flies: Vec::new(), sticks: Vec::new(), last }
+        Self { axes, shared, time_us: Vec::new(), flies: Vec::new(), sticks: Vec::new(), last }
     }
 
     pub(super) fn push<const N: usize>(&mut self, row: &Row<N>, outcome: &Outcome<N>) {
         self.time_us.push(row.time_us);
-        self.flies.push(Flies::of(outcome.pilot));
+        self.flies.push(match outcome.pilot {
+            Pilot::Student(axes) if axes != self.shared => Flies::Both,
+            pilot => Flies::of(pilot),
+        });
         let sides = [(&row.instructor, outcome.instructor), (&row.student, outcome.student)];
         for (last, (frame, came)) in self.last.iter_mut().zip(sides) {
             let good = frame.as_ref().filter(|_| came == Reception::Good);

@@ -14,9 +14,6 @@ use crate::tune::help::help;
 use crate::tune::study::{Study, in_points};
 use crate::tune::words::{lasted, rate};
 
-/// A rate whose upper 95 % bound is above one an hour says nothing about a lesson.
-const SURE_PER_HOUR: f64 = 1.0;
-
 /// A stick that nobody touched, and the thresholds that suit it.
 #[derive(Clone, Debug, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
@@ -117,8 +114,7 @@ pub(super) fn sticks(tuning: &Tuning) -> Vec<Stick> {
             let (engage, confirm) = (in_points(thresholds.engage), thresholds.confirm);
             let expected = || {
                 let rates = study.per_hour(engage, confirm);
-                let sure = if rates.most < SURE_PER_HOUR { "" } else { "; the recording is too short to be sure" };
-                format!("{}{sure}", rate(rates.expected))
+                format!("{}{}", rate(rates.expected), rates.doubt())
             };
             let false_takeovers = thresholds.doubt.is_none().then(expected);
             let later_ms = f64::from(confirm - 1) * tuning.pace.frame_s * 1000.0;

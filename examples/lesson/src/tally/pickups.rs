@@ -10,7 +10,7 @@ use super::seen::Seen;
 
 /// The ends of a wait, in words, in the order of [`Pickups::ended`].
 pub(crate) const ENDS: [&str; 4] =
-    ["picked up by the stick", "handed back before that", "faded after pickup_max", "cut: button, loss or late step"];
+    ["picked up by the stick", "handed back before that", "faded after pickup_max", "cut: button, loss or late"];
 const PICKED_UP: usize = 0;
 const HANDED_BACK: usize = 1;
 const TIMED_OUT: usize = 2;

@@ -67,8 +67,7 @@ pub(crate) fn waited_for(waiting: Waiting, names: &[String]) -> String {
     match waiting {
         Waiting::InstructorSignal => "the instructor's signal".to_owned(),
         Waiting::Switch => "the lesson switch to be on".to_owned(),
-        Waiting::SwitchOffFirst => "the lesson switch to be turned off, then on".to_owned(),
-        Waiting::Latch => "the lesson switch to be turned off, then on (latched)".to_owned(),
+        Waiting::SwitchOffFirst | Waiting::Latch => "the lesson switch to be turned off, then on".to_owned(),
         Waiting::Settling { .. } => "the lesson switch to stay on".to_owned(),
         Waiting::StudentLink { .. } => "the student's radio link to stay good".to_owned(),
         Waiting::Held(axis) => format!("the {} stick to come to rest", name(axis, names)),
@@ -206,7 +205,7 @@ mod tests {
             (Waiting::Switch, "the lesson switch to be on"),
             (Waiting::SwitchOffFirst, "the lesson switch to be turned off, then on"),
             (Waiting::Settling { left }, "the lesson switch to stay on"),
-            (Waiting::Latch, "the lesson switch to be turned off, then on (latched)"),
+            (Waiting::Latch, "the lesson switch to be turned off, then on"),
             (Waiting::StudentLink { left }, "the student's radio link to stay good"),
             (Waiting::Held(1), "the elevator stick to come to rest"),
             (Waiting::Dwell { left }, "the sticks to stay at rest"),

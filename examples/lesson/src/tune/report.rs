@@ -238,7 +238,10 @@ fn chosen<W: Write>(page: &mut Page<'_, W>, study: &Study, thresholds: Threshold
                 String::new()
             };
             page.row("expected of noise", &format!("{}{left}", rate(rates.expected)))?;
-            page.row("  with 95 % confidence", &format!("at most {}, if the noise is normal", rate(rates.most)))?;
+            page.row(
+                "  with 95 % confidence",
+                &format!("at most {}, if the noise is normal{}", rate(rates.most), rates.doubt()),
+            )?;
         }
         Some(doubt) => {
             page.row("expected of noise", "no rate is claimed: engage is a margin")?;

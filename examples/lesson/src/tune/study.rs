@@ -219,6 +219,13 @@ pub(crate) struct Rates {
     pub(crate) most: f64,
 }
 
+impl Rates {
+    /// What to say of a bound that says nothing about a lesson: above one an hour.
+    pub(crate) fn doubt(self) -> &'static str {
+        if self.most < 1.0 { "" } else { "; the recording is too short to be sure" }
+    }
+}
+
 impl Thresholds {
     /// Rounds both thresholds up to deflections; `release` stays below `engage`.
     fn of(advice: &Advice) -> Self {

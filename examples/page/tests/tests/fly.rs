@@ -882,6 +882,38 @@ async fn a_frozen_link_says_why_nothing_notices_it() {
     }
 }
 
+/// Given settings that were changed, when a lesson with the defaults is asked for, and then one with the policy that was
+/// saved, then it has those; a policy that is refused changes nothing.
+#[tokio::test]
+async fn a_lesson_begins_under_the_defaults_or_under_a_policy_file() {
+    with(WIDE, "", |browser: Arc<Browser>| async move {
+        begin(&browser).await;
+        browser.write("set-craft-dwell_ms", "900").await;
+        browser.until_shown("events", "\u{201c}Wait before the student flies\u{201d} 900 ms: the page turns the").await;
+        let saved = browser.js("return app.fly.policy").await;
+        browser.click("defaults").await;
+        let dwell = "return [app.fly.stand, element('set-craft-dwell_ms').value, element('carried').textContent]";
+        assert_eq!(browser.js(dwell).await, json!(["flies", "300", "Under the default settings."]));
+        let give = |name: &str| {
+            format!(
+                "const data = new DataTransfer();
+                data.items.add(new File([arguments[0]], '{name}'));
+                element('policy-file').files = data.files;
+                element('policy-file').dispatchEvent(new Event('change'))"
+            )
+        };
+        browser.js_with(&give("slow.toml"), saved.clone()).await;
+        browser.until_shown("carried", "Under slow.toml.").await;
+        assert_eq!(browser.js(dwell).await, json!(["flies", "900", "Under slow.toml."]));
+        let bad = saved.as_str().unwrap().replace("dwell_ms = 900", "dwell_ms = soon");
+        browser.js_with(&give("bad.toml"), json!(bad)).await;
+        browser.until_shown("policy-refused", "bad.toml, line ").await;
+        student_flies(&browser).await;
+        assert_eq!(browser.js("return element('set-craft-dwell_ms').value").await, json!("900"));
+    })
+    .await;
+}
+
 /// Given a student's throttle that differs from the instructor's, when the aileron takes the craft, then the page says how
 /// long the throttle stays, and lists how that ends.
 #[tokio::test]

@@ -2,7 +2,7 @@
 
 use handback::{AxisRule, Policy, Scope as Taking};
 
-use super::alphabet::{Alphabet, frames, or_bad, or_none};
+use super::alphabet::{Alphabet, frames, or_bad};
 use super::cover::cover;
 use super::options::{AXIS, Choice, WHOLE, axis, dts, name, whole};
 use super::{Extent, Inputs, Scope};
@@ -27,12 +27,13 @@ fn scope(row: &[usize], inputs: Inputs) -> Scope<1> {
     policy.axes = [axis(of_axis, 2, 1)];
     policy.scope = if of_scope == [1] { Taking::Axis } else { Taking::Craft };
     whole(&mut policy, of_whole);
-    let students = frames([&[0, 4]]);
-    let (instructor, student) = match inputs {
-        Inputs::Coarse => (or_bad(&frames([&[0, 3]])), or_none(&students)),
+    let sticks: &[i16] = match inputs {
+        // At rest, between `release` and `engage`, past `engage`.
+        Inputs::Coarse => &[0, 2, 3],
         // At release, at engage and past it, on the other side, past the student's stick.
-        Inputs::Fine => (or_bad(&frames([&[0, 1, 2, 3, -3, 5]])), or_bad(&students)),
+        Inputs::Fine => &[0, 1, 2, 3, -3, 5],
     };
+    let (instructor, student) = (or_bad(&frames([sticks])), or_bad(&frames([&[0, 4]])));
     let alphabet = Alphabet { dts: dts(&policy, inputs), instructor, student };
     Scope { name: name(options(), row), policy, inputs: alphabet.inputs() }
 }

@@ -123,7 +123,7 @@ fn every_end_of_a_wait_is_told_by_its_own_words_alone() {
     let ends = [
         ("picked up by the stick", &picked_up),
         ("handed back before that", &handed_back),
-        ("cut: button, loss or late step", &button),
+        ("cut: button, loss or late", &button),
         ("faded after pickup_max", &faded),
         ("waiting to the end", &open),
     ];

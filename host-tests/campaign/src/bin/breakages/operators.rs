@@ -29,9 +29,25 @@ const EXCHANGED: [(&str, &str); 15] = [
     (".taken", ".newly_taken"),
 ];
 
-/// All breakages of a source, without those of its tests.
+/// What no step calls: it is for the search over all states.
+const STATES: &str = "#[cfg(feature = \"states\")]";
+
+/// All breakages of a source, without those of its tests and of what no step calls.
 pub(crate) fn of_source(file: &str, source: &str) -> Vec<Breakage> {
+    // The indentation of the item that is left out, while the lines are in it.
+    let mut left_out: Option<&str> = None;
     let lines = source.lines().enumerate().take_while(|(_, line)| *line != "#[cfg(test)]");
+    let lines = lines.filter(move |(_, line)| {
+        if let Some(indent) = left_out {
+            let item = line.strip_prefix(indent).unwrap_or_default();
+            if item == "}" || (item.ends_with(';') && !item.starts_with(' ')) {
+                left_out = None;
+            }
+            return false;
+        }
+        left_out = line.strip_suffix(STATES);
+        left_out.is_none()
+    });
     let code = lines.filter(|(_, line)| {
         let line = line.trim_start();
         !["//", "#[", "use ", "pub use ", "mod "].iter().any(|start| line.starts_with(start))
@@ -112,21 +128,23 @@ fn is_statement(code: &str) -> bool {
 mod tests {
     use super::of_source;
 
-    /// Given a short source, then its breakages are these, and none is in a comment or in its tests.
+    /// Given a short source, then its breakages are these, and none is in a comment, in its tests, or where no step comes.
     #[test]
     fn a_source_has_the_breakages_that_one_expects() {
-        let source = "// a < b\nfn f() {\n    if !a && b < 1 {\n        c = true;\n    }\n}\n#[cfg(test)]\nx < y\n";
+        let states = "#[cfg(feature = \"states\")]\nfn g() {\n    a < b;\n}\n";
+        let source = states.to_owned()
+            + "// a < b\nfn f() {\n    if !a && b < 1 {\n        c = true;\n    }\n}\n#[cfg(test)]\nx < y\n";
         let all: Vec<(usize, String)> =
-            of_source("f.rs", source).into_iter().map(|breakage| (breakage.line, breakage.to.trim().into())).collect();
+            of_source("f.rs", &source).into_iter().map(|breakage| (breakage.line, breakage.to.trim().into())).collect();
         let expected = [
-            (2, "if !a && b <= 1 {"),
-            (2, "if !a && b > 1 {"),
-            (2, "if !a || b < 1 {"),
-            (2, "if !a && b < 2 {"),
-            (2, "if a && b < 1 {"),
-            (2, "if !(!a && b < 1) {"),
-            (3, "c = false;"),
-            (3, ""),
+            (6, "if !a && b <= 1 {"),
+            (6, "if !a && b > 1 {"),
+            (6, "if !a || b < 1 {"),
+            (6, "if !a && b < 2 {"),
+            (6, "if a && b < 1 {"),
+            (6, "if !(!a && b < 1) {"),
+            (7, "c = false;"),
+            (7, ""),
         ];
         assert_eq!(all, expected.map(|(line, to)| (line, to.to_string())));
     }

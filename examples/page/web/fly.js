@@ -36,6 +36,8 @@ class Fly {
     this.stand = "before";
     /** The changes of who flew up to the last change of a setting: they were under others. */
     this.before = { engine: 0, plain: 0 };
+    /** Whether a setting was changed since the last frame: what changes in the next one is by that. */
+    this.countsAnew = false;
     /** @type {SetBack | null} what a setting is again in the next lesson */
     this.setBack = null;
     this.wordsAt = 0;
@@ -169,9 +171,8 @@ class Fly {
       this.policy = policy;
       say(element("carried"), "");
       this.saving.next(before);
-      const { state } = this.flight;
       this.strip.forget();
-      if (state && this.stand !== "before") this.before = { engine: state.changes, plain: state.plain.changes };
+      this.countsAnew = this.stand !== "before";
       const goesOn = ["flies", "paused"].includes(this.stand);
       const words = goesOn ? this.lessonSwitch.renew(this.stand === "paused") : "";
       if (goesOn) this.list(this.flight.state?.time_s ?? 0, "", words.replace("Changed", what));
@@ -281,6 +282,8 @@ class Fly {
   hear(state) {
     beeper.sound(state.sound);
     this.strip.keep(state, 2);
+    if (this.countsAnew) this.before = { engine: state.changes, plain: state.plain.changes };
+    this.countsAnew = false;
     for (const { time_s, gains, words } of state.events) this.list(time_s, gains, words);
     if (state.events.some(({ gains }) => gains === "student")) say(element("renewed"), "");
     for (const { time_s, words } of state.notes) this.list(time_s, "", words);

@@ -88,8 +88,8 @@ type Spans = Vec<Option<f64>>;
 #[derive(Debug, Serialize)]
 pub struct Drawn {
     pub axes: Vec<Axis>,
-    /// A letter for each column: n(obody), i(nstructor), s(tudent), b(oth); upper case where it changed within it; - outside of
-    /// the lesson.
+    /// A letter for each column: n(obody), i(nstructor), s(tudent), b(oth); upper case where it changed within it;
+    /// - outside of the lesson.
     pub flies: String,
 }
 

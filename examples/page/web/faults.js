@@ -87,14 +87,15 @@ function mend(fly) {
 /** @typedef {{ axis: string, value: string, mended: string }} SetBack the rest of an axis before it was mended, and after */
 
 /**
- * The policy after a lesson with a mended wear: the rest is what it was, unless a person wrote another since.
- * @param {Engine} engine
- * @param {SetBack} setBack
+ * After a lesson with a mended wear the rest is what it was, unless a person wrote another since.
+ * @param {Fly} fly
  */
-function withoutMend(engine, { axis, value, mended }) {
-  const key = "rest_points";
-  const now = settingsOf(engine).find((setting) => setting.key === key && setting.axis === axis)?.value ?? "";
-  return engine.ask({ set: { key, axis, value: Number(now) === Number(mended) ? value : now } }).policy;
+function takeMendBack(fly) {
+  if (!fly.setBack) return;
+  const [{ axis, value, mended }, key] = [fly.setBack, "rest_points"];
+  fly.setBack = null;
+  const now = settingsOf(fly.engine).find((setting) => setting.key === key && setting.axis === axis)?.value;
+  if (Number(now) === Number(mended)) fly.policy = fly.engine.ask({ set: { key, axis, value } }).policy;
 }
 
 /** The faults that are on, in few words. */

@@ -134,8 +134,7 @@ class Fly {
     this.lessonSwitch.begin();
     const { seed, student, craft } = this.chosen();
     say(element("carried"), "");
-    if (this.setBack) this.policy = withoutMend(this.engine, this.setBack);
-    this.setBack = null;
+    takeMendBack(this);
     try {
       this.flight.begin({ craft, seed, student, policy: this.policy ?? null });
     } catch (why) {

@@ -41,16 +41,25 @@ const CHOICES = {
 };
 
 /**
+ * A value with its unit.
+ * @param {string} key
+ * @param {string} value
+ */
+function valueSaid(key, value) {
+  if (value === "true") return "on";
+  if (value === "" || value === "false") return "off";
+  const unit = key.endsWith("_ms") ? " ms" : !key.endsWith("_points") ? "" : value === "1" ? " point" : " points";
+  return `${CHOICES[value] ?? minus(value)}${unit}`;
+}
+
+/**
  * A setting of a policy file in an instructor's words.
  * @param {string} line the axis, if it is of one, the key, an equals sign and the value
  */
 function settingSaid(line) {
   const [, axis, key, value] = /^(.*?)(\w+) = (.*)$/.exec(line) ?? [];
   if (!SETTING_WORDS[key]) return line;
-  const bare = value.replace(/["[\]]/g, "");
-  const said = bare === "true" ? "on" : bare === "false" ? "off" : CHOICES[bare] ?? minus(bare);
-  const unit = key.endsWith("_ms") ? " ms" : !key.endsWith("_points") ? "" : bare === "1" ? " point" : " points";
-  return `${axis}\u201c${SETTING_WORDS[key][0]}\u201d ${said ? `${said}${unit}` : "off"}`;
+  return `${axis}\u201c${SETTING_WORDS[key][0]}\u201d ${valueSaid(key, value.replace(/["[\]]/g, ""))}`;
 }
 
 const UNITS = { time: "ms", points: "points", count: "", flag: "", choice: "" };

@@ -136,11 +136,9 @@ function set(engine, { box, refused, setting }) {
  * @param {string} value
  * @param {string} why
  */
-function refusal({ key, kind, value: counts, axis }, value, why) {
+function refusal({ key, value: counts, axis }, value, why) {
   const words = value === "" ? "a value is needed" : titled(why.replace(/^.*?\(\w+\): (axis "[^"]*": )?/, ""), key);
-  const unit = kind === "points" && counts === "1" ? "point" : UNITS[kind];
-  const still = kind === "flag" ? (counts === "true" ? "on" : "off") : counts === "" ? "off" : `${counts} ${unit}`.trim();
-  return `${axis ? `${axis}: ` : ""}${words}. Still counts: ${still}.`;
+  return `${axis ? `${axis}: ` : ""}${words}. Still counts: ${valueSaid(key, counts)}.`;
 }
 
 /**

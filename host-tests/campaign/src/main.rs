@@ -93,8 +93,11 @@ fn asked(mut words: impl Iterator<Item = String>) -> Result<Asked, String> {
             "--check" => asked.check = Some(value()?),
             "--pairs" => asked.pairs = true,
             "--stop" => asked.stop = true,
-            _ => asked.lessons = number(&word)?.max(1),
+            _ => asked.lessons = number(&word)?,
         }
+    }
+    if asked.lessons == 0 {
+        return Err("0 lessons show nothing: give 1 or more".into());
     }
     Ok(asked)
 }

@@ -1,9 +1,9 @@
 //! Judges every step of an engine by the rules of the contract (`core/CONTRACT.md`).
 //!
 //! A [`Monitor`] is given what the engine was given and what it made of it. It shares no code with the engine or the
-//! float reference, only their public types, sets of axes among them: times are whole microseconds since the first step, distances are integers.
-//! What a step claims (the held axes, who flies) is judged and then believed, so that one fault is not found again in
-//! every step after it.
+//! float reference, only their public types, sets of axes among them: times are whole microseconds since the first
+//! step, distances are integers. What a step claims (the held axes, who flies) is judged and then believed, so that one
+//! fault is not found again in every step after it.
 //!
 //! It judges all rules that say what a step does.
 //!

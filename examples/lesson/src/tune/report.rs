@@ -238,10 +238,9 @@ fn chosen<W: Write>(page: &mut Page<'_, W>, study: &Study, thresholds: Threshold
                 String::new()
             };
             page.row("expected of noise", &format!("{}{left}", rate(rates.expected)))?;
-            page.row(
-                "  with 95 % confidence",
-                &format!("at most {}, if the noise is normal{}", rate(rates.most), rates.doubt()),
-            )?;
+            let doubt = rates.doubt();
+            let if_normal = if doubt.is_empty() { ", if the noise is normal" } else { doubt };
+            page.row("  with 95 % confidence", &format!("at most {}{if_normal}", rate(rates.most)))?;
         }
         Some(doubt) => {
             page.row("expected of noise", "no rate is claimed: engage is a margin")?;

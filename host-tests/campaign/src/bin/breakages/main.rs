@@ -153,7 +153,8 @@ fn row(breakage: &Breakage) -> String {
 
 /// A breakage wherever its line is: the indentation tells lines of the same text apart.
 fn key(breakage: &Breakage) -> String {
-    format!("{}: {} → {}", breakage.file, breakage.from, breakage.to.trim())
+    let to = if breakage.to.is_empty() { "nothing" } else { breakage.to.trim() };
+    format!("{}: {} → {to}", breakage.file, breakage.from)
 }
 
 /// A copy of the crates that the campaign needs, which can be broken.
